@@ -1,0 +1,1 @@
+"""From a part list to the fewest machine settings, each made once."""

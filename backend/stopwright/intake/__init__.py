@@ -1,0 +1,1 @@
+"""Files people bring, read into the model: part lists, job files, shop files."""

@@ -1,0 +1,64 @@
+"""A job: parts, joints and wood of one batch."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from stopwright.errors import Inconsistent, Problem
+from stopwright.model.joints import Joint
+from stopwright.model.parts import Part
+from stopwright.model.stock import Stock
+
+
+class Flow(StrEnum):
+    """How work goes through the saw: one station after the other, or part after part on the sliding table."""
+
+    STATION_BY_STATION = "station by station"
+    PART_BY_PART = "part by part"
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One batch: `units` finished articles made of `parts`. `lengths` is what a bare number means: "mm" or "in"."""
+
+    name: str
+    parts: tuple[Part, ...]
+    lengths: str = "mm"
+    units: int = 1
+    flow: Flow = Flow.STATION_BY_STATION
+    joints: tuple[Joint, ...] = ()
+    stock: tuple[Stock, ...] = ()
+    glue: str = ""
+
+    def __post_init__(self) -> None:
+        problems = list(self._problems())
+        if problems:
+            raise Inconsistent(f"job {self.name}", problems)
+
+    def _problems(self) -> Iterator[Problem]:
+        if not self.parts:
+            yield Problem("part", "there is no part", "add at least one part")
+        for mark, times in Counter(part.mark for part in self.parts).items():
+            if times > 1:
+                yield Problem("mark", f"{mark} stands {times} times", "give every part its own mark")
+        if self.lengths not in ("mm", "in"):
+            yield Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in")
+        if self.units < 1:
+            yield Problem("units", f"{self.units} is less than 1", "write how many articles are made")
+        marks = {part.mark for part in self.parts}
+        for joint in self.joints:
+            for field, mark in (("post", joint.post), ("rail", joint.rail)):
+                if mark not in marks:
+                    yield Problem(
+                        field,
+                        f"joint {joint.mark} names part {mark}, which is not there",
+                        "name a part's mark",
+                    )
+
+    def part(self, mark: str) -> Part:
+        """The part with this mark; KeyError if there is none."""
+        for part in self.parts:
+            if part.mark == mark:
+                return part
+        raise KeyError(mark)

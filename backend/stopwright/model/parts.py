@@ -1,0 +1,95 @@
+"""Parts: the lines of a part list, each standing for so many equal pieces."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from string import ascii_uppercase
+
+from stopwright.errors import Inconsistent, Problem
+from stopwright.lengths import Nm
+
+GREATEST_QUANTITY = 100_000
+
+
+class Kind(StrEnum):
+    """What a part is made from and how it travels through the shop."""
+
+    SOLID = "solid"
+    SHEET = "sheet"
+    MOULDING = "moulding"
+
+
+class Grain(StrEnum):
+    """How the grain lies to the part's length."""
+
+    ALONG = "along"
+    ACROSS = "across"
+    ANY = "any"
+
+
+class Hand(StrEnum):
+    """Whether all pieces are alike or half of them are mirror images."""
+
+    SAME = "same"
+    PAIRS = "pairs"
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One line of the part list. Length runs along the piece, lengths in nm; `tolerance` is ±, None for the default."""
+
+    mark: str
+    name: str
+    quantity: int
+    length: Nm
+    width: Nm
+    thickness: Nm
+    material: str = ""
+    kind: Kind = Kind.SOLID
+    grain: Grain = Grain.ALONG
+    hand: Hand = Hand.SAME
+    tolerance: Nm | None = None
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        problems = list(self._problems())
+        if problems:
+            raise Inconsistent(f"part {self.mark or self.name}", problems)
+
+    def _problems(self) -> Iterator[Problem]:
+        if not self.mark:
+            yield Problem("mark", "is empty", "give the part a mark such as A")
+        if not self.name:
+            yield Problem("name", "is empty", "give the part a name")
+        if not 1 <= self.quantity <= GREATEST_QUANTITY:
+            yield Problem(
+                "quantity",
+                f"{self.quantity} is not from 1 to {GREATEST_QUANTITY}",
+                "write how many are needed",
+            )
+        for field in ("length", "width", "thickness"):
+            if getattr(self, field) <= 0:
+                yield Problem(field, "is 0", f"write the finished {field}")
+        if self.tolerance is not None and self.tolerance <= 0:
+            yield Problem("tolerance", "is 0", "leave it empty for the default, or write ± what is allowed")
+        if self.hand is Hand.PAIRS and self.quantity % 2:
+            yield Problem("hand", f"{self.quantity} pieces do not make pairs", "write an even quantity, or hand 'same'")
+
+    @property
+    def size(self) -> tuple[Nm, Nm, Nm]:
+        """Length, width, thickness in nm."""
+        return (self.length, self.width, self.thickness)
+
+
+def mark_number(number: int) -> str:
+    """The mark of the part on the given line, counted from 0: A … Z, AA, AB …
+
+    >>> [mark_number(n) for n in (0, 25, 26, 701, 702)]
+    ['A', 'Z', 'AA', 'ZZ', 'AAA']
+    """
+    letters = ""
+    number += 1
+    while number:
+        number, letter = divmod(number - 1, 26)
+        letters = ascii_uppercase[letter] + letters
+    return letters

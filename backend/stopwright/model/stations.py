@@ -1,0 +1,199 @@
+"""The shop: stations, the stops and scales on them, allowances and tenon rules."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from stopwright.errors import Inconsistent, Problem
+from stopwright.lengths import MM, Nm, Show
+
+
+class Work(StrEnum):
+    """What a station does to a piece, in the order in which a piece meets it."""
+
+    JOINT = "joint"
+    PLANE = "plane"
+    RIP = "rip"
+    SQUARE = "square"
+    MOULD = "mould"
+    CROSSCUT = "crosscut"
+    MITRE = "mitre"
+    MORTISE = "mortise"
+
+
+class Sets(StrEnum):
+    """What an axis governs."""
+
+    THICKNESS = "thickness"
+    WIDTH = "width"
+    LENGTH = "length"
+    ANGLE = "angle"
+    BIT = "bit"
+    TABLE_HEIGHT = "table height"
+    DEPTH = "depth"
+    TRAVEL_FROM = "travel from"
+    TRAVEL_TO = "travel to"
+    END_STOP_LEFT = "end stop left"
+    END_STOP_RIGHT = "end stop right"
+    CUTTER = "cutter"
+    SPINDLE_HEIGHT = "spindle height"
+    SPINDLE_FENCE = "spindle fence"
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One stop, fence or height of a station.
+
+    Lengths in nm. `holds` positions can stand at once, no two closer than `clearance`. `step` is the finest
+    graduation of its scale, None where there is no scale and the stop is set to a mark on the master piece.
+    `zero` is what the scale shows too much. `outboard` says that the piece lies on the far side of the blade.
+    """
+
+    name: str
+    sets: Sets
+    holds: int = 1
+    step: Nm | None = None
+    zero: Nm = 0
+    low: Nm = 0
+    high: Nm = 10_000 * MM
+    clearance: Nm = 0
+    minutes: float = 0.5
+    outboard: bool = False
+
+    def __post_init__(self) -> None:
+        problems = list(self._problems())
+        if problems:
+            raise Inconsistent(f"axis {self.name}", problems)
+
+    def _problems(self) -> Iterator[Problem]:
+        if not self.name:
+            yield Problem("name", "is empty", "name the stop as the shop calls it")
+        if not 1 <= self.holds <= 12:
+            yield Problem("holds", f"{self.holds} is not from 1 to 12", "write how many positions can stand at once")
+        if self.step is not None and self.step <= 0:
+            yield Problem("step", "is 0", "write the finest graduation, or leave it out where there is no scale")
+        if self.low < 0 or self.low >= self.high:
+            yield Problem("low", "does not lie below high", "write the least and the greatest position it reaches")
+        if self.minutes < 0:
+            yield Problem("minutes", f"{self.minutes} is less than nothing", "write how long one setting takes")
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A machine set up for certain kinds of work. Lengths in nm, times in minutes.
+
+    `kerf` and `trim` belong to a saw, `greatest_cut` and `rollers` to a planer, `bits` and `reach` to a mortiser.
+    """
+
+    name: str
+    work: tuple[Work, ...]
+    axes: tuple[Axis, ...] = ()
+    kerf: Nm = 0
+    trim: Nm = 0
+    blade: str = ""
+    greatest_cut: Nm = 1_600_000
+    rollers: Nm = 0
+    bits: tuple[Nm, ...] = ()
+    cutters: tuple[str, ...] = ()
+    reach: Nm | None = None
+    minutes_between: float = 0.5
+    minutes_per_piece: float = 0.25
+
+    def __post_init__(self) -> None:
+        problems = list(self._problems())
+        if problems:
+            raise Inconsistent(f"station {self.name}", problems)
+
+    def _problems(self) -> Iterator[Problem]:
+        if not self.name:
+            yield Problem("name", "is empty", "name the station")
+        if not self.work:
+            yield Problem("work", "is empty", f"choose from {', '.join(Work)}")
+        for one in ("kerf", "trim", "rollers"):
+            if getattr(self, one) < 0:
+                yield Problem(one, "is less than nothing", "write 0 or more")
+        if self.greatest_cut <= 0:
+            yield Problem("greatest_cut", "is 0", "write the most that one pass may take off")
+        names = [axis.name for axis in self.axes]
+        if len(set(names)) < len(names):
+            yield Problem("axis", "two axes have the same name", "give each its own name")
+        if any(bit <= 0 for bit in self.bits):
+            yield Problem("bits", "a bit of 0", "write the diameters that are on hand")
+        if min(self.minutes_between, self.minutes_per_piece) < 0:
+            yield Problem("minutes_between", "is less than nothing", "write 0 or more")
+
+    def axis(self, sets: Sets) -> Axis | None:
+        """The axis that governs `sets`, None if the station has none."""
+        return next((axis for axis in self.axes if axis.sets is sets), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """Rough over finished, in nm."""
+
+    length: Nm = 25 * MM
+    width: Nm = 6 * MM
+
+
+@dataclass(frozen=True, slots=True)
+class TenonRules:
+    """How loose-tenon stock is sized against its slot, in nm; spares: one in so many, at least so many."""
+
+    fit: Nm = MM // 10
+    play: Nm = 8 * MM // 10
+    clearance: Nm = 16 * MM // 10
+    spare_one_in: int = 20
+    spares_at_least: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Glue:
+    """A glue of the shop: how long a joint may stay open and how long the clamps stay on, in minutes."""
+
+    name: str
+    open_minutes: float
+    clamp_minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What the shop wants to be warned about, in nm unless it is a ratio; the defaults are the handbook's."""
+
+    slot_wall: Nm = 5 * MM
+    slot_from_end: Nm = 10 * MM
+    slot_length_warn: float = 5.0
+    slot_length_stop: float = 6.0
+    offcut_length: Nm = 300 * MM
+    offcut_width: Nm = 40 * MM
+    nearly_equal: Nm = MM // 2
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """Everything the plan must know about the shop. `lengths` is what a bare number means: "mm" or "in"."""
+
+    name: str
+    stations: tuple[Station, ...]
+    lengths: str = "mm"
+    show: Show = Show.MM
+    allowance: Allowance = field(default_factory=Allowance)
+    tenon: TenonRules = field(default_factory=TenonRules)
+    limits: Limits = field(default_factory=Limits)
+    glues: tuple[Glue, ...] = ()
+    spacers: bool = True
+
+    def __post_init__(self) -> None:
+        problems = []
+        if not self.stations:
+            problems.append(Problem("station", "there is none", "describe at least one station"))
+        names = [station.name for station in self.stations]
+        if len(set(names)) < len(names):
+            problems.append(Problem("station", "two stations have the same name", "give each its own name"))
+        if self.lengths not in ("mm", "in"):
+            problems.append(Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in"))
+        if problems:
+            raise Inconsistent(f"shop {self.name}", problems)
+
+    def station_for(self, work: Work) -> Station | None:
+        """The first station that does `work`, None if there is none."""
+        return next((station for station in self.stations if work in station.work), None)

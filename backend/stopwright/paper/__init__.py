@@ -1,0 +1,1 @@
+"""What is printed: labels, run sheets, master pieces, glue-up sheets."""

@@ -1,0 +1,1 @@
+"""From the model to a run sheet. Pure: no clock, disk, network or chance."""

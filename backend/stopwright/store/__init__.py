@@ -1,0 +1,1 @@
+"""What happened, kept for ever: append-only events in SQLite, and folds over them."""

@@ -1,0 +1,1 @@
+"""Bench and phone pages over the actions."""
