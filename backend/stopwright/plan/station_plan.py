@@ -1,0 +1,36 @@
+"""What one station has to do: its runs in order, not yet numbered, and what there is to say about them."""
+
+from dataclasses import dataclass
+
+from stopwright.lengths import Nm
+from stopwright.plan.run_sheet import Remark, Run
+
+
+@dataclass(frozen=True, slots=True)
+class StationPlan:
+    """Runs of one station in working order; every `number` is still 0.
+
+    `made` settings, the `least_possible` for the same choices, whether that is `proven`, and `minutes` for the
+    settings alone. `faults` break a rule of the shop, `warnings` want a look. `spacers` are blocks to make.
+
+    >>> StationPlan().runs, StationPlan().made, StationPlan().proven
+    ((), 0, True)
+    """
+
+    runs: tuple[Run, ...] = ()
+    made: int = 0
+    least_possible: int = 0
+    proven: bool = True
+    minutes: float = 0.0
+    faults: tuple[Remark, ...] = ()
+    warnings: tuple[Remark, ...] = ()
+    spacers: tuple["SpacerBlock", ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SpacerBlock:
+    """Blocks to make before the runs that use them: so many of one thickness in nm, and for what."""
+
+    thickness: Nm
+    count: int
+    use: str
