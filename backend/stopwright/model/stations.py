@@ -46,7 +46,7 @@ class Axis:
 
     Lengths in nm. `holds` positions can stand at once, no two closer than `clearance`. `step` is the finest
     graduation of its scale, None where there is no scale and the stop is set to a mark on the master piece.
-    `zero` is what the scale shows too much. `outboard` says that the piece lies on the far side of the blade.
+    `zero` is what the scale shows too much.
     """
 
     name: str
@@ -58,7 +58,6 @@ class Axis:
     high: Nm = 10_000 * MM
     clearance: Nm = 0
     minutes: float = 0.5
-    outboard: bool = False
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
