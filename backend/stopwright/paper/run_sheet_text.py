@@ -1,0 +1,121 @@
+"""The run sheet as plain text for a terminal or a text file."""
+
+from collections.abc import Iterator
+from textwrap import wrap
+
+from stopwright.lengths import Show, format_length
+from stopwright.paper.wording import (
+    cautions_by_run,
+    lying_text,
+    minutes_text,
+    off_by_text,
+    piece_count,
+    proof_text,
+    reading_text,
+    size_text,
+    spacer_text,
+)
+from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, TenonStock, Wood
+
+WIDTH = 96
+
+
+def run_sheet_text(sheet: RunSheet, show: Show = Show.MM) -> str:
+    """The whole run sheet in readable columns, faults before everything that could be cut.
+
+    The first line names the job and says how many settings are made, the least possible, and whether it is proven.
+    """
+    sections = [
+        _heading(sheet),
+        _remarks("FAULTS: put these right before cutting", sheet.faults),
+        _runs(sheet, show),
+        _wood(sheet.wood, show),
+        _tenons(sheet.tenons, show),
+        _cautions(sheet),
+        _remarks("Look at", sheet.warnings),
+        _list("Notes", sheet.notes),
+    ]
+    return "\n\n".join("\n".join(lines) for lines in map(list, sections) if lines) + "\n"
+
+
+def _heading(sheet: RunSheet) -> Iterator[str]:
+    yield f"{sheet.job}: {proof_text(sheet.settings)}"
+    whole = sum(run.minutes for run in sheet.runs)
+    in_all = f", about {minutes_text(whole)} in all" if whole > sheet.settings.minutes else ""
+    yield f"{minutes_text(sheet.settings.minutes)} of setting{in_all}"
+
+
+def _runs(sheet: RunSheet, show: Show) -> Iterator[str]:
+    stops = [(stop.axis, reading_text(stop, show)) for run in sheet.runs for stop in run.stops]
+    axis_width = max((len(axis) for axis, _ in stops), default=0)
+    reading_width = max((len(reading) for _, reading in stops), default=0)
+    mark_width = max((len(pieces.mark) for run in sheet.runs for pieces in run.pieces), default=0)
+    for run in sheet.runs:
+        if run.number != sheet.runs[0].number:
+            yield ""
+        yield from _run(run, show, axis_width, reading_width, mark_width)
+
+
+def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: int) -> Iterator[str]:
+    note = f"   {run.note}" if run.note else ""
+    yield f"{run.number:3}  {run.station}, {run.work}{note}"
+    for stop in run.stops:
+        reading = reading_text(stop, show)
+        asked = "SET   " if stop.move is Move.SET else "stands"
+        yield f"     {asked}  {stop.axis:<{axis_width}}  {reading:>{reading_width}}  {off_by_text(stop, show)}".rstrip()
+    if run.spacer:
+        yield f"     with    {spacer_text(run.spacer, show)}"
+    for pieces in run.pieces:
+        lying = lying_text(pieces)
+        yield f"     {pieces.count:>6}  {pieces.mark:<{mark_width}}  {pieces.name}" + (f"   {lying}" if lying else "")
+
+
+def _wood(wood: Wood, show: Show) -> Iterator[str]:
+    if not wood.layouts and not wood.to_buy:
+        return
+    yield "Wood"
+    if wood.boards_used:
+        least = f"{wood.least_possible} is the least possible" + (" (proven)" if wood.proven else " as far as is known")
+        yield f"     {wood.boards_used} boards and sheets used; {least}"
+    for layout in wood.layouts:
+        counts: dict[str, int] = {}
+        for placement in layout.placements:
+            counts[placement.mark] = counts.get(placement.mark, 0) + 1
+        size = size_text((layout.length, layout.width, layout.thickness), show)
+        held = ", ".join(f"{count} {mark}" for mark, count in counts.items())
+        yield f"     {layout.times} × {layout.material} {size}: {held}"
+        for offcut in layout.offcuts:
+            yield f"         leaves {size_text((offcut.length, offcut.width), show)}"
+    for blank in wood.to_buy:
+        size = size_text((blank.length, blank.width, blank.thickness), show)
+        yield f"     to buy: {blank.count} × {blank.material} {size} for {blank.mark}"
+
+
+def _tenons(tenons: tuple[TenonStock, ...], show: Show) -> Iterator[str]:
+    if not tenons:
+        return
+    yield "Loose tenons (thickness × width × length)"
+    for tenon in tenons:
+        size = size_text((tenon.thickness, tenon.width, tenon.length), show)
+        rounding, strip = format_length(tenon.radius, show), format_length(tenon.strip, show)
+        yield f"     {tenon.joint}: {size}, edges rounded {rounding}"
+        yield f"         {piece_count(tenon.count + tenon.spares)}, {tenon.spares} of them spare, from {strip} of strip"
+
+
+def _cautions(sheet: RunSheet) -> Iterator[str]:
+    cautions = cautions_by_run(sheet.runs)
+    if cautions:
+        yield "Take care"
+    for belongs, caution in cautions:
+        yield from wrap(f"{caution} ({belongs})", WIDTH, initial_indent="     ", subsequent_indent="     ")
+
+
+def _remarks(title: str, remarks: tuple[Remark, ...]) -> Iterator[str]:
+    yield from _list(title, [f"{remark.about}: {remark.text}" if remark.about else remark.text for remark in remarks])
+
+
+def _list(title: str, sentences: tuple[str, ...] | list[str]) -> Iterator[str]:
+    if sentences:
+        yield title
+    for sentence in sentences:
+        yield from wrap(sentence, WIDTH, initial_indent="   - ", subsequent_indent="     ")

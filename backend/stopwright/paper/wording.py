@@ -1,0 +1,140 @@
+"""How the things of a run sheet are said on paper: positions, pieces, proofs, sizes."""
+
+from collections.abc import Sequence
+
+from stopwright.lengths import INCH, Nm, Show, format_length, nearest
+from stopwright.plan.run_sheet import Angle, Pieces, Position, Run, Settings, Spacer, Stop
+
+
+def position_text(position: Position, show: Show, with_unit: bool = True) -> str:
+    """Where a stop stands, for people: a length, an angle in degrees, or the name of a cutter or mark.
+
+    >>> from fractions import Fraction
+    >>> position_text(84_000_000, Show.MM), position_text(Angle(Fraction(45, 2)), Show.MM)
+    ('84 mm', '22.5°')
+    """
+    if isinstance(position, str):
+        return position
+    if isinstance(position, Angle):
+        return f"{float(round(position.degrees, 2)):g}°"
+    return format_length(position, show, with_unit)
+
+
+def reading_text(stop: Stop, show: Show, with_unit: bool = True) -> str:
+    """What to set a stop to: its reading, or the mark on the master piece where the axis has no scale."""
+    return stop.to_mark or position_text(stop.reading, show, with_unit)
+
+
+def off_by_text(stop: Stop, show: Show) -> str:
+    """How far the nearest graduation is off, and what is allowed; empty when it is not off at all.
+
+    >>> from stopwright.plan.run_sheet import Move, Sets
+    >>> stop = Stop("rip fence", Sets.WIDTH, 84_200_000, 84_000_000, Move.SET, -200_000, 300_000)
+    >>> off_by_text(stop, Show.MM)
+    '−0.2 mm off, ±0.3 mm allowed'
+    """
+    if not stop.residual or stop.to_mark:
+        return ""
+    allowed = f", ±{small_text(stop.tolerance, show)} allowed" if stop.tolerance is not None else ""
+    sign = "+" if stop.residual > 0 else ""
+    return f"{sign}{small_text(stop.residual, show)} off{allowed}"
+
+
+def small_text(difference: Nm, show: Show) -> str:
+    """A small difference of lengths: hundredths of a mm, or thousandths of an inch whatever marks the shop reads.
+
+    >>> small_text(-200_000, Show.MM), small_text(250_000, Show.THIRTY_SECONDS)
+    ('−0.2 mm', '0.01 in')
+    """
+    if show is Show.MM:
+        return format_length(difference, show)
+    return format_length(nearest(difference, INCH // 1000), Show.THOUSANDTHS)
+
+
+def size_text(size: Sequence[Nm], show: Show) -> str:
+    """Lengths joined as a size, the unit once.
+
+    >>> size_text((450_000_000, 38_000_000, 38_000_000), Show.MM)
+    '450 × 38 × 38 mm'
+    """
+    return " × ".join(format_length(length, show, with_unit=False) for length in size) + f" {show.unit}"
+
+
+def piece_count(count: int) -> str:
+    """A number of pieces in words: 1 piece, 12 pieces."""
+    return "1 piece" if count == 1 else f"{count} pieces"
+
+
+def lying_text(pieces: Pieces) -> str:
+    """How pieces lie on the table of the mortiser and at which stop; empty at other stations."""
+    said = []
+    if pieces.slotted:
+        said.append(f"slot in the {pieces.slotted}")
+    if pieces.down:
+        said.append(f"{pieces.down} side down" if pieces.down in ("face", "back") else f"{pieces.down} down")
+    if pieces.reference and pieces.at:
+        said.append(f"{pieces.reference} at the {pieces.at} stop")
+    if pieces.mirrored:
+        said.append("mirrored")
+    return ", ".join(said)
+
+
+def spacer_text(spacer: Spacer, show: Show) -> str:
+    """A block and where it goes: `2 blocks of 3 mm under the rail`."""
+    number = f"{spacer.count} blocks of " if spacer.count > 1 else "a block of "
+    return f"{number}{format_length(spacer.thickness, show)} {spacer.place}".strip()
+
+
+def proof_text(settings: Settings) -> str:
+    """What is known about the number of settings, in one sentence.
+
+    >>> proof_text(Settings(17, 17, True, 14.5))
+    '17 settings; fewer is not possible (proven)'
+    >>> proof_text(Settings(19, 17, False, 14.5))
+    '19 settings; not proven to be the fewest, at least 17 are needed'
+    """
+    made = "1 setting" if settings.made == 1 else f"{settings.made} settings"
+    if settings.proven and settings.made == settings.least_possible:
+        return f"{made}; fewer is not possible (proven)"
+    if settings.proven:
+        return f"{made}; {settings.least_possible} would be possible, the times of the stations weigh against it"
+    return f"{made}; not proven to be the fewest, at least {settings.least_possible} are needed"
+
+
+def minutes_text(minutes: float) -> str:
+    """A time for people, to the half minute.
+
+    >>> minutes_text(14.5), minutes_text(160), minutes_text(0.2)
+    ('14 ½ min', '2 h 40 min', '½ min')
+    """
+    halves = max(round(minutes * 2), 1) if minutes > 0 else 0
+    hours, rest = divmod(halves, 120)
+    if hours:
+        return f"{hours} h {rest // 2} min"
+    whole, half = divmod(rest, 2)
+    return f"{' '.join(filter(None, (str(whole) if whole or not half else '', '½' if half else '')))} min"
+
+
+def cautions_by_run(runs: Sequence[Run]) -> list[tuple[str, str]]:
+    """Every caution of the sheet once, with the runs it belongs to: `("runs 3–7, 9", "Stop the blade …")`."""
+    numbers: dict[str, list[int]] = {}
+    for run in runs:
+        for caution in run.cautions:
+            numbers.setdefault(caution, []).append(run.number)
+    return [(runs_text(belongs), caution) for caution, belongs in numbers.items()]
+
+
+def runs_text(numbers: Sequence[int]) -> str:
+    """Run numbers with neighbours drawn together.
+
+    >>> runs_text([3, 4, 5, 9]), runs_text([2])
+    ('runs 3–5, 9', 'run 2')
+    """
+    stretches: list[list[int]] = []
+    for number in numbers:
+        if stretches and number == stretches[-1][-1] + 1:
+            stretches[-1].append(number)
+        else:
+            stretches.append([number])
+    written = ", ".join(f"{s[0]}–{s[-1]}" if len(s) > 1 else str(s[0]) for s in stretches)
+    return ("runs " if len(numbers) > 1 else "run ") + written
