@@ -8,6 +8,7 @@ from enum import StrEnum
 from stopwright.errors import Inconsistent, Problem
 from stopwright.model.joints import Joint
 from stopwright.model.parts import Part
+from stopwright.model.shaping import Mitre, Moulding
 from stopwright.model.stock import Stock
 
 
@@ -30,6 +31,8 @@ class Job:
     joints: tuple[Joint, ...] = ()
     stock: tuple[Stock, ...] = ()
     glue: str = ""
+    mitres: tuple[Mitre, ...] = ()
+    mouldings: tuple[Moulding, ...] = ()
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -46,6 +49,16 @@ class Job:
             yield Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in")
         if self.units < 1:
             yield Problem("units", f"{self.units} is less than 1", "write how many articles are made")
+        for kind, named in (("joint", self.joints), ("moulding", self.mouldings)):
+            for mark, times in Counter(one.mark for one in named).items():
+                if times > 1:
+                    yield Problem(kind, f"{kind} {mark} stands {times} times", f"give every {kind} its own mark")
+        for part, times in Counter(mitre.part for mitre in self.mitres).items():
+            if times > 1:
+                yield Problem("mitre", f"part {part} is mitred {times} times", "give each part one mitre")
+        yield from self._missing_parts()
+
+    def _missing_parts(self) -> Iterator[Problem]:
         marks = {part.mark for part in self.parts}
         for joint in self.joints:
             for field, mark in (("post", joint.post), ("rail", joint.rail)):
@@ -53,6 +66,17 @@ class Job:
                     yield Problem(
                         field,
                         f"joint {joint.mark} names part {mark}, which is not there",
+                        "name a part's mark",
+                    )
+        for mitre in self.mitres:
+            if mitre.part not in marks:
+                yield Problem("mitre", f"names part {mitre.part}, which is not there", "name a part's mark")
+        for moulding in self.mouldings:
+            for mark in moulding.parts:
+                if mark not in marks:
+                    yield Problem(
+                        "moulding",
+                        f"moulding {moulding.mark} names part {mark}, which is not there",
                         "name a part's mark",
                     )
 

@@ -43,7 +43,9 @@ class Joint:
     marked end. Slots run from `slot_from` to `slot_to` across the rail, measured from its face edge; `count`
     of them, `pitch` apart. `horn` is what the post is left longer at its marked end, cut off after glue-up.
     `repeat` rails sit in one post, each `spacing` further along (slats); their drop is that of the first.
-    `ends` None: both ends when this is the rail's only joint, else it must be said.
+    `offset` is the slot's centre line behind the rail's face side, None for half its thickness. `mitred` says
+    that tenons which meet inside the post are mitred there. `fit`, `play`, `clearance` override the shop's.
+    `ends` None: both ends; where a rail has several joints with unlike slots it must be said.
     """
 
     mark: str
@@ -67,6 +69,7 @@ class Joint:
     fit: Nm | None = None
     play: Nm | None = None
     clearance: Nm | None = None
+    mitred: bool = False
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -90,6 +93,11 @@ class Joint:
         for field in ("bit", "depth_post", "depth_rail"):
             if getattr(self, field) <= 0:
                 yield Problem(field, "is 0", "write a length above 0")
+        for field in ("slot_from", "setback", "drop", "horn", "fit", "play", "clearance"):
+            if (getattr(self, field) or 0) < 0:
+                yield Problem(field, "is less than nothing", "write 0 or more")
+        if self.offset is not None and self.offset <= 0:
+            yield Problem("offset", "is 0", "leave it out for the middle of the rail")
         if self.count < 1 or self.repeat < 1:
             yield Problem("count", "is less than 1", "write how many slots each rail end has")
         if self.count > 1 and (self.pitch is None or self.pitch <= self.slot_to - self.slot_from):
