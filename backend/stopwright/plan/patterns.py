@@ -86,6 +86,7 @@ def solve_cutting_stock(
     *,
     unmet_cost: int,
     start: Iterable[Uses] = (),
+    known: Iterable[Pattern] = (),
     bound: int = 0,
     every: Callable[[], Sequence[Pattern] | None] | None = None,
     whole_nodes: int = 200,
@@ -93,9 +94,9 @@ def solve_cutting_stock(
     """The patterns of least cost that make every demand at least once as often as asked, best found within `effort`.
 
     `unmet_cost` is the price of leaving one piece out: above what any plan without gaps costs, so that pieces
-    are left out only where stock is short. `start` holds known choices of patterns; `bound` a known lower bound;
-    `every` lists all patterns that matter when they are few (else None), which closes the last gap.
-    A pattern may make more pieces than asked. The answer depends on nothing but the arguments.
+    are left out only where stock is short. `start` holds known choices of patterns, `known` further patterns;
+    `bound` is a known lower bound; `every` lists all patterns that matter when they are few (else None), which
+    closes the last gap. A pattern may make more pieces than asked. The answer depends on nothing but the arguments.
 
     >>> def price(worth, kind, most, beat):  # a board holds two pieces of 40, or one of 60 and one of 40
     ...     ways = [Pattern(0, ((0, 2),)), Pattern(0, ((0, 1), (1, 1)))]
@@ -109,6 +110,8 @@ def solve_cutting_stock(
     search = _Search(demands, kinds, price, effort, unmet_cost, bound)
     for uses in start:
         search.offer(uses)
+    for pattern in known:
+        search.know(pattern)
     search.solve(every, whole_nodes)
     return search.answer()
 
