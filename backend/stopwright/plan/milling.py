@@ -1,0 +1,112 @@
+"""Jointer and thickness planer: one face and one edge true, then every thickness at as few heights as possible."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+
+from stopwright.lengths import INCH, MM, Nm, format_length
+from stopwright.model.parts import Kind, Part
+from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.station_plan import StationPlan
+from stopwright.plan.stop_settings import (
+    coarse_scale,
+    count_pieces,
+    nearly_equal,
+    out_of_reach,
+    set_stop,
+    strictest_tolerance,
+)
+from stopwright.plan.thickness import joins_at, planing_heights
+
+QUARTER_SCALE: tuple[tuple[Nm, Nm], ...] = tuple(
+    (quarters * INCH // 4, planed * INCH // 16) for quarters, planed in ((4, 13), (5, 17), (6, 21), (8, 28))
+)
+"""Rough thickness and what it planes to, nm: 4/4 → 13/16, 5/4 → 1 1/16, 6/4 → 1 5/16, 8/4 → 1 3/4 (guild Q&A, S)."""
+
+GREATEST_SAFE_CUT: Nm = 32 * MM // 10
+"""No pass may take off more than 3.2 mm (insurer's sheet, S)."""
+
+
+def rough_from_quarter_scale(finished: Nm) -> Nm:
+    """The rough thickness to get for a finished one, nm; beyond 8/4 the next quarter that leaves 1/4 in.
+
+    >>> rough_from_quarter_scale(22 * MM) / INCH  # 22 mm is more than 13/16 in, so 5/4
+    1.25
+    """
+    for rough, planed in QUARTER_SCALE:
+        if finished <= planed:
+            return rough
+    quarter = INCH // 4
+    return -(-(finished + quarter) // quarter) * quarter
+
+
+def plan_jointing(parts: Sequence[Part], station: Station) -> StationPlan:
+    """One run without a stop: face side and face edge of every solid part are made true."""
+    solid = [part for part in parts if part.kind is not Kind.SHEET]
+    if not solid:
+        return StationPlan()
+    note = "one face side and one face edge true; mark them"
+    return StationPlan((Run(0, station.name, Work.JOINT, (), count_pieces(solid), note=note),))
+
+
+def plan_planing(parts: Sequence[Part], rough: Mapping[str, Nm], shop: Shop, station: Station) -> StationPlan:
+    """A run a height, thick to thin, each set once. `rough` gives the rough thickness of every mark, nm.
+
+    A run holds all parts still thicker than its height, from the first height below their rough thickness on.
+    """
+    worked = [part for part in parts if part.kind is not Kind.SHEET and rough[part.mark] > part.thickness]
+    axis = station.axis(Sets.THICKNESS)
+    if not worked:
+        return StationPlan()
+    if axis is None:
+        text = f"the {station.name} has no height to set; add an axis that sets thickness"
+        return StationPlan(faults=(Remark(station.name, text),))
+    heights = planing_heights([(rough[p.mark], p.thickness) for p in worked], station.greatest_cut, axis.step)
+    runs, faults, warnings = [], [], []
+    for height in heights:
+        here = [p for p in worked if p.thickness <= height <= joins_at(rough[p.mark], heights)]
+        done = [p for p in here if p.thickness == height]
+        stop = set_stop(axis, height, Move.SET, strictest_tolerance(done, height) if done else None)
+        faults.append(out_of_reach(axis, station, height, here, shop.show))
+        warnings.append(coarse_scale(stop, done, shop.show))
+        marks = ", ".join(p.mark for p in done)
+        note = f"finished thickness of {marks}" if done else "on the way down"
+        runs.append(Run(0, station.name, Work.PLANE, (stop,), count_pieces(here), note=note))
+    finished = defaultdict(list)
+    for part in worked:
+        finished[part.thickness].append(part)
+    return StationPlan(
+        tuple(runs),
+        len(runs),
+        len(runs),
+        True,
+        len(runs) * axis.minutes,
+        tuple(fault for fault in faults if fault),
+        (
+            *(warning for warning in warnings if warning),
+            *nearly_equal(axis, finished, shop.limits.nearly_equal, shop.show),
+            *_cannot_be_planed(parts, worked, rough, shop, station),
+        ),
+    )
+
+
+def _cannot_be_planed(
+    parts: Sequence[Part], worked: Sequence[Part], rough: Mapping[str, Nm], shop: Shop, station: Station
+) -> list[Remark]:
+    def shown(length: Nm) -> str:
+        return format_length(length, shop.show)
+
+    remarks = []
+    for part in worked:
+        if part.length < station.rollers:
+            apart = f"the feed rollers of the {station.name} are {shown(station.rollers)} apart"
+            text = f"is {shown(part.length)} long, {apart}"
+            remarks.append(Remark(part.mark, f"{text}; plane it as a longer piece and crosscut after"))
+    for part in parts:
+        if part.kind is not Kind.SHEET and rough[part.mark] < part.thickness:
+            text = f"needs {shown(part.thickness)}, its wood is {shown(rough[part.mark])}"
+            remarks.append(Remark(part.mark, f"{text}; get thicker wood or glue it up"))
+    if station.greatest_cut > GREATEST_SAFE_CUT:
+        text = f"takes {shown(station.greatest_cut)} in one pass, more than {shown(GREATEST_SAFE_CUT)}"
+        remarks.append(Remark(station.name, f"{text}; set a smaller greatest cut"))
+    return remarks

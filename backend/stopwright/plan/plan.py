@@ -1,0 +1,106 @@
+"""From a job and a shop to the run sheet: the one door of the planner."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import partial
+
+from stopwright.model.job import Job
+from stopwright.model.parts import Kind, Part
+from stopwright.model.stations import Shop, Station, Work
+from stopwright.plan.cautions import Scene, cautions_for
+from stopwright.plan.choices import Choices
+from stopwright.plan.effort import Effort
+from stopwright.plan.milling import plan_jointing, plan_planing
+from stopwright.plan.minutes import run_minutes
+from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
+from stopwright.plan.sawing import plan_crosscutting, plan_ripping, plan_squaring
+from stopwright.plan.station_plan import StationPlan
+from stopwright.plan.wood import WoodPlan, plan_wood
+
+AS_THE_JOB_SAYS = Choices()
+
+
+def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: Effort | None = None) -> RunSheet:
+    """The run sheet of a job in a shop: every run in order, each stop set as seldom as the flow allows.
+
+    The same parts in another order give the same sheet. What breaks a rule of the shop stands in `faults` and is
+    planned all the same. `effort` answers True when it is time to stop searching; None is fit for a person waiting.
+    """
+    parts = sorted(job.parts, key=lambda part: (len(part.mark), part.mark))
+    wood = choose_wood(parts, job, shop, choices, effort)
+    plans = list(_station_plans(parts, wood, shop))
+    return RunSheet(
+        job=job.name,
+        lengths=job.lengths,
+        settings=Settings(
+            sum(plan.made for plan in plans),
+            sum(plan.least_possible for plan in plans),
+            all(plan.proven for plan in plans),
+            sum(plan.minutes for plan in plans),
+        ),
+        runs=_finish([run for plan in plans for run in plan.runs], parts, shop),
+        wood=wood.wood,
+        faults=tuple(fault for plan in plans for fault in plan.faults),
+        warnings=(*(warning for plan in plans for warning in plan.warnings), *wood.warnings),
+    )
+
+
+def choose_wood(
+    parts: Sequence[Part], job: Job, shop: Shop, choices: Choices, effort: Effort | None = None
+) -> WoodPlan:
+    """The layouts to cut by: as chosen, else nothing missing first, then fewest boards, settings, touches."""
+    lay_out = partial(plan_wood, parts, job.stock, shop, effort=effort)
+    if choices.may_turn is not None:
+        return lay_out(may_turn=choices.may_turn)
+    straight, turned = lay_out(may_turn=False), lay_out(may_turn=True)
+    return min(straight, turned, key=_wishes)
+
+
+def _wishes(plan: WoodPlan) -> tuple[int, int, int, int]:
+    settings = len({one.rip for one in plan.sawn}) + len({one.crosscut for one in plan.sawn})
+    missing = sum(blank.count for blank in plan.wood.to_buy)
+    return (missing, plan.wood.boards_used, settings, plan.wood.touches)
+
+
+def _station_plans(parts: Sequence[Part], wood: WoodPlan, shop: Shop) -> Iterator[StationPlan]:
+    solid = [part for part in parts if part.kind is not Kind.SHEET]
+    for work in Work:
+        station = shop.station_for(work)
+        if station:
+            yield _one_work(work, parts, wood, shop, station)
+        elif (solid and work in (Work.JOINT, Work.PLANE)) or work in (Work.RIP, Work.SQUARE, Work.CROSSCUT):
+            text = f"no station does this work, so it is not in the plan: {work}"
+            yield StationPlan(warnings=(Remark("the shop", text),))
+
+
+def _one_work(work: Work, parts: Sequence[Part], wood: WoodPlan, shop: Shop, station: Station) -> StationPlan:
+    if work is Work.JOINT:
+        return plan_jointing(parts, station)
+    if work is Work.PLANE:
+        return plan_planing(parts, wood.rough, shop, station)
+    if work is Work.RIP:
+        return plan_ripping(wood.sawn, shop, station)
+    if work is Work.SQUARE:
+        return plan_squaring(wood.sawn, station)
+    if work is Work.CROSSCUT:
+        return plan_crosscutting(wood.sawn, shop, station)
+    return StationPlan()
+
+
+def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run, ...]:
+    """Runs numbered, with the cautions that apply and the minutes they take."""
+    stations = {station.name: station for station in shop.stations}
+    by_mark = {part.mark: part for part in parts}
+    seen: Counter[str] = Counter()
+    finished = []
+    for number, run in enumerate(runs, start=1):
+        station = stations[run.station]
+        here = [by_mark[pieces.mark] for pieces in run.pieces]
+        moves = any(stop.move is Move.SET for stop in run.stops)
+        scene = Scene(station, here, moves, not seen[run.station])
+        seen[run.station] += 1
+        cautions = (*run.cautions, *cautions_for(run.work, scene, shop.show))
+        minutes = run_minutes(station, run.stops, run.count)
+        finished.append(replace(run, number=number, cautions=cautions, minutes=minutes))
+    return tuple(finished)

@@ -1,0 +1,186 @@
+"""The run sheet as plain data for JSON, version 1. Lengths are {"nm": int, "text": str}, angles {"deg", "text"}."""
+
+from typing import Any
+
+from stopwright.lengths import Nm, Show, format_length
+from stopwright.plan.run_sheet import (
+    Angle,
+    Layout,
+    Pieces,
+    Placement,
+    Position,
+    Remark,
+    Run,
+    RunSheet,
+    Spacer,
+    Stop,
+    TenonStock,
+    ToBuy,
+    Wood,
+)
+
+VERSION = 1
+
+
+def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
+    """The whole sheet as dicts and lists, keys and meaning as documented in DEVELOPERS.md."""
+    settings = sheet.settings
+    return {
+        "version": VERSION,
+        "job": sheet.job,
+        "lengths": sheet.lengths,
+        "settings": {
+            "made": settings.made,
+            "least_possible": settings.least_possible,
+            "proven": settings.proven,
+            "minutes": round(settings.minutes, 2),
+        },
+        "runs": [_run(run, show) for run in sheet.runs],
+        "stock": _wood(sheet.wood, show),
+        "tenons": [_tenon(tenon, show) for tenon in sheet.tenons],
+        "faults": [_remark(fault) for fault in sheet.faults],
+        "warnings": [_remark(warning) for warning in sheet.warnings],
+        "notes": list(sheet.notes),
+    }
+
+
+def length_json(length: Nm, show: Show) -> dict[str, Any]:
+    """A length as number and as shown.
+
+    >>> length_json(84_000_000, Show.MM)
+    {'nm': 84000000, 'text': '84 mm'}
+    """
+    return {"nm": length, "text": format_length(length, show)}
+
+
+def position_text(position: Position, show: Show, with_unit: bool = True) -> str:
+    """A stop's position as shown: a length, an angle, or a name."""
+    if isinstance(position, Angle):
+        return f"{float(position.degrees):.2f}".rstrip("0").rstrip(".") + "°"
+    return position if isinstance(position, str) else format_length(position, show, with_unit)
+
+
+def _position(position: Position, show: Show) -> dict[str, Any]:
+    text = position_text(position, show)
+    if isinstance(position, Angle):
+        return {"deg": float(position.degrees), "text": text}
+    return {"text": text} if isinstance(position, str) else {"nm": position, "text": text}
+
+
+def _stop(stop: Stop, show: Show) -> dict[str, Any]:
+    return {
+        "axis": stop.axis,
+        "sets": stop.sets.value,
+        "target": _position(stop.target, show),
+        "reading": _position(stop.reading, show),
+        "residual": length_json(stop.residual, show),
+        "tolerance": None if stop.tolerance is None else length_json(stop.tolerance, show),
+        "move": stop.move.value,
+    } | ({"to_mark": stop.to_mark} if stop.to_mark else {})
+
+
+def _pieces(pieces: Pieces) -> dict[str, Any]:
+    plain: dict[str, Any] = {"mark": pieces.mark, "name": pieces.name, "count": pieces.count}
+    if pieces.slotted and pieces.down:
+        plain |= {
+            "slotted": pieces.slotted.value,
+            "down": pieces.down.value,
+            "reference": pieces.reference,
+            "at": pieces.at,
+            "mirrored": pieces.mirrored,
+        }
+    return plain
+
+
+def _spacer(spacer: Spacer, show: Show) -> dict[str, Any]:
+    return {"thickness": length_json(spacer.thickness, show), "count": spacer.count, "place": spacer.place}
+
+
+def _run(run: Run, show: Show) -> dict[str, Any]:
+    return {
+        "number": run.number,
+        "station": run.station,
+        "work": run.work.value,
+        "stops": [_stop(stop, show) for stop in run.stops],
+        "spacer": _spacer(run.spacer, show) if run.spacer else None,
+        "pieces": [_pieces(pieces) for pieces in run.pieces],
+        "cautions": list(run.cautions),
+        "minutes": round(run.minutes, 2),
+        "note": run.note,
+    }
+
+
+def _placement(placement: Placement, show: Show) -> dict[str, Any]:
+    return {
+        "mark": placement.mark,
+        "x": length_json(placement.x, show),
+        "y": length_json(placement.y, show),
+        "length": length_json(placement.length, show),
+        "width": length_json(placement.width, show),
+        "turned": placement.turned,
+    }
+
+
+def _layout(layout: Layout, show: Show) -> dict[str, Any]:
+    return {
+        "stock": layout.stock,
+        "material": layout.material,
+        "length": length_json(layout.length, show),
+        "width": length_json(layout.width, show),
+        "thickness": length_json(layout.thickness, show),
+        "times": layout.times,
+        "pieces": [_placement(placement, show) for placement in layout.placements],
+        "cuts": [
+            {
+                "number": cut.number,
+                "work": cut.work.value,
+                "position": length_json(cut.position, show),
+                "start": length_json(cut.start, show),
+                "end": length_json(cut.end, show),
+            }
+            for cut in layout.cuts
+        ],
+    }
+
+
+def _to_buy(blank: ToBuy, show: Show) -> dict[str, Any]:
+    return {
+        "mark": blank.mark,
+        "material": blank.material,
+        "count": blank.count,
+        "length": length_json(blank.length, show),
+        "width": length_json(blank.width, show),
+        "thickness": length_json(blank.thickness, show),
+    }
+
+
+def _wood(wood: Wood, show: Show) -> dict[str, Any]:
+    return {
+        "boards_used": wood.boards_used,
+        "least_possible": wood.least_possible,
+        "proven": wood.proven,
+        "layouts": [_layout(layout, show) for layout in wood.layouts],
+        "offcuts": [
+            _placement(offcut, show) | {"stock": layout.stock, "times": layout.times}
+            for layout in wood.layouts
+            for offcut in layout.offcuts
+        ],
+        "to_buy": [_to_buy(blank, show) for blank in wood.to_buy],
+    }
+
+
+def _tenon(tenon: TenonStock, show: Show) -> dict[str, Any]:
+    return {
+        "joint": tenon.joint,
+        "thickness": length_json(tenon.thickness, show),
+        "width": length_json(tenon.width, show),
+        "length": length_json(tenon.length, show),
+        "radius": length_json(tenon.radius, show),
+        "count": tenon.count,
+        "spares": tenon.spares,
+        "strip": length_json(tenon.strip, show),
+    }
+
+
+def _remark(remark: Remark) -> dict[str, Any]:
+    return {"about": remark.about, "text": remark.text}

@@ -1,0 +1,55 @@
+"""Small parts, shops and jobs for tests: millimetres in, model out."""
+
+from typing import Any
+
+from stopwright.lengths import MM
+from stopwright.model.job import Job
+from stopwright.model.parts import Part
+from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.model.stock import Stock, StockKind
+
+
+def mm(value: float) -> int:
+    """Millimetres as nanometres."""
+    return round(value * MM)
+
+
+def a_part(mark: str = "A", quantity: int = 4, size: tuple[float, float, float] = (450, 60, 22), **more: Any) -> Part:
+    """A part of length × width × thickness in mm."""
+    length, width, thickness = map(mm, size)
+    return Part(mark, more.pop("name", f"part {mark}"), quantity, length, width, thickness, **more)
+
+
+def a_board(quantity: int | None = 1, size: tuple[float, float, float] = (2400, 150, 27), **more: Any) -> Stock:
+    """A board of length × width × thickness in mm."""
+    length, width, thickness = map(mm, size)
+    return Stock(more.pop("kind", StockKind.BOARD), quantity, length, width, thickness, **more)
+
+
+def a_saw(**more: Any) -> Station:
+    """A saw with a fence and two flip stops, kerf 3.2, trim 5."""
+    fence = Axis("rip fence", Sets.WIDTH, step=mm(0.5), low=mm(5), high=mm(1250), minutes=1.0)
+    stops = Axis("flip stops", Sets.LENGTH, 2, mm(0.5), 0, mm(60), mm(2600), mm(60), 0.75)
+    plain: dict[str, Any] = {"kerf": mm(3.2), "trim": mm(5), "axes": (fence, stops)}
+    return Station("saw", (Work.RIP, Work.SQUARE, Work.CROSSCUT), **(plain | more))
+
+
+def a_planer(**more: Any) -> Station:
+    """A thickness planer: greatest cut 1.6, rollers 300 apart, scale to 0.1."""
+    height = Axis("height", Sets.THICKNESS, step=mm(0.1), low=mm(4), high=mm(230))
+    return Station("planer", (Work.PLANE,), **({"axes": (height,), "greatest_cut": mm(1.6), "rollers": mm(300)} | more))
+
+
+def a_jointer() -> Station:
+    """A jointer: nothing to set."""
+    return Station("jointer", (Work.JOINT,))
+
+
+def a_shop(*stations: Station, **more: Any) -> Shop:
+    """A shop of these stations, else jointer, planer and saw."""
+    return Shop("test shop", stations or (a_jointer(), a_planer(), a_saw()), **more)
+
+
+def a_job(*parts: Part, **more: Any) -> Job:
+    """A job of these parts, else of one."""
+    return Job("test job", parts or (a_part(),), **more)

@@ -1,0 +1,131 @@
+"""What every plan must hold to: each piece worked once, each position set once, whatever the order of the lines."""
+
+from collections import Counter
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.builders import a_board, a_job, a_part, a_planer, a_saw, a_shop, mm
+
+from stopwright.model.parts import Grain, Kind, Part
+from stopwright.model.stations import Axis, Sets, Work
+from stopwright.model.stock import StockKind
+from stopwright.plan.plan import make_plan
+from stopwright.plan.run_sheet import Move
+
+SIZES = st.tuples(
+    st.sampled_from([150, 244, 244.5, 360, 450, 900]),
+    st.sampled_from([38, 60, 60.5, 84]),
+    st.sampled_from([18, 22, 38]),
+)
+PARTS = st.lists(
+    st.tuples(SIZES, st.integers(1, 9), st.sampled_from(list(Kind)), st.sampled_from(["ash", "oak", ""])),
+    min_size=1,
+    max_size=7,
+).map(
+    lambda rows: tuple(
+        a_part(chr(65 + i), quantity, size, kind=kind, material=material, grain=Grain.ANY)
+        for i, (size, quantity, kind, material) in enumerate(rows)
+    )
+)
+STOCK = (
+    a_board(2, (2400, 180, 45), material="ash"),
+    a_board(1, (1800, 140, 27), material="oak"),
+    a_board(1, (1000, 600, 18), material="ash", kind=StockKind.SHEET),
+)
+
+
+@settings(deadline=None, max_examples=60)
+@given(PARTS)
+def test_every_piece_is_worked_exactly_once_at_each_station_it_needs(parts: tuple[Part, ...]) -> None:
+    sheet = make_plan(a_job(*parts, stock=STOCK), a_shop())
+    for work in (Work.RIP, Work.SQUARE, Work.CROSSCUT):
+        counted: Counter[str] = Counter()
+        for run in sheet.runs:
+            if run.work is work:
+                counted.update({pieces.mark: pieces.count for pieces in run.pieces})
+        assert counted == {part.mark: part.quantity for part in parts}
+    for part in parts:
+        planed = [run for run in sheet.runs if run.work is Work.PLANE and part.mark in {p.mark for p in run.pieces}]
+        assert bool(planed) == (part.kind is not Kind.SHEET)
+        if planed:
+            assert planed[-1].stops[0].target == part.thickness
+
+
+@settings(deadline=None, max_examples=60)
+@given(PARTS)
+def test_no_position_is_set_twice_and_the_count_is_the_least_possible(parts: tuple[Part, ...]) -> None:
+    sheet = make_plan(a_job(*parts, stock=STOCK), a_shop())
+    made = [(stop.axis, stop.target) for run in sheet.runs for stop in run.stops if stop.move is Move.SET]
+    assert len(set(made)) == len(made) == sheet.settings.made == sheet.settings.least_possible
+    assert sheet.settings.proven
+
+
+@settings(deadline=None, max_examples=40)
+@given(PARTS, st.randoms(use_true_random=False))
+def test_a_permuted_part_list_gives_the_same_run_sheet(parts: tuple[Part, ...], chance: object) -> None:
+    shuffled = list(parts)
+    chance.shuffle(shuffled)  # type: ignore[attr-defined]
+    assert make_plan(a_job(*shuffled, stock=STOCK), a_shop()) == make_plan(a_job(*parts, stock=STOCK), a_shop())
+
+
+def test_widest_longest_and_thickest_come_first() -> None:
+    parts = (a_part("A", 1, (300, 40, 20)), a_part("B", 1, (900, 80, 30)))
+    sheet = make_plan(a_job(*parts), a_shop())
+    for work in (Work.PLANE, Work.RIP, Work.CROSSCUT):
+        targets = [run.stops[0].target for run in sheet.runs if run.work is work]
+        assert targets == sorted(targets, reverse=True)
+
+
+def test_a_stop_out_of_reach_is_a_fault_and_the_rest_is_planned() -> None:
+    sheet = make_plan(a_job(a_part("A", 1, (2700, 60, 22)), a_part("B", 1)), a_shop())
+    assert [fault.about for fault in sheet.faults] == ["A"]
+    assert "60 mm to 2600 mm" in sheet.faults[0].text
+    assert {p.mark for run in sheet.runs if run.work is Work.CROSSCUT for p in run.pieces} == {"A", "B"}
+
+
+def test_nearly_equal_targets_are_asked_about_never_merged() -> None:
+    sheet = make_plan(a_job(a_part("A", 1, (450, 60, 22)), a_part("B", 1, (450.4, 60, 22))), a_shop())
+    assert sum(run.work is Work.CROSSCUT for run in sheet.runs) == 2
+    asked = [warning for warning in sheet.warnings if "Meant to be the same?" in warning.text]
+    assert [(warning.about, "0.4 mm" in warning.text) for warning in asked] == [("A, B", True)]
+
+
+def test_a_residual_beyond_the_tolerance_is_a_warning() -> None:
+    # 450.2 on a scale of 0.5: nearest 450, residual −0.2, allowed ± 0.1
+    sheet = make_plan(a_job(a_part("A", 1, (450.2, 60, 22), tolerance=mm(0.1))), a_shop())
+    crosscut = next(run for run in sheet.runs if run.work is Work.CROSSCUT)
+    assert (crosscut.stops[0].reading, crosscut.stops[0].residual) == (mm(450), mm(-0.2))
+    assert any("trial piece" in warning.text for warning in sheet.warnings)
+
+
+def test_the_zero_of_a_scale_moves_the_reading_not_the_target() -> None:
+    fence = Axis("rip fence", Sets.WIDTH, step=mm(0.5), zero=mm(1.5), high=mm(1250))
+    saw = replace(a_saw(), axes=(fence, a_saw().axes[1]))
+    stop = next(run for run in make_plan(a_job(), a_shop(saw)).runs if run.work is Work.RIP).stops[0]
+    assert (stop.target, stop.reading, stop.residual) == (mm(60), mm(61.5), 0)
+
+
+def test_a_shop_without_a_planer_says_so() -> None:
+    sheet = make_plan(a_job(), a_shop(a_saw()))
+    assert any("plane" in warning.text for warning in sheet.warnings)
+
+
+def test_pieces_without_wood_stand_under_what_to_buy_with_the_allowance() -> None:
+    wood = make_plan(a_job(a_part("A", 5, (450, 60, 22))), a_shop()).wood
+    (blank,) = wood.to_buy
+    # 450 + 25, 60 + 6; 22 mm planes from 5/4 = 31.75 mm
+    assert (blank.count, blank.length, blank.width, blank.thickness) == (5, mm(475), mm(66), mm(31.75))
+
+
+def test_a_part_too_short_for_the_feed_rollers_is_named() -> None:
+    sheet = make_plan(a_job(a_part("A", 1, (200, 60, 22))), a_shop(a_planer(), a_saw()))
+    assert any(w.about == "A" and "rollers" in w.text for w in sheet.warnings)
+
+
+def test_parts_go_on_to_thicker_boards_where_the_thinner_run_out() -> None:
+    stock = (a_board(1, (500, 80, 27)), a_board(1, (500, 80, 33)))
+    sheet = make_plan(a_job(a_part("A", 2, (450, 60, 22)), stock=stock), a_shop())
+    assert sheet.wood.boards_used == 2 and not sheet.wood.to_buy
+    # rough 33 → 22 with 1.6 a pass: ⌈11 / 1.6⌉ = 7 heights
+    assert sum(run.work is Work.PLANE for run in sheet.runs) == 7
