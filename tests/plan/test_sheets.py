@@ -59,15 +59,15 @@ def test_a_stock_that_runs_out_leaves_pieces_unplaced():
 def test_two_stages_need_more_sheets_than_three_where_blocks_are_stacked():
     # Full height 40 beside two pieces of 20 stacked: one sheet in three stages, two strips of 40 in two.
     pieces = [(30, 40, 1, False), (30, 20, 2, False)]
-    assert checked(pieces, [(60, 40, None)], stages=3).sheets_used == 1
-    assert checked(pieces, [(60, 40, None)], stages=2).sheets_used == 2
+    assert checked(pieces, [(60, 40, None)], stages=3, along="length").sheets_used == 1
+    assert checked(pieces, [(60, 40, None)], stages=2, along="length").sheets_used == 2
 
 
 def test_exact_strips_hold_pieces_of_one_width_only():
     pieces = [(50, 20, 1, False), (50, 10, 1, False)]
-    assert checked(pieces, [(100, 20, None)]).sheets_used == 1
-    assert checked(pieces, [(100, 20, None)], exact_strips=True).sheets_used == 2
-    plan = checked(pieces, [(100, 30, None)], exact_strips=True)
+    assert checked(pieces, [(100, 20, None)], along="length").sheets_used == 1
+    assert checked(pieces, [(100, 20, None)], exact_strips=True, along="length").sheets_used == 2
+    plan = checked(pieces, [(100, 30, None)], exact_strips=True, along="length")
     assert plan.sheets_used == 1
     assert {c.position for c in plan.layouts[0].cuts if c.direction == "rip"} == {20}
 
@@ -82,14 +82,14 @@ def test_the_first_cuts_run_in_the_direction_asked_for():
 def test_a_knot_divides_the_strip_that_crosses_it():
     # The knot from 100 to 130 leaves 100 before it and 170 behind it; 100 ends where the knot begins.
     board = SheetKind(300, 50, 1, zones=(Zone(100, 20, 30, 10),))
-    plan = checked([(100, 50, 1, False), (170, 50, 1, False)], [board], kerf=3)
+    plan = checked([(100, 50, 1, False), (170, 50, 1, False)], [board], kerf=3, along="length")
     assert plan.unplaced == ()
-    assert checked([(101, 50, 1, False), (170, 50, 1, False)], [board], kerf=3).unplaced
+    assert checked([(101, 50, 1, False), (170, 50, 1, False)], [board], kerf=3, along="length").unplaced
 
 
 def test_a_split_along_the_edge_moves_the_strip_beside_it():
     board = SheetKind(300, 60, 1, zones=(Zone(0, 0, 300, 10),))
-    plan = checked([(300, 50, 1, False)], [board], kerf=3)
+    plan = checked([(300, 50, 1, False)], [board], kerf=3, along="length")
     assert plan.unplaced == ()
     assert plan.layouts[0].placements[0].y == 10
 
@@ -205,6 +205,8 @@ def test_tiny_cases_equal_brute_force_and_the_bound_stays_below():
     for _, kerf in itertools.product(range(12), (0, 2)):
         items = [(maker.randint(5, 30), maker.randint(5, 20)) for _ in range(6)]
         least = fewest_sheets(items, 40, 30, kerf)
-        plan = checked([(long, w, 1, False) for long, w in items], [(40, 30, None)], kerf=kerf, effort=Steps(300))
+        plan = checked(
+            [(long, w, 1, False) for long, w in items], [(40, 30, None)], kerf=kerf, along="length", effort=Steps(300)
+        )
         assert plan.sheets_used == least
         assert plan.least_possible <= least

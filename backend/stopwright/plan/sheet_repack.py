@@ -104,6 +104,11 @@ class Repacking:
         left = fill(self.cutting, order, sheets, openable(self.cutting, patterns, small), rule, self.chance)
         return Packing(self.cutting, [*patterns, *(s.pattern() for s in sheets)], left)
 
+    def improve(self, pieces: int, effort: Effort) -> None:
+        """Take steps until `pieces` have been handled, the bound is met or the effort is spent."""
+        while pieces > 0 and not self.proven and not effort():
+            pieces -= self.step()
+
     def step(self) -> int:
         """Empty a few sheets and fill them again; the number of pieces handled."""
         best = self.best

@@ -18,6 +18,7 @@ from stopwright.plan.sheet_layouts import (
     Zone,
 )
 from stopwright.plan.sheet_repack import Packing, Repacking
+from stopwright.plan.sheet_strips import lay_strips
 
 __all__ = [
     "Cut",
@@ -32,8 +33,9 @@ __all__ = [
 
 Along = Literal["length", "width", "either"]
 
-# What a person waits for, about one second: pieces put on a sheet while searching.
-STEPS = 60_000
+# What a person waits for, about one second: pieces put on a sheet before and after the columns, and questions
+# asked while columns are made.
+EARLY_STEPS, COLUMN_STEPS, LATE_STEPS = 20_000, 300, 40_000
 
 
 def lay_out_sheets(
@@ -41,10 +43,10 @@ def lay_out_sheets(
     sheets: Sequence[SheetKind | tuple[int, int, int | None]],
     kerf: int = 0,
     trim: int = 0,
-    stages: Literal[2, 3] = 2,
+    stages: int = 2,
     effort: Effort | None = None,
     exact_strips: bool = False,
-    along: Along | None = None,
+    along: Along = "either",
 ) -> SheetPlan:
     """Layouts that cut all `pieces` from the fewest `sheets`, with the cuts in the order of the saw.
 
@@ -55,13 +57,13 @@ def lay_out_sheets(
     `stages` 2: strips, then lengths from each strip, then a trimming cut for pieces narrower than their strip.
     `stages` 3: within a strip, blocks that are cut once more across, then a trimming cut. With `exact_strips`
     every strip holds pieces of its own width only, so each width is one rip setting and nothing is trimmed.
-    `along` is the direction of the first cuts; None means "length" for two stages and "either" for three.
+    `along` is the direction of the first cuts; "either" lets every sheet choose its own.
 
     Order of wishes: everything placed, fewest fresh sheets (those not marked `prefer`), fewest sheets, least
     area of sheets, most material left on one sheet. The same input gives the same plan whatever the order of
     its lines.
 
-    >>> plan = lay_out_sheets([(800, 300, 8, False)], [(2440, 1220, None)], kerf=4, trim=5)
+    >>> plan = lay_out_sheets([(800, 300, 8, False)], [(2440, 1220, None)], kerf=4, trim=5, along="length")
     >>> plan.sheets_used, plan.least_possible, plan.proven
     (1, 1, True)
     >>> [(c.direction, c.position) for c in plan.layouts[0].cuts if c.stage == 1]
@@ -75,7 +77,6 @@ def lay_out_sheets(
     lines = [(int(long), int(w), int(n), bool(t)) for long, w, n, t in pieces]
     if any(long <= 0 or w <= 0 or n < 0 for long, w, n, _ in lines):
         raise ValueError("every piece has a length and a width above 0 and a count of 0 or more")
-    along = along or ("length" if stages == 2 else "either")
     cutting, of_type, of_kind = _gather(lines, stock, kerf, trim, stages, exact_strips, along)
     packing, bound = _search(cutting, effort)
     layouts = _name(packing, cutting, of_type, of_kind, stock, lines, kerf, trim)
@@ -132,23 +133,34 @@ def _gather(
 
 
 def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
+    """The best packing found and a number of sheets that it cannot go below."""
     if not cutting.types:
         return Packing(cutting, [], []), 0
-    bound = least_sheets(cutting)
-    search = Repacking(cutting, bound)
-    enough = effort or Steps(10**9)
-    search.start(enough)
-    handled = 0
-    while not search.proven and handled < STEPS and not enough():
-        handled += search.step()
+    search = Repacking(cutting, least_sheets(cutting))
+    search.start(effort or never)
+    search.improve(EARLY_STEPS, effort or never)
+    # Columns count on pieces that repeat; they also tell how few sheets two stages need.
+    repeats = sum(cutting.demand) > 3 * len(cutting.types)
+    if not search.proven and search.best is not None and (cutting.stages == 2 or repeats):
+        packing, bound = lay_strips(cutting, effort or Steps(COLUMN_STEPS), search.best, search.bound)
+        search.offer(packing)
+        if cutting.stages == 2 and not search.best.left:
+            search.bound = bound
+    search.improve(LATE_STEPS, effort or never)
     search.downsize()
     best = search.best or Packing(cutting, [], [])
+    bound = search.bound
     if best.left:
         placed = list(cutting.demand)
         for t in best.left:
             placed[t] -= 1
         bound = least_sheets(cutting, placed)
     return best, min(bound, len(best.patterns))
+
+
+def never() -> bool:
+    """An effort that is never spent: the number of steps alone ends the search."""
+    return False
 
 
 def _name(

@@ -1,0 +1,245 @@
+"""Two-stage layouts by column generation: strips across the sheet, lengths along each strip.
+
+The strip of each width worth most and the row of strips worth most are both knapsacks (Gilmore & Gomory,
+Operations Research 13, 1965, 94). Pieces in increasing width share one knapsack, so one pass prices the
+strips of every width. Demand limits each strip but not the row of strips: the worth found is an upper bound.
+"""
+
+from collections.abc import Callable, Sequence
+from math import gcd
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from stopwright.plan.effort import Effort
+from stopwright.plan.patterns import Pattern as Way
+from stopwright.plan.patterns import Priced, StockKind, solve_cutting_stock
+from stopwright.plan.sheet_fill import Cutting, Pattern
+from stopwright.plan.sheet_repack import Packing
+
+Worths = npt.NDArray[np.int64]
+
+# A knapsack of more places than this takes longer than a person waits; lengths are then rounded to a grid.
+_PLACES = 6000
+
+
+class Lie(NamedTuple):
+    """One way a type may lie: along the strip, across it."""
+
+    across: int
+    along: int
+    type: int
+    turned: bool
+
+
+Strip = tuple[int, list[Lie]]  # its width, what is cut from it
+
+
+class _Row:
+    """A bounded knapsack that remembers how each worth came about."""
+
+    def __init__(self, room: int) -> None:
+        self.worth: Worths = np.zeros(room + 1, dtype=np.int64)
+        self.steps: list[tuple[Worths, Worths, int, int, int]] = []
+
+    def add(self, size: int, worth: int, most: int, name: int) -> None:
+        """Allow up to `most` of one thing, in portions of 1, 2, 4 …"""
+        portion = 1
+        room = len(self.worth) - 1
+        most = min(most, room // size if size else most)
+        while most > 0:
+            portion = min(portion, most)
+            before, step = self.worth, size * portion
+            after = before.copy()
+            np.maximum(before[step:], before[: room + 1 - step] + worth * portion, out=after[step:])
+            self.worth = after
+            self.steps.append((before, after, step, name, portion))
+            most -= portion
+            portion *= 2
+
+    def taken(self, place: int, start: int, end: int) -> list[tuple[int, int]]:
+        """What makes up the worth at `place` after the steps `start` to `end`: (name, count)."""
+        out = []
+        for before, after, step, name, portion in reversed(self.steps[start:end]):
+            if after[place] != before[place]:
+                out.append((name, portion))
+                place -= step
+        return out
+
+
+class StripPricing:
+    """Prices two-stage patterns of one problem, in every direction its first cuts may take."""
+
+    def __init__(self, cutting: Cutting) -> None:
+        self.cutting = cutting
+        self.lies = [
+            sorted(Lie(across, along, t, turned) for t, ways in enumerate(lying) for along, across, turned in ways)
+            for lying in cutting.ways
+        ]
+
+    def price(self, worth: Sequence[int], kind: int, most: Sequence[int], beat: int) -> Priced:
+        """Patterns of one kind of sheet worth more than `beat`, and a worth that none exceeds."""
+        sheet = self.cutting.kinds[kind]
+        found: dict[Way, int] = {}
+        limit = 0
+        for flipped in self.cutting.flips:
+            along, across = (sheet.width, sheet.length) if flipped else (sheet.length, sheet.width)
+            lies = [lie for lie in self.lies[flipped] if worth[lie.type] > 0 and most[lie.type] > 0]
+            lies = [lie for lie in lies if lie.along <= along and lie.across <= across]
+            grids = [_grid(along, [lie.along for lie in lies]), _grid(across, [lie.across for lie in lies])]
+            best, strips = self._best(lies, worth, most, along, across, grids, roomy=True)
+            limit = max(limit, best)
+            if best <= beat or sheet.zones:
+                continue
+            if any(rounded for _, rounded in grids):
+                _, strips = self._best(lies, worth, most, along, across, grids, roomy=False)
+            mended = self._mend(strips, lies, worth, most, along, across)
+            for choice in (mended, strips):
+                way = self._way(kind, flipped, choice)
+                value = sum(worth[t] * n for t, n in way.counts)
+                if value > beat:
+                    found.setdefault(way, value)
+        ways = sorted(found, key=lambda way: (-found[way], way.counts))
+        return Priced(ways, max(limit, beat))
+
+    def _best(
+        self,
+        lies: Sequence[Lie],
+        worth: Sequence[int],
+        most: Sequence[int],
+        along: int,
+        across: int,
+        grids: Sequence[tuple[int, bool]],
+        roomy: bool,
+    ) -> tuple[int, list[Strip]]:
+        """The row of strips worth most; `roomy` rounds for an upper bound, else so that everything fits."""
+        (unit, _), (unit_across, _) = grids
+        scale, scale_across = _scale(unit, roomy), _scale(unit_across, roomy)
+        row = _Row(along // unit)
+        strips: list[tuple[int, int, int, int]] = []  # width, worth, first and last step
+        start = 0
+        for n, lie in enumerate(lies):
+            row.add(scale(lie.along), worth[lie.type], most[lie.type], n)
+            if n + 1 == len(lies) or lies[n + 1].across != lie.across:
+                value = int(row.worth[-1])
+                if self.cutting.exact or not strips or value > strips[-1][1]:
+                    strips.append((lie.across, value, start, len(row.steps)))
+                if self.cutting.exact:
+                    start = len(row.steps)
+                    row.worth = np.zeros_like(row.worth)
+        stack = _Row(across // unit_across)
+        for n, (width, value, _, _) in enumerate(strips):
+            stack.add(scale_across(width), value, len(stack.worth), n)
+        chosen: list[Strip] = []
+        for n, count in stack.taken(len(stack.worth) - 1, 0, len(stack.steps)):
+            width, _, first, last = strips[n]
+            inside = [lies[i] for i, times in row.taken(len(row.worth) - 1, first, last) for _ in range(times)]
+            chosen += [(width, inside)] * count
+        return int(stack.worth[-1]), chosen
+
+    def _mend(
+        self,
+        strips: Sequence[Strip],
+        lies: Sequence[Lie],
+        worth: Sequence[int],
+        most: Sequence[int],
+        along: int,
+        across: int,
+    ) -> list[Strip]:
+        """The strips again, one after the other, none with more pieces than there are left to cut."""
+        left = list(most)
+        unit = [_grid(along, [lie.along for lie in lies])[0]]
+        out: list[Strip] = []
+        room = across
+        widths = sorted((width for width, _ in strips), reverse=True)
+        while widths:
+            width = widths.pop(0)
+            row = _Row(along // unit[0])
+            scale = _scale(unit[0], roomy=False)
+            inside: list[Lie] = []
+            ahead = left[:]
+            for n, lie in enumerate(lies):
+                if lie.across <= width and (not self.cutting.exact or lie.across == width):
+                    row.add(scale(lie.along), worth[lie.type], left[lie.type], n)
+            for n, count in row.taken(len(row.worth) - 1, 0, len(row.steps)):
+                for _ in range(min(count, ahead[lies[n].type])):
+                    ahead[lies[n].type] -= 1
+                    inside.append(lies[n])
+            if inside:
+                left = ahead
+                out.append((max(lie.across for lie in inside), inside))
+                room -= out[-1][0]
+            if not widths:
+                # What the mending freed may hold one more strip.
+                further = [lie.across for lie in lies if left[lie.type] and lie.across <= room]
+                widths = [max(further)] if further else []
+        return out
+
+    def _way(self, kind: int, flipped: bool, strips: Sequence[Strip]) -> Way:
+        placed = []
+        y = 0
+        counts: dict[int, int] = {}
+        for width, inside in strips:
+            x = 0
+            for lie in inside:
+                placed.append((lie.type, x, y, lie.along, lie.across, lie.turned))
+                counts[lie.type] = counts.get(lie.type, 0) + 1
+                x += lie.along
+            y += width
+        return Way(kind, tuple(sorted(counts.items())), Pattern(kind, flipped, tuple(sorted(placed))))
+
+
+def _grid(room: int, sizes: Sequence[int]) -> tuple[int, bool]:
+    """The unit in which a knapsack is done, and whether sizes have to be rounded to it."""
+    unit = gcd(*sizes) if sizes else room
+    if room // unit <= _PLACES:
+        return unit, False
+    return -(-room // _PLACES), True
+
+
+def _scale(unit: int, roomy: bool) -> Callable[[int], int]:
+    return (lambda size: size // unit) if roomy else (lambda size: -(-size // unit))
+
+
+def lay_strips(
+    cutting: Cutting, effort: Effort, start: Packing | None, bound: int, nodes: int = 200
+) -> tuple[Packing, int]:
+    """The best packing found in two stages, and a number of sheets that two stages cannot go below.
+
+    `start` is a known packing (of any stages) to better, `bound` a known number of sheets.
+    """
+    pricing = StripPricing(cutting)
+    begin = []
+    if start is not None:
+        begin = [[(Way(p.kind, tuple(sorted(p.counts().items())), p), 1) for p in start.patterns]]
+    found = solve_cutting_stock(
+        cutting.demand,
+        [StockKind(1, kind.on_hand) for kind in cutting.kinds],
+        pricing.price,
+        effort,
+        unmet_cost=sum(cutting.demand) + 1,
+        start=begin,
+        bound=bound,
+        whole_nodes=nodes,
+    )
+    return packing_of(cutting, found.uses), found.bound
+
+
+def packing_of(cutting: Cutting, uses: Sequence[tuple[Way, int]]) -> Packing:
+    """The packing that a choice of columns stands for, without the pieces that are too many."""
+    left = list(cutting.demand)
+    patterns = []
+    for way, times in uses:
+        plan = way.plan
+        if not isinstance(plan, Pattern):
+            raise TypeError("a column of sheets carries its pattern")
+        for _ in range(times):
+            kept = []
+            for piece in plan.placed:
+                if left[piece[0]]:
+                    left[piece[0]] -= 1
+                    kept.append(piece)
+            if kept:
+                patterns.append(plan._replace(placed=tuple(kept)))
+    return Packing(cutting, patterns, [t for t, n in enumerate(left) for _ in range(n)])
