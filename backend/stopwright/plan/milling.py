@@ -1,6 +1,5 @@
 """Jointer and thickness planer: one face and one edge true, then every thickness at as few heights as possible."""
 
-from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, format_length
@@ -8,14 +7,7 @@ from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.station_plan import StationPlan
-from stopwright.plan.stop_settings import (
-    coarse_scale,
-    count_pieces,
-    nearly_equal,
-    out_of_reach,
-    set_stop,
-    strictest_tolerance,
-)
+from stopwright.plan.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 from stopwright.plan.thickness import joins_at, planing_heights
 
 QUARTER_SCALE: tuple[tuple[Nm, Nm], ...] = tuple(
@@ -62,31 +54,24 @@ def plan_planing(parts: Sequence[Part], rough: Mapping[str, Nm], shop: Shop, sta
         text = f"the {station.name} has no height to set; add an axis that sets thickness"
         return StationPlan(faults=(Remark(station.name, text),))
     heights = planing_heights([(rough[p.mark], p.thickness) for p in worked], station.greatest_cut, axis.step)
-    runs, faults, warnings = [], [], []
+    runs = []
     for height in heights:
-        here = [p for p in worked if p.thickness <= height <= joins_at(rough[p.mark], heights)]
-        done = [p for p in here if p.thickness == height]
-        stop = set_stop(axis, height, Move.SET, strictest_tolerance(done, height) if done else None)
-        faults.append(out_of_reach(axis, station, height, here, shop.show))
-        warnings.append(coarse_scale(stop, done, shop.show))
-        marks = ", ".join(p.mark for p in done)
-        note = f"finished thickness of {marks}" if done else "on the way down"
+        here = [part for part in worked if part.thickness <= height <= joins_at(rough[part.mark], heights)]
+        done = [part for part in here if part.thickness == height]
+        stop = set_stop(axis, height, Move.SET, strictest_tolerance(done, height))
+        note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
         runs.append(Run(0, station.name, Work.PLANE, (stop,), count_pieces(here), note=note))
-    finished = defaultdict(list)
-    for part in worked:
-        finished[part.thickness].append(part)
+    finished = {height: [part for part in worked if part.thickness == height] for height in heights}
+    faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
+    made = len(runs)
     return StationPlan(
         tuple(runs),
-        len(runs),
-        len(runs),
+        made,
+        made,
         True,
-        len(runs) * axis.minutes,
-        tuple(fault for fault in faults if fault),
-        (
-            *(warning for warning in warnings if warning),
-            *nearly_equal(axis, finished, shop.limits.nearly_equal, shop.show),
-            *_cannot_be_planed(parts, worked, rough, shop, station),
-        ),
+        made * axis.minutes,
+        faults,
+        (*warnings, *_cannot_be_planed(parts, worked, rough, shop, station)),
     )
 
 

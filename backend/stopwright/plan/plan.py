@@ -1,11 +1,11 @@
 """From a job and a shop to the run sheet: the one door of the planner."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
-from stopwright.model.job import Job
+from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.plan.cautions import Scene, cautions_for
@@ -13,8 +13,10 @@ from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.milling import plan_jointing, plan_planing
 from stopwright.plan.minutes import run_minutes
+from stopwright.plan.part_by_part import can_go_part_by_part, plan_part_by_part
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
 from stopwright.plan.sawing import plan_crosscutting, plan_ripping, plan_squaring
+from stopwright.plan.sawn import Sawn
 from stopwright.plan.station_plan import StationPlan
 from stopwright.plan.wood import WoodPlan, plan_wood
 
@@ -29,7 +31,8 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     """
     parts = sorted(job.parts, key=lambda part: (len(part.mark), part.mark))
     wood = choose_wood(parts, job, shop, choices, effort)
-    plans = list(_station_plans(parts, wood, shop))
+    flow = choices.flow or job.flow
+    plans = list(_station_plans(parts, wood, shop, flow, effort))
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
@@ -63,29 +66,31 @@ def _wishes(plan: WoodPlan) -> tuple[int, int, int, int]:
     return (missing, plan.wood.boards_used, settings, plan.wood.touches)
 
 
-def _station_plans(parts: Sequence[Part], wood: WoodPlan, shop: Shop) -> Iterator[StationPlan]:
-    solid = [part for part in parts if part.kind is not Kind.SHEET]
-    for work in Work:
-        station = shop.station_for(work)
-        if station:
-            yield _one_work(work, parts, wood, shop, station)
-        elif (solid and work in (Work.JOINT, Work.PLANE)) or work in (Work.RIP, Work.SQUARE, Work.CROSSCUT):
-            text = f"no station does this work, so it is not in the plan: {work}"
-            yield StationPlan(warnings=(Remark("the shop", text),))
+def _station_plans(
+    parts: Sequence[Part], wood: WoodPlan, shop: Shop, flow: Flow, effort: Effort | None
+) -> Iterator[StationPlan]:
+    if any(part.kind is not Kind.SHEET for part in parts):
+        yield from _at(Work.JOINT, shop, partial(plan_jointing, parts))
+        yield from _at(Work.PLANE, shop, partial(plan_planing, parts, wood.rough, shop))
+    later: Sequence[Sawn] = wood.sawn
+    saw = shop.station_for(Work.RIP)
+    if flow is Flow.PART_BY_PART and saw and can_go_part_by_part(saw):
+        now = [one for one in wood.sawn if one.part.kind is not Kind.MOULDING]
+        later = [one for one in wood.sawn if one.part.kind is Kind.MOULDING]
+        yield plan_part_by_part(now, shop, saw, effort)
+    if later:
+        yield from _at(Work.RIP, shop, partial(plan_ripping, later, shop))
+        yield from _at(Work.SQUARE, shop, partial(plan_squaring, later))
+        yield from _at(Work.CROSSCUT, shop, partial(plan_crosscutting, later, shop))
 
 
-def _one_work(work: Work, parts: Sequence[Part], wood: WoodPlan, shop: Shop, station: Station) -> StationPlan:
-    if work is Work.JOINT:
-        return plan_jointing(parts, station)
-    if work is Work.PLANE:
-        return plan_planing(parts, wood.rough, shop, station)
-    if work is Work.RIP:
-        return plan_ripping(wood.sawn, shop, station)
-    if work is Work.SQUARE:
-        return plan_squaring(wood.sawn, station)
-    if work is Work.CROSSCUT:
-        return plan_crosscutting(wood.sawn, shop, station)
-    return StationPlan()
+def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Iterator[StationPlan]:
+    station = shop.station_for(work)
+    if station:
+        yield plan(station)
+    else:
+        text = f"no station does this work, so it is not in the plan: {work}"
+        yield StationPlan(warnings=(Remark("the shop", text),))
 
 
 def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run, ...]:

@@ -86,13 +86,17 @@ class Run:
     spacer: Spacer | None = None
     minutes: float = 0.0
     note: str = ""
+    lot: str = ""
 
     @property
     def key(self) -> str:
-        """What names this run whatever its number: station, work, and where its stops stand."""
+        """What names this run whatever its number: station, work, and where its stops stand.
+
+        `lot` tells runs apart that are alike in all of these: the sizes worked part by part.
+        """
         stands = ",".join(f"{stop.axis}={_plain(stop.target)}" for stop in self.stops)
         spacer = f"|spacer={self.spacer.count}x{self.spacer.thickness}" if self.spacer else ""
-        return f"{self.station}|{self.work}|{stands}{spacer}" + ("" if self.stops else f"|{self.note}")
+        return f"{self.station}|{self.work}|{stands}{spacer}" + (f"|{self.lot}" if self.lot else "")
 
     @property
     def count(self) -> int:

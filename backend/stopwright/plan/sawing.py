@@ -2,19 +2,14 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
+from operator import attrgetter
 
 from stopwright.lengths import Nm
-from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.sawn import Sawn, count_sawn
 from stopwright.plan.station_plan import StationPlan
-from stopwright.plan.stop_settings import (
-    coarse_scale,
-    nearly_equal,
-    out_of_reach,
-    set_stop,
-    strictest_tolerance,
-)
+from stopwright.plan.stop_settings import axis_remarks, set_stop, strictest_tolerance
 
 NOTES = {
     Work.RIP: "face edge against the fence, widest strips first",
@@ -23,9 +18,13 @@ NOTES = {
 }
 
 
+ripped_at: Callable[[Sawn], Nm] = attrgetter("rip")
+crosscut_at: Callable[[Sawn], Nm] = attrgetter("crosscut")
+
+
 def plan_ripping(sawn: Sequence[Sawn], shop: Shop, station: Station) -> StationPlan:
     """A run a width, widest first, so that the rest of the board stays wide enough to hold."""
-    return _one_stop_a_size(sawn, shop, station, Work.RIP, Sets.WIDTH, lambda one: one.rip)
+    return _one_stop_a_size(sawn, shop, station, Work.RIP, Sets.WIDTH, ripped_at)
 
 
 def plan_squaring(sawn: Sequence[Sawn], station: Station) -> StationPlan:
@@ -37,7 +36,16 @@ def plan_squaring(sawn: Sequence[Sawn], station: Station) -> StationPlan:
 
 def plan_crosscutting(sawn: Sequence[Sawn], shop: Shop, station: Station) -> StationPlan:
     """A run a length, longest first, so that what is too short for one stop still serves the next."""
-    return _one_stop_a_size(sawn, shop, station, Work.CROSSCUT, Sets.LENGTH, lambda one: one.crosscut)
+    return _one_stop_a_size(sawn, shop, station, Work.CROSSCUT, Sets.LENGTH, crosscut_at)
+
+
+def saw_remarks(
+    sawn: Sequence[Sawn], axis: Axis, shop: Shop, station: Station, size: Callable[[Sawn], Nm]
+) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
+    """Faults and warnings of a saw's axis for the sizes that these pieces need there."""
+    return axis_remarks(
+        axis, station, {t: [one.part for one in here] for t, here in _by_size(sawn, size).items()}, shop
+    )
 
 
 def _one_stop_a_size(
@@ -49,25 +57,19 @@ def _one_stop_a_size(
     if axis is None:
         text = f"the {station.name} has no stop for the {sets}; add an axis that sets {sets}"
         return StationPlan(faults=(Remark(station.name, text),))
+    by_size = _by_size(sawn, size)
+    runs = []
+    for target in sorted(by_size, reverse=True):
+        here = by_size[target]
+        stop = set_stop(axis, target, Move.SET, strictest_tolerance([one.part for one in here], target))
+        runs.append(Run(0, station.name, work, (stop,), count_sawn(here), note=NOTES[work]))
+    faults, warnings = saw_remarks(sawn, axis, shop, station, size)
+    made = len(runs)
+    return StationPlan(tuple(runs), made, made, True, made * axis.minutes, faults, warnings)
+
+
+def _by_size(sawn: Sequence[Sawn], size: Callable[[Sawn], Nm]) -> dict[Nm, list[Sawn]]:
     by_size: dict[Nm, list[Sawn]] = defaultdict(list)
     for one in sawn:
         by_size[size(one)].append(one)
-    parts = {target: [one.part for one in here] for target, here in by_size.items()}
-    runs, faults, warnings = [], [], []
-    for target in sorted(by_size, reverse=True):
-        stop = set_stop(axis, target, Move.SET, strictest_tolerance(parts[target], target))
-        faults.append(out_of_reach(axis, station, target, parts[target], shop.show))
-        warnings.append(coarse_scale(stop, parts[target], shop.show))
-        runs.append(Run(0, station.name, work, (stop,), count_sawn(by_size[target]), note=NOTES[work]))
-    return StationPlan(
-        tuple(runs),
-        len(runs),
-        len(runs),
-        True,
-        len(runs) * axis.minutes,
-        tuple(fault for fault in faults if fault),
-        (
-            *(warning for warning in warnings if warning),
-            *nearly_equal(axis, parts, shop.limits.nearly_equal, shop.show),
-        ),
-    )
+    return by_size

@@ -1,11 +1,11 @@
 """Where a stop is set: target, scale reading, and what the nearest graduation is off by."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
 from stopwright.lengths import Nm, Show, format_length, nearest
 from stopwright.model.parts import Part
-from stopwright.model.stations import Axis, Station
+from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Stop
 from stopwright.plan.tolerances import general_tolerance
 
@@ -46,39 +46,38 @@ def count_pieces(parts: Iterable[Part]) -> tuple[Pieces, ...]:
     )
 
 
-def out_of_reach(axis: Axis, station: Station, target: Nm, parts: Iterable[Part], show: Show) -> Remark | None:
-    """The fault of a target that the axis does not reach, None if it does."""
-    if axis.low <= target + axis.zero <= axis.high:
-        return None
-    span = f"{format_length(axis.low, show)} to {format_length(axis.high, show)}"
-    text = f"the {axis.name} of the {station.name} reaches {span}, not {format_length(target, show)}"
-    return Remark(_marks(parts), f"{text}; work these pieces another way, or correct the shop")
+def axis_remarks(
+    axis: Axis, station: Station, targets: Mapping[Nm, Sequence[Part]], shop: Shop
+) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
+    """Faults and warnings of an axis for its targets (nm) and the parts finished at each.
 
-
-def coarse_scale(stop: Stop, parts: Iterable[Part], show: Show) -> Remark | None:
-    """The warning of a residual beyond what the run allows, None within it."""
-    if stop.tolerance is None or abs(stop.residual) <= stop.tolerance:
-        return None
-    return Remark(
-        _marks(parts),
-        f"the scale of the {stop.axis} is {format_length(abs(stop.residual), show)} off at its nearest mark, "
-        f"± {format_length(stop.tolerance, show)} is allowed; set it with a trial piece",
-    )
-
-
-def nearly_equal(axis: Axis, targets: dict[Nm, list[Part]], least_difference: Nm, show: Show) -> Iterator[Remark]:
-    """A question for every two neighbouring targets that are probably meant to be the same.
-
-    Closer than twice the scale's step, or than `least_difference` (nm). They are never merged silently.
+    A fault: the axis does not reach. Warnings: the scale's nearest mark is off by more than a part allows, or two
+    targets are so near each other that they are probably meant to be the same; they are never merged silently.
     """
-    limit = max(2 * (axis.step or 0), least_difference)
+    faults, warnings = [], []
+    for target, parts in sorted(targets.items(), reverse=True):
+        if not axis.low <= target + axis.zero <= axis.high:
+            faults.append(Remark(_marks(parts), _out_of_reach(axis, station, target, shop.show)))
+        stop = set_stop(axis, target, Move.SET, strictest_tolerance(parts, target))
+        if stop.tolerance is not None and abs(stop.residual) > stop.tolerance:
+            warnings.append(Remark(_marks(parts), _coarse_scale(stop, stop.tolerance, shop.show)))
+    limit = max(2 * (axis.step or 0), shop.limits.nearly_equal)
     for low, high in pairwise(sorted(targets)):
         if high - low < limit:
-            off = format_length(high - low, show)
-            yield Remark(
-                _marks([*targets[low], *targets[high]]),
-                f"differ by {off} in {axis.sets}. Meant to be the same? With one {axis.sets} a setting is saved",
-            )
+            text = f"differ by {format_length(high - low, shop.show)} in {axis.sets}. Meant to be the same?"
+            warnings.append(Remark(_marks([*targets[low], *targets[high]]), f"{text} Made equal, they save a setting"))
+    return tuple(faults), tuple(warnings)
+
+
+def _out_of_reach(axis: Axis, station: Station, target: Nm, show: Show) -> str:
+    span = f"{format_length(axis.low, show)} to {format_length(axis.high, show)}"
+    text = f"the {axis.name} of the {station.name} reaches {span}, not {format_length(target, show)}"
+    return f"{text}; work these pieces another way, or correct the shop"
+
+
+def _coarse_scale(stop: Stop, tolerance: Nm, show: Show) -> str:
+    off = f"the nearest mark of the {stop.axis} is {format_length(abs(stop.residual), show)} off"
+    return f"{off}, ± {format_length(tolerance, show)} is allowed; set it by a trial piece"
 
 
 def _marks(parts: Iterable[Part]) -> str:

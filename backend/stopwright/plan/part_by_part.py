@@ -1,0 +1,77 @@
+"""The sliding table, part by part: fence and flip stops both stand right for every part, in the best order."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+from stopwright.lengths import Nm
+from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.plan import sequence
+from stopwright.plan.effort import Effort
+from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.sawing import NOTES, crosscut_at, ripped_at, saw_remarks
+from stopwright.plan.sawn import Sawn, count_sawn
+from stopwright.plan.station_plan import StationPlan
+from stopwright.plan.stop_settings import set_stop, strictest_tolerance
+
+LEAST_COST = 1e-6
+"""What a setting costs at least, in minutes: even where the shop says 0, fewer settings are better."""
+
+
+def can_go_part_by_part(station: Station) -> bool:
+    """True for a saw that rips and crosscuts, with a stop for the width and one for the length."""
+    both = Work.RIP in station.work and Work.CROSSCUT in station.work
+    return both and station.axis(Sets.WIDTH) is not None and station.axis(Sets.LENGTH) is not None
+
+
+def plan_part_by_part(sawn: Sequence[Sawn], shop: Shop, station: Station, effort: Effort | None = None) -> StationPlan:
+    """Rip, square and crosscut one size after the other, in the order with the least minutes of setting.
+
+    Three runs for each distinct (width, length); a stop that already stands is left alone. The station must be one
+    that `can_go_part_by_part`.
+    """
+    fence, stops = station.axis(Sets.WIDTH), station.axis(Sets.LENGTH)
+    if not sawn or fence is None or stops is None:
+        return StationPlan()
+    sizes: dict[tuple[Nm, Nm], list[Sawn]] = defaultdict(list)
+    for one in sawn:
+        sizes[(one.rip, one.crosscut)].append(one)
+    pairs = sorted(sizes, reverse=True)
+    found = sequence.order_runs(
+        [{fence.name: {rip}, stops.name: {crosscut}} for rip, crosscut in pairs], [_axis(fence), _axis(stops)], effort
+    )
+    runs: list[Run] = []
+    for place, moves in zip(found.order, found.moves, strict=True):
+        here = sizes[pairs[place]]
+        pieces, parts = count_sawn(here), [one.part for one in here]
+        rip, crosscut = (
+            set_stop(
+                axis,
+                target,
+                Move.SET if moves[axis.name][0] else Move.STANDS,
+                strictest_tolerance(parts, target),
+            )
+            for axis, target in zip((fence, stops), pairs[place], strict=True)
+        )
+        lot = "{}x{}".format(*pairs[place])
+        runs += [
+            Run(0, station.name, Work.RIP, (rip,), pieces, note=NOTES[Work.RIP], lot=lot),
+            Run(0, station.name, Work.SQUARE, (), pieces, note=NOTES[Work.SQUARE], lot=lot),
+            Run(0, station.name, Work.CROSSCUT, (crosscut,), pieces, note=NOTES[Work.CROSSCUT], lot=lot),
+        ]
+    minutes = sum(axis.minutes * found.settings_on[axis.name] for axis in (fence, stops))
+    proven = found.proven and found.settings == found.least_possible
+    fence_faults, fence_warnings = saw_remarks(sawn, fence, shop, station, ripped_at)
+    stop_faults, stop_warnings = saw_remarks(sawn, stops, shop, station, crosscut_at)
+    return StationPlan(
+        tuple(runs),
+        found.settings,
+        found.least_possible,
+        proven,
+        minutes,
+        fence_faults + stop_faults,
+        fence_warnings + stop_warnings,
+    )
+
+
+def _axis(axis: Axis) -> sequence.Axis:
+    return sequence.Axis(axis.name, axis.holds, max(axis.minutes, LEAST_COST), axis.clearance)
