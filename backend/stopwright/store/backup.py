@@ -1,0 +1,144 @@
+"""Copies of the log: one on demand, one a day, and bringing one back."""
+
+import os
+import re
+import sqlite3
+from datetime import date, datetime
+from pathlib import Path
+
+from stopwright.errors import StoreTrouble
+from stopwright.store.migrations import OURS
+from stopwright.store.trouble import connect, in_words
+
+COPIES_KEPT = 30
+
+
+def copy_log(source: Path, target: Path) -> None:
+    """Writes a whole, checked copy of the log as it stands now to a new file; the log may be in use meanwhile.
+
+    The copy stands under its name only when it is complete. Raises StoreTrouble.
+    """
+    if target.exists():
+        raise StoreTrouble("there is a file of this name already", str(target), "name another file")
+    part = target.with_name(target.name + ".part")
+    with in_words(target):
+        part.unlink(missing_ok=True)
+        _copy(source, part)
+        part.replace(target)
+        _sync(target.parent)
+
+
+def daily_copy(path: Path, today: date, kept: int = COPIES_KEPT) -> Path | None:
+    """Today's copy in the folder "copies" beside the log, None if it is there already; the oldest beyond `kept` go."""
+    folder = path.parent / "copies"
+    with in_words(folder):
+        folder.mkdir(exist_ok=True)
+    copy = folder / f"{path.stem}-{today.isoformat()}{path.suffix}"
+    made = None if copy.exists() else copy
+    if made:
+        copy_log(path, made)
+    named = re.compile(rf"{re.escape(path.stem)}-\d{{4}}-\d\d-\d\d{re.escape(path.suffix)}")
+    copies = sorted(one for one in folder.iterdir() if named.fullmatch(one.name))
+    with in_words(folder):
+        for old in copies[:-kept]:
+            old.unlink()
+    return made
+
+
+def restore(copy: Path, path: Path, now: datetime) -> Path | None:
+    """Puts a copy in the place of the log; returns where the replaced file is kept, None if there was none.
+
+    The copy is checked first, and nobody may have the log open. Numbering goes on beyond the replaced log, so
+    that no page takes a new event for one it has seen. Raises StoreTrouble; the log is then as it was.
+    """
+    with in_words(copy):
+        if not copy.is_file():
+            raise StoreTrouble("there is no such file", str(copy), "name a copy of the log")
+        last = _checked_last_seq(copy)
+    part = path.with_name(path.name + ".part")
+    with in_words(path):
+        last = max(last, _let_go(path)) if path.exists() else last
+        part.unlink(missing_ok=True)
+        _copy(copy, part, number_from=last)
+        aside = _set_aside(path, now)
+        part.replace(path)
+        _sync(path.parent)
+    return aside
+
+
+def _copy(source: Path, target: Path, number_from: int | None = None) -> None:
+    origin = connect(source)
+    try:
+        copy = connect(target)
+        try:
+            origin.conn.backup(copy.conn)
+            copy.execute("pragma journal_mode = delete")  # one file, without companions
+            if number_from is not None:
+                copy.execute("delete from sqlite_sequence where name = 'events'")
+                copy.execute("insert into sqlite_sequence (name, seq) values ('events', ?)", [number_from])
+            _check(copy.conn, target)
+        finally:
+            copy.close()
+    finally:
+        origin.close()
+    _sync(target)
+
+
+def _checked_last_seq(copy: Path) -> int:
+    db = connect(copy)
+    try:
+        if db.execute("pragma application_id").fetchone()[0] != OURS:
+            raise StoreTrouble("the file is no log of this program", str(copy), "name a copy of the log")
+        _check(db.conn, copy)
+        return int(db.execute("select coalesce(max(seq), 0) from events").fetchone()[0])
+    finally:
+        db.close()
+
+
+def _check(connection: sqlite3.Connection, path: Path) -> None:
+    found = connection.execute("pragma integrity_check").fetchone()[0]
+    if found != "ok":
+        raise StoreTrouble(f"the file is damaged ({found})", str(path), "take another copy")
+
+
+def _let_go(path: Path) -> int:
+    """The last seq of the log to be replaced, once it is sure that nobody has it open; 0 if it cannot be read."""
+    db = connect(path, wait=0.5)
+    try:
+        db.execute("pragma locking_mode = exclusive")
+        db.execute("begin exclusive")
+        last = db.execute("select coalesce(max(seq), 0) from events").fetchone()[0]
+        db.execute("commit")
+        db.execute("pragma wal_checkpoint(truncate)")
+        return int(last)
+    except sqlite3.Error as error:
+        if (getattr(error, "sqlite_errorcode", 0) or 0) & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            raise StoreTrouble(
+                "the log is in use", str(path), "stop the program that serves it, then restore"
+            ) from error
+        return 0
+    finally:
+        db.close()
+
+
+def _set_aside(path: Path, now: datetime) -> Path | None:
+    """Moves the log with its companions out of the way: a left-over journal would be read into the restored log."""
+    if not path.exists():
+        return None
+    aside = path.with_name(f"{path.name}.replaced-{now:%Y%m%d-%H%M%S-%f}")
+    for companion in ("-wal", "-shm", ""):
+        one = path.with_name(path.name + companion)
+        if one.exists():
+            one.rename(aside.with_name(aside.name + companion))
+    return aside
+
+
+def _sync(path: Path) -> None:
+    """Has the disk keep what was written; a folder cannot be opened for that on every system."""
+    if path.is_dir() and os.name == "nt":
+        return
+    handle = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

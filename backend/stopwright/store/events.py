@@ -1,0 +1,114 @@
+"""One thing that happened, and the door at which every event is checked before it is kept."""
+
+import json
+import re
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from typing import Any
+
+from stopwright.errors import StopwrightError
+from stopwright.store.kinds import GREATEST_JOB, KINDS, text
+
+_ID = re.compile(r"[A-Za-z0-9_-]{8,64}")
+_JOB = re.compile(r"[1-9]\d{0,3}")
+_DEVICE = text(64, least=0)
+_NEXT_STEP = "load the page again; if it stays so, the page and the program are of different versions"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """One thing that happened. `id` is made by the sender, so that a repeat is harmless.
+
+    `job` is the job's number as text, "" for the whole shop; `at` the sender's time, UTC, to the millisecond;
+    `seq` the place in the log, 0 until it is stored.
+    """
+
+    id: str
+    job: str
+    kind: str
+    at: str
+    device: str
+    body: Mapping[str, Any] = field(default_factory=dict)
+    seq: int = 0
+
+
+def new_id() -> str:
+    """An id that no other event has."""
+    return uuid.uuid4().hex
+
+
+def utc_now() -> datetime:
+    """The time of this machine, in UTC."""
+    return datetime.now(UTC)
+
+
+def written(moment: datetime) -> str:
+    """A time as the log writes it; such texts sort as the times do.
+
+    >>> written(datetime(2026, 3, 1, 7, 30, 0, 250_000, tzinfo=UTC))
+    '2026-03-01T07:30:00.250Z'
+    """
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def moment(text: str) -> datetime:
+    """The time that a text names, in UTC; a text without a zone means UTC. Raises StopwrightError if it is none.
+
+    >>> moment("2026-03-01T08:30:00.25+01:00") == moment("2026-03-01T07:30:00.250Z")
+    True
+    """
+    try:
+        read = datetime.fromisoformat(text)
+        if not 1970 <= read.year < 3000:
+            raise ValueError(text)
+        return read.replace(tzinfo=UTC) if read.tzinfo is None else read.astimezone(UTC)
+    except (TypeError, ValueError, OverflowError) as error:
+        raise StopwrightError(f"{text!r} is not a time", next_step=_NEXT_STEP) from error
+
+
+def checked(event: Event) -> Event:
+    """The event, its time written as the log writes it. Raises StopwrightError with everything wrong in it."""
+    kind = KINDS.get(event.kind) if isinstance(event.kind, str) else None
+    if kind is None:
+        raise _refused(event, f"there is no event of the kind {event.kind!r}")
+    if not (isinstance(event.id, str) and _ID.fullmatch(event.id)):
+        raise _refused(event, "its id must be 8 to 64 letters, digits, - or _")
+    if kind.shop_wide and event.job != "":
+        raise _refused(event, "it belongs to the shop, not to a job")
+    if not kind.shop_wide and not is_job_number(event.job):
+        raise _refused(event, f"job {event.job!r} is not a number from 1 to {GREATEST_JOB}")
+    if _DEVICE(event.device):
+        raise _refused(event, "the device has no proper name")
+    if not isinstance(event.body, dict):
+        raise _refused(event, "it says nothing")
+    faults = kind.faults(event.body)
+    if faults:
+        raise _refused(event, "; ".join(faults))
+    if len(body_text(event).encode()) > kind.size:
+        raise _refused(event, f"it is larger than {kind.size // 1000} kB")
+    return replace(event, at=written(moment(event.at)))
+
+
+def is_job_number(job: object) -> bool:
+    """True for the text of a number that a job can have.
+
+    >>> [is_job_number(job) for job in ("1", "8191", "8192", "01", "", 3)]
+    [True, True, False, False, False, False]
+    """
+    return isinstance(job, str) and bool(_JOB.fullmatch(job)) and int(job) <= GREATEST_JOB
+
+
+def body_text(event: Event) -> str:
+    """The body as it is kept. Raises StopwrightError if it holds what cannot be written down."""
+    try:
+        written_down = json.dumps(event.body, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        written_down.encode()
+    except (TypeError, ValueError, RecursionError) as error:
+        raise _refused(event, "it holds something that cannot be written down") from error
+    return written_down
+
+
+def _refused(event: Event, what: str) -> StopwrightError:
+    return StopwrightError(f"this {event.kind!r} cannot be kept: {what}", next_step=_NEXT_STEP)

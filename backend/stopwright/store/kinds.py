@@ -1,0 +1,162 @@
+"""The kinds of events and what each must say: its fields, their types and sizes."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeAlias
+
+from stopwright.lengths import GREATEST
+
+Check: TypeAlias = Callable[[Any], str]
+"""Says what was expected instead of the value, or nothing when the value will do."""
+
+GREATEST_JOB = 8191
+"""Piece codes hold 13 bits of job number."""
+GREATEST_PIECE = 2**17 - 1
+GREATEST_COUNT = 100_000
+GREATEST_DOCUMENT = 4_000_000
+GREATEST_BODY = 16_000
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What an event of one kind must (`needs`) and may (`may`) say.
+
+    `tapped` kinds come from people at the machine and can be undone; `shop_wide` ones belong to no job.
+    """
+
+    needs: Mapping[str, Check]
+    may: Mapping[str, Check]
+    tapped: bool = False
+    shop_wide: bool = False
+    size: int = GREATEST_BODY
+
+    def faults(self, body: Mapping[str, Any]) -> list[str]:
+        """Everything wrong with a body, in words; empty when it will do."""
+        places = {**self.needs, **self.may}
+        missing = [f"{field} is missing" for field in self.needs if field not in body]
+        unknown = [f"it has no place for {field!r}" for field in body if field not in places]
+        wrong = []
+        for field, check in places.items():
+            expected = check(body[field]) if field in body else ""
+            if expected:
+                wrong.append(f"{field} must be {expected}")
+        return missing + unknown + wrong
+
+
+def text(most: int, least: int = 1) -> Check:
+    """Accepts text of so many characters that can be shown and kept."""
+
+    def check(value: Any) -> str:
+        kept = isinstance(value, str) and least <= len(value) <= most
+        shown = kept and all(sign.isprintable() or sign in "\n\u00a0\u202f" for sign in value)
+        return "" if shown else f"text of {least} to {most} characters"
+
+    return check
+
+
+def whole(low: int, high: int) -> Check:
+    """Accepts a whole number within bounds, both included; True and False are no numbers."""
+
+    def check(value: Any) -> str:
+        fits = isinstance(value, int) and not isinstance(value, bool) and low <= value <= high
+        return "" if fits else f"a whole number from {low} to {high}"
+
+    return check
+
+
+def several(one: Check, most: int) -> Check:
+    """Accepts a list of at most so many values that `one` accepts."""
+
+    def check(value: Any) -> str:
+        if not isinstance(value, list) or len(value) > most:
+            return f"a list of at most {most}"
+        return next((f"a list, each {expected}" for expected in map(one, value) if expected), "")
+
+    return check
+
+
+def flag(value: Any) -> str:
+    """Accepts true or false."""
+    return "" if isinstance(value, bool) else "true or false"
+
+
+def table(value: Any) -> str:
+    """Accepts fields by name: a document, or choices."""
+    return "" if isinstance(value, dict) else "fields by name"
+
+
+def digest(value: Any) -> str:
+    """Accepts 64 hexadecimal digits: the hash that stands for a secret."""
+    good = isinstance(value, str) and len(value) == 64 and set(value) <= set("0123456789abcdef")
+    return "" if good else "64 hexadecimal digits"
+
+
+_nm = whole(-GREATEST, GREATEST)
+_spread = whole(0, GREATEST)
+_seq = whole(0, 2**53)
+_count = whole(1, GREATEST_COUNT)
+_piece = whole(0, GREATEST_PIECE)
+_unit = whole(1, GREATEST_COUNT)
+_stage = whole(0, 1000)
+_run = text(2000)
+_name = text(120)
+_mark = text(40)
+_blade = text(120, least=0)
+_id = text(64, least=8)
+_note = text(400)
+
+
+def _tap(needs: Mapping[str, Check], **may: Check) -> Kind:
+    return Kind(needs, may, tapped=True)
+
+
+def _shop(needs: Mapping[str, Check], **may: Check) -> Kind:
+    return Kind(needs, may, shop_wide=True)
+
+
+KINDS: Mapping[str, Kind] = {
+    "job saved": Kind({"document": table, "base": _seq}, {}, size=GREATEST_DOCUMENT),
+    "plan chosen": Kind({"choices": table}, {}),
+    "stop set": _tap({"run": _run}),
+    "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
+    "piece spoiled": _tap(
+        {"run": _run, "mark": _mark, "count": _count}, mirrored=flag, counted=flag, piece=_piece, what=_note
+    ),
+    "piece measured": _tap(
+        {"run": _run, "axis": _name, "target_nm": _nm, "reading_nm": _nm, "measured_nm": _nm},
+        station=_name,
+        blade=_blade,
+        tolerance_nm=_spread,
+        outboard=flag,
+    ),
+    "reading noted": _tap({"run": _run, "axis": _name, "reading_nm": _nm}),
+    "run done": _tap({"run": _run}),
+    "run reopened": _tap({"run": _run}),
+    "undo": Kind({"event": _id}, {}),
+    "piece scanned": _tap({"piece": _piece, "purpose": _name}),
+    "piece sorted": _tap({"piece": _piece, "unit": _unit}),
+    "piece remade": _tap({"piece": _piece}, run=_run),
+    "dry fit ticked": _tap({"unit": _unit, "joint": _name}),
+    "glue-up begun": _tap({"unit": _unit, "stage": _stage, "glue": text(120, least=0)}),
+    "joint closed": _tap({"unit": _unit, "stage": _stage, "joint": _name}),
+    "glue-up done": _tap({"unit": _unit, "stage": _stage}),
+    "shop saved": Kind({"document": table, "base": _seq}, {}, shop_wide=True, size=GREATEST_DOCUMENT),
+    "zero accepted": _shop({"station": _name, "axis": _name, "zero_nm": _nm}),
+    "kerf measured": _shop(
+        {"station": _name, "blade": _blade, "kerf_nm": whole(1, GREATEST)},
+        uncertainty_nm=_spread,
+        width_nm=_spread,
+        strips_nm=several(_spread, 200),
+        cuts=whole(1, 200),
+    ),
+    "device let in": _shop({"device": _id, "name": _name, "secret_hash": digest}),
+    "device shut out": _shop({"device": _id}),
+    "device named": _shop({"device": _id, "name": _name}),
+}
+"""Every kind there is. Lengths are whole nanometres, runs are named by their key, pieces by their index in the job.
+
+A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong.
+"""
+
+FROM_THE_FLOOR = frozenset(name for name, kind in KINDS.items() if kind.tapped) | {"undo"}
+"""What a phone may send on its own."""

@@ -1,0 +1,266 @@
+"""The store: one append-only log of events in SQLite, safe from any thread, durable on return."""
+
+import sqlite3
+import threading
+from collections import deque
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+from time import monotonic
+from types import TracebackType
+from typing import Any, Self, TypeVar
+
+from sqlite_utils import Database
+
+from stopwright.errors import StopwrightError, StoreTrouble
+from stopwright.store.backup import copy_log
+from stopwright.store.events import Event, checked
+from stopwright.store.migrations import bring_up_to_date
+from stopwright.store.reading import Readers, Recall
+from stopwright.store.rows import SELECT, event_of, insert, refuse_if_changed, stored
+from stopwright.store.trouble import connect, in_words, trouble
+
+T = TypeVar("T")
+
+LOOK_AGAIN = 1.0
+"""Seconds after which `wait` looks for events of another program, which cannot wake it."""
+
+
+@dataclass(slots=True)
+class _Wish:
+    """What one caller wants taken down, and what became of it."""
+
+    events: list[Event]
+    base: int | None
+    kinds: Sequence[str]
+    stored: list[Event] = field(default_factory=list)
+    refusal: StopwrightError | None = None
+    done: bool = False
+
+
+class Store:
+    """The log of one shop. Open it with `Store.open`; close it, or use it as a context.
+
+    Callers queue; whoever gets the pen writes down for all who wait, in one transaction and one sync of the
+    disk, so that fifty phones cost little more than one.
+    """
+
+    def __init__(self, path: Path, writer: Database) -> None:
+        self.path = path
+        self._writer: Database | None = writer
+        self._file = path.stat().st_ino
+        self._readers = Readers(path)
+        self._recall = Recall(self.events)
+        self._queue: deque[_Wish] = deque()
+        self._pen = threading.Lock()
+        self._news = threading.Condition()
+        self._watchers: list[Callable[[int], None]] = []
+        self._closed = False
+
+    @classmethod
+    def open(cls, path: Path | str) -> Self:
+        """The log in the file, made if there is none, checked and brought up to date. Raises StoreTrouble."""
+        path = Path(path)
+        with in_words(path):
+            writer = connect(path)
+            try:
+                found = [row[0] for row in writer.execute("pragma integrity_check")]
+                if found != ["ok"]:
+                    raise StoreTrouble(
+                        f"the file is damaged ({found[0]})",
+                        str(path),
+                        "leave it as it is and bring back the last good copy",
+                    )
+                writer.execute("pragma journal_mode = wal")
+                bring_up_to_date(writer, str(path))
+                return cls(path, writer)
+            except BaseException:
+                writer.close()
+                raise
+
+    def append(self, events: Iterable[Event], *, base: int | None = None, kinds: Sequence[str] = ()) -> list[Event]:
+        """The events as they stand in the log, in the order given; on disk when this returns. All or none.
+
+        An event whose id is there already changes nothing and is answered with the one that was stored first.
+        With `base`, nothing is taken down unless no event of `kinds` came to that job after seq `base`:
+        ChangedMeanwhile. StopwrightError for an event that cannot be kept; StoreTrouble when the disk fails.
+        """
+        wish = _Wish([checked(event) for event in events], base, kinds)
+        if not wish.events:
+            return []
+        self._queue.append(wish)
+        with self._pen:
+            if not wish.done:
+                self._write_down()
+        if wish.refusal:
+            raise wish.refusal
+        return wish.stored
+
+    def events(self, job: str | None = None, after: int = 0, kinds: Sequence[str] = ()) -> list[Event]:
+        """Events in the order of the log: of one job ("" the shop), of all with None; after seq `after`."""
+        where = "seq > ?"
+        values: list[Any] = [after]
+        if job is not None:
+            where += " and job = ?"
+            values.append(job)
+        if kinds:
+            where += f" and kind in ({', '.join('?' * len(kinds))})"
+            values.extend(kinds)
+        with in_words(self.path), self._readers.one() as db:
+            rows = db.execute(f"{SELECT} where {where} order by seq", values).fetchall()
+        return [event_of(row) for row in rows]
+
+    def event(self, id_: str) -> Event | None:
+        """The event of this id, None if there is none."""
+        with in_words(self.path), self._readers.one() as db:
+            row = db.execute(f"{SELECT} where id = ?", [id_]).fetchone()
+        return event_of(row) if row else None
+
+    def newest(self, kind: str = "") -> list[Event]:
+        """The newest event of every job, or the newest of one kind, the shop's own left out."""
+        chosen = "kind = ? and" if kind else "? = '' and"
+        with in_words(self.path), self._readers.one() as db:
+            newest = f"select max(seq) from events where {chosen} job <> '' group by job"
+            rows = db.execute(f"{SELECT} where seq in ({newest}) order by seq", [kind]).fetchall()
+        return [event_of(row) for row in rows]
+
+    def folded(self, job: str, fold: Callable[[Sequence[Event]], T]) -> T:
+        """`fold` of the job's events as they stand now, worked out anew only when there is news of that job.
+
+        The answer is shared between callers: look at it, do not change it. `fold` must be a lasting function.
+        """
+        return self._recall.folded(job, fold)
+
+    @property
+    def last_seq(self) -> int:
+        """The seq of the newest event, 0 when there is none."""
+        with in_words(self.path), self._readers.one() as db:
+            return int(db.execute("select coalesce(max(seq), 0) from events").fetchone()[0])
+
+    def wait(self, after: int, timeout: float) -> int:
+        """The newest seq, as soon as it is beyond `after`, at the latest after `timeout` seconds."""
+        until = monotonic() + timeout
+        with self._news:
+            while (last := self.last_seq) <= after and not self._closed:
+                left = until - monotonic()
+                if left <= 0:
+                    break
+                self._news.wait(min(left, LOOK_AGAIN))
+        return last
+
+    def watch(self, tell: Callable[[int], None]) -> Callable[[], None]:
+        """Has `tell(newest seq)` called after each write of this program; calling what is returned ends it.
+
+        It is called in the thread that wrote, must be quick and must not write: for a web page,
+        `loop.call_soon_threadsafe`.
+        """
+        self._watchers.append(tell)
+
+        def end() -> None:
+            with suppress(ValueError):
+                self._watchers.remove(tell)
+
+        return end
+
+    def backup(self, path: Path | str) -> None:
+        """Writes a whole copy of the log, as it stands now, to a new file. Raises StoreTrouble."""
+        copy_log(self.path, Path(path))
+
+    def close(self) -> None:
+        """Ends all use; those who wait are let go."""
+        with self._pen:
+            self._closed = True
+            if self._writer:
+                self._writer.close()
+                self._writer = None
+            self._readers.close()
+        with self._news:
+            self._news.notify_all()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def _write_down(self) -> None:
+        batch = []
+        while self._queue:
+            batch.append(self._queue.popleft())
+        try:
+            self._commit(batch)
+        except sqlite3.Error as error:
+            _refuse(batch, trouble(error, self.path))
+            self._drop_writer()
+        except StoreTrouble as refusal:
+            _refuse(batch, refusal)
+        except BaseException:
+            _refuse(batch, StoreTrouble("writing was broken off", str(self.path), "try again"))
+            raise
+        for wish in batch:
+            wish.done = True
+        self._tell(max((event.seq for wish in batch if not wish.refusal for event in wish.stored), default=0))
+
+    def _commit(self, batch: list[_Wish]) -> None:
+        db = self._pen_in_hand()
+        db.execute("begin immediate")
+        try:
+            for wish in batch:
+                try:
+                    with db.atomic():
+                        _take_down(db, wish)
+                except StopwrightError as refusal:
+                    wish.refusal = refusal
+            db.execute("commit")
+        except BaseException:
+            db.rollback()
+            raise
+
+    def _pen_in_hand(self) -> Database:
+        """The writing connection; a file moved away under it would swallow what is written."""
+        if self._closed:
+            raise StoreTrouble("the log has been closed", str(self.path), "start the program again")
+        try:
+            there = self.path.stat().st_ino == self._file
+        except OSError:
+            there = False
+        if not there:
+            raise StoreTrouble("the file was moved or replaced while in use", str(self.path), "start the program again")
+        if self._writer is None:
+            self._writer = connect(self.path)
+        return self._writer
+
+    def _drop_writer(self) -> None:
+        """After trouble the next write starts from a fresh connection: a failed sync leaves the old one in doubt."""
+        if self._writer:
+            with suppress(sqlite3.Error):
+                self._writer.close()
+            self._writer = None
+
+    def _tell(self, newest: int) -> None:
+        if not newest:
+            return
+        with self._news:
+            self._news.notify_all()
+        for tell in tuple(self._watchers):
+            try:
+                tell(newest)
+            except RuntimeError:  # the page's event loop has ended without taking its watcher away
+                with suppress(ValueError):
+                    self._watchers.remove(tell)
+
+
+def _refuse(batch: list[_Wish], reason: StoreTrouble) -> None:
+    for wish in batch:
+        wish.refusal = StoreTrouble(reason.what, reason.where, reason.next_step)
+        wish.done = True
+
+
+def _take_down(db: Database, wish: _Wish) -> None:
+    known = [stored(db, event) for event in wish.events]
+    if wish.base is not None and not all(known):
+        refuse_if_changed(db, wish.events[0].job, wish.base, wish.kinds)
+    wish.stored = [one or insert(db, event) for one, event in zip(known, wish.events, strict=True)]

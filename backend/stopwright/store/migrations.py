@@ -1,0 +1,76 @@
+"""The steps from an empty file to the log as it stands, in order; each runs once, together with its record."""
+
+from sqlite_utils import Database, Migrations
+
+from stopwright.errors import StoreTrouble
+
+OURS = 0x53544F50
+"""Marks the file as a log of this program (SQLite's application id)."""
+
+migrations = Migrations("log")
+
+
+@migrations()
+def the_log(db: Database) -> None:
+    """Events, one row each, that can be added to and nothing else.
+
+    The third trigger holds against `insert or replace` on connections without recursive triggers, where
+    SQLite replaces a row without asking the second.
+    """
+    db.execute(f"pragma application_id = {OURS}")
+    db.execute("""
+        create table events (
+            seq integer primary key autoincrement,
+            id text not null unique,
+            job text not null,
+            kind text not null,
+            at text not null,
+            device text not null,
+            body text not null check (json_valid(body))
+        ) strict
+    """)
+    db.execute("create index events_of_a_job on events (job, seq)")
+    db.execute("create index events_of_a_kind on events (kind, job, seq)")
+    db.execute("""
+        create trigger no_event_is_changed before update on events
+        begin select raise(abort, 'the log is only added to'); end
+    """)
+    db.execute("""
+        create trigger no_event_is_removed before delete on events
+        begin select raise(abort, 'the log is only added to'); end
+    """)
+    db.execute("""
+        create trigger no_event_is_replaced before insert on events
+        when exists (select 1 from events where seq = new.seq)
+        begin select raise(abort, 'the log is only added to'); end
+    """)
+    db.execute("""
+        create trigger a_repeat_changes_nothing before insert on events
+        when exists (select 1 from events where id = new.id)
+        begin select raise(ignore); end
+    """)
+
+
+def bring_up_to_date(db: Database, place: str) -> None:
+    """Applies the steps that the file has not had yet, all or none. Raises StoreTrouble if it is not ours."""
+    mark = db.execute("pragma application_id").fetchone()[0]
+    if mark != OURS and (mark or db.table_names()):
+        raise StoreTrouble("the file is no log of this program", place, "name another file")
+    db.execute("begin immediate")
+    try:
+        if {step.name for step in migrations.applied(db)} - step_names():
+            raise StoreTrouble("the log was written by a newer version", place, "install the newest version")
+        migrations.apply(db)
+        db.execute("commit")
+    except BaseException:
+        db.rollback()
+        raise
+
+
+def step_names() -> set[str]:
+    """The names of all steps that this version knows."""
+    empty = Database(memory=True)
+    try:
+        return {step.name for step in migrations.pending(empty)}
+    finally:
+        empty.close()

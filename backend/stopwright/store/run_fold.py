@@ -1,0 +1,185 @@
+"""How the runs of a job stand, worked out from its events; any order of late and repeated events gives the same."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+from stopwright.lengths import Nm
+from stopwright.store.events import Event
+from stopwright.store.kinds import KINDS
+
+PieceKey: TypeAlias = tuple[str, bool]
+"""A part's mark, and whether its mirrored half is meant."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A trial piece: where the stop was read, what the piece was to be and what it was, nm.
+
+    `corrected` is the reading to go on with: as it was when the piece is within tolerance, else the new one.
+    `tolerance` None: the phone did not know it, so the piece proves nothing.
+    """
+
+    axis: str
+    target: Nm
+    reading: Nm
+    measured: Nm
+    tolerance: Nm | None
+    outboard: bool
+    at: str
+    device: str
+    event: str
+
+    @property
+    def off(self) -> Nm:
+        """Measured minus target."""
+        return self.measured - self.target
+
+    @property
+    def within(self) -> bool:
+        """True when the piece is within tolerance."""
+        return self.tolerance is not None and abs(self.off) <= self.tolerance
+
+    @property
+    def corrected(self) -> Nm:
+        """The reading to go on with."""
+        return (
+            self.reading if self.within else corrected_reading(self.reading, self.target, self.measured, self.outboard)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class RunState:
+    """How one run stands. Counts are of good pieces; `readings` what each axis is read at now, nm.
+
+    `spoiled` counts every piece that went wrong here, `measured` is in the order of time.
+    """
+
+    is_set: bool = False
+    cut: Mapping[PieceKey, int] = field(default_factory=dict)
+    spoiled: Mapping[PieceKey, int] = field(default_factory=dict)
+    measured: tuple[Measured, ...] = ()
+    readings: Mapping[str, Nm] = field(default_factory=dict)
+    done: bool = False
+    last_at: str = ""
+
+    @property
+    def proved(self) -> bool:
+        """True when a trial piece was measured and the last one at every axis measured was within tolerance."""
+        last = {one.axis: one for one in self.measured}
+        return bool(last) and all(one.within for one in last.values())
+
+    def times_outside(self, axis: str) -> int:
+        """How many of the last trial pieces in a row were outside the tolerance."""
+        times = 0
+        for one in reversed([one for one in self.measured if one.axis == axis]):
+            if one.within:
+                break
+            times += 1
+        return times
+
+
+def corrected_reading(reading: Nm, target: Nm, measured: Nm, outboard: bool = False) -> Nm:
+    """The reading that would have given the target, in nm; an outboard stop moves the other way.
+
+    >>> corrected_reading(450_000_000, 450_000_000, 450_600_000)
+    449400000
+    >>> corrected_reading(450_000_000, 450_000_000, 450_600_000, outboard=True)
+    450600000
+    """
+    return reading + (measured - target if outboard else target - measured)
+
+
+def standing(events: Iterable[Event]) -> list[Event]:
+    """The events that hold, in the order of their time: repeats and what was undone are left out.
+
+    Undoing removes a tap of the same job, whichever arrives first; an undo itself is not undone, and neither is
+    what was not tapped. Two events of one moment stand in the order of their ids.
+
+    >>> tap = Event("tap-0001", "1", "run done", "2026-03-01T07:00:00.000Z", "", {"run": "saw"})
+    >>> undo = Event("undo-001", "1", "undo", "2026-03-01T06:00:00.000Z", "", {"event": "tap-0001"})
+    >>> standing([undo, tap, tap]), len(standing([tap, tap]))
+    ([], 1)
+    """
+    once = {event.id: event for event in events}
+    undone = {(event.job, event.body["event"]) for event in once.values() if event.kind == "undo"}
+    hold = (event for event in once.values() if event.kind in KINDS and event.kind != "undo")
+    return sorted(
+        (event for event in hold if not (KINDS[event.kind].tapped and (event.job, event.id) in undone)),
+        key=lambda event: (event.at, event.id),
+    )
+
+
+def fold_runs(events: Iterable[Event]) -> dict[str, RunState]:
+    """How each run of a job stands, by the run's key; runs without any event are left out."""
+    by_run: dict[str, list[Event]] = defaultdict(list)
+    for event in standing(events):
+        if event.kind in _OF_A_RUN:
+            by_run[event.body["run"]].append(event)
+    return {run: _state(taps) for run, taps in by_run.items()}
+
+
+def stops_standing(events: Iterable[Event]) -> dict[str, Event]:
+    """For each station the "stop set" that came last, whatever its job: there the stops still stand."""
+    return {station_of(event.body["run"]): event for event in standing(events) if event.kind == "stop set"}
+
+
+def station_of(run: str) -> str:
+    """The station that a run's key names.
+
+    >>> station_of("saw|rip|rip fence=84000000")
+    'saw'
+    """
+    return run.partition("|")[0]
+
+
+_OF_A_RUN = frozenset(
+    {"stop set", "piece cut", "piece spoiled", "piece measured", "reading noted", "run done", "run reopened"}
+)
+
+
+def _state(taps: list[Event]) -> RunState:
+    cut: dict[PieceKey, int] = defaultdict(int)
+    spoiled: dict[PieceKey, int] = defaultdict(int)
+    readings: dict[str, Nm] = {}
+    measured = []
+    is_set = done = False
+    for tap in taps:
+        if tap.kind == "stop set":
+            is_set = True
+        elif tap.kind == "piece cut":
+            cut[_piece(tap)] += tap.body["count"]
+        elif tap.kind == "piece spoiled":
+            spoiled[_piece(tap)] += tap.body["count"]
+            if tap.body.get("counted", True):
+                cut[_piece(tap)] -= tap.body["count"]
+        elif tap.kind == "piece measured":
+            measured.append(measured_of(tap))
+            readings[tap.body["axis"]] = measured[-1].corrected
+        elif tap.kind == "reading noted":
+            readings[tap.body["axis"]] = tap.body["reading_nm"]
+        else:
+            done = tap.kind == "run done"
+    good = {piece: max(0, count) for piece, count in cut.items()}
+    return RunState(is_set, good, dict(spoiled), tuple(measured), readings, done, taps[-1].at)
+
+
+def _piece(tap: Event) -> PieceKey:
+    return (tap.body["mark"], tap.body.get("mirrored", False))
+
+
+def measured_of(tap: Event) -> Measured:
+    """The trial piece that a "piece measured" tells of."""
+    body = tap.body
+    return Measured(
+        body["axis"],
+        body["target_nm"],
+        body["reading_nm"],
+        body["measured_nm"],
+        body.get("tolerance_nm"),
+        body.get("outboard", False),
+        tap.at,
+        tap.device,
+        tap.id,
+    )

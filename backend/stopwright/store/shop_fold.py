@@ -1,0 +1,49 @@
+"""The shop as it stands: its document, and what was measured and accepted since it was saved."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from stopwright.lengths import Nm
+from stopwright.store.events import Event
+from stopwright.store.job_fold import Saved, fold_saved
+from stopwright.store.run_fold import standing
+
+SHOP_KINDS = ("shop saved", "zero accepted", "kerf measured")
+"""What changes the shop: who saves its document must have seen all of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kerf:
+    """A measured kerf and what it may be off by (standard uncertainty), nm."""
+
+    kerf: Nm
+    uncertainty: Nm | None
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShopState:
+    """The shop: `zeros` by (station, axis) and `kerfs` by (station, blade) came after the document was saved.
+
+    `version` is the base that the next change of the document must name.
+    """
+
+    saved: Saved | None
+    zeros: Mapping[tuple[str, str], Nm]
+    kerfs: Mapping[tuple[str, str], Kerf]
+    version: int
+
+
+def fold_shop(events: Iterable[Event]) -> ShopState:
+    """The shop as it stands. A document saved later holds the zeros and kerfs accepted before it, so it wins."""
+    events = [event for event in events if event.kind in SHOP_KINDS]
+    saved = fold_saved(events, "shop saved")
+    zeros: dict[tuple[str, str], Nm] = {}
+    kerfs: dict[tuple[str, str], Kerf] = {}
+    for event in standing(event for event in events if event.seq > (saved.version if saved else 0)):
+        body = event.body
+        if event.kind == "zero accepted":
+            zeros[body["station"], body["axis"]] = body["zero_nm"]
+        elif event.kind == "kerf measured":
+            kerfs[body["station"], body["blade"]] = Kerf(body["kerf_nm"], body.get("uncertainty_nm"), event.at)
+    return ShopState(saved, zeros, kerfs, max((event.seq for event in events), default=0))

@@ -1,0 +1,64 @@
+"""Connections to the log, and what SQLite complains of in words that a person can act on."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from stopwright.errors import StoreTrouble
+
+SECONDS_FOR_A_LOCK = 5.0
+
+_SENTENCES = {
+    sqlite3.SQLITE_BUSY: ("another program is writing to it", "wait until that has ended, then try again"),
+    sqlite3.SQLITE_LOCKED: ("another program is writing to it", "wait until that has ended, then try again"),
+    sqlite3.SQLITE_READONLY: (
+        "it can be read but not written; nothing was taken down",
+        "let this program write to the file and its folder, then try again",
+    ),
+    sqlite3.SQLITE_PERM: (
+        "this program may not use it",
+        "let this program write to the file and its folder, then try again",
+    ),
+    sqlite3.SQLITE_FULL: ("the disk is full; nothing was taken down", "make room on the disk, then try again"),
+    sqlite3.SQLITE_CORRUPT: ("the file is damaged", "leave it as it is and bring back the last good copy"),
+    sqlite3.SQLITE_NOTADB: ("the file is no log of this program", "name another file, or bring back a copy"),
+    sqlite3.SQLITE_CANTOPEN: ("it cannot be opened", "see that its folder is there and may be written to"),
+    sqlite3.SQLITE_IOERR: ("the disk does not take or give what it should", "check the disk, then try again"),
+}
+
+
+def trouble(error: sqlite3.Error, path: Path) -> StoreTrouble:
+    """What SQLite complained of, as a sentence with the next step; decided by its code, not its text."""
+    code = getattr(error, "sqlite_errorcode", None) or 0
+    what, next_step = _SENTENCES.get(code & 0xFF, (f"the log refused it ({error})", "start the program again"))
+    return StoreTrouble(what, str(path), next_step)
+
+
+@contextmanager
+def in_words(path: Path) -> Iterator[None]:
+    """Turns what SQLite or the system complains of within into StoreTrouble."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        raise trouble(error, path) from error
+    except OSError as error:
+        raise StoreTrouble(error.strerror or str(error), str(path), "check the file and its folder") from error
+
+
+def connect(path: Path, wait: float = SECONDS_FOR_A_LOCK) -> Database:
+    """A connection that any thread may use, one at a time. Raises sqlite3.Error.
+
+    sqlite-utils opens connections for one thread only, which breaks behind a web server, so it is handed one.
+    `synchronous` full: what has been answered survives a power cut.
+    """
+    connection = sqlite3.connect(path, timeout=wait, check_same_thread=False, isolation_level=None)
+    try:
+        connection.execute("pragma foreign_keys = on")
+        connection.execute("pragma synchronous = full")
+        return Database(connection)
+    except BaseException:
+        connection.close()
+        raise
