@@ -8,18 +8,22 @@ import re
 from enum import StrEnum
 from fractions import Fraction
 from functools import cache, lru_cache
-from typing import TypeAlias
+from typing import Annotated, TypeAlias
 
 from pint import UnitRegistry
 
 from stopwright.errors import StopwrightError
 
-Nm: TypeAlias = int
-"""A length in whole nanometres."""
+Nm: TypeAlias = Annotated[int, "nm"]
+"""A length in whole nanometres; the mark tells a reader of fields that this int is a length."""
+
+SignedNm: TypeAlias = Annotated[int, "nm, signed"]
+"""As Nm, where less than 0 has a meaning too: a correction, the zero of a scale."""
 
 MM: Nm = 1_000_000
 INCH: Nm = 25_400_000
 GREATEST: Nm = 100_000 * MM
+LONGEST_TEXT = 60
 
 NEXT_STEP = "write for example 450, 12,5 mm, 45 cm, 17 3/4 in or 1' 5 3/4\""
 
@@ -59,8 +63,8 @@ _NUMBER = (
     r"|(?P<top>\d+)/(?P<bottom>\d+)"
     r"|(?P<decimal>\d+(?:[.,]\d*)?|[.,]\d+))"
 )
-_ONE = re.compile(rf"{_NUMBER}\s*(?P<unit>mm|cm|m|inches|inch|in|feet|foot|ft|''|\"|')?\.?", re.IGNORECASE)
-_FEET_AND_INCHES = re.compile(r"(?P<feet>\d+)\s*(?:ft\.?|feet|foot|')\s*-?\s*(?P<rest>\S.*)", re.IGNORECASE)
+_ONE = re.compile(rf"{_NUMBER}\s*(?P<unit>mm|cm|m|inches|inch|in|feet|foot|ft|''|\"|')?\.?", re.IGNORECASE | re.ASCII)
+_FEET_AND_INCHES = re.compile(r"(?P<feet>\d+)\s*(?:ft\.?|feet|foot|')\s*-?\s*(?P<rest>\S.*)", re.IGNORECASE | re.ASCII)
 
 
 class Show(StrEnum):
@@ -87,6 +91,11 @@ class Show(StrEnum):
     def unit(self) -> str:
         """The unit of a bare number beside it: "mm" or "in"."""
         return "mm" if self is Show.MM else "in"
+
+
+@cache
+def _nanometres_in(pint_unit: str) -> Fraction:
+    return Fraction(_registry().Quantity(Fraction(1), pint_unit).to("nanometer").magnitude)
 
 
 @cache
@@ -137,8 +146,8 @@ def from_number(number: int | float, unit: str = "mm") -> Nm:
     >>> from_number(12.7), from_number(0.75, "in")
     (12700000, 19050000)
     """
-    if number != number or number in (float("inf"), float("-inf")):
-        raise StopwrightError(f"'{number}' is not a length", next_step=NEXT_STEP)
+    if not abs(number) <= GREATEST:  # no number at all, or too long to be written out
+        raise StopwrightError("this number is not a length", next_step=NEXT_STEP)
     return _whole_nanometres(Fraction(repr(number)), _UNITS[unit], repr(number))
 
 
@@ -190,6 +199,8 @@ def format_exact(value: Nm, unit: str) -> str:
 
 
 def _plain(text: str) -> str:
+    if len(text) > LONGEST_TEXT:
+        raise StopwrightError(f"'{text[:20]}…' is not a length", next_step=NEXT_STEP)
     plain = text.translate(_ALIKE).strip()
     for sign, written in _VULGAR.items():
         plain = plain.replace(sign, f" {written}")
@@ -212,12 +223,14 @@ def _one(plain: str, text: str) -> tuple[Fraction, str]:
     over, under = (found["over"], found["under"]) if found["over"] else (found["top"], found["bottom"])
     if int(under) == 0:
         raise StopwrightError(f"'{text}' divides by 0", next_step=NEXT_STEP)
+    if found["whole"] and int(over) >= int(under):
+        raise StopwrightError(f"'{text}' is no mixed number", next_step="write the whole inches and a fraction below 1")
     return int(found["whole"] or 0) + Fraction(int(over), int(under)), _UNITS.get(unit, "")
 
 
 def _whole_nanometres(number: Fraction, pint_unit: str, text: str) -> Nm:
-    magnitude = Fraction(_registry().Quantity(number, pint_unit).to("nanometer").magnitude)
-    if magnitude > GREATEST:
+    magnitude = number * _nanometres_in(pint_unit)
+    if abs(magnitude) > GREATEST:
         raise StopwrightError(f"'{text}' is longer than 100 m", next_step="check the unit")
     if magnitude.denominator != 1:
         raise StopwrightError(f"'{text}' is no whole number of nanometres", next_step="use 1/64 in or a decimal")
@@ -242,7 +255,8 @@ def _off_by(error: Nm) -> str:
     if error == 0:
         return ""
     sign = "+" if error > 0 else "−"
-    return f" ({sign}{_decimal(abs(error), INCH, 4)})"
+    figures = (_decimal(abs(error), INCH, places) for places in (4, 6, 8))
+    return f" ({sign}{next(figure for figure in figures if figure != '0')})"
 
 
 def _is_short(fraction: Fraction) -> bool:

@@ -69,9 +69,9 @@ class Part:
             )
         for field in ("length", "width", "thickness"):
             if getattr(self, field) <= 0:
-                yield Problem(field, "is 0", f"write the finished {field}")
+                yield Problem(field, "is not above 0", f"write the finished {field}")
         if self.tolerance is not None and self.tolerance <= 0:
-            yield Problem("tolerance", "is 0", "leave it empty for the default, or write ± what is allowed")
+            yield Problem("tolerance", "is not above 0", "leave it empty for the default, or write ± what is allowed")
         if self.hand is Hand.PAIRS and self.quantity % 2:
             yield Problem("hand", f"{self.quantity} pieces do not make pairs", "write an even quantity, or hand 'same'")
 

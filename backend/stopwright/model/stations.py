@@ -1,11 +1,12 @@
 """The shop: stations, the stops and scales on them, allowances and tenon rules."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
 
 from stopwright.errors import Inconsistent, Problem
-from stopwright.lengths import MM, Nm, Show
+from stopwright.lengths import MM, Nm, Show, SignedNm
 
 
 class Work(StrEnum):
@@ -53,7 +54,7 @@ class Axis:
     sets: Sets
     holds: int = 1
     step: Nm | None = None
-    zero: Nm = 0
+    zero: SignedNm = 0
     low: Nm = 0
     high: Nm = 10_000 * MM
     clearance: Nm = 0
@@ -73,6 +74,10 @@ class Axis:
             yield Problem("step", "is 0", "write the finest graduation, or leave it out where there is no scale")
         if self.low < 0 or self.low >= self.high:
             yield Problem("low", "does not lie below high", "write the least and the greatest position it reaches")
+        elif self.clearance < 0 or (self.holds - 1) * self.clearance > self.high - self.low:
+            yield Problem(
+                "clearance", f"{self.holds} stops so far apart do not fit", "write the least distance between two stops"
+            )
         if self.minutes < 0:
             yield Problem("minutes", f"{self.minutes} is less than nothing", "write how long one setting takes")
 
@@ -116,8 +121,13 @@ class Station:
         names = [axis.name for axis in self.axes]
         if len(set(names)) < len(names):
             yield Problem("axis", "two axes have the same name", "give each its own name")
+        for sets, times in Counter(axis.sets for axis in self.axes).items():
+            if times > 1:
+                yield Problem("axis", f"{times} axes set the {sets}", "keep one, and let it hold more positions")
         if any(bit <= 0 for bit in self.bits):
             yield Problem("bits", "a bit of 0", "write the diameters that are on hand")
+        if self.reach is not None and self.reach <= 0:
+            yield Problem("reach", "is 0", "write how deep it bores, or leave it out")
         if min(self.minutes_between, self.minutes_per_piece) < 0:
             yield Problem("minutes_between", "is less than nothing", "write 0 or more")
 
@@ -133,6 +143,9 @@ class Allowance:
     length: Nm = 25 * MM
     width: Nm = 6 * MM
 
+    def __post_init__(self) -> None:
+        _refuse_less_than("allowance", self, ("length", "width"))
+
 
 @dataclass(frozen=True, slots=True)
 class TenonRules:
@@ -144,6 +157,10 @@ class TenonRules:
     spare_one_in: int = 20
     spares_at_least: int = 2
 
+    def __post_init__(self) -> None:
+        _refuse_less_than("tenon", self, ("fit", "play", "clearance", "spares_at_least"))
+        _refuse_less_than("tenon", self, ("spare_one_in",), least=1)
+
 
 @dataclass(frozen=True, slots=True)
 class Glue:
@@ -152,6 +169,14 @@ class Glue:
     name: str
     open_minutes: float
     clamp_minutes: float
+
+    def __post_init__(self) -> None:
+        if not self.name:
+            raise Inconsistent("glue", [Problem("name", "is empty", "name the glue as the shop calls it")])
+        if self.open_minutes <= 0:
+            problem = Problem("open_minutes", f"{self.open_minutes:g} is not above 0", "write how long it stays open")
+            raise Inconsistent(f"glue {self.name}", [problem])
+        _refuse_less_than(f"glue {self.name}", self, ("clamp_minutes",))
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +190,13 @@ class Limits:
     offcut_length: Nm = 300 * MM
     offcut_width: Nm = 40 * MM
     nearly_equal: Nm = MM // 2
+
+    def __post_init__(self) -> None:
+        lengths = ("slot_wall", "slot_from_end", "offcut_length", "offcut_width", "nearly_equal")
+        _refuse_less_than("limits", self, (*lengths, "slot_length_warn"))
+        if self.slot_length_stop < self.slot_length_warn:
+            problem = Problem("slot_length_stop", "lies below slot_length_warn", "warn first, then stop")
+            raise Inconsistent("limits", [problem])
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +220,9 @@ class Shop:
         names = [station.name for station in self.stations]
         if len(set(names)) < len(names):
             problems.append(Problem("station", "two stations have the same name", "give each its own name"))
+        glues = [glue.name for glue in self.glues]
+        if len(set(glues)) < len(glues):
+            problems.append(Problem("glues", "two glues have the same name", "give each its own name"))
         if self.lengths not in ("mm", "in"):
             problems.append(Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in"))
         if problems:
@@ -196,3 +231,10 @@ class Shop:
     def station_for(self, work: Work) -> Station | None:
         """The first station that does `work`, None if there is none."""
         return next((station for station in self.stations if work in station.work), None)
+
+
+def _refuse_less_than(about: str, thing: object, fields: tuple[str, ...], least: int = 0) -> None:
+    too_little = "is less than nothing" if least == 0 else f"is less than {least}"
+    problems = [Problem(one, too_little, f"write {least} or more") for one in fields if getattr(thing, one) < least]
+    if problems:
+        raise Inconsistent(about, problems)

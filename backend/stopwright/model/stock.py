@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.lengths import Nm
+from stopwright.model.parts import GREATEST_QUANTITY
 
 
 class StockKind(StrEnum):
@@ -50,11 +51,15 @@ class Stock:
             raise Inconsistent(f"{self.kind} {self.label}".strip(), problems)
 
     def _problems(self) -> Iterator[Problem]:
-        if self.quantity is not None and self.quantity < 1:
-            yield Problem("quantity", f"{self.quantity} is less than 1", "write how many are on hand, or leave it out")
+        if self.quantity is not None and not 1 <= self.quantity <= GREATEST_QUANTITY:
+            yield Problem(
+                "quantity",
+                f"{self.quantity} is not from 1 to {GREATEST_QUANTITY}",
+                "write how many are on hand, or leave it out",
+            )
         for field in ("length", "width", "thickness"):
             if getattr(self, field) <= 0:
-                yield Problem(field, "is 0", f"measure the {field}")
+                yield Problem(field, "is not above 0", f"measure the {field}")
         for zone in self.zones:
             high = self.width if zone.high is None else zone.high
             if not (0 <= zone.start < zone.end <= self.length and 0 <= zone.low < high <= self.width):
@@ -63,6 +68,8 @@ class Stock:
                     "a zone does not lie within the piece",
                     "give where it starts and ends from one end",
                 )
+        if self.sheet and self.kind is StockKind.BOARD:
+            yield Problem("sheet", "a board is no sheet", "leave it out, or write kind = sheet")
         if self.price is not None and self.price < 0:
             yield Problem("price", f"{self.price} is less than nothing", "leave it out if it is not known")
 

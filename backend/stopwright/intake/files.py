@@ -1,0 +1,43 @@
+"""Files from disk, refused at once when they are not there, no plain files, or far too large."""
+
+from pathlib import Path
+
+from stopwright.errors import BadInput, Fault
+
+GREATEST_FILE = 20_000_000
+
+
+def fault_of_file(file: str, what: str, next_step: str) -> BadInput:
+    """A single fault that concerns the file as a whole.
+
+    >>> print(fault_of_file("parts.csv", "is not there", "check the name").faults[0])
+    parts.csv:1: file: is not there; check the name
+    """
+    return BadInput([Fault(file, 1, "file", what, next_step)])
+
+
+def read_file(path: Path) -> bytes:
+    """All bytes of a plain file. Raises BadInput; a file over 20 MB is refused before it is opened."""
+    file = str(path)
+    try:
+        if not path.exists():
+            raise fault_of_file(file, "is not there", "check the name and the folder")
+        if path.is_dir():
+            raise fault_of_file(file, "is a folder", "name the file in it")
+        if not path.is_file():
+            raise fault_of_file(file, "is no plain file", "copy its content into a plain file")
+        refuse_too_large(file, path.stat().st_size)
+        return path.read_bytes()
+    except (OSError, ValueError) as error:  # ValueError: a null character in the name
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else "the name is not possible"
+        raise fault_of_file(file, f"cannot be read: {reason}", "check the name and who may read it") from error
+
+
+def refuse_too_large(file: str, size: int) -> None:
+    """Raises BadInput when `size` bytes are more than any list or job needs."""
+    if size > GREATEST_FILE:
+        raise fault_of_file(
+            file,
+            f"is {size // 1_000_000} MB large, the most is {GREATEST_FILE // 1_000_000} MB",
+            "export only the list",
+        )

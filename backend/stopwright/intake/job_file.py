@@ -1,0 +1,172 @@
+"""Job files (TOML), folders that hold one, and bare part lists to a Job; and a Job back to its file."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath, PureWindowsPath
+from typing import Any
+
+import tomli_w
+
+from stopwright.errors import BadInput, Fault, StopwrightError
+from stopwright.intake.documents import Document, Reading, document_of, shortened
+from stopwright.intake.files import read_file
+from stopwright.intake.part_list import PartList, free_marks, read_part_list
+from stopwright.intake.places import Path as Place
+from stopwright.intake.toml_text import document_in
+from stopwright.model.job import Job
+from stopwright.model.parts import Grain, Kind, Part
+
+JOB_FILE = "job.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class JobRead:
+    """A job as read, with what of its part list was left out (with its place) and what may be looked at."""
+
+    job: Job
+    left_out: tuple[Fault, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def read_job(path: Path | str) -> Job:
+    """The job in a job file, a folder that holds job.toml, or a bare part list (in mm). Raises BadInput."""
+    return open_job(path).job
+
+
+def open_job(path: Path | str) -> JobRead:
+    """As `read_job`, with what was left out on the way."""
+    path = Path(path)
+    if path.is_dir():
+        path = path / JOB_FILE
+    if path.suffix.lower() != ".toml":
+        return job_of_part_list(read_part_list(path), path.name)
+    document, rows = document_in(read_file(path), str(path))
+    return _job(document, Reading(str(path), rows), path.parent)
+
+
+def job_of_part_list(parts: PartList, name: str, lengths: str = "mm") -> JobRead:
+    """The job that a bare part list stands for, named for its file.
+
+    >>> job_of_part_list(read_part_list("name,qty,l,w,t\\nLeg,4,450,38,38"), "garden-bench.csv").job.name
+    'Garden bench'
+    """
+    words = " ".join(PurePosixPath(name).stem.replace("-", " ").replace("_", " ").split()) or "Part list"
+    job = Job(words[:1].upper() + words[1:], parts.parts, lengths=lengths)
+    return JobRead(job, parts.left_out, parts.notes)
+
+
+def job_from_document(document: Mapping[str, Any], file: str, base: Path | None = None) -> Job:
+    """The job that a document of the shape of a job file describes.
+
+    `file` is what faults are said to be in; their row is the number of the table, from 1. `base` is the folder
+    in which `part_list` is looked for; without it the parts must stand in the document. Raises BadInput.
+    """
+    return _job(document, Reading(file), base).job
+
+
+def job_to_document(job: Job) -> Document:
+    """The document of a job with its parts, lengths as text in its unit; `job_from_document` reads it back equal."""
+    document: Document = {"name": job.name, "lengths": job.lengths, "units": job.units, "flow": job.flow.value}
+    document |= document_of(job, job.lengths)
+    for part, table in zip(job.parts, document["part"], strict=True):
+        if part.kind is Kind.SHEET:  # a sheet's grain is "any" unless it is said
+            table["grain"] = part.grain.value
+    return document
+
+
+def job_to_toml(job: Job) -> str:
+    """The text of a job file that holds the whole job."""
+    return tomli_w.dumps(job_to_document(job))
+
+
+def _job(document: object, reading: Reading, base: Path | None) -> JobRead:
+    if not isinstance(document, Mapping):
+        raise BadInput([Fault(reading.file, 1, "file", "is no job", "write name = … and its parts")])
+    if document.get("lengths", "mm") in ("mm", "in"):
+        reading.unit = document.get("lengths", "mm")
+    values = reading.values(Job, document, (), given=("parts",), also=("part", "part_list"))
+    units = values.get("units", 1)
+    listed = _listed(document, reading, base, max(units, 1))
+    parts = (*listed.parts, *_inline(document, reading, max(units, 1), [part.mark for part in listed.parts]))
+    if not parts and not reading.faults:
+        reading.fault((), "holds no parts", "write part_list = the name of a list, or [[part]] tables")
+    job = None if reading.faults else reading.build(Job, values | {"parts": parts}, ())
+    reading.refuse_faults()
+    assert job is not None  # a job that was not built has left a fault
+    return JobRead(job, listed.left_out, listed.notes)
+
+
+def _listed(document: Mapping[str, Any], reading: Reading, base: Path | None, units: int) -> PartList:
+    nothing = PartList((), {})
+    named = document.get("part_list")
+    if named is None:
+        return nothing
+    try:
+        path = _within(named, base)
+    except StopwrightError as error:
+        reading.fault(("part_list",), error.what, error.next_step)
+        return nothing
+    try:
+        return read_part_list(path, reading.unit, units=units)
+    except BadInput as error:
+        reading.faults += error.faults
+        return nothing
+
+
+def _within(named: object, base: Path | None) -> Path:
+    """The file that is named, which must lie in the folder of the job: a job sent by somebody must not read more."""
+    step = "put the list beside the job file and write its name"
+    if not isinstance(named, str) or not named or not named.isprintable():
+        raise StopwrightError("is not the name of a file", next_step=step)
+    windows = PureWindowsPath(named)
+    if windows.anchor or named.startswith("/") or ".." in windows.parts:
+        raise StopwrightError(f"'{shortened(named)}' lies outside the folder of the job", next_step=step)
+    if base is None:
+        raise StopwrightError(
+            f"'{shortened(named)}' cannot be reached from here", next_step="read the list in by itself"
+        )
+    path = base / named
+    try:
+        if not path.resolve().is_relative_to(base.resolve()):
+            raise StopwrightError(f"'{shortened(named)}' leads outside the folder of the job", next_step=step)
+    except (OSError, RuntimeError) as error:
+        raise StopwrightError(f"'{shortened(named)}' leads nowhere", next_step=step) from error
+    return path
+
+
+def _inline(document: Mapping[str, Any], reading: Reading, units: int, taken: list[str]) -> list[Part]:
+    tables = document.get("part")
+    if tables is None:
+        return []
+    if not isinstance(tables, list):
+        reading.fault(("part",), "is not a list of tables", "write it as [[part]]")
+        return []
+    marks = free_marks([str(table.get("mark") or "") if isinstance(table, Mapping) else "" for table in tables], taken)
+    seen = set(taken)
+    parts = []
+    for number, (table, mark) in enumerate(zip(tables, marks, strict=True)):
+        place: Place = ("part", number)
+        if mark in seen:
+            reading.fault((*place, "mark"), f"'{shortened(mark)}' stands already", "give every part its own mark")
+        seen.add(mark)
+        part = _part(table, reading, place, mark, units)
+        if part:
+            parts.append(part)
+    return parts
+
+
+def _part(table: object, reading: Reading, place: Place, mark: str, units: int) -> Part | None:
+    if isinstance(table, Mapping):
+        whole = {"mark": mark} | {key: value for key, value in table.items() if key != "mark" or value}
+        if "per_unit" in whole:
+            per_unit = whole.pop("per_unit")
+            if "quantity" in whole:
+                reading.fault((*place, "per_unit"), "stands beside a quantity", "leave one of the two out")
+            elif isinstance(per_unit, int) and not isinstance(per_unit, bool):
+                whole["quantity"] = per_unit * units
+            else:
+                whole["quantity"] = per_unit
+        if str(whole.get("kind")).lower() == Kind.SHEET:
+            whole.setdefault("grain", Grain.ANY.value)
+        table = whole
+    return reading.table(Part, table, place)
