@@ -1,7 +1,6 @@
 """A search over whole layouts: fill all sheets in several orders, then empty a few and fill them better."""
 
 from collections.abc import Sequence
-from functools import cached_property
 
 from stopwright.plan.effort import Effort
 from stopwright.plan.sheet_fill import Chance, Cutting, OpenSheet, Pattern, Rule, fill
@@ -15,19 +14,27 @@ class Packing:
     def __init__(self, cutting: Cutting, patterns: Sequence[Pattern], left: Sequence[int]) -> None:
         self.cutting = cutting
         self.patterns = list(patterns)
+        self.areas = [pattern_area(p) for p in patterns]
         self.left = sorted(left)
 
-    @cached_property
+    @property
     def worth(self) -> Worth:
         """Area not placed, fresh sheets, all sheets, area of the sheets, how evenly they are filled."""
-        kinds = [self.cutting.kinds[p.kind] for p in self.patterns]
-        return (
-            sum(self.cutting.areas[t] for t in self.left),
-            sum(not k.prefer for k in kinds),
-            len(kinds),
-            sum(k.length * k.width for k in kinds),
-            -sum(pattern_area(p) ** 2 for p in self.patterns),
-        )
+        return worth_of(self.cutting, self.patterns, self.areas, self.left)
+
+
+def worth_of(
+    cutting: Cutting, sheets: Sequence[Pattern | OpenSheet], areas: Sequence[int], left: Sequence[int]
+) -> Worth:
+    """How good some sheets are; of two ways to cut the same pieces the one with less is better."""
+    kinds = [cutting.kinds[s.kind] for s in sheets]
+    return (
+        sum(cutting.areas[t] for t in left),
+        sum(not k.prefer for k in kinds),
+        len(kinds),
+        sum(k.length * k.width for k in kinds),
+        -sum(a * a for a in areas),
+    )
 
 
 def pattern_area(pattern: Pattern) -> int:
@@ -85,16 +92,17 @@ class Repacking:
             return True
         return False
 
-    def start(self, effort: Effort) -> None:
-        """Fill everything in every order by every rule, or until the effort is spent."""
+    def start(self, pieces: int, effort: Effort) -> None:
+        """Fill everything in every order by every rule, until `pieces` are handled or the effort is spent."""
         everything = [t for t, n in enumerate(self.cutting.demand) for _ in range(n)]
         mixed = len(self.cutting.kinds) > 1
         for small in (False, True) if mixed else (False,):
             for keep in range(3):
                 for by_side in (False, True):
                     for key in self.keys:
-                        if self.best is not None and (self.proven or effort()):
+                        if self.best is not None and (self.proven or pieces < 0 or effort()):
                             return
+                        pieces -= len(everything)
                         order = sorted(everything, key=lambda t: (-key[t], t))
                         self.offer(self.fill_up([], order, Rule(by_side, keep), small))
 
@@ -119,24 +127,30 @@ class Repacking:
         many = min(len(sheets), 2 + chance.below(3))
         chosen: set[int] = set()
         if chance.below(2):
-            chosen.add(min(range(len(sheets)), key=lambda i: (pattern_area(sheets[i]), i)))
+            chosen.add(best.areas.index(min(best.areas)))
         while len(chosen) < many:
             chosen.add(chance.below(len(sheets)))
         emptied = [sheets[i] for i in sorted(chosen)]
-        kept = [p for i, p in enumerate(sheets) if i not in chosen]
         items = [piece[0] for p in emptied for piece in p.placed] + best.left
         key = self.keys[chance.below(4)]
-        noise = {t: key[t] * (64 + chance.below(64)) for t in set(items)}
+        noise = {t: key[t] * (64 + chance.below(64)) for t in sorted(set(items))}
         items.sort(key=lambda t: (-noise[t], t))
         rule = Rule(bool(chance.below(2)), chance.below(3))
         again: list[OpenSheet] = []
-        room = openable(cutting, kept, bool(chance.below(2)))
-        if chance.below(4) or len(room) == 1:
-            room = [[k, n] for k, _ in room if (n := sum(p.kind == k for p in emptied))]
+        room = [[k, sum(p.kind == k for p in emptied)] for k in sorted({p.kind for p in emptied})]
+        if len(cutting.kinds) > 1 and not chance.below(4):
+            kept = [p for i, p in enumerate(sheets) if i not in chosen]
+            room = openable(cutting, kept, bool(chance.below(2)))
         left = fill(cutting, items, again, room, rule, chance)
-        packing = Packing(cutting, [*kept, *(s.pattern() for s in again)], left)
-        if packing.worth[:4] <= best.worth[:4]:
-            self.offer(packing)
+        before = worth_of(cutting, emptied, [best.areas[i] for i in chosen], best.left)
+        if worth_of(cutting, again, [s.area for s in again], left) < before:
+            for i in sorted(chosen, reverse=True):
+                del best.patterns[i], best.areas[i]
+            for sheet in again:
+                best.patterns.append(sheet.pattern())
+                best.areas.append(sheet.area)
+                self.pool[best.patterns[-1]] = None
+            best.left = sorted(left)
         return len(items)
 
     def downsize(self) -> None:

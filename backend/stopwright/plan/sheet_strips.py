@@ -51,8 +51,11 @@ class _Row:
         while most > 0:
             portion = min(portion, most)
             before, step = self.worth, size * portion
-            after = before.copy()
-            np.maximum(before[step:], before[: room + 1 - step] + worth * portion, out=after[step:])
+            after = np.empty_like(before)
+            after[:step] = before[:step]
+            taking = after[step:]
+            np.add(before[: room + 1 - step], worth * portion, out=taking)
+            np.maximum(taking, before[step:], out=taking)
             self.worth = after
             self.steps.append((before, after, step, name, portion))
             most -= portion

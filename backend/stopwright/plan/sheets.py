@@ -137,10 +137,11 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
     if not cutting.types:
         return Packing(cutting, [], []), 0
     search = Repacking(cutting, least_sheets(cutting))
-    search.start(effort or never)
-    search.improve(EARLY_STEPS, effort or never)
     # Columns count on pieces that repeat; they also tell how few sheets two stages need.
-    repeats = sum(cutting.demand) > 3 * len(cutting.types)
+    repeats = sum(cutting.demand) > 5 * len(cutting.types)
+    early = 0 if repeats else EARLY_STEPS
+    search.start(early, effort or never)
+    search.improve(early, effort or never)
     if not search.proven and search.best is not None and (cutting.stages == 2 or repeats):
         packing, bound = lay_strips(cutting, effort or Steps(COLUMN_STEPS), search.best, search.bound)
         search.offer(packing)
