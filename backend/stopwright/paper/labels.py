@@ -1,0 +1,82 @@
+"""Labels for pieces and offcuts: a PDF for a sheet of any grid or a roll, and an SVG of one to look at first."""
+
+from collections.abc import Iterable, Sequence
+
+from stopwright.errors import StopwrightError
+from stopwright.lengths import MM, Show
+from stopwright.model.codes import SHELF, encode
+from stopwright.model.stock import Stock
+from stopwright.paper.drawing import Drawing
+from stopwright.paper.label_grid import Grid
+from stopwright.paper.label_layout import Label, lay_out_label
+from stopwright.paper.pdf import Placed, pdf_of_pages
+from stopwright.paper.svg import drawing_svg
+from stopwright.paper.wording import size_text
+from stopwright.plan.pieces import Piece
+
+__all__ = ["Label", "label_sheet_pdf", "label_svg", "offcut_label", "piece_label", "piece_labels"]
+
+
+def piece_label(piece: Piece, job_number: int, units: int = 1, show: Show = Show.MM) -> Label:
+    """The label of a piece of a job of so many units."""
+    unit = "spare" if piece.unit is None else f"unit {piece.unit}" if units > 1 else ""
+    hand = f"{piece.hand}-hand" if piece.hand else ""
+    in_triangle = piece.unit is not None and piece.per_unit
+    return Label(
+        code=encode(job_number, piece.index),
+        title=piece.label,
+        name=piece.name,
+        size=size_text(piece.size, show),
+        facts=tuple(fact for fact in (unit, hand, piece.place) if fact),
+        hand=piece.hand,
+        nth=piece.nth if in_triangle else 0,
+        per_unit=piece.per_unit if in_triangle else 0,
+    )
+
+
+def piece_labels(pieces: Iterable[Piece], job_number: int, units: int = 1, show: Show = Show.MM) -> list[Label]:
+    """The labels of the pieces, in the same order: that in which they come off the saw."""
+    return [piece_label(piece, job_number, units, show) for piece in pieces]
+
+
+def offcut_label(offcut: Stock, number: int, show: Show = Show.MM) -> Label:
+    """The label of an offcut for the shelf; `number` is its own number there."""
+    return Label(
+        code=encode(SHELF, number),
+        title=offcut.label or f"offcut {number}",
+        name=offcut.material or "offcut",
+        size=size_text((offcut.length, offcut.width, offcut.thickness), show),
+        facts=("offcut",),
+        referenced=False,
+    )
+
+
+def label_sheet_pdf(labels: Sequence[Label], grid: Grid, address: str, start: int = 1) -> bytes:
+    """A PDF of the labels in order, row by row; the first lands on label `start` of a sheet partly used.
+
+    `address` is where this program is reached, such as `http://shop.local:8000`: the codes lead to `/P/…` there.
+    Raises StopwrightError when there is nothing to print, `start` is not on the sheet, or a label is too small.
+    """
+    if not labels:
+        raise StopwrightError("there is no label to print", next_step="choose at least one piece")
+    if not 1 <= start <= grid.per_page:
+        raise StopwrightError(
+            f"there is no label {start} on a sheet of {grid.per_page}",
+            next_step=f"start at a label from 1 to {grid.per_page}",
+        )
+    pages: list[list[Placed]] = []
+    for place, label in enumerate(labels, start - 1):
+        page, on_page = divmod(place, grid.per_page)
+        if page == len(pages):
+            pages.append([])
+        pages[page].append((_layout(label, grid, address), *grid.corner(on_page)))
+    return pdf_of_pages(pages, (grid.page_width / MM, grid.page_height / MM), "Labels")
+
+
+def label_svg(label: Label, grid: Grid, address: str) -> str:
+    """One label as it will be printed, as an SVG element; raises as `label_sheet_pdf` does."""
+    return drawing_svg(_layout(label, grid, address))
+
+
+def _layout(label: Label, grid: Grid, address: str) -> Drawing:
+    return lay_out_label(label, grid.label_width / MM, grid.label_height / MM, address)

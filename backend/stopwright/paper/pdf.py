@@ -1,0 +1,101 @@
+"""Drawings on PDF pages, at their true size."""
+
+from collections.abc import Sequence
+from io import BytesIO
+
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+
+from stopwright.paper.drawing import Anchor, Blocks, Circle, Drawing, Shape, Words
+from stopwright.paper.typeface import fonts, printable
+
+A4 = (210.0, 297.0)
+LETTER = (215.9, 279.4)
+"""Sizes of paper, mm (ISO 216; ANSI/ASME Y14.1)."""
+
+Placed = tuple[Drawing, float, float]
+"""A drawing with the place of its top left corner on the page, mm."""
+
+
+def pdf_of_pages(pages: Sequence[Sequence[Placed]], page: tuple[float, float], title: str) -> bytes:
+    """A PDF with one page for each list of placed drawings. The same drawings always give the same bytes."""
+    out = BytesIO()
+    canvas = Canvas(out, pagesize=(page[0] * mm, page[1] * mm), invariant=1, pageCompression=1)
+    canvas.setTitle(printable(title))
+    canvas.setCreator("stopwright")
+    for placed in pages:
+        for drawing, x, y in placed:
+            draw(canvas, drawing, x, y, page[1])
+        canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def draw(canvas: Canvas, drawing: Drawing, x: float, y: float, page_height: float) -> None:
+    """Draw with the top left corner at x, y (mm from the top left of the page)."""
+    pen = _Pen(canvas, x, page_height - y)
+    for item in drawing.items:
+        if isinstance(item, Words):
+            pen.words(item)
+        elif isinstance(item, Circle):
+            pen.circle(item)
+        elif isinstance(item, Blocks):
+            pen.blocks(item)
+        else:
+            pen.shape(item)
+
+
+class _Pen:
+    """Turns millimetres from the top left into points from the bottom left."""
+
+    def __init__(self, canvas: Canvas, left: float, top: float) -> None:
+        self._canvas = canvas
+        self._left = left
+        self._top = top
+
+    def _at(self, x: float, y: float) -> tuple[float, float]:
+        return (self._left + x) * mm, (self._top - y) * mm
+
+    def words(self, words: Words) -> None:
+        canvas = self._canvas
+        x, y = self._at(words.x, words.y)
+        shift = {Anchor.START: 0.0, Anchor.MIDDLE: words.width / 2, Anchor.END: words.width}[words.anchor] * mm
+        canvas.setFillGray(words.shade)
+        canvas.setFont(fonts()[words.bold], words.size * mm)
+        if words.turned:
+            canvas.saveState()
+            canvas.translate(x, y)
+            canvas.rotate(90)
+            canvas.drawString(-shift, 0, printable(words.text))
+            canvas.restoreState()
+        else:
+            canvas.drawString(x - shift, y, printable(words.text))
+
+    def circle(self, circle: Circle) -> None:
+        self._ready(circle.ink, 0, circle.fill, ())
+        x, y = self._at(circle.x, circle.y)
+        self._canvas.circle(x, y, circle.radius * mm, stroke=bool(circle.ink), fill=circle.fill is not None)
+
+    def blocks(self, blocks: Blocks) -> None:
+        path = self._canvas.beginPath()
+        for x, y, width, height in blocks.rectangles:
+            path.rect(*self._at(x, y + height), width * mm, height * mm)
+        self._canvas.setFillGray(0)
+        self._canvas.drawPath(path, stroke=0, fill=1)
+
+    def shape(self, shape: Shape) -> None:
+        path = self._canvas.beginPath()
+        path.moveTo(*self._at(*shape.points[0]))
+        for point in shape.points[1:]:
+            path.lineTo(*self._at(*point))
+        if shape.closed:
+            path.close()
+        self._ready(shape.ink, shape.shade, shape.fill, shape.dashes)
+        self._canvas.drawPath(path, stroke=bool(shape.ink), fill=shape.fill is not None)
+
+    def _ready(self, ink: float, shade: float, fill: float | None, dashes: Sequence[float]) -> None:
+        self._canvas.setLineWidth(ink * mm)
+        self._canvas.setStrokeGray(shade)
+        self._canvas.setDash([dash * mm for dash in dashes])
+        if fill is not None:
+            self._canvas.setFillGray(fill)
