@@ -1,0 +1,86 @@
+"""The command line: calls the actions and prints the answer. Exit 0 done, 1 a rule of the shop broken, 2 bad input."""
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from stopwright.actions.planning import Planned, plan_file
+from stopwright.errors import BadInput, StopwrightError
+from stopwright.intake.shop_file import default_shop, read_shop
+from stopwright.model.stations import Shop
+from stopwright.paper.run_sheet_text import run_sheet_text
+from stopwright.plan.run_sheet_json import run_sheet_json
+
+DONE, RULE_BROKEN, BAD_INPUT = 0, 1, 2
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs one command and returns its exit code; a fault is one sentence on stderr, never a traceback."""
+    arguments = _parser().parse_args(argv)
+    try:
+        return int(arguments.command(arguments))
+    except BadInput as bad:
+        for fault in bad.faults:
+            print(fault, file=sys.stderr)
+        return BAD_INPUT
+    except StopwrightError as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+    except BrokenPipeError:
+        sys.stderr.close()
+        return DONE
+    except KeyboardInterrupt:
+        return DONE
+
+
+def _plan(arguments: argparse.Namespace) -> int:
+    planned = plan_file(arguments.job, _shop(arguments))
+    if arguments.json:
+        print(json.dumps(run_sheet_json(planned.sheet, planned.shop.show), ensure_ascii=False, indent=1))
+    else:
+        print(run_sheet_text(planned.sheet, planned.shop.show), end="")
+    _left_out(planned)
+    return RULE_BROKEN if planned.sheet.faults else DONE
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    planned = plan_file(arguments.job, _shop(arguments))
+    _left_out(planned)
+    for kind, remarks in (("fault", planned.sheet.faults), ("look at", planned.sheet.warnings)):
+        for remark in remarks:
+            print(f"{kind}: {remark.about}: {remark.text}")
+    pieces = sum(part.quantity for part in planned.job.parts)
+    print(f"{planned.job.name}: {len(planned.job.parts)} parts, {pieces} pieces, {len(planned.sheet.faults)} faults")
+    return RULE_BROKEN if planned.sheet.faults else DONE
+
+
+def _left_out(planned: Planned) -> None:
+    for line in (*planned.left_out, *planned.notes):
+        print(line, file=sys.stderr)
+
+
+def _shop(arguments: argparse.Namespace) -> Shop:
+    return read_shop(arguments.shop) if arguments.shop else default_shop()
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="stopwright",
+        description="Turns a part list into the fewest machine settings, each made once, and steps through them.",
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    plan = commands.add_parser("plan", help="print the run sheet of a job")
+    _job_arguments(plan)
+    plan.add_argument("--json", action="store_true", help="print it as JSON")
+    plan.set_defaults(command=_plan)
+    check = commands.add_parser("check", help="read a job and say what is wrong with it")
+    _job_arguments(check)
+    check.set_defaults(command=_check)
+    return parser
+
+
+def _job_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("job", type=Path, metavar="JOB", help="a job file, a folder holding job.toml, or a part list")
+    parser.add_argument("--shop", type=Path, metavar="FILE", help="a shop file; without it the default shop")
