@@ -23,6 +23,7 @@ from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer
 from stopwright.plan.sequence import order_runs
 from stopwright.plan.station_plan import SpacerBlock, StationPlan
 from stopwright.plan.stop_settings import axis_remarks, set_stop, strictest_tolerance
+from stopwright.plan.tenons import tenon_remarks
 
 BEFORE = "between end stop and piece"
 BENEATH = "under the piece"
@@ -76,7 +77,7 @@ def plan_mortises(
         found.proven,
         found.cost,
         (*faults, *off),
-        (*warnings, *coarse),
+        (*warnings, *coarse, *tenon_remarks(job, shop)),
         _blocks({block for blocks in groups.values() for block in blocks}),
     )
 

@@ -1,0 +1,127 @@
+"""Loose tenons: sized from their slots, counted with spares, and made parts of the job like any other."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import replace
+
+from stopwright.lengths import Nm, format_length, nearest
+from stopwright.model.job import Job
+from stopwright.model.joints import Joint, Side
+from stopwright.model.parts import Kind, Part
+from stopwright.model.shaping import Moulding, Pass
+from stopwright.model.stations import Sets, Shop, Work
+from stopwright.plan.run_sheet import Remark, TenonStock
+
+
+def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
+    """The loose tenons of every joint, in the job's order; joints whose tenon would have no size are left out.
+
+    thickness = bit − fit · width = slot − play · length = both depths − 2 × clearance · edge radius = thickness/2,
+    as the slot's ends are round. `strip` = n × length + (n − 1) × kerf + trim, for tenons and spares.
+
+    >>> from stopwright.lengths import MM
+    >>> from stopwright.model.stations import Station
+    >>> rail, post = Part("B", "Rail", 2, 400 * MM, 80 * MM, 22 * MM), Part("A", "Post", 4, 700 * MM, 45 * MM, 45 * MM)
+    >>> joint = Joint("J1", "A", "B", Side.EDGE, 16 * MM, 64 * MM, 8 * MM, 30 * MM, 30 * MM)
+    >>> shop = Shop("Ours", (Station("saw", (Work.CROSSCUT,), kerf=3 * MM, trim=5 * MM),))
+    >>> one = tenon_stock(Job("Frame", (post, rail), joints=(joint,)), shop)[0]
+    >>> one.thickness / MM, one.width / MM, one.length / MM, one.count, one.spares  # 30 + 30 − 3.2 = 56.8
+    (7.9, 47.2, 56.8, 4, 2)
+    >>> one.strip / MM  # 6 × 56.8 + 5 × 3 + 5
+    360.8
+    """
+    return tuple(stock for joint in job.joints if (stock := _tenons_of(joint, job, shop)))
+
+
+def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
+    """The tenons as parts of the job, equal ones of several joints as one, under marks that are free: T1, T2 …
+
+    Their kind is moulding: planed, ripped and rounded at the spindle while long, cut to length at the end.
+    """
+    taken = {part.mark for part in job.parts}
+    free = (mark for number in range(1, len(taken) + len(job.joints) + 2) if (mark := f"T{number}") not in taken)
+    return tuple(
+        Part(
+            mark=next(free),
+            name="Loose tenon",
+            quantity=sum(stock.count + stock.spares for stock in alike),
+            length=alike[0].length,
+            width=alike[0].width,
+            thickness=alike[0].thickness,
+            material=material,
+            kind=Kind.MOULDING,
+            note=f"for {', '.join(stock.joint for stock in alike)}",
+        )
+        for material, alike in _alike(job, shop)
+    )
+
+
+def with_tenons(job: Job, shop: Shop) -> Job:
+    """The job with its loose tenons as parts, their edges rounded at the spindle; without joints the job itself.
+
+    The spindle's height is the middle of the tenon; its fence stands in line with the deepest of the cutter.
+    """
+    parts = tenon_parts(job, shop)
+    taken = {moulding.mark for moulding in job.mouldings}
+    mouldings = []
+    for part in parts:
+        radius = part.thickness // 2
+        mark = part.mark if part.mark not in taken else f"{part.mark} edges"
+        cutter = f"rounding, radius {format_length(radius, shop.show)}"
+        mouldings.append(Moulding(mark, (part.mark,), (Pass(cutter, radius, 0),), (Side.EDGE, Side.FAR_EDGE)))
+    return replace(job, parts=(*job.parts, *parts), mouldings=(*job.mouldings, *mouldings)) if parts else job
+
+
+def tenon_remarks(job: Job, shop: Shop) -> tuple[Remark, ...]:
+    """What to look at before tenon stock is made: too coarse a planer scale, or no room for any tenon."""
+    return tuple(dict.fromkeys(_remarks(job, shop)))
+
+
+def _remarks(job: Job, shop: Shop) -> Iterator[Remark]:
+    planer = shop.station_for(Work.PLANE)
+    axis = planer.axis(Sets.THICKNESS) if planer else None
+    for joint in job.joints:
+        stock = _tenons_of(joint, job, shop)
+        if stock is None:
+            text = "fit, play or clearance leave nothing of the tenon; lessen them or cut deeper"
+            yield Remark(joint.mark, text)
+        elif axis and axis.step:
+            fit = joint.bit - stock.thickness
+            off = nearest(stock.thickness + axis.zero, axis.step) - axis.zero - stock.thickness
+            if abs(off) > fit // 2:
+                text = f"the tenon is to be {format_length(stock.thickness, shop.show)} thick and the {axis.name} of"
+                text = f"{text} the planer is {format_length(abs(off), shop.show)} off at its nearest mark"
+                yield Remark(joint.mark, f"{text}; plane a trial strip and try it in a slot")
+
+
+def _tenons_of(joint: Joint, job: Job, shop: Shop) -> TenonStock | None:
+    rules = shop.tenon
+    fit, play, clearance = (
+        rule if own is None else own
+        for own, rule in ((joint.fit, rules.fit), (joint.play, rules.play), (joint.clearance, rules.clearance))
+    )
+    thickness, width = joint.bit - fit, joint.slot_to - joint.slot_from - play
+    length = joint.depth_post + joint.depth_rail - 2 * clearance
+    if min(thickness, width, length) <= 0:
+        return None
+    count = job.part(joint.post).quantity * joint.repeat * joint.count
+    spares = max(-(-count // rules.spare_one_in) if rules.spare_one_in else 0, rules.spares_at_least)
+    return TenonStock(
+        joint.mark, thickness, width, length, thickness // 2, count, spares, _strip(count + spares, length, shop)
+    )
+
+
+def _strip(count: int, length: Nm, shop: Shop) -> Nm:
+    saw = shop.station_for(Work.CROSSCUT)
+    kerf, trim = (saw.kerf, saw.trim) if saw else (0, 0)
+    return count * length + (count - 1) * kerf + trim
+
+
+def _alike(job: Job, shop: Shop) -> list[tuple[str, list[TenonStock]]]:
+    groups: dict[tuple[object, ...], tuple[str, list[TenonStock]]] = defaultdict(lambda: ("", []))
+    rails = {joint.mark: job.part(joint.rail) for joint in job.joints}
+    for stock in tenon_stock(job, shop):
+        material = rails[stock.joint].material
+        key = (stock.thickness, stock.width, stock.length, material)
+        groups[key] = (material, [*groups[key][1], stock])
+    return list(groups.values())
