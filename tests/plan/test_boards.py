@@ -142,6 +142,7 @@ def least_by_scipy(pieces, boards, kerf, cost):
         constraints=[LinearConstraint(makes, lb=[n for _, n in pieces]), LinearConstraint(takes, ub=held)],
         integrality=np.ones(len(columns)),
         bounds=Bounds(0),
+        options={"mip_rel_gap": 0.0},
     )
     return round(found.fun) if found.success else None
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
+from stopwright.plan.columns import Pattern
 from stopwright.plan.effort import Effort
 from stopwright.plan.fill import worthy_fills
-from stopwright.plan.patterns import Pattern
 
 
 def first_fit(

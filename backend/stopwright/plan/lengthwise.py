@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from stopwright.plan.columns import CuttingStock, Pattern, Priced, StockKind
 from stopwright.plan.effort import Effort
 from stopwright.plan.fewer_ways import fewer_ways
 from stopwright.plan.fill import all_full_fills, worthy_fills
 from stopwright.plan.first_fit import first_fit, fullest_first, least_boards
 from stopwright.plan.longer_offcuts import longer_offcuts
-from stopwright.plan.patterns import CuttingStock, Pattern, Priced, StockKind, solve_cutting_stock
+from stopwright.plan.patterns import solve_cutting_stock
 from stopwright.plan.ways import Way, exact_ways
 
 FEW_PATTERNS = 2000

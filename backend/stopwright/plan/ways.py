@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from stopwright.plan.columns import Pattern
 from stopwright.plan.fill import Fill
-from stopwright.plan.patterns import Pattern
 
 
 class Way(NamedTuple):
