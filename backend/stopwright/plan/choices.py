@@ -7,7 +7,12 @@ from stopwright.model.job import Flow
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """`flow` None: as the job says. `may_turn` None: turn pieces on a sheet where that saves a sheet."""
+    """How to go through the saw and how to lay out the wood.
+
+    `flow` None: as the job says. `may_turn` None: turn pieces on a sheet only where that saves a sheet.
+    `mix_widths` False: every board is ripped to one width only, which takes more wood and fewer touches.
+    """
 
     flow: Flow | None = None
     may_turn: bool | None = None
+    mix_widths: bool = True

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from stopwright.model.stations import Station
-from stopwright.plan.run_sheet import Move, Stop
+from stopwright.plan.run_sheet import Move, Run, Stop
 
 
 def setting_minutes(station: Station, stops: Sequence[Stop]) -> float:
@@ -12,6 +12,12 @@ def setting_minutes(station: Station, stops: Sequence[Stop]) -> float:
     return sum(cost[stop.axis] for stop in stops if stop.move is Move.SET)
 
 
-def run_minutes(station: Station, stops: Sequence[Stop], pieces: int) -> float:
-    """Minutes for a whole run: its settings, its pieces, and once the carrying and starting."""
-    return setting_minutes(station, stops) + pieces * station.minutes_per_piece + station.minutes_between
+def run_minutes(station: Station, run: Run, carried: bool) -> float:
+    """Minutes for a whole run: its settings, its pieces, and the carrying and starting where a stack is fetched."""
+    between = station.minutes_between if carried else 0.0
+    return setting_minutes(station, run.stops) + run.count * station.minutes_per_piece + between
+
+
+def is_carried(run: Run, before: Run | None) -> bool:
+    """Whether the pieces of a run are fetched from a stack: not where the same lot goes straight on."""
+    return not (run.lot and before is not None and before.lot == run.lot)

@@ -7,6 +7,7 @@ from stopwright.lengths import Nm
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan import sequence
 from stopwright.plan.effort import Effort
+from stopwright.plan.flip_stops import bound_stops
 from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.sawing import NOTES, crosscut_at, ripped_at, saw_remarks
 from stopwright.plan.sawn import Sawn, count_sawn
@@ -71,6 +72,21 @@ def plan_part_by_part(sawn: Sequence[Sawn], shop: Shop, station: Station, effort
         fence_faults + stop_faults,
         fence_warnings + stop_warnings,
     )
+
+
+def flip_stop_note(sawn: Sequence[Sawn], station: Station) -> str:
+    """How many flip stops would set nothing twice part by part, against those the saw has; empty if it cannot.
+
+    Exact up to some 20 widths, and said so where it is not.
+    """
+    stops = station.axis(Sets.LENGTH)
+    if not sawn or stops is None or not can_go_part_by_part(station):
+        return ""
+    needed = bound_stops({(one.rip, one.crosscut) for one in sawn})
+    exact = needed.least == needed.enough
+    count = "1 flip stop" if needed.enough == 1 else f"{needed.enough} flip stops"
+    has = f"this saw has {stops.holds}"
+    return f"Part by part {'' if exact else 'at most '}{count} would set nothing twice; {has}."
 
 
 def _axis(axis: Axis) -> sequence.Axis:

@@ -6,14 +6,14 @@ from dataclasses import replace
 from functools import partial
 
 from stopwright.model.job import Flow, Job
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.plan.cautions import Scene, cautions_for
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.milling import plan_jointing, plan_planing
-from stopwright.plan.minutes import run_minutes
-from stopwright.plan.part_by_part import can_go_part_by_part, plan_part_by_part
+from stopwright.plan.minutes import is_carried, run_minutes
+from stopwright.plan.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
 from stopwright.plan.sawing import plan_crosscutting, plan_ripping, plan_squaring
 from stopwright.plan.sawn import Sawn
@@ -46,6 +46,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         wood=wood.wood,
         faults=tuple(fault for plan in plans for fault in plan.faults),
         warnings=(*(warning for plan in plans for warning in plan.warnings), *wood.warnings),
+        notes=tuple(filter(None, [flip_stop_note(wood.sawn, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
     )
 
 
@@ -53,11 +54,16 @@ def choose_wood(
     parts: Sequence[Part], job: Job, shop: Shop, choices: Choices, effort: Effort | None = None
 ) -> WoodPlan:
     """The layouts to cut by: as chosen, else nothing missing first, then fewest boards, settings, touches."""
-    lay_out = partial(plan_wood, parts, job.stock, shop, effort=effort)
+    lay_out = partial(plan_wood, parts, job.stock, shop, mix_widths=choices.mix_widths, effort=effort)
     if choices.may_turn is not None:
         return lay_out(may_turn=choices.may_turn)
-    straight, turned = lay_out(may_turn=False), lay_out(may_turn=True)
-    return min(straight, turned, key=_wishes)
+    straight = lay_out(may_turn=False)
+    if not any(part.kind is Kind.SHEET and part.grain is Grain.ANY and part.length != part.width for part in parts):
+        return straight
+    turned = lay_out(may_turn=True)
+    best = min(straight, turned, key=_wishes)
+    least = min(straight.wood.least_possible, turned.wood.least_possible)
+    return replace(best, wood=replace(best.wood, least_possible=least, proven=best.wood.boards_used == least))
 
 
 def _wishes(plan: WoodPlan) -> tuple[int, int, int, int]:
@@ -106,6 +112,6 @@ def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run
         scene = Scene(station, here, moves, not seen[run.station])
         seen[run.station] += 1
         cautions = (*run.cautions, *cautions_for(run.work, scene, shop.show))
-        minutes = run_minutes(station, run.stops, run.count)
+        minutes = run_minutes(station, run, is_carried(run, runs[number - 2] if number > 1 else None))
         finished.append(replace(run, number=number, cautions=cautions, minutes=minutes))
     return tuple(finished)

@@ -33,21 +33,28 @@ class _Taken:
     """What the groups have taken so far."""
 
     left: dict[int, int | None]
+    mix_widths: bool
     laid: list[Laid] = field(default_factory=list)
     rough: dict[str, Nm] = field(default_factory=dict)
     missing: Counter[str] = field(default_factory=Counter)
 
 
 def plan_wood(
-    parts: Sequence[Part], stock: Sequence[Stock], shop: Shop, may_turn: bool = True, effort: Effort | None = None
+    parts: Sequence[Part],
+    stock: Sequence[Stock],
+    shop: Shop,
+    may_turn: bool = True,
+    mix_widths: bool = True,
+    effort: Effort | None = None,
 ) -> WoodPlan:
     """Layouts for all parts that find wood on hand, group by group of one material and thickness.
 
     A solid part comes from the least thickness that is enough, and goes on to the next thicker where that runs out.
     Nothing is dropped: what finds no wood stands in `wood.to_buy` and is sawn as drawn. With `may_turn` False no
-    piece is turned on its sheet, which keeps every width at the fence and every length at the stop.
+    piece is turned on its sheet, which keeps every width at the fence and every length at the stop; with `mix_widths`
+    False every board is ripped to one width only.
     """
-    taken = _Taken({index: row.quantity for index, row in enumerate(stock)})
+    taken = _Taken({index: row.quantity for index, row in enumerate(stock)}, mix_widths)
     for group in _groups(parts):
         if group[0].kind is Kind.SHEET:
             _take_sheets(group, stock, shop, may_turn, taken, effort)
@@ -62,7 +69,7 @@ def plan_wood(
         proven=all(laid.proven for laid in taken.laid),
         layouts=layouts,
         to_buy=to_buy,
-        touches=sum(layout.times * len(layout.cuts) for layout in layouts),
+        touches=sum(layout.times * _touches(layout) for layout in layouts),
     )
     rough = {
         part.mark: taken.rough.get(part.mark, rough_from_quarter_scale(part.thickness))
@@ -116,11 +123,12 @@ def _take(
     wanted: list[Wanted], rows: list[int], stock: Sequence[Stock], shop: Shop, taken: _Taken, effort: Effort | None
 ) -> Counter[str]:
     """Lay out what is wanted on these rows; returns how many pieces a mark were placed."""
-    rows = [i for i in rows if taken.left[i] != 0]
     placed: Counter[str] = Counter()
-    if wanted and rows:
-        saw = shop.station_for(Work.RIP)
-        laid = lay_out(wanted, {i: (stock[i], taken.left[i]) for i in rows}, saw, shop, effort)
+    for lot in [wanted] if taken.mix_widths else _one_width_each(wanted):
+        on_hand = {i: (stock[i], taken.left[i]) for i in rows if taken.left[i] != 0}
+        if not lot or not on_hand:
+            continue
+        laid = lay_out(lot, on_hand, shop.station_for(Work.RIP), shop, effort)
         taken.laid.append(laid)
         for layout in laid.layouts:
             left = taken.left[layout.stock]
@@ -128,6 +136,13 @@ def _take(
             for placement in layout.placements:
                 placed[placement.mark] += layout.times
     return placed
+
+
+def _one_width_each(wanted: Iterable[Wanted]) -> list[list[Wanted]]:
+    by_width: dict[Nm, list[Wanted]] = defaultdict(list)
+    for want in wanted:
+        by_width[want.lies[1]].append(want)
+    return [by_width[width] for width in sorted(by_width, reverse=True)]
 
 
 def _sawn(parts: Sequence[Part], layouts: Iterable[Layout]) -> tuple[Sawn, ...]:
@@ -141,6 +156,14 @@ def _sawn(parts: Sequence[Part], layouts: Iterable[Layout]) -> tuple[Sawn, ...]:
         here[(part.width, part.length)] += part.quantity - here.total()
         sawn += [Sawn(part, rip, crosscut, count) for (rip, crosscut), count in sorted(here.items()) if count]
     return tuple(sawn)
+
+
+def _touches(layout: Layout) -> int:
+    """How often a board and its strips are taken in hand: once a width for the board, once a length for a strip."""
+    strips: dict[Nm, set[Nm]] = defaultdict(set)
+    for placement in layout.placements:
+        strips[placement.y].add(placement.length)
+    return len({placement.width for placement in layout.placements}) + sum(len(lengths) for lengths in strips.values())
 
 
 def _to_buy(part: Part, count: int, shop: Shop) -> ToBuy:
