@@ -5,7 +5,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 
-from stopwright.intake.documents import nearest_of
+from stopwright.intake.scalars import nearest_of
 from stopwright.model.parts import Part
 
 FIELDS = (*(field.name for field in dataclasses.fields(Part)), "per_unit")
@@ -94,6 +94,15 @@ def guess_fields(columns: Sequence[str], taken: Iterable[str] = ()) -> dict[str,
         for field in by_need:
             take(column, field)
     return found
+
+
+def may_be_mark(header: str) -> bool:
+    """True when a header can be the name of the marks.
+
+    >>> may_be_mark("No."), may_be_mark("Qty")
+    (True, False)
+    """
+    return plain(header) in _OTHERS["mark"]
 
 
 def nearest_field(header: str) -> str:

@@ -3,6 +3,7 @@
 import codecs
 import csv
 import io
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -48,11 +49,19 @@ def delimited_rows(text: str, delimiter: str) -> list[Row]:
     >>> delimited_rows('a,17 3/4",b', ",")[0].cells, delimited_rows('"17 3/4"",b', ",")[0].cells
     (('a', '17 3/4"', 'b'), ('17 3/4"', 'b'))
     """
+    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     try:
-        return list(_quoted(text, delimiter))
+        rows = list(_quoted(text, delimiter))
     except csv.Error:
-        lines = enumerate(_lines(text), start=1)
-        return [Row(number, tuple(_cells(line, delimiter))) for number, line in lines]
+        return [Row(number, tuple(_cells(line, delimiter))) for number, line in enumerate(lines, start=1)]
+    usual = Counter(len(row.cells) for row in rows).most_common(1)[0][0] if rows else 0
+    return [row if len(row.cells) == usual else _as_inches(row, lines, delimiter, usual) for row in rows]
+
+
+def _as_inches(row: Row, lines: list[str], delimiter: str, usual: int) -> Row:
+    """The row read again with quotes taken as inch marks, if it then has as many cells as the others."""
+    again = tuple(_cells(lines[row.number - 1], delimiter))
+    return Row(row.number, again) if len(again) == usual else row
 
 
 def _without_mark(data: bytes) -> str:
@@ -60,10 +69,6 @@ def _without_mark(data: bytes) -> str:
     if start.count(0) * 3 > len(start):
         return "utf-16-be" if start[::2].count(0) > start[1::2].count(0) else "utf-16-le"
     return "utf-8"
-
-
-def _lines(text: str) -> list[str]:
-    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
 
 
 def _quoted(text: str, delimiter: str) -> Iterator[Row]:

@@ -1,94 +1,20 @@
-"""Tables of a job or shop file to the model and back, led by the fields of the model and their annotations.
+"""Tables of a job or shop file to things of the model, with every fault collected at its place."""
 
-A field that is a tuple of things, such as `axes: tuple[Axis, ...]`, is the list of tables named for the thing:
-`axis`. A new field or a new thing of the model is therefore read and written without a line here.
-"""
-
+import bisect
 import dataclasses
-import difflib
-import re
-import types
-import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from enum import StrEnum
 from fractions import Fraction
-from functools import cache
-from typing import Annotated, Any, NamedTuple, TypeVar, Union, get_args, get_origin, get_type_hints
+from functools import partial
+from typing import Annotated, Any, TypeVar, get_args, get_origin
 
-from stopwright.errors import BadInput, Fault, Inconsistent, StopwrightError
+from stopwright.errors import BadInput, Fault, Inconsistent, Problem, StopwrightError
+from stopwright.intake.keys import keys_of
 from stopwright.intake.places import Path, column_at, row_at
-from stopwright.lengths import SignedNm, format_exact, from_number, parse_length, parse_signed_length
-
-Document = dict[str, Any]
-"""A job or a shop as plain dicts, lists, texts and numbers: the shape of its TOML file."""
+from stopwright.intake.scalars import choose, fraction_in, nearest_of, number_in, said, shortened, words_in
+from stopwright.lengths import SignedNm, from_number, parse_length, parse_signed_length
 
 Thing = TypeVar("Thing")
-
-GREATEST_NUMBER = 10**9
-LONGEST_WORDS = 2000
-
-
-class Key(NamedTuple):
-    """What a key of a table is read into: field, kind of value, and whether it may be left out or be nothing."""
-
-    field: str
-    kind: Any
-    needed: bool
-    may_be_none: bool
-
-
-@cache
-def keys_of(kind: Any) -> dict[str, Key]:
-    """Key in the file -> field of a dataclass of the model, in its order.
-
-    >>> from stopwright.model.stations import Station
-    >>> list(keys_of(Station))[:3], keys_of(Station)["axis"].field
-    (['name', 'work', 'axis'], 'axes')
-    """
-    hints = get_type_hints(kind, include_extras=True)
-    keys = {}
-    for field in dataclasses.fields(kind):
-        choices = [one for one in get_args(hints[field.name]) if one is not types.NoneType]
-        may_be_none = get_origin(hints[field.name]) in (Union, types.UnionType)
-        inner = choices[0] if may_be_none else hints[field.name]
-        name = field.name
-        if get_origin(inner) is tuple and dataclasses.is_dataclass(get_args(inner)[0]):
-            name = re.sub(r"(?<!^)(?=[A-Z])", "_", get_args(inner)[0].__name__).lower()
-        has_default = field.default is not dataclasses.MISSING or field.default_factory is not dataclasses.MISSING
-        keys[name] = Key(field.name, inner, not (has_default or may_be_none), may_be_none and not has_default)
-    return keys
-
-
-def nearest_of(word: str, known: Iterable[str]) -> str:
-    """The known word that is most like `word`, empty when none is.
-
-    >>> nearest_of("lenght", ("length", "width"))
-    'length'
-    """
-    return next(iter(difflib.get_close_matches(word.lower(), list(known), n=1, cutoff=0.6)), "")
-
-
-def choose(word: str, kind: type[StrEnum]) -> StrEnum:
-    """The member of `kind` that is written as `word`, upper and lower case alike; StopwrightError with the nearest.
-
-    >>> from stopwright.model.parts import Grain
-    >>> choose("Along", Grain).value
-    'along'
-    """
-    wanted = " ".join(word.lower().split())
-    for member in kind:
-        if member.value == wanted:
-            return member
-    near = nearest_of(wanted, kind)
-    step = f"write '{near}' if that is meant, or " if near else ""
-    raise StopwrightError(
-        f"'{shortened(word)}' is none of the choices", next_step=f"{step}choose from {', '.join(kind)}"
-    )
-
-
-def shortened(text: str, most: int = 60) -> str:
-    """A text short enough to be repeated in a message."""
-    return text if len(text) <= most else text[:most] + "…"
 
 
 class Reading:
@@ -144,10 +70,8 @@ class Reading:
         try:
             return kind(**values)
         except Inconsistent as error:
-            key_of = {key.field: name for name, key in keys_of(kind).items()}  # type: ignore[arg-type]
             for problem in error.problems:
-                place = (*path, key_of.get(problem.field, problem.field))
-                self.fault(place, problem.what, problem.next_step)
+                self.fault((*path, *_blamed(kind, values, problem)), problem.what, problem.next_step)
             return None
 
     def _refuse_unknown(self, table: Mapping[str, Any], known: set[str], path: Path) -> None:
@@ -170,19 +94,19 @@ class Reading:
             return self.table(annotation, raw, path)  # type: ignore[arg-type]
         if annotation is bool:
             if not isinstance(raw, bool):
-                raise StopwrightError(f"'{_said(raw)}' is neither true nor false", next_step="write true or false")
+                raise StopwrightError(f"'{said(raw)}' is neither true nor false", next_step="write true or false")
             return raw
         if annotation in (int, float):
-            return _number(raw, whole=annotation is int)
+            return number_in(raw, whole=annotation is int)
         if annotation is Fraction:
-            return _fraction(raw)
-        text = _words(raw)
+            return fraction_in(raw)
+        text = words_in(raw)
         return choose(text, annotation) if issubclass(annotation, StrEnum) else text
 
     def _length(self, raw: object, signed: bool) -> int:
         if isinstance(raw, str):
             return (parse_signed_length if signed else parse_length)(raw, self.unit)
-        number = _number(raw, whole=False)
+        number = number_in(raw, whole=False)
         if number < 0 and not signed:
             raise StopwrightError(f"'{number}' is less than nothing", next_step="write a length of 0 or more")
         return from_number(raw if isinstance(raw, int) else number, self.unit)
@@ -191,7 +115,7 @@ class Reading:
         if not isinstance(raw, Sequence) or isinstance(raw, str):
             if dataclasses.is_dataclass(kind):
                 raise StopwrightError("is not a list of tables", next_step=f"write it as [[{path[-1]}]]")
-            raise StopwrightError(f"'{_said(raw)}' is not a list", next_step="write it in brackets, such as [6, 8]")
+            raise StopwrightError(f"'{said(raw)}' is not a list", next_step="write it in brackets, such as [6, 8]")
         found = []
         for number, one in enumerate(raw):
             try:
@@ -201,75 +125,25 @@ class Reading:
         return tuple(found)
 
 
-def document_of(thing: Any, unit: str, leave_out: Iterable[str] = ()) -> Document:
-    """A thing of the model as a table that reads back equal; what is at its default is left out.
-
-    >>> from stopwright.model.stations import Allowance
-    >>> document_of(Allowance(length=25_400_000), "in")
-    {'length': '1'}
-    """
-    document: Document = {}
-    for name, key in keys_of(type(thing)).items():  # type: ignore[arg-type]
-        value = getattr(thing, key.field)
-        if value is not None and key.field not in leave_out and not _is_default(thing, key.field, value):
-            document[name] = _plain(value, key.kind, unit)
-    return document
-
-
-def _plain(value: Any, annotation: Any, unit: str) -> Any:
-    if get_origin(annotation) is Annotated:
-        return format_exact(value, unit)
-    if isinstance(value, tuple):
-        return [_plain(one, get_args(annotation)[0], unit) for one in value]
-    if dataclasses.is_dataclass(value):
-        return document_of(value, unit)
-    if isinstance(value, Fraction):
-        return float(value) if Fraction(repr(float(value))) == value else str(value)
-    return value.value if isinstance(value, StrEnum) else value
+def _blamed(kind: Any, values: Mapping[str, Any], problem: Problem) -> Path:
+    """Where in a table a problem lies: in the first thing of a list with which it appears, else at its own key."""
+    own = problem.field
+    for name, key in keys_of(kind).items():
+        things = values.get(key.field)
+        own = name if key.field == problem.field else own
+        if not isinstance(things, tuple) or not things or not dataclasses.is_dataclass(things[0]):
+            continue
+        counts = range(len(things) + 1)
+        first = bisect.bisect_left(counts, True, key=partial(_has, kind, values, key.field, problem))
+        if 0 < first < len(counts):
+            inside = (problem.field,) if problem.field in keys_of(type(things[0])) else ()  # type: ignore[arg-type]
+            return (name, first - 1, *inside)
+    return (own,)
 
 
-def _is_default(thing: Any, name: str, value: Any) -> bool:
-    field = next(field for field in dataclasses.fields(thing) if field.name == name)
-    default = field.default if field.default_factory is dataclasses.MISSING else field.default_factory()
-    return bool(value == default)
-
-
-def _number(raw: object, whole: bool) -> Any:
-    kinds = (int,) if whole else (int, float)
-    if isinstance(raw, bool) or not isinstance(raw, kinds):
-        raise StopwrightError(
-            f"'{_said(raw)}' is not a {'whole ' if whole else ''}number", next_step="write a number without quotes"
-        )
-    if not abs(raw) <= GREATEST_NUMBER:  # also true of what is no number at all
-        raise StopwrightError("the number is out of all bounds", next_step="check it")
-    return raw
-
-
-def _fraction(raw: object) -> Fraction:
-    if not isinstance(raw, str):
-        return Fraction(repr(_number(raw, whole=False)))
-    if not re.fullmatch(r"[0-9]{1,9}(?:[.,][0-9]{1,9}|/0*[1-9][0-9]{0,8})?", raw.strip()):
-        raise StopwrightError(f"'{shortened(raw)}' is not a number", next_step="write for example 22.5 or 45/2")
-    return Fraction(raw.strip().replace(",", "."))
-
-
-def _words(raw: object) -> str:
-    if isinstance(raw, int) and not isinstance(raw, bool) and abs(raw) <= GREATEST_NUMBER:
-        return str(raw)  # a mark or a name that happens to be a number
-    if not isinstance(raw, str):
-        raise StopwrightError(f"'{_said(raw)}' is not a text", next_step="write it in quotes")
-    if len(raw) > LONGEST_WORDS:
-        raise StopwrightError(f"'{raw[:20]}…' is longer than {LONGEST_WORDS} characters", next_step="shorten it")
-    if any(unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\t" for sign in raw):
-        raise StopwrightError("holds a character that cannot be printed", next_step="type it again")
-    return raw
-
-
-def _said(raw: object) -> str:
-    if isinstance(raw, bool):
-        return str(raw).lower()
-    if isinstance(raw, int) and abs(raw) > GREATEST_NUMBER:
-        return "a huge number"
-    if isinstance(raw, Mapping):
-        return "a table"
-    return "a list" if isinstance(raw, list) else shortened(str(raw))
+def _has(kind: Any, values: Mapping[str, Any], field: str, problem: Problem, count: int) -> bool:
+    try:
+        kind(**{**values, field: values[field][:count]})
+    except Inconsistent as error:
+        return problem in error.problems
+    return False

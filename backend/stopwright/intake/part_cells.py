@@ -6,7 +6,8 @@ from enum import StrEnum
 from typing import Annotated, Any, get_origin
 
 from stopwright.errors import StopwrightError
-from stopwright.intake.documents import LONGEST_WORDS, choose, keys_of, shortened
+from stopwright.intake.keys import keys_of
+from stopwright.intake.scalars import LONGEST_WORDS, choose, shortened
 from stopwright.lengths import parse_length
 from stopwright.model.parts import Part
 

@@ -8,9 +8,9 @@ from pathlib import Path
 from stopwright.errors import BadInput, Fault, Inconsistent, StopwrightError
 from stopwright.intake.columns import FIELDS, REQUIRED, nearest_field, unit_named, unit_of
 from stopwright.intake.delimited import Row
-from stopwright.intake.documents import shortened
 from stopwright.intake.part_cells import Habit, is_length, read_cell, writes_decimal_comma
-from stopwright.intake.rows import NEXT_STEP, Table, guess_with, read_rows
+from stopwright.intake.rows import NEXT_STEP, Table, fields_of, read_rows
+from stopwright.intake.scalars import shortened
 from stopwright.lengths import MM
 from stopwright.model.parts import Grain, Kind, Part, mark_number
 
@@ -63,7 +63,7 @@ def parts_from_rows(
     taken: Sequence[str] = (),
 ) -> PartList:
     """The parts of a table of raw cells; as `read_part_list`."""
-    fields = guess_with(table.columns, mapping or {})
+    fields = fields_of(table.columns, table.rows, mapping or {})
     _refuse_columns(table, fields)
     list_of = _Lines(table, fields, lengths, units, tuple(taken))
     return list_of.read()
@@ -167,7 +167,9 @@ class _Lines:
 
     def _unknown(self, column: str) -> Fault:
         near = nearest_field(column)
-        step = f"name it {near} if that is meant" if near and near not in self.fields.values() else "nothing is needed"
+        step = f"name it {near} if that is meant" if near else "name it as one of the fields if it is needed"
+        if near in self.column_of:
+            step = f"nearest is {near}, which column '{shortened(self.column_of[near])}' stands for already"
         where = max(self.table.header_row, 1)
         return Fault(self.table.file, where, shortened(column), "this column was left out", step)
 
@@ -191,7 +193,8 @@ class _Lines:
                 sums += int(cells["quantity"]) if cells.get("quantity", "").isdecimal() else 0
         for field, unit in units.items():
             if unit and unit != lengths:
-                self.notes.append(f"{self.table.file}: {self.column_of[field]} is read in {unit}, as the list says")
+                words = "inches" if unit == "in" else unit
+                self.notes.append(f"{self.table.file}: {self.column_of[field]} is read in {words}, as the list says")
         self.habit = Habit(
             {field: unit or lengths for field, unit in units.items()},
             any(writes_decimal_comma(cells[field]) for _, cells in lines for field in units if field in cells),
@@ -239,7 +242,7 @@ class _Lines:
         except Inconsistent as error:
             for problem in error.problems:
                 if self.column_of.get(problem.field, problem.field) not in at_fault:
-                    read = f"'{shortened(cells[problem.field])}' " if problem.field in cells else ""
+                    read = f"'{shortened(cells[problem.field])}' " if is_length(problem.field) else ""
                     self._fault(row, problem.field, f"{read}{problem.what}", problem.next_step)
             return None
         return None if at_fault else part
@@ -263,7 +266,7 @@ def _same_words(cells: Sequence[str], columns: Sequence[str]) -> bool:
 def _is_total(row: Row, cells: Mapping[str, str], sums: int) -> bool:
     if all(field in cells for field in ("length", "width", "thickness")):
         return False
-    if any(_TOTAL.fullmatch(cell) for cell in row.cells if cell):
-        return True
     only = [cell for cell in row.cells if cell]
+    if _TOTAL.fullmatch(only[0]) or _TOTAL.fullmatch(cells.get("name", "")):
+        return True
     return len(only) == 1 and cells.get("quantity", "") == str(sums) and sums > 0

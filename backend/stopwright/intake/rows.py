@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from stopwright.errors import BadInput, Fault
-from stopwright.intake.columns import guess_fields
+from stopwright.intake.columns import guess_fields, may_be_mark
 from stopwright.intake.delimited import DELIMITERS, Row, delimited_rows, text_of
 from stopwright.intake.files import fault_of_file, read_file, refuse_too_large
 from stopwright.intake.workbook import is_workbook, refuse_other_makes, workbook_rows
@@ -76,22 +76,35 @@ def _table(file: str, rows: Sequence[Row], mapping: Mapping[str, str]) -> Table:
     columns = _named(header.cells)
     below = [row for row in filled if row.number > header.number]
     above = tuple(row for row in filled if row.number < header.number)
-    return Table(file, columns, header.number, _not_too_many(file, below), guess_with(columns, mapping), above)
+    return Table(file, columns, header.number, _not_too_many(file, below), fields_of(columns, below, mapping), above)
 
 
-def guess_with(columns: Sequence[str], mapping: Mapping[str, str]) -> dict[str, str]:
+def fields_of(columns: Sequence[str], rows: Sequence[Row], mapping: Mapping[str, str]) -> dict[str, str]:
     """Column -> field: as `mapping` says, the rest guessed; a column mapped to nothing is left out.
 
-    >>> guess_with(["Part", "What", "Size"], {"What": "name", "Size": ""})
+    A column that only counts the rows is never taken for the quantity.
+
+    >>> fields_of(["Part", "What", "Size"], [], {"What": "name", "Size": ""})
     {'What': 'name', 'Part': 'mark'}
     """
     told = {column: mapping[column] for column in columns if column in mapping}
+    known = {column: name for column, name in told.items() if name}
     rest = [column for column in columns if column not in told]
-    return {column: name for column, name in told.items() if name} | guess_fields(rest, told.values())
+    guess = guess_fields(rest, known.values())
+    for place, column in enumerate(columns):
+        if guess.get(column) == "quantity" and may_be_mark(column) and _counts(place, rows):
+            known[column] = "mark"
+            return known | guess_fields([one for one in rest if one != column], known.values())
+    return known | guess
+
+
+def _counts(place: int, rows: Sequence[Row]) -> bool:
+    cells = [row.cells[place] for row in rows if place < len(row.cells) and row.cells[place]]
+    return len(cells) > 1 and cells == [str(number) for number in range(1, len(cells) + 1)]
 
 
 def _header(rows: Sequence[Row], mapping: Mapping[str, str]) -> Row | None:
-    known = [(len(guess_with(_named(row.cells), mapping)), row) for row in rows[:HEADER_WITHIN]]
+    known = [(len(fields_of(_named(row.cells), (), mapping)), row) for row in rows[:HEADER_WITHIN]]
     most = max(count for count, _ in known)
     return next((row for count, row in known if count == most), None) if most >= LEAST_KNOWN else None
 

@@ -10,8 +10,10 @@ from typing import Any
 import tomli_w
 
 from stopwright.errors import BadInput, Fault, StopwrightError
-from stopwright.intake.documents import Document, Reading, document_of, shortened
+from stopwright.intake.documents import Reading
 from stopwright.intake.files import read_file
+from stopwright.intake.keys import Document, document_of
+from stopwright.intake.scalars import shortened
 from stopwright.intake.toml_text import document_in
 from stopwright.model.stations import Shop, TenonRules
 

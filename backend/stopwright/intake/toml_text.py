@@ -4,8 +4,8 @@ import re
 import tomllib
 
 from stopwright.errors import BadInput, Fault
-from stopwright.intake.documents import Document
 from stopwright.intake.files import fault_of_file
+from stopwright.intake.keys import Document
 from stopwright.intake.places import Path, rows_of
 
 _WHERE = re.compile(r"(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)", re.S)
