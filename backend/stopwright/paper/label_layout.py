@@ -14,6 +14,8 @@ from stopwright.paper.typeface import CAPITAL, shortened, text_width, wrapped
 
 EDGE = 1.0
 """What stays free along the edge of a label, because printers are not exact; mm."""
+CLEAR = 0.25
+"""What words keep from the quiet zone of the code; mm."""
 LEAST_MODULE = 0.5
 """Smallest square of the code that a phone reads surely; mm."""
 GREATEST_MODULE = 1.0
@@ -90,10 +92,13 @@ def _arrangements(
 ) -> Iterator[tuple[tuple[Item, ...], _Region]]:
     """Code at the left of the words, and code above them, where it fits at all."""
     least = LEAST_MODULE * code.whole
-    caption = CAPITAL * _caption_size(least) + EDGE
+    caption = CLEAR + CAPITAL * _caption_size(least) + EDGE
     if least + caption <= height and least < width:
         side = _whole_side(code, min(height - caption, 0.46 * width))
-        yield _code_block(label, code, side), _Region(side, EDGE, width - side - EDGE, height - 2 * EDGE)
+        yield (
+            _code_block(label, code, side),
+            _Region(side + CLEAR, EDGE, width - side - CLEAR - EDGE, height - 2 * EDGE),
+        )
     if least <= width and least + caption + 1 < height:
         side = _whole_side(code, min(width, 0.46 * height - caption))
         top = side + caption + 1
@@ -116,7 +121,7 @@ def _code_block(label: Label, code: QrCode, side: float) -> tuple[Item, ...]:
     size = _caption_size(side)
     return (
         Blocks(runs),
-        Words(side / 2, side + CAPITAL * size, spaced(label.code), size, True, Anchor.MIDDLE),
+        Words(side / 2, side + CLEAR + CAPITAL * size, spaced(label.code), size, True, Anchor.MIDDLE),
     )
 
 
