@@ -19,9 +19,9 @@ from stopwright.plan.mortise_setups import (
     positions,
     workings_of,
 )
-from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer
+from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock
 from stopwright.plan.sequence import order_runs
-from stopwright.plan.station_plan import SpacerBlock, StationPlan
+from stopwright.plan.station_plan import StationPlan
 from stopwright.plan.stop_settings import axis_remarks, set_stop, strictest_tolerance
 from stopwright.plan.tenons import tenon_remarks
 
@@ -96,7 +96,8 @@ def _run(
             stops.append(set_stop(axis, place, move, tolerance, _mark(axis, first)))
     rows = tuple(_pieces(working, part) for working, part in zip(workings, parts, strict=True))
     spacer = Spacer(*block) if block != NO_BLOCK else None
-    return Run(0, station.name, Work.MORTISE, tuple(stops), rows, spacer=spacer, note=_note(workings))
+    lot = BENEATH if block[2] == BENEATH else ""  # the same block before a piece makes another run
+    return Run(0, station.name, Work.MORTISE, tuple(stops), rows, spacer=spacer, note=_note(workings), lot=lot)
 
 
 def _pieces(working: Working, part: Part) -> Pieces:
