@@ -15,6 +15,9 @@ from stopwright.plan.pattern_choice import PatternChoice
 
 __all__ = ["WORTH_OF_COST", "CuttingStock", "Pattern", "Price", "Priced", "StockKind", "solve_cutting_stock"]
 
+_FIRST_SLIPS = (0, 1, 2, 3)
+_LAST_SLIPS = (4, 5, 6, 8, 10)
+
 
 def solve_cutting_stock(
     demands: Sequence[int],
@@ -55,7 +58,7 @@ def solve_cutting_stock(
 
 
 def _improve(
-    choice: PatternChoice, price: Price, every: Callable[[], Sequence[Pattern] | None] | None, nodes: int
+    choice: PatternChoice, price: Price, every: Callable[[], Sequence[Pattern] | None] | None, whole_nodes: int
 ) -> None:
     """Relax, round with new patterns on the way, choose among those met; each step only while it can still help."""
 
@@ -67,14 +70,17 @@ def _improve(
     master = Master(choice, price)
     if not master.relax_root() or enough():
         return
-    dive(choice, master, slips=0)
-    if not enough():
-        choice.choose(nodes)
-    if not enough() and every is not None and (patterns := every()) is not None:
+    for slips in _FIRST_SLIPS:
+        dive(choice, master, slips)
+        if enough():
+            return
+    if every is not None and (patterns := every()) is not None:
         for pattern in patterns:
             choice.know(pattern)
-        choice.choose(nodes * 10, all_known=True)
-    for slips in (1, 2, 3):
+        choice.choose(whole_nodes * 10, all_known=True)
+    else:
+        choice.choose(whole_nodes)
+    for slips in _LAST_SLIPS:
         if enough():
             return
         dive(choice, master, slips)

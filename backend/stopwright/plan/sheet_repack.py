@@ -106,6 +106,11 @@ class Repacking:
                         order = sorted(everything, key=lambda t: (-key[t], t))
                         self.offer(self.fill_up([], order, Rule(by_side, keep), small))
 
+    def finish(self, packing: Packing) -> None:
+        """Offer a packing once the pieces it leaves out have been put on further sheets."""
+        order = sorted(packing.left, key=lambda t: (-self.keys[0][t], t))
+        self.offer(self.fill_up(packing.patterns, order, Rule(False, 0)))
+
     def fill_up(self, patterns: Sequence[Pattern], order: Sequence[int], rule: Rule, small: bool = False) -> Packing:
         """`patterns` kept as they are, and the pieces of `order` put on further sheets."""
         sheets: list[OpenSheet] = []

@@ -5,7 +5,7 @@ Operations Research 13, 1965, 94). Pieces in increasing width share one knapsack
 strips of every width. Demand limits each strip but not the row of strips: the worth found is an upper bound.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from math import gcd
 from typing import NamedTuple
 
@@ -205,28 +205,67 @@ def _scale(unit: int, roomy: bool) -> Callable[[int], int]:
     return (lambda size: size // unit) if roomy else (lambda size: -(-size // unit))
 
 
+def lay_repeats(cutting: Cutting, effort: Effort, steep: float) -> Packing:
+    """A packing made by using the best sheet as often as the pieces allow, then the best for the rest, and so on.
+
+    A piece is worth its area to the power `steep`; above 1 the large pieces go first.
+    """
+    pricing = StripPricing(cutting)
+    top = max(cutting.areas)
+    worth = [int(2**30 * (area / top) ** steep) + 1 for area in cutting.areas]
+    left = list(cutting.demand)
+    stock = [kind.on_hand for kind in cutting.kinds]
+    uses: list[tuple[Way, int]] = []
+    while any(left) and not effort():
+        best: tuple[bool, float, Way] | None = None
+        for k, kind in enumerate(cutting.kinds):
+            if stock[k] == 0:
+                continue
+            for way in pricing.price(worth, k, left, 0).patterns:
+                if all(n <= left[t] for t, n in way.counts):
+                    density = sum(worth[t] * n for t, n in way.counts) / (kind.length * kind.width)
+                    if best is None or (kind.prefer, density) > best[:2]:
+                        best = (kind.prefer, density, way)
+                    break
+        if best is None:
+            break
+        way = best[2]
+        times = min(left[t] // n for t, n in way.counts)
+        held = stock[way.kind]
+        if held is not None:
+            times = min(times, held)
+            stock[way.kind] = held - times
+        for t, n in way.counts:
+            left[t] -= n * times
+        uses.append((way, times))
+    return packing_of(cutting, uses)
+
+
 def lay_strips(
-    cutting: Cutting, effort: Effort, start: Packing | None, bound: int, nodes: int = 200
+    cutting: Cutting, effort: Effort, start: Packing, pool: Iterable[Pattern], bound: int, nodes: int
 ) -> tuple[Packing, int]:
     """The best packing found in two stages, and a number of sheets that two stages cannot go below.
 
-    `start` is a known packing (of any stages) to better, `bound` a known number of sheets.
+    `start` is a known packing (of any stages) to better, `pool` further sheets to choose from, `bound` a known
+    number of sheets, `nodes` the tree of the last choice among all sheets met (0: left out).
     """
     pricing = StripPricing(cutting)
-    begin = []
-    if start is not None:
-        begin = [[(Way(p.kind, tuple(sorted(p.counts().items())), p), 1) for p in start.patterns]]
     found = solve_cutting_stock(
         cutting.demand,
         [StockKind(1, kind.on_hand) for kind in cutting.kinds],
         pricing.price,
         effort,
         unmet_cost=sum(cutting.demand) + 1,
-        start=begin,
+        start=[[(_as_way(p), 1) for p in start.patterns]],
+        known=[_as_way(p) for p in pool],
         bound=bound,
         whole_nodes=nodes,
     )
     return packing_of(cutting, found.uses), found.bound
+
+
+def _as_way(pattern: Pattern) -> Way:
+    return Way(pattern.kind, tuple(sorted(pattern.counts().items())), pattern)
 
 
 def packing_of(cutting: Cutting, uses: Sequence[tuple[Way, int]]) -> Packing:

@@ -18,7 +18,7 @@ from stopwright.plan.sheet_layouts import (
     Zone,
 )
 from stopwright.plan.sheet_repack import Packing, Repacking
-from stopwright.plan.sheet_strips import lay_strips
+from stopwright.plan.sheet_strips import lay_repeats, lay_strips
 
 __all__ = [
     "Cut",
@@ -34,8 +34,8 @@ __all__ = [
 Along = Literal["length", "width", "either"]
 
 # What a person waits for, about one second: pieces put on a sheet before and after the columns, and questions
-# asked while columns are made.
-EARLY_STEPS, COLUMN_STEPS, LATE_STEPS = 20_000, 300, 40_000
+# asked while columns are made, for one type of piece.
+EARLY_STEPS, COLUMN_STEPS, LATE_STEPS = 20_000, 9_000, 30_000
 
 
 def lay_out_sheets(
@@ -46,7 +46,7 @@ def lay_out_sheets(
     stages: int = 2,
     effort: Effort | None = None,
     exact_strips: bool = False,
-    along: Along = "either",
+    along: Along | None = None,
 ) -> SheetPlan:
     """Layouts that cut all `pieces` from the fewest `sheets`, with the cuts in the order of the saw.
 
@@ -57,7 +57,8 @@ def lay_out_sheets(
     `stages` 2: strips, then lengths from each strip, then a trimming cut for pieces narrower than their strip.
     `stages` 3: within a strip, blocks that are cut once more across, then a trimming cut. With `exact_strips`
     every strip holds pieces of its own width only, so each width is one rip setting and nothing is trimmed.
-    `along` is the direction of the first cuts; "either" lets every sheet choose its own.
+    `along` is the direction of the first cuts; "either" lets every sheet choose its own. None means "length"
+    for exact strips, which are ripped to width before they are crosscut, and "either" for all others.
 
     Order of wishes: everything placed, fewest fresh sheets (those not marked `prefer`), fewest sheets, least
     area of sheets, most material left on one sheet. The same input gives the same plan whatever the order of
@@ -77,6 +78,7 @@ def lay_out_sheets(
     lines = [(int(long), int(w), int(n), bool(t)) for long, w, n, t in pieces]
     if any(long <= 0 or w <= 0 or n < 0 for long, w, n, _ in lines):
         raise ValueError("every piece has a length and a width above 0 and a count of 0 or more")
+    along = along or ("length" if exact_strips else "either")
     cutting, of_type, of_kind = _gather(lines, stock, kerf, trim, stages, exact_strips, along)
     packing, bound = _search(cutting, effort)
     layouts = _name(packing, cutting, of_type, of_kind, stock, lines, kerf, trim)
@@ -137,17 +139,25 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
     if not cutting.types:
         return Packing(cutting, [], []), 0
     search = Repacking(cutting, least_sheets(cutting))
+    enough = effort or never
     # Columns count on pieces that repeat; they also tell how few sheets two stages need.
     repeats = sum(cutting.demand) > 5 * len(cutting.types)
+    if repeats:
+        for steep in (1.1, 1.05, 1.2, 1.4):
+            if not search.proven and (search.best is None or not enough()):
+                search.finish(lay_repeats(cutting, enough, steep))
     early = 0 if repeats else EARLY_STEPS
-    search.start(early, effort or never)
-    search.improve(early, effort or never)
+    search.start(early, enough)
+    search.improve(early, enough)
     if not search.proven and search.best is not None and (cutting.stages == 2 or repeats):
-        packing, bound = lay_strips(cutting, effort or Steps(COLUMN_STEPS), search.best, search.bound)
+        asked = max(60, min(300, COLUMN_STEPS // len(cutting.types)))
+        packing, bound = lay_strips(
+            cutting, effort or Steps(asked), search.best, search.pool, search.bound, 0 if effort is None else 50
+        )
         search.offer(packing)
         if cutting.stages == 2 and not search.best.left:
             search.bound = bound
-    search.improve(LATE_STEPS, effort or never)
+    search.improve(LATE_STEPS if effort is None else LATE_STEPS * 20, enough)
     search.downsize()
     best = search.best or Packing(cutting, [], [])
     bound = search.bound
