@@ -1,0 +1,73 @@
+"""The web server: `create_app` puts pages, live lines, the doorway and the error shape together."""
+
+from collections.abc import AsyncIterator, Collection
+from contextlib import asynccontextmanager
+from functools import partial
+from pathlib import Path
+
+from fastapi import FastAPI, Request
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.responses import HTMLResponse
+from starlette.staticfiles import StaticFiles
+
+from stopwright.actions.keeping import jobs
+from stopwright.model.stations import Shop
+from stopwright.store.log import Store
+from stopwright.web.context import Web
+from stopwright.web.doorway import Doorway
+from stopwright.web.faults import FaultPages
+from stopwright.web.let_in_routes import let_in_routes
+from stopwright.web.letting_in import Door
+from stopwright.web.live import Live
+from stopwright.web.live_routes import is_in, live_routes
+from stopwright.web.pages import Pages
+from stopwright.web.phone import phone_routes, sheet_mark
+from stopwright.web.piece import piece_routes
+from stopwright.web.portions import Portions
+
+
+def create_app(
+    store: Store,
+    shop: Shop,
+    frontend: Path,
+    *,
+    hosts: Collection[str] = (),
+    address: str = "",
+    door: Door | None = None,
+) -> FastAPI:
+    """The program as a web application; nothing is made before this is called.
+
+    `shop` holds until one is saved in the store; `frontend` is the folder with pages, styles and scripts. `hosts` are
+    the names and addresses under which other devices call the bench, `address` the one put into codes
+    (`http://192.168.1.5:8765`); without it no phone can be let in. `app.state.web.door.new_code()` makes a code.
+
+    Run it without proxy headers: who is this machine itself is told by the connection alone.
+    """
+    pages = Pages(frontend / "pages", shop.show)
+    web = Web(store, shop, pages, door or Door(store), address)
+    live = Live(store, partial(sheet_mark, store), partial(is_in, web))
+    faults = FaultPages(pages)
+
+    @asynccontextmanager
+    async def running(_: FastAPI) -> AsyncIterator[None]:
+        async with live.pumping():
+            yield
+
+    app = FastAPI(title="stopwright", lifespan=running, docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.web, app.state.live = web, live
+    faults.install(app)
+    app.include_router(let_in_routes(web, frontend))
+    app.include_router(phone_routes(web, live))
+    app.include_router(live_routes(web, live))
+    app.include_router(piece_routes(web))
+
+    @app.get("/")
+    def start(request: Request) -> HTMLResponse:
+        return pages.show(request, "jobs.html", here="jobs", jobs=jobs(store))
+
+    for folder in ("styles", "scripts"):
+        app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)
+    app.add_middleware(GZipMiddleware, minimum_size=500)
+    app.add_middleware(Portions, faults=faults)
+    app.add_middleware(Doorway, door=web.door, faults=faults, hosts=hosts)
+    return app

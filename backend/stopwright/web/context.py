@@ -1,0 +1,19 @@
+"""What every page works with: the store, the shop to start from, the templates, the door."""
+
+from dataclasses import dataclass
+
+from stopwright.model.stations import Shop
+from stopwright.store.log import Store
+from stopwright.web.letting_in import Door
+from stopwright.web.pages import Pages
+
+
+@dataclass(frozen=True, slots=True)
+class Web:
+    """Made once by `create_app`. `shop` holds until one is saved; `address` is where phones reach the bench, or ""."""
+
+    store: Store
+    shop: Shop
+    pages: Pages
+    door: Door
+    address: str = ""

@@ -1,0 +1,116 @@
+"""The doorway every request passes: known names only, let-in devices only, our own pages only; and safe headers."""
+
+from collections.abc import Collection
+from http.cookies import CookieError, SimpleCookie
+from ipaddress import ip_address
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import Request
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from stopwright.errors import NotLetIn
+from stopwright.web.faults import FaultPages
+from stopwright.web.headers import SAFE_HEADERS
+from stopwright.web.letting_in import BENCH, COOKIE, Door
+
+OPEN = "/let-in/"
+"""What a device may ask for that has not been let in yet: the page that lets it in, and its style."""
+
+THIS_MACHINE = ("localhost", "127.0.0.1", "::1")
+
+REFUSAL = NotLetIn(
+    "This device has not been let in.",
+    next_step="Open “Phones” on the bench and scan the code that it shows.",
+)
+ELSEWHERE = NotLetIn(
+    "This did not come from one of our own pages.",
+    next_step="Open the page from the bench's own address and try again.",
+)
+
+
+class Doorway:
+    """Wraps the whole program; whoever is refused learns nothing, not even whether a page exists.
+
+    Requests from this machine itself are the bench. `hosts` are the names and addresses, besides this machine's own,
+    under which the bench may be called: any other name in a request is somebody else's page pointing at us.
+    """
+
+    def __init__(self, app: ASGIApp, door: Door, faults: FaultPages, hosts: Collection[str] = ()) -> None:
+        self._app = app
+        self._door = door
+        self._faults = faults
+        self._hosts = {host.lower().rstrip(".") for host in (*THIS_MACHINE, *hosts)}
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "lifespan":
+            await self._app(scope, receive, send)
+            return
+        if scope["type"] != "http":
+            return
+
+        async def send_safely(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in SAFE_HEADERS.items():
+                    headers.setdefault(name, value)
+                headers.setdefault("cache-control", "no-cache")
+            await send(message)
+
+        headers = Headers(scope=scope)
+        who = self._who(scope, headers)
+        if who is None and scope["path"].lower().startswith(OPEN) and self._is_ours(headers):
+            who = ("", "")
+        if who is None:
+            await self._faults.answer(Request(scope), REFUSAL)(scope, receive, send_safely)
+        elif scope["method"] not in ("GET", "HEAD", "OPTIONS") and not _from_our_page(scope, headers):
+            await self._faults.answer(Request(scope), ELSEWHERE)(scope, receive, send_safely)
+        else:
+            scope.setdefault("state", {})
+            scope["state"]["device"], scope["state"]["device_name"] = who
+            await self._app(scope, receive, send_safely)
+
+    def _who(self, scope: Scope, headers: Headers) -> tuple[str, str] | None:
+        """Id and name of the device that asks; None for a stranger."""
+        if not self._is_ours(headers):
+            return None
+        if _is_this_machine(scope):
+            return BENCH, "The bench"
+        device = self._door.device_of(_cookie(headers))
+        return (device.id, device.name) if device else None
+
+    def _is_ours(self, headers: Headers) -> bool:
+        if len(headers.getlist("host")) != 1:
+            return False
+        try:
+            return (urlsplit(f"//{headers['host']}").hostname or "").rstrip(".") in self._hosts
+        except ValueError:
+            return False
+
+
+def _is_this_machine(scope: Scope) -> bool:
+    client = scope.get("client")
+    try:
+        address = ip_address(client[0]) if client else None
+    except ValueError:
+        return False
+    if address is None:
+        return False
+    mapped = getattr(address, "ipv4_mapped", None)
+    return bool((mapped or address).is_loopback)
+
+
+def _cookie(headers: Headers) -> str:
+    try:
+        jar = SimpleCookie(headers.get("cookie", ""))
+    except CookieError:
+        return ""
+    return jar[COOKIE].value if COOKIE in jar else ""
+
+
+def _from_our_page(scope: Scope, headers: Headers) -> bool:
+    """True when a browser says that the request comes from our own page, or no browser sends it."""
+    if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
+        return False
+    origin = headers.get("origin")
+    return origin is None or origin.lower() == f"{scope['scheme']}://{headers['host']}".lower()

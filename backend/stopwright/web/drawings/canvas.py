@@ -1,0 +1,99 @@
+"""A drawing board of 360 by a given height: ink, wood and chalk by class name, never a colour or a style."""
+
+from dataclasses import dataclass, field
+
+from markupsafe import Markup, escape
+
+from stopwright.lengths import INCH, MM, Nm, Show
+from stopwright.web.shown import BETWEEN, SHOWN, length_texts
+
+WIDE = 360.0
+
+_SPANS_MM = tuple(MM * n for n in (25, 50, 100, 200, 300, 500, 800, 1250, 2000, 3200, 10_000, 100_000))
+_SPANS_IN = tuple(INCH * n for n in (1, 2, 4, 8, 12, 20, 32, 50, 80, 125, 400, 4_000))
+
+
+@dataclass
+class Canvas:
+    """What has been drawn so far. `inches` chooses round spans in inches; `label` says the picture in words."""
+
+    show: Show
+    inches: bool = False
+    tall: float = 104.0
+    label: str = ""
+    drawn: list[str] = field(default_factory=list)
+
+    def span(self, longest: Nm) -> Nm:
+        """The round length that the scale shows, at least `longest`, in nm: like runs are drawn alike."""
+        spans = _SPANS_IN if self.inches else _SPANS_MM
+        return next((span for span in spans if span >= longest), longest)
+
+    def path(self, kind: str, way: str) -> None:
+        """A line or shape given as an SVG path."""
+        self.drawn.append(f'<path class="{kind}" d="{way}"/>')
+
+    def line(self, kind: str, x1: float, y1: float, x2: float, y2: float) -> None:
+        """A straight line."""
+        self.path(kind, f"M{_n(x1)} {_n(y1)}L{_n(x2)} {_n(y2)}")
+
+    def box(self, kind: str, x: float, y: float, wide: float, tall: float) -> None:
+        """An upright rectangle."""
+        self.path(kind, f"M{_n(x)} {_n(y)}h{_n(wide)}v{_n(tall)}h{_n(-wide)}z")
+
+    def circle(self, kind: str, x: float, y: float, radius: float) -> None:
+        """A circle."""
+        self.drawn.append(f'<circle class="{kind}" cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"/>')
+
+    def wood(self, x: float, y: float, wide: float, tall: float) -> None:
+        """A piece of wood with a little grain along it."""
+        self.box("wood", x, y, wide, tall)
+        for share in (0.3, 0.62):
+            if tall > 14 and wide > 30:
+                self.line("grain", x + wide * 0.06, y + tall * share, x + wide * (0.6 + share * 0.5), y + tall * share)
+
+    def wood_upright(self, x: float, y: float, wide: float, tall: float) -> None:
+        """A piece of wood whose grain runs up and down."""
+        self.box("wood", x, y, wide, tall)
+        for share in (0.3, 0.62):
+            if wide > 14:
+                self.line("grain", x + wide * share, y + tall * 0.1, x + wide * share, y + tall * (0.5 + share * 0.5))
+
+    def words(self, text: str, x: float, y: float, anchor: str = "middle", kind: str = "said") -> None:
+        """A word in the picture."""
+        self.drawn.append(f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}">{escape(text)}</text>')
+
+    def length(self, length: Nm, x: float, y: float, anchor: str = "middle") -> None:
+        """A length in the picture, switching units with the page."""
+        texts = length_texts(length)
+        self.drawn.append(
+            f'<text class="said length" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}" '
+            f'data-texts="{escape(BETWEEN.join(texts))}">{escape(texts[SHOWN.index(self.show)])}</text>'
+        )
+
+    def across(self, x1: float, x2: float, y: float, length: Nm) -> None:
+        """A dimension line from x1 to x2 with its length below."""
+        self.path("dimension", f"M{_n(x1)} {_n(y)}H{_n(x2)}M{_n(x1)} {_n(y - 5)}v10M{_n(x2)} {_n(y - 5)}v10")
+        self.length(length, min(max((x1 + x2) / 2, 46), WIDE - 46), y + 17)
+
+    def flip_stop(self, x: float, y: float, facing: int, kind: str = "stop") -> None:
+        """A stop whose face stands at x, its body on the side away from the piece (`facing` 1: the piece is right)."""
+        f = -facing
+        self.path(kind, f"M{_n(x)} {_n(y)}h{24 * f}v20h{16 * -f}v26h{8 * -f}z")
+
+    def ticks(self, start: float, end: float, y: float, parts: int = 10) -> None:
+        """The marks of a scale from `start` to `end`."""
+        way = "".join(
+            f"M{_n(start + (end - start) * i / parts)} {_n(y)}v{-7 if i % 5 == 0 else -4}" for i in range(parts + 1)
+        )
+        self.path("tick", way)
+
+    def svg(self) -> Markup:
+        """All of it as one SVG element, named in words for those who do not see it."""
+        return Markup(
+            f'<svg class="drawn" viewBox="0 0 {WIDE:g} {_n(self.tall)}" role="img" aria-label="{escape(self.label)}">'
+            f"{''.join(self.drawn)}</svg>"
+        )
+
+
+def _n(number: float) -> str:
+    return f"{number:.1f}".rstrip("0").rstrip(".") if number else "0"

@@ -1,0 +1,77 @@
+"""The saw from above: the rip fence beside the blade, or the flip stops along the crosscut fence."""
+
+from math import radians, tan
+
+from stopwright.lengths import Nm
+from stopwright.model.job import Job
+from stopwright.model.stations import Sets
+from stopwright.plan.run_sheet import Angle, Move, Run, Stop
+from stopwright.web.drawings.canvas import WIDE, Canvas
+
+
+def draw_rip(canvas: Canvas, run: Run) -> None:
+    """Blade at the left, fence at the right, the strip between them; what is left of the board falls outboard."""
+    stop = _stop(run, Sets.WIDTH)
+    if stop is None or not isinstance(stop.target, int):
+        return
+    blade, scale, floor = 118.0, 214.0, 88.0
+    wide = scale * stop.target / canvas.span(stop.target)
+    canvas.wood_upright(blade, 8, wide, floor - 16)
+    canvas.box("waste", blade - 76, 8, 73, floor - 16)
+    canvas.box("stop" if stop.move is Move.SET else "stop stands", blade + wide, 2, 13, floor - 2)
+    canvas.line("blade", blade, 14, blade, floor - 10)
+    canvas.line("edge", 8, floor, WIDE - 8, floor)
+    canvas.ticks(blade, blade + scale, floor)
+    canvas.across(blade, blade + wide, floor + 11, stop.target)
+    canvas.tall = floor + 32
+    canvas.label = "Seen from above: blade at the left, fence at the right, the strip between them"
+
+
+def draw_crosscut(canvas: Canvas, run: Run, job: Job) -> None:
+    """Fence above, stops at the left in their places, blade at the right, the piece between."""
+    stops = [stop for stop in run.stops if stop.sets is Sets.LENGTH and isinstance(stop.target, int)]
+    lengths: list[Nm] = [stop.target for stop in stops if isinstance(stop.target, int)]
+    if not lengths:
+        return
+    angle = next((s.target.degrees for s in run.stops if isinstance(s.target, Angle)), None)
+    lean = tan(radians(float(angle))) if angle else 0.0
+    blade, left = 296.0, 34.0
+    span = canvas.span(max(lengths))
+    per_nm = (blade - left) / span
+    spacer = run.spacer.thickness * run.spacer.count if run.spacer else 0
+    near = min(lengths)
+    widths = [job.part(pieces.mark).width for pieces in run.pieces if any(p.mark == pieces.mark for p in job.parts)]
+    deep = min(max(max(widths, default=near // 8) * per_nm, 14), 40)
+    face = blade - near * per_nm
+    canvas.line("fence-line", 4, 22, WIDE - 4, 22)
+    canvas.ticks(blade, left, 19)
+    start = face + spacer * per_nm
+    canvas.wood(start, 26, blade - start, deep)
+    if spacer:
+        canvas.box("spacer", face, 26, max(spacer * per_nm, 3), min(deep, 18))
+    canvas.box("waste", blade + 3, 26, 52, deep)
+    for stop in stops:
+        if isinstance(stop.target, int):
+            x = blade - stop.target * per_nm
+            canvas.flip_stop(x, 8, 1, "stop" if stop.target == near else "stop stands away")
+    canvas.line("blade", blade + 16 * lean, 6, blade - (20 + deep) * lean, 34 + deep)
+    canvas.across(face, blade, 44 + deep, near)
+    canvas.tall = 66 + deep
+    canvas.label = "Seen from above: stop at the left, the piece between stop and blade, the cut-off free at the right"
+
+
+def draw_squaring(canvas: Canvas) -> None:
+    """The piece along the fence, a thin slice falling at the blade; no stop is set."""
+    blade = 296.0
+    canvas.line("fence-line", 4, 22, WIDE - 4, 22)
+    canvas.wood(40, 26, blade - 40, 34)
+    canvas.box("waste", blade + 3, 26, 14, 34)
+    canvas.line("blade", blade, 6, blade, 70)
+    canvas.path("arrow", f"M{blade - 26} 78h22m-6-4l6 4l-6 4")
+    canvas.words("this end becomes the marked end", blade - 32, 83, "end")
+    canvas.tall = 92
+    canvas.label = "Seen from above: the piece along the fence, its end just past the blade, no stop"
+
+
+def _stop(run: Run, sets: Sets) -> Stop | None:
+    return next((stop for stop in run.stops if stop.sets is sets), None)

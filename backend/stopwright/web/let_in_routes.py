@@ -1,0 +1,112 @@
+"""Letting phones in: the page a scanned code opens, and the bench page that shows codes and names."""
+
+from io import BytesIO
+from math import ceil
+from pathlib import Path
+
+import qrcode
+from fastapi import APIRouter, Form, Request
+from markupsafe import Markup
+from qrcode.image.svg import SvgPathImage
+from starlette.responses import FileResponse, RedirectResponse, Response
+
+from stopwright.errors import NotLetIn
+from stopwright.web.context import Web
+from stopwright.web.doorway import REFUSAL
+from stopwright.web.letting_in import BENCH, CODE_SECONDS, COOKIE
+
+A_YEAR = 365 * 24 * 3600
+
+
+def let_in_routes(web: Web, frontend: Path) -> APIRouter:
+    """The routes of the door. Only `/let-in/…` is answered to a device that has not been let in."""
+    routes = APIRouter()
+
+    @routes.get("/let-in/base.css")
+    def style() -> FileResponse:
+        return FileResponse(frontend / "styles" / "base.css", media_type="text/css")
+
+    @routes.get("/let-in/icon.svg")
+    def icon() -> FileResponse:
+        return FileResponse(frontend / "styles" / "icon.svg", media_type="image/svg+xml")
+
+    @routes.get("/let-in/{code}")
+    @routes.get("/LET-IN/{code}")
+    def ask(request: Request, code: str) -> Response:
+        if not web.door.is_good(code):
+            raise REFUSAL
+        return web.pages.show(request, "let_in.html", code=code.upper(), styles="/let-in")
+
+    @routes.post("/let-in/{code}")
+    def let_in(request: Request, code: str, name: str = Form("", max_length=400)) -> Response:
+        cookie = web.door.let_in(code, name)
+        if cookie is None:
+            raise REFUSAL
+        answer = RedirectResponse("/", 303)
+        secure = request.url.scheme == "https"
+        answer.set_cookie(COOKIE, cookie, max_age=A_YEAR, httponly=True, samesite="strict", secure=secure)
+        return answer
+
+    @routes.get("/phones")
+    def phones(request: Request) -> Response:
+        at_the_bench(request)
+        return _phones(web, request)
+
+    @routes.post("/phones/code")
+    def new_code(request: Request) -> Response:
+        at_the_bench(request)
+        return _phones(web, request, web.door.new_code() if web.address else "")
+
+    @routes.post("/phones/{device}/name")
+    def rename(request: Request, device: str, name: str = Form("", max_length=400)) -> Response:
+        at_the_bench(request)
+        web.door.rename(device, name)
+        return RedirectResponse("/phones", 303)
+
+    @routes.post("/phones/{device}/out")
+    def shut_out(request: Request, device: str) -> Response:
+        at_the_bench(request)
+        web.door.shut_out(device)
+        return RedirectResponse("/phones", 303)
+
+    return routes
+
+
+def at_the_bench(request: Request) -> None:
+    """Raises NotLetIn unless the request comes from the machine on which the program runs."""
+    if request.state.device != BENCH:
+        raise NotLetIn("This is done at the bench only.", next_step="Go to the machine on which the program runs.")
+
+
+def let_in_address(address: str, code: str) -> str:
+    """The web address that a code stands for, in the letters that a QR code packs densely.
+
+    >>> let_in_address("http://192.168.1.5:8765", "7K3M")
+    'HTTP://192.168.1.5:8765/LET-IN/7K3M'
+    """
+    return f"{address}/let-in/{code}".upper()
+
+
+def qr_svg(text: str) -> Markup:
+    """The text as a QR code, SVG without any style in it."""
+    code = qrcode.QRCode(error_correction=qrcode.ERROR_CORRECT_M, border=4, image_factory=SvgPathImage)
+    code.add_data(text)
+    drawn = BytesIO()
+    code.make_image().save(drawn)
+    svg = drawn.getvalue().decode()
+    return Markup(svg[svg.index("<svg") :])
+
+
+def _phones(web: Web, request: Request, code: str = "") -> Response:
+    address = let_in_address(web.address, code) if code else ""
+    return web.pages.show(
+        request,
+        "phones.html",
+        here="phones",
+        code=code,
+        qr=qr_svg(address) if code else "",
+        address=address,
+        seconds=ceil(CODE_SECONDS),
+        reachable=bool(web.address),
+        devices=web.door.devices(),
+    )

@@ -1,0 +1,61 @@
+"""Pages from templates: Jinja with autoescape, the length filters, and the ways a person wants things shown."""
+
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from stopwright.lengths import Show
+from stopwright.web.shown import SHOWN, figure_html, length_html
+
+TEXT_SIZES = ("normal", "large", "largest")
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """How this device wants things shown: unit of lengths and size of text; kept in two plain cookies."""
+
+    show: Show
+    text: str = "normal"
+
+
+class Pages:
+    """The templates of one folder. `shop_show` is how the shop shows lengths unless a device says otherwise."""
+
+    def __init__(self, folder: Path, shop_show: Show) -> None:
+        self._shop_show = shop_show
+        self._templates = Environment(
+            loader=FileSystemLoader(folder),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+
+    def ways(self, request: Request, show_unless_said: Show | None = None) -> Ways:
+        """What the device's cookies ask for; without a word from them `show_unless_said`, else the shop's way."""
+        show, text = request.cookies.get("show", ""), request.cookies.get("text", "")
+        return Ways(
+            Show(show) if show in SHOWN else show_unless_said or self._shop_show,
+            text if text in TEXT_SIZES else "normal",
+        )
+
+    def show(
+        self, request: Request, name: str, status: int = 200, *, shop_show: Show | None = None, **data: Any
+    ) -> HTMLResponse:
+        """The page of a template, filled. In it `length` and `figure` turn positions into texts that switch units."""
+        ways = self.ways(request, shop_show)
+        page = self._templates.get_template(name).render(
+            ways=ways,
+            shown=SHOWN,
+            text_sizes=TEXT_SIZES,
+            length=partial(length_html, show=ways.show),
+            figure=partial(figure_html, show=ways.show),
+            device_name=request.scope.get("state", {}).get("device_name", ""),
+            **data,
+        )
+        return HTMLResponse(page, status)

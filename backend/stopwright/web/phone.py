@@ -1,0 +1,117 @@
+"""The phone at the machine: a job's runs as one page, and the taps that come back from it."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from fastapi import APIRouter, Request
+from pydantic import BaseModel, ConfigDict, Field
+from starlette.responses import HTMLResponse, RedirectResponse
+
+from stopwright.actions.planning import plan_for
+from stopwright.actions.working import job_state, record
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.lengths import parse_length
+from stopwright.store.events import Event
+from stopwright.store.log import Store
+from stopwright.web.context import Web
+from stopwright.web.live import Live
+from stopwright.web.run_page import runs_page
+from stopwright.web.run_state import fold_standing
+
+GREATEST_PORTION = 500
+_CHANGES_SHEET = frozenset({"job saved", "plan chosen", "shop saved", "zero accepted", "kerf measured"})
+
+
+class Sent(BaseModel):
+    """Taps as a phone sends them; `sent` is what its clock says now."""
+
+    model_config = ConfigDict(extra="forbid")
+    events: list[dict[str, Any]] = Field(max_length=GREATEST_PORTION)
+    sent: str = ""
+
+
+def phone_routes(web: Web, live: Live) -> APIRouter:
+    """The routes of the phone face."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/runs")
+    def runs(request: Request, job: str) -> HTMLResponse:
+        return _show(web, live, request, job, 0)
+
+    @routes.get("/jobs/{job}/runs/{number}")
+    def run(request: Request, job: str, number: str) -> HTMLResponse:
+        return _show(web, live, request, job, int(number) if number.isdecimal() and len(number) < 6 else -1)
+
+    @routes.get("/jobs/{job}/phone")
+    def go_on(job: str) -> RedirectResponse:
+        state, sheet = job_state(web.store, job), plan_for(web.store, job, web.shop).sheet
+        number = next((run.number for run in sheet.runs if not state.run(run.key).done), None)
+        return RedirectResponse(f"/jobs/{job}/runs" + (f"/{number}" if number else ""), 303)
+
+    @routes.post("/jobs/{job}/events")
+    def events(request: Request, job: str, sent: Sent) -> dict[str, Any]:
+        read, unread = _with_lengths(sent.events)
+        taken = record(web.store, job, read, request.state.device, sent=sent.sent)
+        refused = {one.id: {"what": one.what, "where": "", "next_step": one.next_step} for one in taken.refused}
+        return {"stored": {event.id: event.seq for event in taken.stored}, "refused": refused | unread}
+
+    @routes.get("/jobs/{job}/standing")
+    def standing(job: str) -> dict[str, Any]:
+        job_state(web.store, job)
+        return _standing(web, live, job)
+
+    return routes
+
+
+def sheet_mark(store: Store, job: str) -> str:
+    """What names the run sheet that a job has now; it changes with whatever the sheet is made from."""
+    return f"{store.folded(job, _last_change)}.{store.folded('', _last_change)}"
+
+
+def _last_change(events: Sequence[Event]) -> int:
+    return max((event.seq for event in events if event.kind in _CHANGES_SHEET), default=0)
+
+
+def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTMLResponse:
+    planned = plan_for(web.store, job, web.shop)
+    if number and all(run.number != number for run in planned.sheet.runs):
+        raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
+    show = planned.shop.show
+    page = runs_page(
+        job,
+        planned,
+        job_state(web.store, job).runs,
+        _standing(web, live, job),
+        number,
+        web.pages.ways(request, show).show,
+    )
+    return web.pages.show(request, "runs.html", shop_show=show, page=page)
+
+
+def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
+    """As a message of the live line: all runs."""
+    now = web.store.folded(job, fold_standing)
+    return {
+        "seq": now.seq,
+        "sheet": sheet_mark(web.store, job),
+        "ids": [],
+        "runs": now.runs,
+        "here": live.open_runs(job),
+    }
+
+
+def _with_lengths(events: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], dict[str, Any]]:
+    """The events with measured texts read as lengths, and the refusals of those that are none, by id."""
+    read, unread = [], {}
+    for event in events:
+        body = event.get("body")
+        if event.get("kind") != "piece measured" or not isinstance(body, dict) or "text" not in body:
+            read.append(event)
+            continue
+        rest = {name: value for name, value in body.items() if name not in ("text", "unit")}
+        try:
+            unit = "in" if body.get("unit") == "in" else "mm"
+            read.append(event | {"body": rest | {"measured_nm": parse_length(str(body["text"])[:60], unit)}})
+        except StopwrightError as error:
+            unread[str(event.get("id"))] = {"what": error.what, "where": "", "next_step": error.next_step}
+    return read, unread

@@ -1,0 +1,257 @@
+"""What the page of a job's runs shows: every run with its stops, pieces and picture, and the facts scripts need."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from markupsafe import Markup
+
+from stopwright.actions.planning import Planned
+from stopwright.lengths import Show
+from stopwright.model.job import Job
+from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.paper.wording import lying_text, proof_text
+from stopwright.plan.run_sheet import Move, Remark, Run, Stop
+from stopwright.store.run_fold import RunState
+from stopwright.web.drawings import draw_run
+from stopwright.web.run_state import slot_of
+from stopwright.web.script_data import as_script_data
+from stopwright.web.shown import SHOWN, position_texts
+
+WORK_WORDS = {
+    Work.JOINT: "true a face and an edge",
+    Work.SQUARE: "square one end",
+}
+PROVED_BY_A_TRIAL = (Sets.WIDTH, Sets.LENGTH, Sets.THICKNESS)
+"""Stops that are proved by measuring a piece before counting; others may be measured too."""
+
+
+@dataclass(frozen=True, slots=True)
+class PieceView:
+    """One line of pieces in a run: where to fetch them and how many are needed."""
+
+    slot: str
+    mark: str
+    name: str
+    mirrored: bool
+    need: int
+    fetch: str
+    lying: str
+
+
+class RunView:
+    """One run as its screen shows it."""
+
+    def __init__(self, run: Run, earlier: list[Run], state: RunState, job: Job, shop: Shop, show: Show) -> None:
+        self.run = run
+        self.is_done = state.done
+        self.note = run.note
+        self._station = next((station for station in shop.stations if station.name == run.station), None)
+        self._earlier = earlier
+        self._job = job
+        self._shop = shop
+        self._show = show
+
+    @property
+    def title(self) -> str:
+        """Station and work: `Saw, rip`; the station alone where it does nothing else."""
+        return run_title(self.run, self._station)
+
+    @property
+    def shown_stops(self) -> list[Stop]:
+        """The stops to be made now, each to be seen large; where all stand, the first of them."""
+        made = [stop for stop in self.run.stops if stop.move is Move.SET]
+        return made or list(self.run.stops[:1])
+
+    @property
+    def standing_stops(self) -> list[Stop]:
+        """The stops to be left alone, besides one that is shown large."""
+        return [stop for stop in self.run.stops if stop not in self.shown_stops]
+
+    @property
+    def several(self) -> bool:
+        """True when more than one stop is to be made."""
+        return len(self.shown_stops) > 1
+
+    def name(self, stop: Stop) -> str:
+        """The stop as a person calls it: `rip fence`; one of several flip stops is a `flip stop`."""
+        axis = next((a for a in self._station.axes if a.name == stop.axis), None) if self._station else None
+        if axis and axis.holds > 1 and stop.axis.endswith("s"):
+            return stop.axis[:-1]
+        return stop.axis
+
+    def say(self, stop: Stop) -> str:
+        """What to do with the stop, before its number."""
+        if stop.move is Move.STANDS:
+            return f"the {self.name(stop)} stands, leave it at"
+        if stop.sets in (Sets.BIT, Sets.CUTTER):
+            return f"put in the {self.name(stop)}"
+        article = "a" if self.name(stop) != stop.axis else "the"
+        return f"set {article} {self.name(stop)} to"
+
+    def said(self, stop: Stop) -> str:
+        """What the person answers when it is made."""
+        verb = "is in" if stop.sets in (Sets.BIT, Sets.CUTTER) else "is set"
+        return f"The {self.name(stop)} {verb}"
+
+    @property
+    def cuts_word(self) -> str:
+        """What the piece becomes at the nearest graduation."""
+        return "planes to" if self.run.work is Work.PLANE else "cuts"
+
+    @cached_property
+    def drawing(self) -> Markup:
+        """The drawn scale."""
+        return draw_run(self.run, self._job, self._shop, self._show)
+
+    @property
+    def pieces(self) -> list[PieceView]:
+        """The pieces of the run with where they come from."""
+        return [
+            PieceView(
+                slot_of(pieces.mark, pieces.mirrored),
+                pieces.mark,
+                pieces.name,
+                pieces.mirrored,
+                pieces.count,
+                self._fetch(pieces.mark),
+                lying_text(pieces).replace(", mirrored", ""),
+            )
+            for pieces in self.run.pieces
+        ]
+
+    @property
+    def trials(self) -> list[Stop]:
+        """The stops that a trial piece can prove."""
+        return [stop for stop in self.run.stops if _measurable(stop)]
+
+    @property
+    def asks_trial(self) -> bool:
+        """True when a trial piece is asked for before counting."""
+        return any(_asked(stop) for stop in self.run.stops)
+
+    def facts(self) -> dict[str, Any]:
+        """What the scripts of the page need to know of the run; lengths only to be handed back."""
+        station = self._station
+        blade = station.blade if station else ""
+        return {
+            "number": self.run.number,
+            "key": self.run.key,
+            "title": self.title,
+            "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
+            "makes": sum(stop.move is Move.SET for stop in self.run.stops),
+            "pieces": [
+                {"slot": one.slot, "mark": one.mark, "mirrored": one.mirrored, "name": one.name, "need": one.need}
+                for one in self.pieces
+            ],
+            "trials": [
+                {
+                    "axis": stop.axis,
+                    "asked": _asked(stop),
+                    "say": f"{stop.sets} at the {self.name(stop)}",
+                    "target": position_texts(stop.target),
+                    "body": {
+                        "axis": stop.axis,
+                        "target_nm": stop.target,
+                        "reading_nm": stop.reading,
+                        "station": self.run.station,
+                        "blade": blade,
+                    }
+                    | ({} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}),
+                }
+                for stop in self.trials
+            ],
+            "before": [run.number for run in self._earlier if not _marks(run).isdisjoint(_marks(self.run))],
+        }
+
+    def _fetch(self, mark: str) -> str:
+        last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)
+        if last is not None:
+            station = next((one for one in self._shop.stations if one.name == last.station), None)
+            return f"from run {last.number}, {run_title(last, station).lower()}"
+        part = next((part for part in self._job.parts if part.mark == mark), None)
+        return f"from the rack: {part.material}" if part and part.material else "from the rack"
+
+
+@dataclass(frozen=True)
+class RunsPage:
+    """The page of one job: all runs, one of them on the screen (0: the list)."""
+
+    job: str
+    name: str
+    number: int
+    runs: list[RunView]
+    proof: str
+    faults: tuple[Remark, ...]
+    standing: Mapping[str, Any]
+
+    @property
+    def title(self) -> str:
+        """What stands at the top."""
+        return next((view.title for view in self.runs if view.run.number == self.number), self.name)
+
+    @property
+    def turn(self) -> str:
+        """Which run of how many."""
+        return f"run {self.number} of {len(self.runs)}" if self.number else ""
+
+    @property
+    def done(self) -> int:
+        """How many runs are done."""
+        return sum(view.is_done for view in self.runs)
+
+    @property
+    def sheet_json(self) -> Markup:
+        """The facts of all runs, for the scripts."""
+        return as_script_data(
+            {
+                "job": self.job,
+                "name": self.name,
+                "mark": self.standing["sheet"],
+                "shown": [str(show) for show in SHOWN],
+                "runs": [view.facts() for view in self.runs],
+            }
+        )
+
+    @property
+    def standing_json(self) -> Markup:
+        """How the runs stand, for the scripts."""
+        return as_script_data(self.standing)
+
+
+def runs_page(
+    job_id: str, planned: Planned, states: Mapping[str, RunState], standing: Mapping[str, Any], number: int, show: Show
+) -> RunsPage:
+    """The page of a job with run `number` on the screen, 0 for the list of runs."""
+    job, shop, sheet = planned.job, planned.shop, planned.sheet
+    runs = list(sheet.runs)
+    views = [
+        RunView(run, runs[:place], states.get(run.key, RunState()), job, shop, show) for place, run in enumerate(runs)
+    ]
+    return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing)
+
+
+def run_title(run: Run, station: Station | None) -> str:
+    """Station and work of a run: `Saw, rip`; the station alone where its name already says the work.
+
+    >>> run_title(Run(1, "saw", Work.RIP, (), ()), None)
+    'Saw, rip'
+    """
+    name = run.station[:1].upper() + run.station[1:]
+    if station is not None and station.work == (run.work,) and run.work in (Work.PLANE, Work.MORTISE, Work.MOULD):
+        return name
+    return f"{name}, {WORK_WORDS.get(run.work, run.work.value)}"
+
+
+def _measurable(stop: Stop) -> bool:
+    return isinstance(stop.target, int) and stop.sets not in (Sets.BIT, Sets.CUTTER)
+
+
+def _asked(stop: Stop) -> bool:
+    made_now = stop.move is Move.SET and stop.tolerance is not None
+    return made_now and _measurable(stop) and stop.sets in PROVED_BY_A_TRIAL
+
+
+def _marks(run: Run) -> set[str]:
+    return {pieces.mark for pieces in run.pieces}

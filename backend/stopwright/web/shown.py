@@ -1,0 +1,97 @@
+"""Lengths as pages carry them: every text a person may switch to, so that the browser computes none."""
+
+import re
+from dataclasses import dataclass
+
+from markupsafe import Markup, escape
+
+from stopwright.lengths import Nm, Show, format_length
+from stopwright.plan.run_sheet import Angle, Position
+from stopwright.plan.run_sheet_json import position_text
+
+SHOWN: tuple[Show, ...] = tuple(Show)
+"""The order in which every length carries its texts."""
+
+BETWEEN = "|"
+
+
+def length_texts(length: Nm) -> list[str]:
+    """The length in every way a person may switch to, in the order of `SHOWN`.
+
+    >>> length_texts(450_850_000)
+    ['450.85 mm', '17 3/4 in', '17 3/4 in', '17 3/4 in', '17.75 in']
+    """
+    return [format_length(length, show) for show in SHOWN]
+
+
+def position_texts(position: Position) -> list[str]:
+    """As `length_texts`; an angle or a name reads the same whatever the unit."""
+    if isinstance(position, Angle | str):
+        return [position_text(position, Show.MM)] * len(SHOWN)
+    return length_texts(position)
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A shown length taken apart for setting it large: 17 3/4 in (−0.0032) is whole, over, under, unit, off."""
+
+    sign: str
+    whole: str
+    over: str
+    under: str
+    unit: str
+    off: str
+
+    @property
+    def breadth(self) -> int:
+        """How many tenths of a digit's width it takes; a fraction's digits are half as wide, a point a third."""
+        fraction = 5 * max(len(self.over), len(self.under)) + 2 if self.over else 0
+        return sum(4 if sign in ".,−" else 10 for sign in self.sign + self.whole) + fraction
+
+
+_SHOWN = re.compile(
+    r"(?P<sign>−?)(?:(?P<whole>\d+(?:\.\d+)?)(?: (?=\d))?)??(?:(?P<over>\d+)/(?P<under>\d+))?"
+    r"(?: (?P<unit>mm|in))?(?: \((?P<off>[^)]+)\))?"
+)
+
+
+def take_apart(text: str) -> Figure:
+    """The parts of a shown length; anything else (an angle, a cutter) is all whole.
+
+    >>> take_apart("17 3/4 in (−0.0032)")
+    Figure(sign='', whole='17', over='3', under='4', unit='in', off='−0.0032')
+    >>> take_apart("449.9 mm").whole, take_apart("22.5°").whole, take_apart("3/4 in").over
+    ('449.9', '22.5°', '3')
+    """
+    found = _SHOWN.fullmatch(text)
+    if not found:
+        return Figure("", text, "", "", "", "")
+    return Figure(*(found[part] or "" for part in ("sign", "whole", "over", "under", "unit", "off")))
+
+
+def length_html(position: Position, show: Show = Show.MM) -> Markup:
+    """A length inside a sentence, with its other texts beside it for switching."""
+    texts = position_texts(position)
+    return Markup('<span class="length" data-texts="{}">{}</span>').format(
+        BETWEEN.join(texts), texts[SHOWN.index(show)]
+    )
+
+
+def figure_html(position: Position, show: Show = Show.MM) -> Markup:
+    """The number of a setting, to be set as large as it fits: whole large, fraction stacked, unit small beside."""
+    texts = position_texts(position)
+    text = texts[SHOWN.index(show)]
+    return Markup('<span class="figure" data-texts="{}">{}</span>').format(BETWEEN.join(texts), _inside(text))
+
+
+def _inside(text: str) -> Markup:
+    figure = take_apart(text)
+    parts = [f'<span class="whole">{escape(figure.sign + figure.whole)}</span>' if figure.sign + figure.whole else ""]
+    if figure.over:
+        parts.append(f'<span class="fraction"><span>{figure.over}</span><span>{figure.under}</span></span>')
+    digits = f'<span class="digits fits-{min(-(-figure.breadth // 5) * 5, 120)}">{"".join(parts)}</span>'
+    unit = f'<span class="unit">{figure.unit}</span>' if figure.unit else ""
+    off = f'<span class="off">{figure.off}</span>' if figure.off else ""
+    return Markup(
+        f'<span class="heard">{escape(text)}</span><span class="seen" aria-hidden="true">{digits}{unit}{off}</span>'
+    )

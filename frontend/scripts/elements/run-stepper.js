@@ -1,0 +1,246 @@
+// The page of a job's runs: which run is on the screen, what a tap means, and everything brought in line after it.
+import { endAsking, isAsking, sure } from "../guard.js";
+import { showLengths, textOf } from "../lengths.js";
+import { list, missing, nextRun, phaseOf, saidOf, undoable } from "../logic/phase.js";
+import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
+import { partOf, tap } from "../logic/tap.js";
+import { updateRun } from "../run-view.js";
+
+export class RunStepper extends HTMLElement {
+  // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
+  begin({ sheet, word, outbox, onRun }) {
+    Object.assign(this, { sheet, word, outbox, onRun, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: false });
+    this.page = random(8);
+    this.addEventListener("click", (event) => this.clicked(event));
+    this.addEventListener("ways", () => this.update());
+    this.querySelector("number-pad").addEventListener("measured", ({ detail }) => this.measured(detail));
+    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
+    addEventListener("popstate", () => this.open(numberIn(location.pathname), false));
+    outbox.addEventListener("change", () => this.update());
+    outbox.letGo(sheet.job, word.seq);
+    this.open(numberIn(location.pathname), false);
+  }
+
+  // What the bench says now; an older word than the last is passed over.
+  hear(word) {
+    if (word.seq < this.word.seq) return;
+    const runs = { ...this.word.runs, ...word.runs };
+    for (const key of word.gone ?? []) delete runs[key];
+    this.word = { ...word, runs };
+    for (const id of word.ids) this.known.add(id);
+    this.outbox.letGo(this.sheet.job, word.seq);
+    this.update();
+  }
+
+  reached(following) {
+    this.following = following;
+    if (following) this.outbox.send();
+    this.update();
+  }
+
+  get run() {
+    return this.sheet.runs.find((run) => run.number === this.number);
+  }
+
+  get states() {
+    return layOver(this.word.runs, uncounted(this.outbox.of(this.sheet.job), this.word.seq, this.known));
+  }
+
+  open(number, push = true) {
+    endAsking();
+    this.number = this.sheet.runs.some((run) => run.number === number) ? number : 0;
+    const path = `/jobs/${this.sheet.job}/runs${this.number ? `/${this.number}` : ""}`;
+    if (push && location.pathname !== path) history.pushState(null, "", path);
+    this.update();
+    if (push) {
+      scrollTo(0, 0);
+      this.querySelector("h1").focus({ preventScroll: true });
+    }
+    this.onRun(this.number);
+  }
+
+  send(kind, body) {
+    this.outbox.add(this.sheet.job, tap(kind, body, { bytes: crypto.getRandomValues(new Uint8Array(16)), now: Date.now() }));
+  }
+
+  clicked(event) {
+    const target = event.target.closest("[data-do]");
+    if (!target || target.disabled) return;
+    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, undo: this.undo, measure: this.measure, past: this.goPast, reopen: this.reopen }[target.dataset.do];
+    if (target.tagName === "A") {
+      if (event.metaKey || event.ctrlKey || event.shiftKey) return;
+      event.preventDefault();
+    }
+    if (!isAsking(target)) endAsking();
+    act.call(this, target);
+  }
+
+  showList() {
+    this.open(0);
+  }
+
+  openRun(link) {
+    this.open(Number(link.dataset.number));
+  }
+
+  bringNear(stop) {
+    this.near.set(this.run.key, stop.dataset.axis);
+    this.update();
+  }
+
+  cut(button) {
+    const slot = button.closest("[data-slot]").dataset.slot;
+    const piece = this.run.pieces.find((one) => one.slot === slot);
+    const left = missing(this.run, this.states[this.run.key]).find((one) => one.slot === slot)?.count ?? 0;
+    const count = button.dataset.count === "all" ? left : Number(button.dataset.count);
+    if (piece && left) this.send("piece cut", { run: this.run.key, ...partOf(slot), count: Math.min(count, left) });
+  }
+
+  spoil(button) {
+    const slot = button.closest("[data-slot]").dataset.slot;
+    const state = this.states[this.run.key] ?? UNTOUCHED;
+    if (!sure(button, "1 spoiled: tap again")) return;
+    const counted = (state.cut[slot] ?? 0) > 0;
+    this.send("piece spoiled", { run: this.run.key, ...partOf(slot), count: 1, counted });
+  }
+
+  undo() {
+    const last = undoable(this.states[this.run.key]);
+    if (last) this.send("undo", { event: last.id });
+  }
+
+  measure() {
+    const { run } = this;
+    const unit = document.documentElement.dataset.show === "mm" ? "mm" : "in";
+    const readings = this.states[run.key]?.readings ?? {};
+    const trials = run.trials.map((one) => ({ ...one, wanted: `wanted: ${textOf(one.target)}`, reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
+    this.querySelector("number-pad").open(trials, unit);
+  }
+
+  measured({ trial, text, unit }) {
+    this.send("piece measured", { run: this.run.key, ...trial.body, reading_nm: trial.reading, text, unit });
+  }
+
+  goPast() {
+    this.past.add(this.run.key);
+    this.update();
+  }
+
+  reopen(button) {
+    if (sure(button, "Open it again? Tap again")) this.send("run reopened", { run: this.run.key });
+  }
+
+  // The big button: what it does depends on what comes next.
+  goOn(button) {
+    const { run, states } = this;
+    if (!run) return this.open((nextRun(0, this.sheet.runs, states) ?? this.sheet.runs[0]).number);
+    const phase = this.phase();
+    if (phase === "set") return this.stopMade();
+    if (phase === "trial") return this.measure();
+    if (phase === "done") return this.goNext();
+    const left = missing(run, states[run.key]);
+    if (left.length && !sure(button, `Not cut: ${list(left)}. Tap again to finish`)) return undefined;
+    this.send("run done", { run: run.key });
+    return this.goNext();
+  }
+
+  goNext() {
+    this.open(nextRun(this.number, this.sheet.runs, this.states)?.number ?? 0);
+  }
+
+  stopMade() {
+    const { run } = this;
+    const made = this.made.get(run.key) ?? new Set();
+    const axis = this.nearOf(run);
+    if (axis) made.add(axis);
+    this.made.set(run.key, made);
+    const next = run.stops.find((stop) => !made.has(stop.axis));
+    this.near.set(run.key, next?.axis ?? run.stops[0]?.axis);
+    if (next && run.makes) this.update();
+    else this.send("stop set", { run: run.key });
+  }
+
+  nearOf(run) {
+    return this.near.get(run.key) ?? run.stops[0]?.axis;
+  }
+
+  phase() {
+    return phaseOf(this.run, this.states[this.run.key], this.past.has(this.run.key));
+  }
+
+  update() {
+    const { sheet, states, run } = this;
+    const { show } = document.documentElement.dataset;
+    const way = Math.max(0, sheet.shown.indexOf(show));
+    if (way !== this.way) showLengths(this, (this.way = way));
+    const others = (number) => this.word.here.filter((one) => one.run === number && one.page !== this.page).map((one) => one.name);
+    for (const section of this.querySelectorAll(".run")) {
+      const number = Number(section.dataset.number);
+      section.hidden = number !== this.number;
+      if (section.hidden) continue;
+      updateRun(section, run, { runs: sheet.runs, states, here: others(number), made: this.made.get(run.key) ?? new Set(), near: this.nearOf(run), past: this.past.has(run.key) });
+    }
+    this.querySelector("#list").hidden = Boolean(run);
+    this.updateList(states, others);
+    this.updateHead(states);
+    this.updateFoot(states);
+    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
+    this.querySelector("[data-say=old]").hidden = this.word.sheet === sheet.mark;
+  }
+
+  updateHead(states) {
+    const { sheet, run } = this;
+    this.querySelector("[data-say=title]").textContent = run?.title ?? sheet.name;
+    this.querySelector("[data-say=turn]").textContent = run ? `run ${run.number} of ${sheet.runs.length}` : "";
+    document.title = run ? `${run.number} ${run.title}` : sheet.name;
+    const rule = this.querySelector("[data-rule]");
+    rule.querySelectorAll("rect").forEach((mark, place) => {
+      mark.classList.toggle("done", Boolean(states[sheet.runs[place].key]?.done));
+      mark.classList.toggle("now", sheet.runs[place] === run);
+    });
+    rule.ariaLabel = `${sheet.runs.filter((one) => states[one.key]?.done).length} of ${sheet.runs.length} runs done`;
+  }
+
+  updateList(states, others) {
+    const next = nextRun(0, this.sheet.runs, states);
+    for (const link of this.querySelectorAll("#list [data-number]")) {
+      const run = this.sheet.runs.find((one) => one.number === Number(link.dataset.number));
+      const said = saidOf(run, states[run.key]);
+      const who = others(run.number);
+      const box = link.querySelector("[data-say=state]");
+      box.textContent = said + (run === next ? " · next" : "") + (who.length ? ` · open: ${who.join(", ")}` : "");
+      box.className = `state ${said === "done" ? "done" : said === "not begun" ? "" : "begun"}`;
+      link.classList.toggle("now", run === next);
+    }
+  }
+
+  updateFoot(states) {
+    const { run, sheet } = this;
+    const button = this.querySelector("[data-do=go]");
+    this.querySelector(".all").hidden = !run;
+    this.querySelector("footer").classList.toggle("alone", !run);
+    if (isAsking(button)) return;
+    button.disabled = false;
+    const next = nextRun(this.number, sheet.runs, states);
+    const goes = next ? `Next: ${next.number}, ${next.title.toLowerCase()}` : "All runs are done";
+    const phase = run ? this.phase() : "";
+    button.textContent = run ? { set: this.setWords(run), trial: "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase] : next ? `Go on with run ${nextRun(0, sheet.runs, states).number}` : goes;
+    button.classList.toggle("go", phase !== "count");
+  }
+
+  setWords(run) {
+    if (!run.stops.length) return "The machine is ready";
+    if (!run.makes) return "It stands right";
+    return run.stops.find((stop) => stop.axis === this.nearOf(run)).set;
+  }
+}
+
+customElements.define("run-stepper", RunStepper);
+
+function numberIn(path) {
+  return Number(/\/runs\/(\d+)$/.exec(path)?.[1] ?? 0);
+}
+
+function random(bytes) {
+  return Array.from(crypto.getRandomValues(new Uint8Array(bytes)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}

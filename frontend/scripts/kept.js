@@ -1,0 +1,51 @@
+// Taps kept on this phone until the bench has acknowledged them: one entry each, so that two open pages never
+// overwrite one another. Falls back to memory where the browser keeps nothing, and says so.
+const PREFIX = "stopwright tap ";
+const memory = new Map();
+let counter = 0;
+export let keeps = true;
+
+function place(tap, now) {
+  counter += 1;
+  return `${PREFIX}${String(now).padStart(15, "0")} ${String(counter).padStart(6, "0")} ${tap.id}`;
+}
+
+export function keep(tap, now) {
+  const kept = { ...tap, place: place(tap, now) };
+  write(kept);
+  return kept;
+}
+
+export function write(kept) {
+  memory.set(kept.place, kept);
+  try {
+    localStorage.setItem(kept.place, JSON.stringify(kept));
+  } catch {
+    keeps = false;
+  }
+}
+
+export function forget(kept) {
+  memory.delete(kept.place);
+  try {
+    localStorage.removeItem(kept.place);
+  } catch {
+    keeps = false;
+  }
+}
+
+// All kept taps in the order of tapping, those of other open pages of this phone included.
+export function allKept() {
+  const all = new Map(memory);
+  try {
+    for (const name of Object.keys(localStorage)) {
+      if (name.startsWith(PREFIX)) all.set(name, JSON.parse(localStorage.getItem(name)));
+    }
+    for (const name of memory.keys()) {
+      if (keeps && localStorage.getItem(name) === null) all.delete(name) && memory.delete(name);
+    }
+  } catch {
+    keeps = false;
+  }
+  return [...all.values()].sort((one, other) => (one.place < other.place ? -1 : 1));
+}

@@ -1,0 +1,66 @@
+// What comes next at a run: set the stops, prove them with a trial piece, count, finish; and what is still missing.
+import { UNTOUCHED } from "./standing.js";
+
+export const PHASES = ["set", "trial", "count", "finish", "done"];
+
+export function cutOf(piece, state) {
+  return Math.min(state.cut[piece.slot] ?? 0, piece.need);
+}
+
+// Pieces not yet cut: [{ slot, mark, name, count }].
+export function missing(run, state = UNTOUCHED) {
+  return run.pieces
+    .map((piece) => ({ ...piece, count: piece.need - cutOf(piece, state) }))
+    .filter((piece) => piece.count > 0);
+}
+
+export function isProved(run, state) {
+  return run.trials.filter((one) => one.asked).every((one) => state.trials.some((trial) => trial.axis === one.axis && trial.within));
+}
+
+// `past` says that the person chose to count without a trial piece.
+export function phaseOf(run, state = UNTOUCHED, past = false) {
+  if (state.done) return "done";
+  const begun = Object.values(state.cut).some((count) => count > 0);
+  if (!state.set && !begun) return "set";
+  if (!begun && !past && run.trials.some((one) => one.asked) && !isProved(run, state)) return "trial";
+  return missing(run, state).length ? "count" : "finish";
+}
+
+// Runs that come before this one for the same pieces and are not done: [{ run, pieces }].
+export function notYet(run, runs, states) {
+  return runs
+    .filter((one) => run.before.includes(one.number) && !states[one.key]?.done)
+    .map((one) => ({ run: one, pieces: missing(one, states[one.key]).filter((piece) => run.pieces.some((mine) => mine.mark === piece.mark)) }))
+    .filter((one) => one.pieces.length);
+}
+
+// The next run that is not done: after this one, else from the start; undefined when all are done.
+export function nextRun(number, runs, states) {
+  const open = runs.filter((one) => !states[one.key]?.done && one.number !== number);
+  return open.find((one) => one.number > number) ?? open[0];
+}
+
+// One word or two for the list of runs.
+export function saidOf(run, state = UNTOUCHED) {
+  if (state.done) return "done";
+  const need = run.pieces.reduce((sum, piece) => sum + piece.need, 0);
+  const cut = run.pieces.reduce((sum, piece) => sum + cutOf(piece, state), 0);
+  if (cut) return `${cut} of ${need} cut`;
+  return state.set ? "set" : "not begun";
+}
+
+// The tap that undo would take back: the last one that counts for something, undefined when there is none.
+export function undoable(state = UNTOUCHED) {
+  return state.taps.findLast((one) => one.kind !== "piece measured" && one.kind !== "reading noted");
+}
+
+export function undoWords({ kind, slot, count }) {
+  if (kind === "piece cut") return `${count} × ${slot.replace("~", " mirrored")}`;
+  if (kind === "piece spoiled") return `spoiled ${slot.replace("~", " mirrored")}`;
+  return { "stop set": "the stop is set", "run done": "run done", "run reopened": "run opened again" }[kind] ?? kind;
+}
+
+export function list(pieces) {
+  return pieces.map((piece) => `${piece.count} × ${piece.mark}${piece.mirrored ? " mirrored" : ""}`).join(", ");
+}

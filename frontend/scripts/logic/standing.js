@@ -1,0 +1,61 @@
+// How the runs stand on this phone: as the bench last said, with the taps laid over it that the bench has not counted.
+import { slotOf } from "./tap.js";
+
+export const UNTOUCHED = Object.freeze({ set: false, done: false, proved: false, cut: {}, spoiled: {}, taps: [], trials: [], readings: {} });
+
+// Runs by key after the taps, in order. The runs handed in stay as they are.
+export function layOver(runs, taps) {
+  const undone = new Set(taps.filter((one) => one.kind === "undo").map((one) => one.body.event));
+  const after = new Map(Object.entries(runs).map(([key, run]) => [key, copy(run)]));
+  for (const run of after.values()) takeBack(run, undone);
+  for (const one of taps) {
+    const key = one.body.run;
+    if (one.kind === "undo" || undone.has(one.id) || key === undefined) continue;
+    if (!after.has(key)) after.set(key, copy(UNTOUCHED));
+    lay(after.get(key), one);
+  }
+  return Object.fromEntries(after);
+}
+
+function copy(run) {
+  return { ...UNTOUCHED, ...run, cut: { ...run.cut }, spoiled: { ...run.spoiled }, taps: [...run.taps], trials: [...run.trials], readings: { ...run.readings } };
+}
+
+function takeBack(run, undone) {
+  const back = run.taps.filter((one) => undone.has(one.id));
+  run.taps = run.taps.filter((one) => !undone.has(one.id));
+  for (const { kind, slot, count, counted } of back) {
+    if (kind === "piece cut") add(run.cut, slot, -count);
+    if (kind === "piece spoiled") {
+      add(run.spoiled, slot, -count);
+      if (counted) add(run.cut, slot, count);
+    }
+    if (kind === "run done") run.done = false;
+    if (kind === "run reopened") run.done = true;
+    if (kind === "stop set") run.set = run.taps.some((one) => one.kind === "stop set");
+  }
+}
+
+function lay(run, { id, kind, body }) {
+  const slot = body.mark === undefined ? "" : slotOf(body);
+  const counted = body.counted !== false;
+  run.taps.push({ id, kind, slot, count: body.count ?? 0, counted });
+  if (kind === "stop set") run.set = true;
+  if (kind === "piece cut") add(run.cut, slot, body.count);
+  if (kind === "piece spoiled") {
+    add(run.spoiled, slot, body.count);
+    if (counted) add(run.cut, slot, -body.count);
+  }
+  if (kind === "run done") run.done = true;
+  if (kind === "run reopened") run.done = false;
+  if (kind === "piece measured") run.trials.push({ axis: body.axis, waiting: true, text: body.text });
+}
+
+function add(counts, slot, count) {
+  counts[slot] = Math.max(0, (counts[slot] ?? 0) + count);
+}
+
+// Taps the bench has not counted yet: those kept here, less what the bench's last word already includes.
+export function uncounted(kept, seq, known) {
+  return kept.filter((one) => !known.has(one.id) && !(one.seq && one.seq <= seq));
+}

@@ -1,0 +1,25 @@
+// Starts the page of a job's runs: reads what the server put into it, follows the bench, keeps the screen awake.
+import "./elements/number-pad.js";
+import "./elements/sending-line.js";
+import "./elements/shown-ways.js";
+import "./elements/run-stepper.js";
+import { Follower } from "./follower.js";
+import { Outbox } from "./outbox.js";
+
+const read = (id) => JSON.parse(document.getElementById(id).textContent);
+const sheet = read("sheet");
+const outbox = new Outbox(sheet.job);
+const stepper = document.querySelector("run-stepper");
+const follower = new Follower(sheet.job, stepper);
+stepper.begin({ sheet, word: read("standing"), outbox, onRun: (number) => follower.at(number) });
+outbox.start();
+
+async function stayAwake() {
+  try {
+    if (document.visibilityState === "visible") await navigator.wakeLock?.request("screen");
+  } catch {
+    // Over plain HTTP, or with a low battery, the phone does not allow it.
+  }
+}
+document.addEventListener("visibilitychange", stayAwake);
+stayAwake();

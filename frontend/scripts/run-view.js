@@ -1,0 +1,106 @@
+// Brings one run's screen in line with how things stand. Idempotent: it may be called as often as anybody likes.
+import { isAsking } from "./guard.js";
+import { length, setTexts } from "./lengths.js";
+import { cutOf, list, notYet, phaseOf, undoWords, undoable } from "./logic/phase.js";
+import { UNTOUCHED } from "./logic/standing.js";
+
+// `here` names who else has this run open; `made` the stops already ticked; `past` that nothing is to be measured.
+export function updateRun(section, run, { runs, states, here, made, near, past }) {
+  const state = states[run.key] ?? UNTOUCHED;
+  const phase = phaseOf(run, state, past);
+  section.dataset.phase = phase;
+  say(section, "here", here.length ? `Also open: ${here.join(", ")}` : "");
+  const open = phase === "done" ? [] : notYet(run, runs, states);
+  say(section, "before", open.map((one) => `Run ${one.run.number} (${one.run.title}) is not done: ${list(one.pieces)}`).join(". "));
+  updateStops(section, state, { made, near, isSet: phase !== "set" });
+  updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
+  for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
+  const last = undoable(state);
+  const undo = section.querySelector("[data-do=undo]");
+  undo.hidden = !last || phase === "done";
+  if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}`;
+  show(section, "[data-do=measure]", phase === "count" || phase === "finish");
+  show(section, "[data-do=past]", phase === "trial");
+  show(section, "[data-do=reopen]", phase === "done");
+  return phase;
+}
+
+function updateStops(section, state, { made, near, isSet }) {
+  const stops = [...section.querySelectorAll(".stop-set")];
+  for (const stop of stops) {
+    const { axis } = stop.dataset;
+    if (stops.length > 1) {
+      const isNear = axis === near;
+      stop.classList.toggle("near", isNear);
+      stop.ariaPressed = String(isNear);
+    }
+    stop.classList.toggle("made", stops.length > 1 && (isSet || made.has(axis)));
+    const figure = stop.querySelector(".figure");
+    figure.dataset.sheet ??= figure.dataset.texts;
+    const corrected = state.readings[axis];
+    const sheet = figure.dataset.sheet.split("|");
+    const differs = Boolean(corrected) && corrected.texts[0] !== sheet[0];
+    setTexts(figure, differs ? corrected.texts : sheet);
+    const note = stop.querySelector("[data-say=corrected]");
+    note.hidden = !differs;
+    stop.querySelector("[data-say=cuts]").hidden = differs;
+    if (differs) note.replaceChildren("corrected; the sheet says ", length(sheet));
+  }
+}
+
+function updateTrial(box, run, state, phase) {
+  const trial = phase === "set" || phase === "done" ? undefined : state.trials.at(-1);
+  const signature = trial ? JSON.stringify(trial) : "";
+  box.hidden = !trial;
+  if (box.dataset.signature === signature) return;
+  box.dataset.signature = signature;
+  if (!trial) return;
+  box.className = `trial notice ${trial.waiting ? "" : trial.within ? "good" : "care"}`;
+  if (trial.waiting) {
+    box.replaceChildren(`Measured ${trial.text}: kept. The corrected reading comes when the bench is in reach.`);
+    return;
+  }
+  const measured = length(trial.measured);
+  if (trial.within) {
+    box.replaceChildren("Proved: ", measured, trial.over ? ", within what is allowed." : ", spot on.");
+    return;
+  }
+  const off = trial.over ? [", ", length(trial.off), trial.over > 0 ? " over" : " under"] : [];
+  box.replaceChildren("Measured ", measured, ...off);
+  if (trial.judged || trial.over) box.append(". Move the stop to ", strong(length(trial.corrected)), " and measure another.");
+  if (trial.advice) {
+    const advice = document.createElement("p");
+    advice.textContent = trial.advice;
+    box.append(advice);
+  }
+}
+
+function updatePiece(item, piece, state) {
+  const cut = cutOf(piece, state);
+  const full = cut >= piece.need;
+  item.classList.toggle("full", full);
+  const spoiled = state.spoiled[piece.slot] ?? 0;
+  item.querySelector("[data-say=cut]").textContent = cut;
+  item.querySelector("small").textContent = ` of ${piece.need}${spoiled ? `, ${spoiled} spoiled` : ""}`;
+  for (const button of item.querySelectorAll("[data-do=cut]")) {
+    const count = Number(button.dataset.count);
+    button.disabled = full || (count > 1 && piece.need - cut < count);
+  }
+}
+
+function strong(child) {
+  const made = document.createElement("b");
+  made.append(child);
+  return made;
+}
+
+function say(section, name, words) {
+  const box = section.querySelector(`[data-say=${name}]`);
+  box.hidden = !words;
+  if (box.textContent !== words) box.textContent = words;
+}
+
+function show(section, selector, shown) {
+  const one = section.querySelector(selector);
+  if (one) one.hidden = !shown;
+}

@@ -1,0 +1,27 @@
+// The only door to the bench: ask, post, follow. Nothing else in the browser talks to the network.
+const PATIENCE = 10000;
+
+// Answers { ok, status, data }; ok is false and status 0 when the bench is out of reach.
+async function speak(address, options) {
+  try {
+    const answer = await fetch(address, { ...options, signal: AbortSignal.timeout(PATIENCE), headers: { accept: "application/json", ...options.headers } });
+    const data = await answer.json().catch(() => null);
+    return { ok: answer.ok && data !== null, status: answer.status, data };
+  } catch {
+    return { ok: false, status: 0, data: null };
+  }
+}
+
+export const ask = (address) => speak(address, { method: "GET", cache: "no-store" });
+
+export const post = (address, body) =>
+  speak(address, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });
+
+// Follows a live address; `heard` gets each message, `reached` true or false as the line stands. Returns how to end it.
+export function follow(address, { heard, reached }) {
+  const line = new EventSource(address);
+  line.onopen = () => reached(true);
+  line.onerror = () => reached(false);
+  line.onmessage = (message) => heard(JSON.parse(message.data));
+  return () => line.close();
+}
