@@ -6,12 +6,17 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from stopwright.actions.planning import Planned, plan_file
+from stopwright.actions.keeping import jobs
+from stopwright.actions.labelling import grid_from, job_labels_pdf
+from stopwright.actions.planning import Planned, bring_job, plan_file, plan_for
+from stopwright.actions.shipped import demo_jobs
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.shop_file import default_shop, read_shop
 from stopwright.model.stations import Shop
 from stopwright.paper.run_sheet_text import run_sheet_text
 from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.store.log import Store
+from stopwright.web.serving import Serving, data_file, serve
 
 DONE, RULE_BROKEN, BAD_INPUT = 0, 1, 2
 
@@ -56,6 +61,34 @@ def _check(arguments: argparse.Namespace) -> int:
     return RULE_BROKEN if planned.sheet.faults else DONE
 
 
+def _labels(arguments: argparse.Namespace) -> int:
+    planned = plan_file(arguments.job, _shop(arguments))
+    pdf = job_labels_pdf(planned, arguments.number, grid_from(arguments.sheet), arguments.address, arguments.start)
+    try:
+        arguments.output.write_bytes(pdf)
+    except OSError as error:
+        raise StopwrightError(f"cannot be written ({error.strerror})", str(arguments.output)) from error
+    print(f"{sum(part.quantity for part in planned.job.parts)} labels in {arguments.output}")
+    return RULE_BROKEN if planned.sheet.faults else DONE
+
+
+def _serve(arguments: argparse.Namespace) -> int:
+    with Store.open(data_file(arguments.data, "shop.sqlite")) as store:
+        serve(store, _shop(arguments), Serving(arguments.port, arguments.phones))
+    return DONE
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    with Store.open(data_file(arguments.data, "demo.sqlite")) as store:
+        shop = _shop(arguments)
+        for folder in reversed(demo_jobs()):
+            bring_job(store, folder)
+        planned = plan_for(store, jobs(store)[0].job, shop)
+        print(run_sheet_text(planned.sheet, planned.shop.show), flush=True)
+        serve(store, shop, Serving(arguments.port, arguments.phones))
+    return DONE
+
+
 def _left_out(planned: Planned) -> None:
     for line in (*planned.left_out, *planned.notes):
         print(line, file=sys.stderr)
@@ -78,9 +111,34 @@ def _parser() -> argparse.ArgumentParser:
     check = commands.add_parser("check", help="read a job and say what is wrong with it")
     _job_arguments(check)
     check.set_defaults(command=_check)
+    labels = commands.add_parser("labels", help="write the labels of all pieces as a PDF, in the order off the saw")
+    _job_arguments(labels)
+    labels.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
+    labels.add_argument("--sheet", default="A4", help="A4, Letter, a roll such as 57x32, or a grid in mm")
+    labels.add_argument("--start", type=int, default=1, help="the first label still on the sheet, counted from 1")
+    labels.add_argument("--number", type=int, default=1, help="the job's number on the bench (default 1)")
+    labels.add_argument("--address", default="http://stopwright.local:8765", help="where the bench is reached")
+    labels.set_defaults(command=_labels)
+    serving = commands.add_parser("serve", help="serve bench and phone pages")
+    _serving_arguments(serving)
+    serving.set_defaults(command=_serve)
+    demo = commands.add_parser("demo", help="print the run sheet of the demo job and serve it")
+    _serving_arguments(demo)
+    demo.set_defaults(command=_demo)
     return parser
 
 
 def _job_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("job", type=Path, metavar="JOB", help="a job file, a folder holding job.toml, or a part list")
+    _shop_argument(parser)
+
+
+def _serving_arguments(parser: argparse.ArgumentParser) -> None:
+    _shop_argument(parser)
+    parser.add_argument("--port", type=int, default=8765)
+    parser.add_argument("--phones", action="store_true", help="listen to the shop's network too, and let phones in")
+    parser.add_argument("--data", type=Path, metavar="FOLDER", help="where everything is kept")
+
+
+def _shop_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--shop", type=Path, metavar="FILE", help="a shop file; without it the default shop")

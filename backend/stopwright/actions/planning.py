@@ -3,12 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
-from stopwright.actions.keeping import chosen, job_document
+from stopwright.actions.keeping import chosen, create_job, job_document
 from stopwright.actions.shop_keeping import current_shop
-from stopwright.intake.job_file import job_from_document, open_job
+from stopwright.intake.job_file import job_from_document, job_to_document, job_to_toml, open_job
 from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
 from stopwright.model.stations import Shop
@@ -38,6 +39,13 @@ def plan_file(path: Path, shop: Shop, choices: Choices | None = None) -> Planned
     shown = shop_for(read.job, shop)
     sheet = _sheet(read.job, shown, choices or Choices())
     return Planned(read.job, shown, sheet, left_out=tuple(map(str, read.left_out)), notes=read.notes)
+
+
+def bring_job(store: Store, path: Path, device: str = "bench") -> str:
+    """Takes a job file (or folder, or part list) into the store and returns its number; once for the same contents."""
+    job = open_job(path).job
+    id_ = f"brought-{sha256(job_to_toml(job).encode()).hexdigest()[:24]}"
+    return create_job(store, job_to_document(job), device, id_=id_)
 
 
 def plan_for(store: Store, job_id: str, default_shop: Shop) -> Planned:

@@ -36,8 +36,9 @@ class Alternative:
 def alternatives(job: Job, shop: Shop, effort: Effort | None = None) -> tuple[Alternative, ...]:
     """Every plan that no other of its flow beats in all of boards, settings, touches, carries and minutes.
 
-    Both ways through the saw are there, so that they can be laid side by side. In the order in which a shop wants them: nothing missing, fewest boards, fewest settings, least time. Each can be
-    made whole with `make_plan(job, shop, one.choices)`.
+    Both ways through the saw are there, so that they can be laid side by side. They stand in the order in which a
+    shop wants them: nothing missing, fewest boards, fewest settings, least time. Each can be made whole with
+    `make_plan(job, shop, one.choices)`.
     """
     chosen = (
         Choices(flow, may_turn, mix_widths)

@@ -83,7 +83,7 @@ def _cannot_be_planed(
 
     remarks = []
     for part in worked:
-        if part.length < station.rollers:
+        if part.kind is Kind.SOLID and part.length < station.rollers:
             apart = f"the feed rollers of the {station.name} are {shown(station.rollers)} apart"
             text = f"is {shown(part.length)} long, {apart}"
             remarks.append(Remark(part.mark, f"{text}; plane it as a longer piece and crosscut after"))

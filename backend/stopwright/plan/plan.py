@@ -13,11 +13,13 @@ from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.milling import plan_jointing, plan_planing
 from stopwright.plan.minutes import is_carried, run_minutes
+from stopwright.plan.mortises import plan_mortises
 from stopwright.plan.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
 from stopwright.plan.sawing import plan_crosscutting, plan_ripping, plan_squaring
 from stopwright.plan.sawn import Sawn
 from stopwright.plan.station_plan import StationPlan
+from stopwright.plan.tenons import tenon_stock, with_tenons
 from stopwright.plan.wood import WoodPlan, plan_wood
 
 AS_THE_JOB_SAYS = Choices()
@@ -29,10 +31,13 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     The same parts in another order give the same sheet. What breaks a rule of the shop stands in `faults` and is
     planned all the same. `effort` answers True when it is time to stop searching; None is fit for a person waiting.
     """
-    parts = sorted(job.parts, key=lambda part: (len(part.mark), part.mark))
+    whole = with_tenons(job, shop)
+    parts = sorted(whole.parts, key=lambda part: (len(part.mark), part.mark))
     wood = choose_wood(parts, job, shop, choices, effort)
     flow = choices.flow or job.flow
     plans = list(_station_plans(parts, wood, shop, flow, effort))
+    if job.joints:
+        plans += _at(Work.MORTISE, shop, lambda station: plan_mortises(job, shop, station, effort))
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
@@ -44,6 +49,8 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         ),
         runs=_finish([run for plan in plans for run in plan.runs], parts, shop),
         wood=wood.wood,
+        tenons=tenon_stock(job, shop),
+        spacers=tuple(block for plan in plans for block in plan.spacers),
         faults=tuple(fault for plan in plans for fault in plan.faults),
         warnings=(*(warning for plan in plans for warning in plan.warnings), *wood.warnings),
         notes=tuple(filter(None, [flip_stop_note(wood.sawn, saw) if (saw := shop.station_for(Work.RIP)) else ""])),

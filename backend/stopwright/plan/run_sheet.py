@@ -57,6 +57,15 @@ class Spacer:
 
 
 @dataclass(frozen=True, slots=True)
+class SpacerBlock:
+    """Blocks to make before the runs that use them: so many of one thickness in nm, and for what."""
+
+    thickness: Nm
+    count: int
+    use: str
+
+
+@dataclass(frozen=True, slots=True)
 class Pieces:
     """How many pieces of a part are worked in a run; the sides are given at the mortiser.
 
@@ -208,6 +217,7 @@ class RunSheet:
     runs: tuple[Run, ...]
     wood: Wood = field(default_factory=Wood)
     tenons: tuple[TenonStock, ...] = ()
+    spacers: tuple[SpacerBlock, ...] = ()
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
     notes: tuple[str, ...] = ()

@@ -38,6 +38,10 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
         "runs": [_run(run, show) for run in sheet.runs],
         "stock": _wood(sheet.wood, show),
         "tenons": [_tenon(tenon, show) for tenon in sheet.tenons],
+        "spacers": [
+            {"thickness": length_json(block.thickness, show), "count": block.count, "use": block.use}
+            for block in sheet.spacers
+        ],
         "faults": [_remark(fault) for fault in sheet.faults],
         "warnings": [_remark(warning) for warning in sheet.warnings],
         "notes": list(sheet.notes),

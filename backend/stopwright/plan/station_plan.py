@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from stopwright.lengths import Nm
-from stopwright.plan.run_sheet import Remark, Run
+from stopwright.plan.run_sheet import Remark, Run, SpacerBlock
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +23,4 @@ class StationPlan:
     minutes: float = 0.0
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
-    spacers: tuple["SpacerBlock", ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class SpacerBlock:
-    """Blocks to make before the runs that use them: so many of one thickness in nm, and for what."""
-
-    thickness: Nm
-    count: int
-    use: str
+    spacers: tuple[SpacerBlock, ...] = ()

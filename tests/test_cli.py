@@ -1,0 +1,96 @@
+"""The commands: what they print, how they end, and that bad input is told and never a traceback."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from stopwright.cli import BAD_INPUT, DONE, RULE_BROKEN, main
+
+FIXTURES = Path(__file__).parent.parent / "fixtures"
+STOOLS = FIXTURES / "bakery-stools"
+
+Shown = pytest.CaptureFixture[str]
+
+
+def test_plan_prints_settings_first_and_ends_well(capsys: Shown) -> None:
+    assert main(["plan", str(STOOLS)]) == DONE
+    printed = capsys.readouterr().out
+    assert printed.startswith("Six bakery stools: ")
+    assert "fewer is not possible" in printed.splitlines()[0]
+
+
+def test_a_job_file_a_folder_and_a_bare_part_list_can_be_planned(capsys: Shown) -> None:
+    for job in (STOOLS, STOOLS / "job.toml", STOOLS / "parts.csv"):
+        assert main(["plan", str(job), "--json"]) == DONE
+        assert json.loads(capsys.readouterr().out)["runs"]
+
+
+def test_the_json_has_every_documented_key_and_lengths_as_nm_and_text(capsys: Shown) -> None:
+    main(["plan", str(STOOLS), "--json"])
+    sheet = json.loads(capsys.readouterr().out)
+    assert sheet["version"] == 1 and sheet["job"] == "Six bakery stools" and sheet["lengths"] == "mm"
+    assert set(sheet["settings"]) == {"made", "least_possible", "proven", "minutes"}
+    assert {"boards_used", "least_possible", "proven", "layouts", "offcuts"} <= set(sheet["stock"])
+    works = {"joint", "plane", "rip", "square", "crosscut", "mitre", "mould", "mortise"}
+    for number, run in enumerate(sheet["runs"], start=1):
+        assert run["number"] == number and run["work"] in works
+        assert {"station", "stops", "spacer", "pieces", "cautions"} <= set(run)
+        for stop in run["stops"]:
+            assert {"axis", "sets", "target", "reading", "residual", "move"} <= set(stop)
+            assert stop["move"] in ("set", "stands")
+    widest = next(run for run in sheet["runs"] if run["work"] == "rip")
+    assert widest["stops"][0]["target"] == {"nm": 360_000_000, "text": "360 mm"}
+    mortise = next(run for run in sheet["runs"] if run["work"] == "mortise")
+    assert {"slotted", "down", "reference", "at"} <= set(mortise["pieces"][0])
+    made = sum(stop["move"] == "set" for run in sheet["runs"] for stop in run["stops"])
+    assert made == sheet["settings"]["made"]
+    assert {"joint", "thickness", "width", "length", "count", "spares"} <= set(sheet["tenons"][0])
+
+
+def test_bad_input_is_told_line_by_line_on_stderr(tmp_path: Path, capsys: Shown) -> None:
+    bad = tmp_path / "parts.csv"
+    bad.write_text("name,quantity,length,width,thickness\nLeg,four,450,38,38\nRail,2,abc,60,22\n")
+    assert main(["plan", str(bad)]) == BAD_INPUT
+    out, err = capsys.readouterr()
+    assert not out
+    lines = err.splitlines()
+    assert [line.split(": ")[0] for line in lines] == [f"{bad}:2", f"{bad}:3"]
+    assert [line.split(": ")[1] for line in lines] == ["quantity", "length"]
+    assert all("; " in line for line in lines)
+
+
+def test_a_broken_rule_of_the_shop_is_printed_first_and_ends_with_one(tmp_path: Path, capsys: Shown) -> None:
+    long = tmp_path / "parts.csv"
+    long.write_text("name,quantity,length,width,thickness\nBeam,1,2900,60,22\n")
+    assert main(["plan", str(long)]) == RULE_BROKEN
+    printed = capsys.readouterr().out
+    assert printed.index("FAULTS") < printed.index("saw, crosscut")
+    assert main(["check", str(long)]) == RULE_BROKEN
+    assert "fault: A: " in capsys.readouterr().out
+
+
+def test_a_file_that_is_not_there_is_one_sentence(capsys: Shown) -> None:
+    assert main(["plan", "no-such-file.csv"]) == BAD_INPUT
+    assert "no-such-file.csv" in capsys.readouterr().err
+
+
+def test_a_shop_file_replaces_the_default_shop(tmp_path: Path, capsys: Shown) -> None:
+    shop = tmp_path / "shop.toml"
+    shop.write_text(
+        'name = "One saw"\nlengths = "mm"\n[[station]]\nname = "big saw"\nwork = ["rip", "square", "crosscut"]\n'
+        '[[station.axis]]\nname = "fence"\nsets = "width"\nstep = 1\nlow = 5\nhigh = 1300\n'
+        '[[station.axis]]\nname = "stop"\nsets = "length"\nstep = 1\nlow = 50\nhigh = 3200\n'
+    )
+    main(["plan", str(STOOLS / "parts.csv"), "--shop", str(shop), "--json"])
+    sheet = json.loads(capsys.readouterr().out)
+    assert {run["station"] for run in sheet["runs"]} == {"big saw"}
+
+
+def test_labels_are_written_as_a_pdf(tmp_path: Path, capsys: Shown) -> None:
+    out = tmp_path / "labels.pdf"
+    assert main(["labels", str(STOOLS), "-o", str(out)]) == DONE
+    assert out.read_bytes().startswith(b"%PDF")
+    assert "66 labels" in capsys.readouterr().out
+    assert main(["labels", str(STOOLS), "-o", str(out), "--sheet", "9 by 9"]) == BAD_INPUT
+    assert main(["labels", str(STOOLS), "-o", str(tmp_path / "no" / "labels.pdf")]) == BAD_INPUT
