@@ -57,9 +57,11 @@ def shortened(text: str, width: float, size: float, bold: bool = False) -> str:
 
 
 def wrapped(text: str, width: float, size: float, bold: bool = False) -> list[str]:
-    """The text in lines no longer than the width, broken at spaces; a word that is too long stands alone."""
+    """The text in lines no longer than the width, broken at plain spaces; a word that is too long stands alone."""
     lines: list[str] = []
-    for word in text.split():
+    for word in text.replace("\n", " ").split(" "):
+        if not word:
+            continue
         if lines and text_width(f"{lines[-1]} {word}", size, bold) <= width:
             lines[-1] += f" {word}"
         else:

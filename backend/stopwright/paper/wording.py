@@ -33,11 +33,12 @@ def off_by_text(stop: Stop, show: Show) -> str:
     >>> off_by_text(stop, Show.MM)
     '−0.2 mm off, ±0.3 mm allowed'
     """
-    if not stop.residual or stop.to_mark:
+    off = small_text(stop.residual, show)
+    if off == "0" or stop.to_mark:
         return ""
     allowed = f", ±{small_text(stop.tolerance, show)} allowed" if stop.tolerance is not None else ""
     sign = "+" if stop.residual > 0 else ""
-    return f"{sign}{small_text(stop.residual, show)} off{allowed}"
+    return f"{sign}{off} off{allowed}"
 
 
 def small_text(difference: Nm, show: Show) -> str:
@@ -124,11 +125,11 @@ def cautions_by_run(runs: Sequence[Run]) -> list[tuple[str, str]]:
     return [(runs_text(belongs), caution) for caution, belongs in numbers.items()]
 
 
-def runs_text(numbers: Sequence[int]) -> str:
-    """Run numbers with neighbours drawn together.
+def runs_text(numbers: Sequence[int], what: str = "run") -> str:
+    """Numbers of runs, or of something else, with neighbours drawn together.
 
-    >>> runs_text([3, 4, 5, 9]), runs_text([2])
-    ('runs 3–5, 9', 'run 2')
+    >>> runs_text([3, 4, 5, 9]), runs_text([2]), runs_text([7, 8], "")
+    ('runs 3–5, 9', 'run 2', '7–8')
     """
     stretches: list[list[int]] = []
     for number in numbers:
@@ -137,4 +138,4 @@ def runs_text(numbers: Sequence[int]) -> str:
         else:
             stretches.append([number])
     written = ", ".join(f"{s[0]}–{s[-1]}" if len(s) > 1 else str(s[0]) for s in stretches)
-    return ("runs " if len(numbers) > 1 else "run ") + written
+    return f"{what}{'s' if len(numbers) > 1 else ''} {written}" if what else written

@@ -1,0 +1,110 @@
+"""Runs on paper: what to set, what stands, which pieces, and boxes to tick."""
+
+from collections.abc import Iterable, Iterator
+
+from stopwright.lengths import Show
+from stopwright.paper.drawing import Anchor, Item, Words, line
+from stopwright.paper.marks import BOX, care_sign, mark_in_circle, tick_box
+from stopwright.paper.page_flow import Block
+from stopwright.paper.typeface import CAPITAL, shortened, text_width, wrapped
+from stopwright.paper.wording import lying_text, off_by_text, reading_text, spacer_text
+from stopwright.plan.run_sheet import Move, Pieces, Run, Stop
+
+STOPS_AT = 15.0
+NO_BREAK = "\u00a0"
+GAP = 5.0
+SMALL = 2.8
+PLAIN = 3.3
+LARGE = 5.4
+
+
+def run_blocks(runs: Iterable[Run], width: float, show: Show) -> Iterator[Block]:
+    """One block a run. A caution stands under the first run it belongs to, and holds from there on."""
+    said: set[str] = set()
+    for number, run in enumerate(runs):
+        new = [caution for caution in run.cautions if caution not in said]
+        said.update(new)
+        block = _run_block(run, width, show, new)
+        rule = line(0, 0, width, 0, ink=0.18)
+        yield Block(block.height, (rule, *block.items)) if number else block
+
+
+def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block:
+    pieces_at = STOPS_AT + (width - STOPS_AT) * 0.52
+    items: list[Item] = [
+        Words(11, 6.6, str(run.number), 5.4 if run.number < 100 else 4.4, True, Anchor.END),
+        Words(STOPS_AT, 6.2, f"{run.station}, {run.work}", PLAIN, True),
+    ]
+    left = 8.2
+    room = pieces_at - GAP - STOPS_AT
+    for one in wrapped(run.note, room, SMALL):
+        items.append(Words(STOPS_AT, left + SMALL, one, SMALL, shade=0.25))
+        left += SMALL * 1.35
+    for stop in run.stops:
+        if stop.move is Move.SET:
+            drawn, height = _stop_to_set(stop, STOPS_AT, left, room, show)
+            items += drawn
+            left += height
+    for one in wrapped(_standing(run, show), room - BOX - 2, PLAIN):
+        items.append(Words(STOPS_AT + BOX + 2, left + 4, one, PLAIN))
+        left += 4.7
+    if run.spacer:
+        items.append(Words(STOPS_AT + BOX + 2, left + 4, f"with {spacer_text(run.spacer, show)}", PLAIN, True))
+        left += 6
+    right = 2.0
+    for pieces in run.pieces:
+        drawn, height = _pieces_line(pieces, pieces_at, right, width - pieces_at)
+        items += drawn
+        right += height
+    bottom = max(left, right) + 1.2
+    for caution in cautions:
+        lines = wrapped(caution, width - STOPS_AT - 6, SMALL)
+        items += care_sign(STOPS_AT, bottom, 3.4)
+        items += [Words(STOPS_AT + 5.6, bottom + 2.7 + n * 3.8, one, SMALL) for n, one in enumerate(lines)]
+        bottom += len(lines) * 3.8 + 0.6
+    return Block(bottom + 1.4, tuple(items))
+
+
+def _standing(run: Run, show: Show) -> str:
+    """Every stop that is left as it stands, in one sentence."""
+    standing = [
+        f"{stop.axis} {reading_text(stop, show)}".replace(" ", NO_BREAK)
+        for stop in run.stops
+        if stop.move is Move.STANDS
+    ]
+    return ("stands: " + ", ".join(standing)) if standing else ""
+
+
+def _stop_to_set(stop: Stop, x: float, y: float, width: float, show: Show) -> tuple[list[Item], float]:
+    """A box, the stop, and its reading as large as it goes; under it what the nearest graduation is off by."""
+    reading = reading_text(stop, show)
+    room = width - BOX - 2
+    size = min(LARGE, 0.62 * room / text_width(reading, 1, True))
+    base = y + 5.6
+    axis = shortened(stop.axis, room - text_width(reading, size, True) - 2, PLAIN)
+    items: list[Item] = [
+        tick_box(x, base - BOX + 0.3),
+        Words(x + BOX + 2, base, axis, PLAIN),
+        Words(x + width, base, reading, size, True, Anchor.END),
+    ]
+    off = off_by_text(stop, show)
+    if off:
+        items.append(Words(x + width, base + 3.5, off, 2.5, anchor=Anchor.END))
+    return items, 7.4 + (3.2 if off else 0)
+
+
+def _pieces_line(pieces: Pieces, x: float, y: float, width: float) -> tuple[list[Item], float]:
+    base = y + 4.6
+    number = str(pieces.count)
+    name_at = x + BOX + 9.4 + 8.5
+    items: list[Item] = [
+        tick_box(x, base - BOX + 0.3),
+        *mark_in_circle(x + BOX + 5.2, base - CAPITAL * PLAIN / 2, pieces.mark),
+        Words(name_at - 1.6, base, number, 4.0 if len(number) < 4 else 3.0, True, Anchor.END),
+        Words(name_at, base, shortened(pieces.name, x + width - name_at, PLAIN), PLAIN),
+    ]
+    height = 6.6
+    for one in wrapped(lying_text(pieces), x + width - name_at, 2.6):
+        items.append(Words(name_at, y + height + 1.6, one, 2.6))
+        height += 3.5
+    return items, height + (0.8 if height > 7 else 0)

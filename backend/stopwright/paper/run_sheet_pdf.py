@@ -1,0 +1,121 @@
+"""The run sheet on paper: boxes to tick at the machine, layouts to scale; black and white, A4 or Letter."""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from stopwright.lengths import Show, format_length
+from stopwright.paper.drawing import Item, Words, moved, rectangle
+from stopwright.paper.layout_drawing import layout_drawing
+from stopwright.paper.marks import BOX, mark_in_circle, tick_box
+from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
+from stopwright.paper.pdf import A4
+from stopwright.paper.run_blocks import run_blocks
+from stopwright.paper.typeface import shortened, wrapped
+from stopwright.paper.wording import minutes_text, proof_text, size_text
+from stopwright.plan.run_sheet import Layout, Remark, RunSheet, TenonStock, ToBuy
+
+
+def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, float] = A4) -> bytes:
+    """The whole run sheet as a PDF, faults before everything that could be cut; `page` is A4 or LETTER, mm."""
+    width, _ = text_area(page)
+    blocks = [
+        _title(sheet, width),
+        *_framed("Put these right before cutting", sheet.faults, width),
+        *_section("Runs", run_blocks(sheet.runs, width, show), width),
+        *_section("Wood", _wood(sheet, width, show), width),
+        *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),
+        *_section("Look at", (_remark(remark, width) for remark in sheet.warnings), width),
+        *_section("Notes", (text_block(note, width) for note in sheet.notes), width),
+    ]
+    return document_pdf(blocks, page, sheet.job)
+
+
+def _title(sheet: RunSheet, width: float) -> Block:
+    in_all = sum(run.minutes for run in sheet.runs)
+    times = f"{minutes_text(sheet.settings.minutes)} of setting"
+    if in_all > sheet.settings.minutes:
+        times += f", about {minutes_text(in_all)} in all"
+    return Block(
+        24.0,
+        (
+            Words(0, 8, shortened(sheet.job, width, 8.4, True), 8.4, True),
+            Words(0, 15, shortened(proof_text(sheet.settings), width, 4.2), 4.2),
+            Words(0, 20.4, times, 3.3, shade=0.25),
+        ),
+    )
+
+
+def _section(title: str, blocks: Iterable[Block], width: float) -> list[Block]:
+    held = list(blocks)
+    return [heading(title, width), *held] if held else []
+
+
+def _framed(title: str, faults: Sequence[Remark], width: float) -> Iterator[Block]:
+    """Faults in a heavy frame."""
+    if not faults:
+        return
+    items: list[Item] = [Words(4, 8, title, 4.2, True)]
+    y = 11.0
+    for fault in faults:
+        block = _remark(fault, width - 8)
+        items += moved(block.items, 4, y)
+        y += block.height
+    yield Block(y + 6, (rectangle(0.6, 0.6, width - 1.2, y + 2, ink=1.2), *items))
+
+
+def _remark(remark: Remark, width: float) -> Block:
+    return text_block(f"{remark.about}: {remark.text}" if remark.about else remark.text, width)
+
+
+def _wood(sheet: RunSheet, width: float, show: Show) -> Iterator[Block]:
+    wood = sheet.wood
+    if wood.boards_used:
+        least = (
+            "fewer is not possible"
+            if wood.proven and wood.boards_used == wood.least_possible
+            else (f"at least {wood.least_possible} are needed")
+        )
+        yield text_block(f"{wood.boards_used} boards and sheets; {least}. Numbers are the order of the cuts.", width)
+    for layout in wood.layouts:
+        yield _layout(layout, width, show)
+    if wood.to_buy:
+        yield text_block("To buy, rough:", width, bold=True)
+    for blank in wood.to_buy:
+        yield _to_buy(blank, show)
+
+
+def _layout(layout: Layout, width: float, show: Show) -> Block:
+    size = size_text((layout.length, layout.width, layout.thickness), show)
+    times = f"{layout.times} × " if layout.times > 1 else ""
+    drawing = layout_drawing(layout, width, show)
+    boxes = min(layout.times, 12)
+    ticks = tuple(tick_box(width - BOX - n * (BOX + 1.6), 2) for n in range(boxes))
+    title = Words(0, 5, shortened(f"{times}{layout.material} {size}", width - boxes * 5.4 - 4, 3.4, True), 3.4, True)
+    return Block(drawing.height + 12, (title, *ticks, *moved(drawing.items, 0, 7)))
+
+
+def _to_buy(blank: ToBuy, show: Show) -> Block:
+    size = size_text((blank.length, blank.width, blank.thickness), show)
+    return Block(
+        7.0,
+        (
+            tick_box(0, 1.4),
+            *mark_in_circle(BOX + 5.2, 3.2, blank.mark),
+            Words(BOX + 10.5, 4.4, f"{blank.count} × {blank.material} {size}", 3.3),
+        ),
+    )
+
+
+def _tenon(tenon: TenonStock, width: float, show: Show) -> Block:
+    size = size_text((tenon.thickness, tenon.width, tenon.length), show)
+    radius, strip = format_length(tenon.radius, show), format_length(tenon.strip, show)
+    text = f"edges rounded to {radius}, {tenon.count} and {tenon.spares} spare, from {strip} of strip"
+    lines = wrapped(text, width - 18, 2.9)
+    return Block(
+        7.5 + 4 * len(lines),
+        (
+            tick_box(0, 2),
+            Words(BOX + 2.5, 5, tenon.joint, 3.4, True),
+            Words(18, 5, f"{size}  (thickness × width × length)", 3.4),
+            *(Words(18, 9.2 + 4 * n, one, 2.9) for n, one in enumerate(lines)),
+        ),
+    )
