@@ -1,38 +1,26 @@
 """How every piece lies at the mortiser: spacers put in, or end stops moved, where that saves minutes of setting."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
-from collections.abc import Set as AbstractSet
+from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from stopwright.lengths import MM, Nm
 from stopwright.model.joints import Side
 from stopwright.model.stations import Sets, Station
 from stopwright.plan.effort import Effort, EitherEffort, Steps
-from stopwright.plan.mortise_setups import (
-    MORTISER_AXES,
-    Placing,
-    Positions,
-    Working,
-    blocks_for,
-    needs_of,
-    out_of_range,
-    positions,
-)
-from stopwright.plan.sequence import Axis, order_runs
+from stopwright.plan.mortise_setups import MORTISER_AXES, Placing, Positions, Working, blocks_for, positions
+from stopwright.plan.mortise_worth import Judge, Standing, Worth
 from stopwright.plan.slots import ENDS
 
-Standing: TypeAlias = Mapping[str, AbstractSet[Nm]]
 Item: TypeAlias = tuple[str, Side, Nm, Nm, Nm, Nm]
 """Slots placed alike: part, side (both ends as one), start, end, centre, bit."""
 Chosen: TypeAlias = dict[Item, Placing]
-Worth: TypeAlias = tuple[int, float, int, int]
+Change: TypeAlias = dict[Item, tuple[str, Nm]]
 
 LEAST_BLOCK: Nm = MM
 GREATEST_BLOCK: Nm = 150 * MM
 GREATEST_UNDER: Nm = 30 * MM
-GLANCE = 10  # steps of search to judge one alternative
-PATIENCE = 300  # alternatives judged while a person waits
+PATIENCE = 150  # alternatives judged while a person waits
 
 
 def item_of(working: Working) -> Item:
@@ -40,12 +28,6 @@ def item_of(working: Working) -> Item:
     slot = working.slot
     side = Side.MARKED_END if slot.side is Side.OTHER_END else slot.side
     return (slot.part, side, slot.start, slot.end, slot.centre, slot.bit)
-
-
-def sequence_axes(station: Station) -> list[Axis]:
-    """The mortising axes as the order of runs wants them; one setting costs its minutes."""
-    axes = [axis for sets in MORTISER_AXES if (axis := station.axis(sets))]
-    return [Axis(axis.name, axis.holds, max(axis.minutes, 0.001), axis.clearance) for axis in axes]
 
 
 def place_pieces(
@@ -57,9 +39,10 @@ def place_pieces(
 ) -> Chosen:
     """The placing of every item with the fewest minutes of setting found.
 
-    Everything at its end stop to begin with; then slots of one length are brought over each other, whole families
-    before single slots, as long as that saves. A block is put in only where it saves minutes, and rather than a
-    stop moved twice. Whole alternatives are compared by what their best order costs.
+    Everything at its end stop to begin with; then parts are raised to another's table height and slots brought
+    over each other, whole families before single slots, as long as that saves. A block is put in only where it
+    saves minutes, and rather than a stop moved twice. The alternatives that were once the best are compared at
+    the end by what their best order costs.
     """
     search = _Search(workings, station, spacers, standing or {})
     return search.run(EitherEffort(effort, Steps(PATIENCE)) if effort else Steps(PATIENCE))
@@ -67,51 +50,57 @@ def place_pieces(
 
 class _Search:
     def __init__(self, workings: Sequence[Working], station: Station, spacers: bool, standing: Standing) -> None:
-        self.station, self.spacers, self.standing = station, spacers, standing
-        self.axes = sequence_axes(station)
+        self.station, self.spacers = station, spacers
+        self.judge = Judge(station, standing)
         self.workings: dict[Item, list[Working]] = defaultdict(list)
         for working in workings:
             self.workings[item_of(working)].append(working)
-        self.least_end = max(
-            (axis.low - axis.zero for sets in MORTISER_AXES[-2:] if (axis := station.axis(sets))), default=0
-        )
-        self.known: dict[frozenset[Positions], float] = {}
+        ends = (axis for sets in MORTISER_AXES[-2:] if (axis := station.axis(sets)))
+        self.base = max((0, *(axis.low - axis.zero for axis in ends)))
 
     def run(self, effort: Effort) -> Chosen:
-        chosen = {item: Placing(max(self.least_end, 0)) for item in self.workings}
-        worth, better = self.worth(chosen), True
+        chosen = {item: Placing(self.base) for item in self.workings}
+        once_best, worth, better = [chosen], self.worth(chosen), True
         while better:
             better = False
             for change in self.changes():
-                tried = {**chosen, **{item: self.merged(chosen[item], new) for item, new in change.items()}}
-                if tried == chosen or not self.allowed(tried) or self.floor(tried) > worth[:2]:
+                tried = {**chosen, **{item: self.changed(chosen[item], new) for item, new in change.items()}}
+                if tried == chosen or not self.allowed(tried) or self.judge.floor(self.stands(tried)) > worth[:2]:
                     continue
                 if effort():
-                    return chosen
+                    return min(once_best, key=lambda one: self.worth(one, exactly=True))
                 found = self.worth(tried)
                 if found < worth:
                     chosen, worth, better = tried, found, True
-        return chosen
+                    once_best.append(chosen)
+        return min(once_best, key=lambda one: self.worth(one, exactly=True))
 
-    def merged(self, now: Placing, new: tuple[str, Nm]) -> Placing:
-        """A placing changed: the end stop moved on, a spacer put before the piece, or a block beneath it."""
+    def worth(self, chosen: Chosen, exactly: bool = False) -> Worth:
+        return self.judge.worth(self.stands(chosen), chosen.values(), exactly)
+
+    def stands(self, chosen: Chosen) -> frozenset[Positions]:
+        return frozenset(
+            positions(working, chosen[item], self.station)
+            for item, workings in self.workings.items()
+            for working in workings
+        )
+
+    def changed(self, now: Placing, new: tuple[str, Nm]) -> Placing:
+        """A placing with the end stop moved on, or a block put before the piece, or beneath it; never both blocks."""
         kind, amount = new
-        base = max(self.least_end, 0)
         if kind == "under":
             return Placing(now.end_stop, 0 if amount else now.spacer, amount)
-        return (
-            Placing(base, amount, 0 if amount else now.under)
-            if kind == "spacer"
-            else Placing(base + amount, 0, now.under)
-        )
+        if kind == "spacer":
+            return Placing(self.base, amount, 0 if amount else now.under)
+        return Placing(self.base + amount, 0, now.under)
 
     def allowed(self, chosen: Chosen) -> bool:
         """No block before a piece thinner or thicker than can be handled."""
         blocks = {block for block, _ in blocks_for(placing.spacer for placing in chosen.values()).values()}
         return all(LEAST_BLOCK <= block <= GREATEST_BLOCK for block in blocks)
 
-    def changes(self) -> Iterator[dict[Item, tuple[str, Nm]]]:
-        """What could be placed otherwise: families brought to where another slot lies, parts raised to its height."""
+    def changes(self) -> Iterator[Change]:
+        """What could be placed otherwise: parts raised to another's height, families brought to another's place."""
         if self.spacers and self.station.axis(Sets.TABLE_HEIGHT):
             heights = sorted({item[4] for item in self.workings}, reverse=True)
             for group in self.level_groups():
@@ -138,17 +127,14 @@ class _Search:
     def shifts(self, family: Sequence[Item]) -> Iterator[tuple[Nm, ...]]:
         """By how much each of a family is moved off its stop so that all lie over some slot; first not at all."""
         yield (0,) * len(family)
-        first = [_first(item) for item in family]
-        last = [_last(item) for item in family]
-        for place in sorted({_first(item) for item in self.workings}, reverse=True):
-            if place >= max(first):
-                yield tuple(place - one for one in first)
-        for place in sorted({_last(item) for item in self.workings}, reverse=True):
-            if place >= max(last):
-                yield tuple(place - one for one in last)
+        for edge in (_first, _last):
+            own = [edge(item) for item in family]
+            for place in sorted({edge(item) for item in self.workings}, reverse=True):
+                if place >= max(own):
+                    yield tuple(place - one for one in own)
         axis = self.station.axis(Sets.TRAVEL_FROM)
-        if axis and axis.low - axis.zero > min(first):
-            yield tuple(max(axis.low - axis.zero - one, 0) for one in first)
+        if axis and axis.low - axis.zero > min(map(_first, family)):
+            yield tuple(max(axis.low - axis.zero - _first(item), 0) for item in family)
 
     def level_groups(self) -> Iterator[tuple[Item, ...]]:
         """Slots at one height: of all rails' ends or all long sides, then part by part."""
@@ -157,39 +143,6 @@ class _Search:
             for key in ((item[1] in ENDS, item[4]), (item[0], item[1] in ENDS, item[4])):
                 groups[key].append(item)
         yield from dict.fromkeys(tuple(group) for group in groups.values())
-
-    def stands(self, chosen: Chosen) -> frozenset[Positions]:
-        return frozenset(
-            positions(working, chosen[item], self.station)
-            for item, workings in self.workings.items()
-            for working in workings
-        )
-
-    def floor(self, chosen: Chosen) -> tuple[int, float]:
-        """What no order of these placings undercuts: stops out of reach, and each position set once."""
-        stands = self.stands(chosen)
-        distinct = {(sets, place) for one in stands for sets, place in one}
-        cost = sum(
-            axis.minutes
-            for sets, place in distinct
-            if (axis := self.station.axis(sets)) and place not in self.standing.get(axis.name, ())
-        )
-        return (sum(out_of_range(one, self.station) for one in stands), round(cost, 6))
-
-    def worth(self, chosen: Chosen) -> Worth:
-        """Stops out of reach, minutes of setting, blocks to handle, end stops moved: less is better."""
-        stands = self.stands(chosen)
-        if stands not in self.known:
-            needs = [needs_of(one, self.station) for one in sorted(stands)]
-            found = order_runs(needs, self.axes, Steps(GLANCE), standing=self.standing)
-            self.known[stands] = round(found.cost, 6)
-        used = blocks_for(p for placing in chosen.values() for p in (placing.spacer, placing.under))
-        return (
-            sum(out_of_range(one, self.station) for one in stands),
-            self.known[stands],
-            sum(count for _, count in used.values()) + sum(p.spacer + p.under > 0 for p in chosen.values()),
-            sum(placing.end_stop > self.least_end for placing in chosen.values()),
-        )
 
 
 def _first(item: Item) -> Nm:

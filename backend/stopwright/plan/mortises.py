@@ -9,7 +9,7 @@ from stopwright.model.parts import Part
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
 from stopwright.plan.mortise_checks import check_joints
-from stopwright.plan.mortise_placings import Standing, item_of, place_pieces, sequence_axes
+from stopwright.plan.mortise_placings import item_of, place_pieces
 from stopwright.plan.mortise_setups import (
     MORTISER_AXES,
     Positions,
@@ -19,6 +19,7 @@ from stopwright.plan.mortise_setups import (
     positions,
     workings_of,
 )
+from stopwright.plan.mortise_worth import Standing, sequence_axes
 from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock
 from stopwright.plan.sequence import order_runs
 from stopwright.plan.station_plan import StationPlan

@@ -1,6 +1,5 @@
 """Loose tenons: sized from their slots, counted with spares, and made parts of the job like any other."""
 
-from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -48,27 +47,28 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
             length=alike[0].length,
             width=alike[0].width,
             thickness=alike[0].thickness,
-            material=material,
+            material=job.part(joint.rail).material,
             kind=Kind.MOULDING,
             note=f"for {', '.join(stock.joint for stock in alike)}",
         )
-        for material, alike in _alike(job, shop)
+        for joint, alike in _alike(job, shop)
     )
 
 
 def with_tenons(job: Job, shop: Shop) -> Job:
     """The job with its loose tenons as parts, their edges rounded at the spindle; without joints the job itself.
 
-    The spindle's height is the middle of the tenon; its fence stands in line with the deepest of the cutter.
+    The cutter is named for the bit's radius. The spindle's height is the middle of the tenon; its fence stands at 0,
+    in line with the deepest of the cutter.
     """
     parts = tenon_parts(job, shop)
     taken = {moulding.mark for moulding in job.mouldings}
     mouldings = []
-    for part in parts:
-        radius = part.thickness // 2
+    for part, (joint, _) in zip(parts, _alike(job, shop), strict=True):
+        cutter = f"round {format_length(joint.bit // 2, shop.show, with_unit=False)}"
         mark = part.mark if part.mark not in taken else f"{part.mark} edges"
-        cutter = f"rounding, radius {format_length(radius, shop.show)}"
-        mouldings.append(Moulding(mark, (part.mark,), (Pass(cutter, radius, 0),), (Side.EDGE, Side.FAR_EDGE)))
+        one_pass = Pass(cutter, part.thickness // 2, 0)
+        mouldings.append(Moulding(mark, (part.mark,), (one_pass,), (Side.EDGE, Side.FAR_EDGE)))
     return replace(job, parts=(*job.parts, *parts), mouldings=(*job.mouldings, *mouldings)) if parts else job
 
 
@@ -117,11 +117,12 @@ def _strip(count: int, length: Nm, shop: Shop) -> Nm:
     return count * length + (count - 1) * kerf + trim
 
 
-def _alike(job: Job, shop: Shop) -> list[tuple[str, list[TenonStock]]]:
-    groups: dict[tuple[object, ...], tuple[str, list[TenonStock]]] = defaultdict(lambda: ("", []))
-    rails = {joint.mark: job.part(joint.rail) for joint in job.joints}
-    for stock in tenon_stock(job, shop):
-        material = rails[stock.joint].material
-        key = (stock.thickness, stock.width, stock.length, material)
-        groups[key] = (material, [*groups[key][1], stock])
+def _alike(job: Job, shop: Shop) -> list[tuple[Joint, list[TenonStock]]]:
+    """Tenons of one size, bit and wood together, with the first joint they are for."""
+    groups: dict[tuple[object, ...], tuple[Joint, list[TenonStock]]] = {}
+    for joint in job.joints:
+        stock = _tenons_of(joint, job, shop)
+        if stock:
+            key = (stock.thickness, stock.width, stock.length, joint.bit, job.part(joint.rail).material)
+            groups.setdefault(key, (joint, []))[1].append(stock)
     return list(groups.values())

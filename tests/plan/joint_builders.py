@@ -1,0 +1,62 @@
+"""Mortisers, posts, rails and joints for tests: millimetres in, model out."""
+
+from typing import Any
+
+from tests.builders import a_part, mm
+
+from stopwright.model.job import Job
+from stopwright.model.joints import Joint, Side
+from stopwright.model.parts import Hand
+from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+
+MINUTES = {
+    Sets.BIT: 3.0,
+    Sets.TABLE_HEIGHT: 1.0,
+    Sets.DEPTH: 0.5,
+    Sets.TRAVEL_FROM: 0.5,
+    Sets.TRAVEL_TO: 0.5,
+    Sets.END_STOP_LEFT: 0.3,
+    Sets.END_STOP_RIGHT: 0.3,
+}
+
+
+def a_mortiser(leave_out: tuple[Sets, ...] = (), step: float | None = 0.1, **more: Any) -> Station:
+    """A mortiser with all axes but those left out, scales to `step` mm or none, bits of 6, 8, 10, 12 and 15."""
+    axes = tuple(
+        Axis(str(sets), sets, step=None if step is None or sets is Sets.BIT else mm(step), minutes=minutes)
+        for sets, minutes in MINUTES.items()
+        if sets not in leave_out
+    )
+    plain: dict[str, Any] = {"axes": axes, "bits": tuple(map(mm, (6, 8, 10, 12, 15))), "reach": mm(80)}
+    return Station("mortiser", (Work.MORTISE,), **(plain | more))
+
+
+def a_joint(mark: str = "J1", side: str = "far edge", **more: Any) -> Joint:
+    """Rail B into post A: slot 20 … 80, bit 10, 26 deep in the post, 35 in the rail; lengths in mm."""
+    plain: dict[str, Any] = {
+        "post": "A", "rail": "B", "slot_from": 20, "slot_to": 80, "bit": 10, "depth_post": 26, "depth_rail": 35
+    }  # fmt: skip
+    given = plain | more
+    lengths = {key: mm(value) for key, value in given.items() if key in LENGTHS and value is not None}
+    return Joint(mark=mark, side=Side(side), **(given | lengths))
+
+
+LENGTHS = (
+    "slot_from", "slot_to", "bit", "depth_post", "depth_rail", "setback", "drop", "pitch", "horn", "spacing", "offset",
+    "fit", "play", "clearance",
+)  # fmt: skip
+
+
+def a_frame(*joints: Joint, post: tuple[float, float, float] = (700, 45, 45), hand: str = "same", **more: Any) -> Job:
+    """Four posts A and two rails B of 400 × 100 × 20, joined as said; more rails as `parts`."""
+    parts = (
+        a_part("A", more.pop("posts", 4), post, hand=Hand(hand)),
+        a_part("B", more.pop("rails", 2), more.pop("rail", (400, 100, 20))),
+        *more.pop("parts", ()),
+    )
+    return Job("frame", parts, joints=joints, **more)
+
+
+def a_bench_shop(station: Station | None = None, **more: Any) -> Shop:
+    """A shop with a mortiser only."""
+    return Shop("test shop", (station or a_mortiser(),), **more)
