@@ -16,6 +16,7 @@ from stopwright.plan.run_sheet import (
     RunSheet,
     Settings,
     Spacer,
+    SpacerBlock,
     Stop,
     TenonStock,
     ToBuy,
@@ -89,6 +90,7 @@ def sheet() -> RunSheet:
         runs=(planing(), ripping(), crosscut(), mortising()),
         wood=wood,
         tenons=(tenon,),
+        spacers=(SpacerBlock(3 * MM, 2, "under the piece"),),
         warnings=(Remark("B, C", "differ by 0.4 mm in width. Meant to be the same?"),),
         notes=("Crosscut the plywood before ripping it.",),
     )

@@ -40,6 +40,7 @@ def test_every_run_says_its_stops_and_pieces() -> None:
         "3 × ash 2400 × 180 × 45 mm",
         "6 × birch plywood 380 × 380 × 18 mm",
         "7.9 × 31.2 × 40.8 mm",
+        "2 of 3 mm, under the piece",
         "B, C: differ by 0.4 mm in width.",
         "Crosscut the plywood before ripping it.",
     ):

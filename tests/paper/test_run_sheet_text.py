@@ -65,6 +65,7 @@ def test_wood_tenons_warnings_and_notes_follow_the_runs() -> None:
             "to buy: 6 × birch plywood 380 × 380 × 18 mm for D",
             "J1: 7.9 × 31.2 × 40.8 mm",
             "51 pieces, 3 of them spare",  # 48 + 3
+            "2 of 3 mm, under the piece",
             "B, C: differ by 0.4 mm",
             "Crosscut the plywood before ripping it.",
         )

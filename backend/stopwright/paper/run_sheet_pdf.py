@@ -10,8 +10,8 @@ from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, 
 from stopwright.paper.pdf import A4
 from stopwright.paper.run_blocks import run_blocks
 from stopwright.paper.typeface import shortened, wrapped
-from stopwright.paper.wording import minutes_text, proof_text, size_text
-from stopwright.plan.run_sheet import Layout, Remark, RunSheet, TenonStock, ToBuy
+from stopwright.paper.wording import block_text, minutes_text, proof_text, size_text
+from stopwright.plan.run_sheet import Layout, Remark, RunSheet, SpacerBlock, TenonStock, ToBuy
 
 
 def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, float] = A4) -> bytes:
@@ -23,6 +23,7 @@ def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, floa
         *_section("Runs", run_blocks(sheet.runs, width, show), width),
         *_section("Wood", _wood(sheet, width, show), width),
         *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),
+        *_section("Blocks to make", (_block_to_make(block, show) for block in sheet.spacers), width),
         *_section("Look at", (_remark(remark, width) for remark in sheet.warnings), width),
         *_section("Notes", (text_block(note, width) for note in sheet.notes), width),
     ]
@@ -103,6 +104,10 @@ def _to_buy(blank: ToBuy, show: Show) -> Block:
             Words(BOX + 10.5, 4.4, f"{blank.count} × {blank.material} {size}", 3.3),
         ),
     )
+
+
+def _block_to_make(block: SpacerBlock, show: Show) -> Block:
+    return Block(6.5, (tick_box(0, 1.4), Words(BOX + 2.5, 4.4, block_text(block, show), 3.3)))
 
 
 def _tenon(tenon: TenonStock, width: float, show: Show) -> Block:

@@ -5,6 +5,7 @@ from textwrap import wrap
 
 from stopwright.lengths import Show, format_length
 from stopwright.paper.wording import (
+    block_text,
     cautions_by_run,
     lying_text,
     minutes_text,
@@ -31,6 +32,7 @@ def run_sheet_text(sheet: RunSheet, show: Show = Show.MM) -> str:
         _runs(sheet, show),
         _wood(sheet.wood, show),
         _tenons(sheet.tenons, show),
+        _list("Blocks to make", [block_text(block, show) for block in sheet.spacers]),
         _cautions(sheet),
         _remarks("Look at", sheet.warnings),
         _list("Notes", sheet.notes),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from stopwright.lengths import INCH, Nm, Show, format_length, nearest
-from stopwright.plan.run_sheet import Angle, Pieces, Position, Run, Settings, Spacer, Stop
+from stopwright.plan.run_sheet import Angle, Pieces, Position, Run, Settings, Spacer, SpacerBlock, Stop
 
 
 def position_text(position: Position, show: Show, with_unit: bool = True) -> str:
@@ -84,6 +84,11 @@ def spacer_text(spacer: Spacer, show: Show) -> str:
     """A block and where it goes: `2 blocks of 3 mm under the rail`."""
     number = f"{spacer.count} blocks of " if spacer.count > 1 else "a block of "
     return f"{number}{format_length(spacer.thickness, show)} {spacer.place}".strip()
+
+
+def block_text(block: SpacerBlock, show: Show) -> str:
+    """Blocks to make beforehand: `1 of 3 mm, under the piece`."""
+    return f"{block.count} of {format_length(block.thickness, show)}, {block.use}"
 
 
 def proof_text(settings: Settings) -> str:
