@@ -85,13 +85,13 @@ def jobs(draw: st.DrawFn) -> Job:
 
 
 @given(jobs(), st.booleans())
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 def test_every_slot_lies_where_its_joint_has_it_whatever_side_setback_and_hand(job: Job, spacers: bool) -> None:
     assert complaints(job, runs_of(job, spacers)) == []
 
 
 @given(jobs())
-@settings(deadline=None, max_examples=12)
+@settings(deadline=None, max_examples=8)
 def test_a_piece_at_the_wrong_end_stop_is_noticed(job: Job) -> None:
     for number, run in enumerate(runs := runs_of(job)):
         for wrong in mirror_mistakes(run):

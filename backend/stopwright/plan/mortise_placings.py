@@ -21,6 +21,7 @@ LEAST_BLOCK: Nm = MM
 GREATEST_BLOCK: Nm = 150 * MM
 GREATEST_UNDER: Nm = 30 * MM
 PATIENCE = 150  # alternatives judged while a person waits
+LATEST = 3  # alternatives compared with the first one at the end
 
 
 def item_of(working: Working) -> Item:
@@ -55,6 +56,7 @@ class _Search:
         self.workings: dict[Item, list[Working]] = defaultdict(list)
         for working in workings:
             self.workings[item_of(working)].append(working)
+        self.known: dict[tuple[Item, Placing], frozenset[Positions]] = {}
         ends = (axis for sets in MORTISER_AXES[-2:] if (axis := station.axis(sets)))
         self.base = max((0, *(axis.low - axis.zero for axis in ends)))
 
@@ -68,22 +70,29 @@ class _Search:
                 if tried == chosen or not self.allowed(tried) or self.judge.floor(self.stands(tried)) > worth[:2]:
                     continue
                 if effort():
-                    return min(once_best, key=lambda one: self.worth(one, exactly=True))
+                    return self.best(once_best)
                 found = self.worth(tried)
                 if found < worth:
                     chosen, worth, better = tried, found, True
                     once_best.append(chosen)
-        return min(once_best, key=lambda one: self.worth(one, exactly=True))
+        return self.best(once_best)
+
+    def best(self, once_best: Sequence[Chosen]) -> Chosen:
+        """Of the first and the latest few alternatives the one whose best order costs least."""
+        return min((once_best[0], *once_best[1:][-LATEST:]), key=lambda one: self.worth(one, exactly=True))
 
     def worth(self, chosen: Chosen, exactly: bool = False) -> Worth:
         return self.judge.worth(self.stands(chosen), chosen.values(), exactly)
 
     def stands(self, chosen: Chosen) -> frozenset[Positions]:
-        return frozenset(
-            positions(working, chosen[item], self.station)
-            for item, workings in self.workings.items()
-            for working in workings
-        )
+        return frozenset(one for item, placing in chosen.items() for one in self._stands_of(item, placing))
+
+    def _stands_of(self, item: Item, placing: Placing) -> frozenset[Positions]:
+        known = self.known.get((item, placing))
+        if known is None:
+            known = frozenset(positions(working, placing, self.station) for working in self.workings[item])
+            self.known[item, placing] = known
+        return known
 
     def changed(self, now: Placing, new: tuple[str, Nm]) -> Placing:
         """A placing with the end stop moved on, or a block put before the piece, or beneath it; never both blocks."""

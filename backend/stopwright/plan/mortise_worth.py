@@ -30,13 +30,14 @@ class Judge:
         self.station, self.standing = station, standing
         self.axes = sequence_axes(station)
         self.cost = {axis.name: axis.cost for axis in self.axes}
+        self.price = {axis.sets: (axis.name, self.cost[axis.name]) for axis in station.axes if axis.name in self.cost}
+        self.out: dict[Positions, int] = {}
         self.known: dict[tuple[frozenset[Positions], bool], float] = {}
 
     def floor(self, stands: frozenset[Positions]) -> tuple[int, float]:
         """What no order of these runs undercuts: stops out of reach, and each position set once."""
-        distinct = {one for run in stands for one in run}
-        places = ((axis.name, place) for sets, place in distinct if (axis := self.station.axis(sets)))
-        cost = sum(self.cost[name] for name, place in places if place not in self.standing.get(name, ()))
+        prices = ((*self.price[sets], place) for sets, place in {one for run in stands for one in run})
+        cost = sum(cost for name, cost, place in prices if place not in self.standing.get(name, ()))
         return (self._out_of_reach(stands), round(cost, 6))
 
     def worth(self, stands: frozenset[Positions], placings: Iterable[Placing], exactly: bool = False) -> Worth:
@@ -59,7 +60,9 @@ class Judge:
         )
 
     def _out_of_reach(self, stands: frozenset[Positions]) -> int:
-        return sum(out_of_range(one, self.station) for one in stands)
+        for one in stands - self.out.keys():
+            self.out[one] = out_of_range(one, self.station)
+        return sum(self.out[one] for one in stands)
 
     def _ordered(self, needs: Sequence[dict[str, set[Nm]]]) -> float:
         return order_runs(needs, self.axes, Steps(GLANCE), standing=self.standing).cost
