@@ -69,7 +69,7 @@ def label_sheet_pdf(labels: Sequence[Label], grid: Grid, address: str, start: in
         page, on_page = divmod(place, grid.per_page)
         if page == len(pages):
             pages.append([])
-        pages[page].append((_layout(label, grid, address), *grid.corner(on_page)))
+        pages[page].append(Placed(_layout(label, grid, address), *grid.corner(on_page)))
     return pdf_of_pages(pages, (grid.page_width / MM, grid.page_height / MM), "Labels")
 
 

@@ -47,10 +47,10 @@ def flow(blocks: Sequence[Block], page: tuple[float, float], foot: str) -> list[
             pages.append([])
             y = 0.0
         for block in together:
-            pages[-1].append((Drawing(width, block.height, block.items), MARGIN, MARGIN + y))
+            pages[-1].append(Placed(Drawing(width, block.height, block.items), MARGIN, MARGIN + y))
             y += block.height
     for number, placed in enumerate(pages, 1):
-        placed.append((_foot(foot, f"{number} of {len(pages)}", width), MARGIN, page[1] - MARGIN - 4))
+        placed.append(Placed(_foot(foot, f"{number} of {len(pages)}", width), MARGIN, page[1] - MARGIN - 4))
     return pages
 
 

@@ -1,6 +1,7 @@
 """Drawings on PDF pages, at their true size."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from io import BytesIO
 
 from reportlab.lib.units import mm
@@ -13,8 +14,18 @@ A4 = (210.0, 297.0)
 LETTER = (215.9, 279.4)
 """Sizes of paper, mm (ISO 216; ANSI/ASME Y14.1)."""
 
-Placed = tuple[Drawing, float, float]
-"""A drawing with the place of its top left corner on the page, mm."""
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A drawing on a page; x, y is where its top left corner lies, mm, and may lie outside the page.
+
+    With a `window` (left, top, width, height on the page, mm) only what falls into it is printed.
+    """
+
+    drawing: Drawing
+    x: float
+    y: float
+    window: tuple[float, float, float, float] | None = None
 
 
 def pdf_of_pages(pages: Sequence[Sequence[Placed]], page: tuple[float, float], title: str) -> bytes:
@@ -24,17 +35,22 @@ def pdf_of_pages(pages: Sequence[Sequence[Placed]], page: tuple[float, float], t
     canvas.setTitle(printable(title))
     canvas.setCreator("stopwright")
     for placed in pages:
-        for drawing, x, y in placed:
-            draw(canvas, drawing, x, y, page[1])
+        for one in placed:
+            _draw(canvas, one, page[1])
         canvas.showPage()
     canvas.save()
     return out.getvalue()
 
 
-def draw(canvas: Canvas, drawing: Drawing, x: float, y: float, page_height: float) -> None:
-    """Draw with the top left corner at x, y (mm from the top left of the page)."""
-    pen = _Pen(canvas, x, page_height - y)
-    for item in drawing.items:
+def _draw(canvas: Canvas, placed: Placed, page_height: float) -> None:
+    pen = _Pen(canvas, placed.x, page_height - placed.y)
+    canvas.saveState()
+    if placed.window:
+        left, top, width, height = placed.window
+        path = canvas.beginPath()
+        path.rect(left * mm, (page_height - top - height) * mm, width * mm, height * mm)
+        canvas.clipPath(path, stroke=0, fill=0)
+    for item in placed.drawing.items:
         if isinstance(item, Words):
             pen.words(item)
         elif isinstance(item, Circle):
@@ -43,6 +59,7 @@ def draw(canvas: Canvas, drawing: Drawing, x: float, y: float, page_height: floa
             pen.blocks(item)
         else:
             pen.shape(item)
+    canvas.restoreState()
 
 
 class _Pen:

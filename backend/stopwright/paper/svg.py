@@ -17,7 +17,7 @@ def drawing_svg(drawing: Drawing, ground: str = PAPER, ink: str = "#000") -> str
     width, height = _number(drawing.width), _number(drawing.height)
     about = f" aria-label={quoteattr(printable(drawing.about))}" if drawing.about else ""
     paper = f'<rect width="{width}" height="{height}" fill="{ground}"/>' if ground else ""
-    items = "".join(_item(item, ink) for item in drawing.items)
+    items = "".join(_item(item, ink, ground or "none") for item in drawing.items)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img"{about} viewBox="0 0 {width} {height}"'
         f' width="{width}mm" height="{height}mm" font-family="Bitstream Vera Sans, Verdana, sans-serif">'
@@ -25,25 +25,25 @@ def drawing_svg(drawing: Drawing, ground: str = PAPER, ink: str = "#000") -> str
     )
 
 
-def _item(item: Item, ink: str) -> str:
+def _item(item: Item, ink: str, ground: str) -> str:
     if isinstance(item, Words):
         return _words(item, ink)
     if isinstance(item, Circle):
         return (
             f'<circle cx="{_number(item.x)}" cy="{_number(item.y)}" r="{_number(item.radius)}"'
-            f"{_fill(item.fill, ink)}{_stroke(item.ink, 0, ink)}/>"
+            f"{_fill(item.fill, ink, ground)}{_stroke(item.ink, 0, ink)}/>"
         )
     if isinstance(item, Blocks):
         runs = "".join(f"M{_pair(x, y)}h{_number(w)}v{_number(h)}h-{_number(w)}z" for x, y, w, h in item.rectangles)
         return f'<path d="{runs}" fill="{ink}" shape-rendering="crispEdges"/>'
-    return _shape(item, ink)
+    return _shape(item, ink, ground)
 
 
-def _shape(shape: Shape, ink: str) -> str:
+def _shape(shape: Shape, ink: str, ground: str) -> str:
     points = " ".join(_pair(x, y) for x, y in shape.points)
     name = "polygon" if shape.closed else "polyline"
     dashes = f' stroke-dasharray="{" ".join(map(_number, shape.dashes))}"' if shape.dashes else ""
-    return f'<{name} points="{points}"{_fill(shape.fill, ink)}{_stroke(shape.ink, shape.shade, ink)}{dashes}/>'
+    return f'<{name} points="{points}"{_fill(shape.fill, ink, ground)}{_stroke(shape.ink, shape.shade, ink)}{dashes}/>'
 
 
 def _words(words: Words, ink: str) -> str:
@@ -61,9 +61,9 @@ def _words(words: Words, ink: str) -> str:
     )
 
 
-def _fill(shade: float | None, ink: str) -> str:
-    if shade is None:
-        return ' fill="none"'
+def _fill(shade: float | None, ink: str, ground: str) -> str:
+    if shade is None or shade == 1:
+        return f' fill="{"none" if shade is None else ground}"'
     return f' fill="{ink}"' + (f' fill-opacity="{_number(1 - shade)}"' if shade else "")
 
 
