@@ -32,6 +32,7 @@ _OTHER_NAMES: Mapping[str, str] = {
 }
 _OTHERS = {field: tuple(names.split()) for field, names in _OTHER_NAMES.items()}
 _UNIT = re.compile(r"(?:[\[(]\s*(mm|cm|inches|inch|in|\")\s*\.?\s*[\])]|[\s,]+(?:in\s+)?(mm|cm|inches|inch))\s*$", re.I)
+_SECOND = re.compile(r" \([0-9]+\)$")
 _UNIT_NAMES = {"mm": "mm", "cm": "cm", "in": "in", "inch": "in", "inches": "in", '"': "in"}
 
 
@@ -82,10 +83,8 @@ def guess_fields(columns: Sequence[str], taken: Iterable[str] = ()) -> dict[str,
             found[column] = field
             free.remove(field)
 
-    for column, name in names.items():
-        for field in FIELDS:
-            if name == plain(field.replace("_", "")):
-                take(column, field)
+    for column in columns:
+        take(column, named_as(column))
     for column, name in names.items():
         if len(ranks[name]) == 1:
             take(column, ranks[name][0])
@@ -94,6 +93,16 @@ def guess_fields(columns: Sequence[str], taken: Iterable[str] = ()) -> dict[str,
         for field in by_need:
             take(column, field)
     return found
+
+
+def named_as(header: str) -> str:
+    """The field that is named by its own name, for the second of two such columns too; empty when none is.
+
+    >>> named_as("Per unit"), named_as("Length (2)"), named_as("L")
+    ('per_unit', 'length', '')
+    """
+    name = plain(_SECOND.sub("", header))
+    return next((field for field in FIELDS if plain(field) == name), "")
 
 
 def may_be_mark(header: str) -> bool:
@@ -112,5 +121,5 @@ def nearest_field(header: str) -> str:
     ('length', '')
     """
     every = {name: field for field in FIELDS for name in (plain(field), *_OTHERS[field]) if len(name) > 2}
-    near = nearest_of(plain(header), every)
+    near = nearest_of(plain(header), every, likeness=0.75)
     return every.get(near, "")

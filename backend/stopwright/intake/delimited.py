@@ -1,8 +1,10 @@
 """Bytes of a text file to rows of cells: any encoding a spreadsheet writes, any delimiter, inch marks as they come."""
 
+import bisect
 import codecs
 import csv
 import io
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -50,18 +52,22 @@ def delimited_rows(text: str, delimiter: str) -> list[Row]:
     (('a', '17 3/4"', 'b'), ('17 3/4"', 'b'))
     """
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    by_line = [Row(number, tuple(_cells(line, delimiter))) for number, line in enumerate(lines, start=1)]
     try:
         rows = list(_quoted(text, delimiter))
     except csv.Error:
-        return [Row(number, tuple(_cells(line, delimiter))) for number, line in enumerate(lines, start=1)]
-    usual = Counter(len(row.cells) for row in rows).most_common(1)[0][0] if rows else 0
-    return [row if len(row.cells) == usual else _as_inches(row, lines, delimiter, usual) for row in rows]
-
-
-def _as_inches(row: Row, lines: list[str], delimiter: str, usual: int) -> Row:
-    """The row read again with quotes taken as inch marks, if it then has as many cells as the others."""
-    again = tuple(_cells(lines[row.number - 1], delimiter))
-    return Row(row.number, again) if len(again) == usual else row
+        return by_line
+    usual = Counter(len(row.cells) for row, _ in rows).most_common(1)[0][0] if rows else 0
+    read = []
+    for row, last in rows:
+        if len(row.cells) == usual:
+            read.append(row)
+        elif last > row.number:
+            return by_line
+        else:
+            again = by_line[row.number - 1]
+            read.append(again if len(again.cells) == usual else row)
+    return read
 
 
 def _without_mark(data: bytes) -> str:
@@ -71,35 +77,28 @@ def _without_mark(data: bytes) -> str:
     return "utf-8"
 
 
-def _quoted(text: str, delimiter: str) -> Iterator[Row]:
+def _quoted(text: str, delimiter: str) -> Iterator[tuple[Row, int]]:
+    """Rows with the number of their last line."""
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
     before = 0
     for cells in reader:
-        yield Row(before + 1, tuple(" ".join(cell.split()) for cell in cells))
+        yield Row(before + 1, tuple(" ".join(cell.split()) for cell in cells)), reader.line_num
         before = reader.line_num
 
 
 def _cells(line: str, delimiter: str) -> Iterator[str]:
-    rest = line
-    while True:
-        rest = rest.lstrip(" ")
-        if rest.startswith('"') and (end := _closing(rest, delimiter)):
-            cell, rest = rest[1:end].replace('""', '"'), rest[end + 1 :].lstrip(" ")
+    """Cells of one line; a quote closes a cell only where the delimiter or the end of the line follows."""
+    closing = [found.start() for found in re.finditer(rf'"(?= *(?:{re.escape(delimiter)}|$))', line)]
+    start = 0
+    while start >= 0:
+        while line.startswith(" ", start):
+            start += 1
+        next_closing = bisect.bisect_right(closing, start)
+        if line.startswith('"', start) and next_closing < len(closing):
+            cell = line[start + 1 : closing[next_closing]].replace('""', '"')
+            end = line.find(delimiter, closing[next_closing])
         else:
-            end = rest.find(delimiter)
-            cell, rest = (rest, "") if end < 0 else (rest[:end], rest[end:])
+            end = line.find(delimiter, start)
+            cell = line[start:] if end < 0 else line[start:end]
         yield " ".join(cell.split())
-        if not rest.startswith(delimiter):
-            return
-        rest = rest[1:]
-
-
-def _closing(rest: str, delimiter: str) -> int:
-    """Place of the quote after which the cell ends, 0 when there is none."""
-    place = rest.find('"', 1)
-    while place > 0:
-        after = rest[place + 1 :].lstrip(" ")
-        if not after or after.startswith(delimiter):
-            return place
-        place = rest.find('"', place + 1)
-    return 0
+        start = end + 1 if end >= 0 else -1

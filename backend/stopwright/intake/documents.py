@@ -115,7 +115,7 @@ class Reading:
         if not isinstance(raw, Sequence) or isinstance(raw, str):
             if dataclasses.is_dataclass(kind):
                 raise StopwrightError("is not a list of tables", next_step=f"write it as [[{path[-1]}]]")
-            raise StopwrightError(f"'{said(raw)}' is not a list", next_step="write it in brackets, such as [6, 8]")
+            raise StopwrightError(f"'{said(raw)}' is not a list", next_step=f"write it in brackets: [{_written(raw)}]")
         found = []
         for number, one in enumerate(raw):
             try:
@@ -147,3 +147,7 @@ def _has(kind: Any, values: Mapping[str, Any], field: str, problem: Problem, cou
     except Inconsistent as error:
         return problem in error.problems
     return False
+
+
+def _written(raw: object) -> str:
+    return f'"{shortened(raw)}"' if isinstance(raw, str) else said(raw)

@@ -5,6 +5,10 @@ from pathlib import Path
 from stopwright.errors import BadInput, Fault
 
 GREATEST_FILE = 20_000_000
+GREATEST_TEXT = 4_000_000
+GREATEST_ROWS = 20_000
+GREATEST_SCAN = 100_000
+GREATEST_COLUMNS = 200
 
 
 def fault_of_file(file: str, what: str, next_step: str) -> BadInput:
@@ -33,11 +37,8 @@ def read_file(path: Path) -> bytes:
         raise fault_of_file(file, f"cannot be read: {reason}", "check the name and who may read it") from error
 
 
-def refuse_too_large(file: str, size: int) -> None:
-    """Raises BadInput when `size` bytes are more than any list or job needs."""
-    if size > GREATEST_FILE:
-        raise fault_of_file(
-            file,
-            f"is {size // 1_000_000} MB large, the most is {GREATEST_FILE // 1_000_000} MB",
-            "export only the list",
-        )
+def refuse_too_large(file: str, size: int, most: int = GREATEST_FILE) -> None:
+    """Raises BadInput when `size` bytes or characters are more than any list or job needs."""
+    if size > most:
+        what = f"is {size // 1_000_000} MB large, the most is {most // 1_000_000} MB"
+        raise fault_of_file(file, what, "export only the list, or split it")

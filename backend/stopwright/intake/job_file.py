@@ -131,6 +131,8 @@ def _within(named: object, base: Path | None) -> Path:
     try:
         if not path.resolve().is_relative_to(base.resolve()):
             raise StopwrightError(f"'{shortened(named)}' leads outside the folder of the job", next_step=step)
+        if not path.exists():
+            raise StopwrightError(f"'{shortened(named)}' is not there", next_step=step)
     except (OSError, RuntimeError) as error:
         raise StopwrightError(f"'{shortened(named)}' leads nowhere", next_step=step) from error
     return path

@@ -52,6 +52,8 @@ def read_cell(field: str, cell: str, habit: Habit) -> Any:
     >>> read_cell("quantity", "24 pcs", Habit({})), read_cell("length", '17 3/4"', Habit({}))
     (24, 450850000)
     """
+    if len(cell) > LONGEST_WORDS:
+        raise StopwrightError(f"'{cell[:20]}…' is longer than {LONGEST_WORDS} characters", next_step="shorten it")
     if is_length(field):
         return _length(field, cell, habit)
     if field in ("quantity", "per_unit"):
@@ -59,8 +61,6 @@ def read_cell(field: str, cell: str, habit: Habit) -> Any:
     kind = _KINDS[field]
     if issubclass(kind, StrEnum):
         return choose(cell, kind)
-    if len(cell) > LONGEST_WORDS:
-        raise StopwrightError(f"'{cell[:20]}…' is longer than {LONGEST_WORDS} characters", next_step="shorten it")
     return "".join(sign for sign in cell if sign.isprintable())
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from stopwright.errors import BadInput, Fault, Inconsistent, StopwrightError
-from stopwright.intake.columns import FIELDS, REQUIRED, nearest_field, unit_named, unit_of
+from stopwright.intake.columns import FIELDS, REQUIRED, named_as, nearest_field, unit_named, unit_of
 from stopwright.intake.delimited import Row
 from stopwright.intake.part_cells import Habit, is_length, read_cell, writes_decimal_comma
 from stopwright.intake.rows import NEXT_STEP, Table, fields_of, read_rows
@@ -64,7 +64,7 @@ def parts_from_rows(
 ) -> PartList:
     """The parts of a table of raw cells; as `read_part_list`."""
     fields = fields_of(table.columns, table.rows, mapping or {})
-    _refuse_columns(table, fields)
+    _refuse_columns(table, fields, mapping or {})
     list_of = _Lines(table, fields, lengths, units, tuple(taken))
     return list_of.read()
 
@@ -89,7 +89,7 @@ def free_marks(given: Sequence[str], taken: Sequence[str] = ()) -> list[str]:
     return marks
 
 
-def _refuse_columns(table: Table, fields: Mapping[str, str]) -> None:
+def _refuse_columns(table: Table, fields: Mapping[str, str], mapping: Mapping[str, str]) -> None:
     if not table.header_row and not fields:
         raise BadInput([Fault(table.file, 1, "header", "no row names the columns", NEXT_STEP)])
     row = max(table.header_row, 1)
@@ -99,9 +99,11 @@ def _refuse_columns(table: Table, fields: Mapping[str, str]) -> None:
             step = f"choose from {', '.join(FIELDS)}"
             faults.append(Fault(table.file, row, column, f"'{shortened(field)}' is no field of a part", step))
     found = list(fields.values())
+    again = [named_as(column) for column in table.columns if column not in fields and column not in mapping]
     faults += [
         Fault(table.file, row, field, "two columns stand for it", "take one out, or say which one to leave out")
-        for field in sorted({field for field in found if found.count(field) > 1})
+        for field in FIELDS
+        if found.count(field) + (again.count(field) if field in found else 0) > 1
     ]
     for field in REQUIRED:
         if field not in found and not (field == "quantity" and "per_unit" in found):
@@ -190,7 +192,7 @@ class _Lines:
                 self._left(row, f"'{shortened(' '.join(filter(None, row.cells)))}' is a total", "nothing is needed")
             elif self._is_whole(row, cells):
                 lines.append((row, cells))
-                sums += int(cells["quantity"]) if cells.get("quantity", "").isdecimal() else 0
+                sums += _count(cells.get("quantity", ""))
         for field, unit in units.items():
             if unit and unit != lengths:
                 words = "inches" if unit == "in" else unit
@@ -269,4 +271,11 @@ def _is_total(row: Row, cells: Mapping[str, str], sums: int) -> bool:
     only = [cell for cell in row.cells if cell]
     if _TOTAL.fullmatch(only[0]) or _TOTAL.fullmatch(cells.get("name", "")):
         return True
-    return len(only) == 1 and cells.get("quantity", "") == str(sums) and sums > 0
+    return len(only) == 1 and 0 < sums == _count(cells.get("quantity", ""))
+
+
+def _count(cell: str) -> int:
+    try:
+        return int(read_cell("quantity", cell, Habit({})))
+    except StopwrightError:
+        return 0

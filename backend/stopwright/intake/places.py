@@ -64,7 +64,8 @@ def row_at(path: Path, rows: Mapping[Path, int] | None) -> int:
     """
     if rows is None:
         return next((step + 1 for step in path if isinstance(step, int)), 1)
-    return next((rows[path[:length]] for length in range(len(path), -1, -1) if path[:length] in rows), 1)
+    within = (path[:length] for length in range(len(path), -1, -1))
+    return next((rows[one] for step in within for one in (step, (*step, 0)) if one in rows), 1)
 
 
 def column_at(path: Path) -> str:

@@ -3,17 +3,27 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import Path
 
 from stopwright.errors import BadInput, Fault
 from stopwright.intake.columns import guess_fields, may_be_mark
 from stopwright.intake.delimited import DELIMITERS, Row, delimited_rows, text_of
-from stopwright.intake.files import fault_of_file, read_file, refuse_too_large
+from stopwright.intake.files import (
+    GREATEST_COLUMNS,
+    GREATEST_ROWS,
+    GREATEST_SCAN,
+    GREATEST_TEXT,
+    fault_of_file,
+    read_file,
+    refuse_too_large,
+)
+from stopwright.intake.scalars import shortened
 from stopwright.intake.workbook import is_workbook, refuse_other_makes, workbook_rows
 
-GREATEST_ROWS = 20_000
 HEADER_WITHIN = 40
 LEAST_KNOWN = 2
+LONGEST_HEADER = 100
 
 NEXT_STEP = "write a first row with name, quantity, length, width, thickness"
 
@@ -45,24 +55,26 @@ def read_rows(source: Path | bytes | str, name: str = "", mapping: Mapping[str, 
     """
     file = name or (str(source) if isinstance(source, Path) else "pasted rows")
     if isinstance(source, str):
-        refuse_too_large(file, len(source))
-        return _best_of_delimiters(file, source, mapping or {})
+        return _checked(_best_of_delimiters(file, source, mapping or {}))
     data = read_file(source) if isinstance(source, Path) else source
     refuse_too_large(file, len(data))
     refuse_other_makes(file, data)
     if is_workbook(data):
-        return _table(file, _squared(workbook_rows(data, file)), mapping or {})
-    return _best_of_delimiters(file, text_of(data, file), mapping or {})
+        return _checked(_table(file, _squared(workbook_rows(data, file)), mapping or {}))
+    return _checked(_best_of_delimiters(file, text_of(data, file), mapping or {}))
 
 
 def _best_of_delimiters(file: str, text: str, mapping: Mapping[str, str]) -> Table:
     text = text.removeprefix("\ufeff")
-    first = text[:6].lower()
-    if first.startswith("sep=") and len(text) > 4 and text[4] in DELIMITERS:
-        tables = [_table(file, delimited_rows(text, text[4])[1:], mapping)]
-    else:
-        tables = [_table(file, delimited_rows(text, one), mapping) for one in DELIMITERS]
-    return max(tables, key=lambda table: (len(table.guess), len(table.columns)))
+    refuse_too_large(file, len(text), GREATEST_TEXT)
+    if text.count("\n") + text.count("\r") > 2 * GREATEST_SCAN:
+        raise fault_of_file(file, f"has more than {GREATEST_SCAN} lines", "export only the list, or split it")
+    told = text[4:5] if text[:4].lower() == "sep=" and text[4:5] in DELIMITERS else ""
+    read = [delimited_rows(text, one)[bool(told) :] for one in told or DELIMITERS]
+    narrow = [rows for rows in read if all(len(row.cells) <= GREATEST_COLUMNS for row in rows)]
+    if not narrow:
+        raise fault_of_file(file, f"has more than {GREATEST_COLUMNS} columns", "export only the list")
+    return max((_table(file, rows, mapping) for rows in narrow), key=lambda one: (len(one.guess), len(one.columns)))
 
 
 def _table(file: str, rows: Sequence[Row], mapping: Mapping[str, str]) -> Table:
@@ -72,11 +84,12 @@ def _table(file: str, rows: Sequence[Row], mapping: Mapping[str, str]) -> Table:
     header = _header(filled, mapping)
     if header is None:
         width = max(len(row.cells) for row in filled)
-        return Table(file, _named([""] * width), 0, _not_too_many(file, filled))
+        columns = _named([""] * width)
+        return Table(file, columns, 0, tuple(filled), fields_of(columns, (), mapping))
     columns = _named(header.cells)
     below = [row for row in filled if row.number > header.number]
     above = tuple(row for row in filled if row.number < header.number)
-    return Table(file, columns, header.number, _not_too_many(file, below), fields_of(columns, below, mapping), above)
+    return Table(file, columns, header.number, tuple(below), fields_of(columns, below, mapping), above)
 
 
 def fields_of(columns: Sequence[str], rows: Sequence[Row], mapping: Mapping[str, str]) -> dict[str, str]:
@@ -85,7 +98,7 @@ def fields_of(columns: Sequence[str], rows: Sequence[Row], mapping: Mapping[str,
     A column that only counts the rows is never taken for the quantity.
 
     >>> fields_of(["Part", "What", "Size"], [], {"What": "name", "Size": ""})
-    {'What': 'name', 'Part': 'mark'}
+    {'Part': 'mark', 'What': 'name'}
     """
     told = {column: mapping[column] for column in columns if column in mapping}
     known = {column: name for column, name in told.items() if name}
@@ -94,8 +107,9 @@ def fields_of(columns: Sequence[str], rows: Sequence[Row], mapping: Mapping[str,
     for place, column in enumerate(columns):
         if guess.get(column) == "quantity" and may_be_mark(column) and _counts(place, rows):
             known[column] = "mark"
-            return known | guess_fields([one for one in rest if one != column], known.values())
-    return known | guess
+            guess = guess_fields([one for one in rest if one != column], known.values())
+    found = known | guess
+    return {column: found[column] for column in columns if column in found}
 
 
 def _counts(place: int, rows: Sequence[Row]) -> bool:
@@ -104,13 +118,24 @@ def _counts(place: int, rows: Sequence[Row]) -> bool:
 
 
 def _header(rows: Sequence[Row], mapping: Mapping[str, str]) -> Row | None:
+    """The row that names most fields; where none does, the first row of words above a row of figures."""
     known = [(len(fields_of(_named(row.cells), (), mapping)), row) for row in rows[:HEADER_WITHIN]]
     most = max(count for count, _ in known)
-    return next((row for count, row in known if count == most), None) if most >= LEAST_KNOWN else None
+    if most >= LEAST_KNOWN:
+        return next(row for count, row in known if count == most)
+    for row, below in pairwise(rows[:HEADER_WITHIN]):
+        if len(list(filter(None, row.cells))) > 2 and _figures(row) == 0 and _figures(below) > 2:
+            return row
+    return None
+
+
+def _figures(row: Row) -> int:
+    return sum(any(sign.isdigit() for sign in cell) for cell in row.cells)
 
 
 def _named(cells: Sequence[str]) -> tuple[str, ...]:
     """Headers made different: an empty one is called by its place, a second of the same name too."""
+    cells = [shortened(cell, LONGEST_HEADER) for cell in cells]
     times = Counter(cells)
     seen: Counter[str] = Counter()
     names = []
@@ -126,8 +151,9 @@ def _squared(rows: Sequence[Row]) -> list[Row]:
     return [Row(row.number, row.cells + ("",) * (width - len(row.cells))) for row in rows]
 
 
-def _not_too_many(file: str, rows: Sequence[Row]) -> tuple[Row, ...]:
-    if len(rows) > GREATEST_ROWS:
-        over = rows[GREATEST_ROWS].number
-        raise BadInput([Fault(file, over, "row", f"is more than {GREATEST_ROWS} rows", "split the list into jobs")])
-    return tuple(rows)
+def _checked(table: Table) -> Table:
+    if len(table.rows) > GREATEST_ROWS:
+        over = table.rows[GREATEST_ROWS].number
+        fault = Fault(table.file, over, "row", f"is more than {GREATEST_ROWS} rows", "split the list into jobs")
+        raise BadInput([fault])
+    return table

@@ -14,13 +14,13 @@ GREATEST_NUMBER = 10**9
 LONGEST_WORDS = 2000
 
 
-def nearest_of(word: str, known: Iterable[str]) -> str:
-    """The known word that is most like `word`, empty when none is.
+def nearest_of(word: str, known: Iterable[str], likeness: float = 0.6) -> str:
+    """The known word that is most like `word`, at least by `likeness` from 0 to 1; empty when none is.
 
     >>> nearest_of("lenght", ("length", "width"))
     'length'
     """
-    return next(iter(difflib.get_close_matches(word.lower(), list(known), n=1, cutoff=0.6)), "")
+    return next(iter(difflib.get_close_matches(word.lower(), list(known), n=1, cutoff=likeness)), "")
 
 
 def choose(word: str, kind: type[StrEnum]) -> StrEnum:

@@ -4,7 +4,7 @@ import re
 import tomllib
 
 from stopwright.errors import BadInput, Fault
-from stopwright.intake.files import fault_of_file
+from stopwright.intake.files import GREATEST_TEXT, fault_of_file, refuse_too_large
 from stopwright.intake.keys import Document
 from stopwright.intake.places import Path, rows_of
 
@@ -13,6 +13,7 @@ _WHERE = re.compile(r"(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)"
 
 def document_in(data: bytes, file: str) -> tuple[Document, dict[Path, int]]:
     """The document of a TOML file and the row of its tables and keys. Raises BadInput with the row of the fault."""
+    refuse_too_large(file, len(data), GREATEST_TEXT)
     try:
         text = data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:

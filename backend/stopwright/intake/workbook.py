@@ -12,12 +12,10 @@ import openpyxl
 
 from stopwright.errors import BadInput, Fault
 from stopwright.intake.delimited import Row
-from stopwright.intake.files import fault_of_file
+from stopwright.intake.files import GREATEST_COLUMNS, GREATEST_ROWS, GREATEST_SCAN, fault_of_file
 
 GREATEST_UNPACKED = 100_000_000
 GREATEST_MEMBERS = 2_000
-GREATEST_COLUMNS = 200
-GREATEST_SCAN = 100_000
 
 _ZIP = b"PK\x03\x04"
 _OTHER_MAKES = (
@@ -58,6 +56,7 @@ def workbook_rows(data: bytes, file: str) -> list[Row]:
 
 def _rows(sheet: Any, file: str) -> Iterator[Row]:
     sheet.reset_dimensions()
+    filled = 0
     for number, cells in enumerate(sheet.iter_rows(values_only=True, max_col=GREATEST_COLUMNS + 1), start=1):
         texts = [cell_text(cell) for cell in cells]
         while texts and not texts[-1]:
@@ -66,7 +65,10 @@ def _rows(sheet: Any, file: str) -> Iterator[Row]:
             fault = Fault(file, number, "row", f"has more than {GREATEST_COLUMNS} columns", "export only the list")
             raise BadInput([fault])
         if texts:
+            filled += 1
             yield Row(number, tuple(texts))
+        if filled > 2 * GREATEST_ROWS:
+            return  # more than enough to be refused as too many
         if number > GREATEST_SCAN:
             raise BadInput([Fault(file, number, "row", f"lies beyond row {GREATEST_SCAN}", "export only the list")])
 
