@@ -7,9 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.builders import a_board, a_job, a_part, a_planer, a_saw, a_shop, mm
 
+from stopwright.model.job import Flow
 from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Axis, Sets, Work
 from stopwright.model.stock import StockKind
+from stopwright.plan.choices import Choices
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Move
 
@@ -129,3 +131,22 @@ def test_parts_go_on_to_thicker_boards_where_the_thinner_run_out() -> None:
     assert sheet.wood.boards_used == 2 and not sheet.wood.to_buy
     # rough 33 → 22 with 1.6 a pass: ⌈11 / 1.6⌉ = 7 heights
     assert sum(run.work is Work.PLANE for run in sheet.runs) == 7
+
+
+def test_a_stop_that_stands_is_free_and_goes_first() -> None:
+    parts = (a_part("A", 1, (900, 84, 22)), a_part("B", 1, (450, 60, 22)))
+    standing = (("saw", "rip fence", mm(60)), ("saw", "flip stops", mm(450)))
+    fresh = make_plan(a_job(*parts), a_shop(a_saw()))
+    again = make_plan(a_job(*parts), a_shop(a_saw()), Choices(standing=standing))
+    assert (fresh.settings.made, again.settings.made, again.settings.least_possible) == (4, 2, 2)
+    first_rip = next(run for run in again.runs if run.work is Work.RIP)
+    assert (first_rip.stops[0].target, first_rip.stops[0].move) == (mm(60), Move.STANDS)
+
+
+def test_part_by_part_lists_both_stops_and_sets_each_as_seldom_as_can_be() -> None:
+    sizes = ((900, 84), (450, 84), (450, 60), (300, 60))
+    parts = [a_part(chr(65 + i), 1, (length, width, 22)) for i, (length, width) in enumerate(sizes)]
+    sheet = make_plan(a_job(*parts, flow=Flow.PART_BY_PART), a_shop(a_saw()))
+    # a path 900–84–450–60–300 in the graph of widths and lengths: a caterpillar, so W + L = 2 + 3 settings
+    assert (sheet.settings.made, sheet.settings.least_possible, sheet.settings.proven) == (5, 5, True)
+    assert len({run.key for run in sheet.runs}) == len(sheet.runs) == 3 * len(parts)

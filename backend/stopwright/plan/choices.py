@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from stopwright.lengths import Nm
 from stopwright.model.job import Flow
 
 
@@ -11,8 +12,17 @@ class Choices:
 
     `flow` None: as the job says. `may_turn` None: turn pieces on a sheet only where that saves a sheet.
     `mix_widths` False: every board is ripped to one width only, which takes more wood and fewer touches.
+    `standing`: what stands on the machines now, as (station, axis, nm): a stop that stands is free.
     """
 
     flow: Flow | None = None
     may_turn: bool | None = None
     mix_widths: bool = True
+    standing: tuple[tuple[str, str, Nm], ...] = ()
+
+    def stands(self) -> dict[str, dict[str, set[Nm]]]:
+        """The positions that stand, by station and axis."""
+        by_station: dict[str, dict[str, set[Nm]]] = {}
+        for station, axis, position in self.standing:
+            by_station.setdefault(station, {}).setdefault(axis, set()).add(position)
+        return by_station

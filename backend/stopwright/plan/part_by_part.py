@@ -4,18 +4,16 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from stopwright.lengths import Nm
-from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan import sequence
 from stopwright.plan.effort import Effort
 from stopwright.plan.flip_stops import bound_stops
+from stopwright.plan.moves import NOTHING, Standing, sequence_axis, standing_at
 from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.sawing import NOTES, crosscut_at, ripped_at, saw_remarks
 from stopwright.plan.sawn import Sawn, count_sawn
 from stopwright.plan.station_plan import StationPlan
 from stopwright.plan.stop_settings import set_stop, strictest_tolerance
-
-LEAST_COST = 1e-6
-"""What a setting costs at least, in minutes: even where the shop says 0, fewer settings are better."""
 
 
 def can_go_part_by_part(station: Station) -> bool:
@@ -24,7 +22,9 @@ def can_go_part_by_part(station: Station) -> bool:
     return both and station.axis(Sets.WIDTH) is not None and station.axis(Sets.LENGTH) is not None
 
 
-def plan_part_by_part(sawn: Sequence[Sawn], shop: Shop, station: Station, effort: Effort | None = None) -> StationPlan:
+def plan_part_by_part(
+    sawn: Sequence[Sawn], shop: Shop, station: Station, effort: Effort | None = None, standing: Standing = NOTHING
+) -> StationPlan:
     """Rip, square and crosscut one size after the other, in the order with the least minutes of setting.
 
     Three runs for each distinct (width, length); a stop that already stands is left alone. The station must be one
@@ -38,7 +38,10 @@ def plan_part_by_part(sawn: Sequence[Sawn], shop: Shop, station: Station, effort
         sizes[(one.rip, one.crosscut)].append(one)
     pairs = sorted(sizes, reverse=True)
     found = sequence.order_runs(
-        [{fence.name: {rip}, stops.name: {crosscut}} for rip, crosscut in pairs], [_axis(fence), _axis(stops)], effort
+        [{fence.name: {rip}, stops.name: {crosscut}} for rip, crosscut in pairs],
+        [sequence_axis(fence), sequence_axis(stops)],
+        effort,
+        standing=standing_at(standing, station, (fence, stops)),
     )
     runs: list[Run] = []
     for place, moves in zip(found.order, found.moves, strict=True):
@@ -87,7 +90,3 @@ def flip_stop_note(sawn: Sequence[Sawn], station: Station) -> str:
     count = "1 flip stop" if needed.enough == 1 else f"{needed.enough} flip stops"
     has = f"this saw has {stops.holds}"
     return f"Part by part {'' if exact else 'at most '}{count} would set nothing twice; {has}."
-
-
-def _axis(axis: Axis) -> sequence.Axis:
-    return sequence.Axis(axis.name, axis.holds, max(axis.minutes, LEAST_COST), axis.clearance)

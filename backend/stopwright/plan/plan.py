@@ -12,8 +12,9 @@ from stopwright.plan.cautions import Scene, cautions_for
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.milling import plan_jointing, plan_planing
-from stopwright.plan.minutes import is_carried, run_minutes
+from stopwright.plan.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.mortises import plan_mortises
+from stopwright.plan.moves import Standing, settle_moves
 from stopwright.plan.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
 from stopwright.plan.sawing import plan_crosscutting, plan_ripping, plan_squaring
@@ -35,19 +36,16 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     parts = sorted(whole.parts, key=lambda part: (len(part.mark), part.mark))
     wood = choose_wood(parts, job, shop, choices, effort)
     flow = choices.flow or job.flow
-    plans = list(_station_plans(parts, wood, shop, flow, effort))
+    standing = choices.stands()
+    plans = list(_station_plans(parts, wood, shop, flow, effort, standing))
     if job.joints:
-        plans += _at(Work.MORTISE, shop, lambda station: plan_mortises(job, shop, station, effort))
+        plans += _at(Work.MORTISE, shop, lambda at: plan_mortises(job, shop, at, effort, standing.get(at.name)))
+    runs = settle_moves([run for plan in plans for run in plan.runs], shop, standing)
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
-        settings=Settings(
-            sum(plan.made for plan in plans),
-            sum(plan.least_possible for plan in plans),
-            all(plan.proven for plan in plans),
-            sum(plan.minutes for plan in plans),
-        ),
-        runs=_finish([run for plan in plans for run in plan.runs], parts, shop),
+        settings=_settings(runs, plans, shop),
+        runs=_finish(runs, parts, shop),
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for plan in plans for block in plan.spacers),
@@ -55,6 +53,15 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         warnings=(*(warning for plan in plans for warning in plan.warnings), *wood.warnings),
         notes=tuple(filter(None, [flip_stop_note(wood.sawn, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
     )
+
+
+def _settings(runs: Sequence[Run], plans: Sequence[StationPlan], shop: Shop) -> Settings:
+    """Settings made, against the sum of what each station needs at least."""
+    stations = {station.name: station for station in shop.stations}
+    made = sum(stop.move is Move.SET for run in runs for stop in run.stops)
+    least = min(made, sum(plan.least_possible for plan in plans))
+    proven = all(plan.proven for plan in plans) and made == least
+    return Settings(made, least, proven, sum(setting_minutes(stations[run.station], run.stops) for run in runs))
 
 
 def choose_wood(
@@ -80,7 +87,7 @@ def _wishes(plan: WoodPlan) -> tuple[int, int, int, int]:
 
 
 def _station_plans(
-    parts: Sequence[Part], wood: WoodPlan, shop: Shop, flow: Flow, effort: Effort | None
+    parts: Sequence[Part], wood: WoodPlan, shop: Shop, flow: Flow, effort: Effort | None, standing: Standing
 ) -> Iterator[StationPlan]:
     if any(part.kind is not Kind.SHEET for part in parts):
         yield from _at(Work.JOINT, shop, partial(plan_jointing, parts))
@@ -90,11 +97,11 @@ def _station_plans(
     if flow is Flow.PART_BY_PART and saw and can_go_part_by_part(saw):
         now = [one for one in wood.sawn if one.part.kind is not Kind.MOULDING]
         later = [one for one in wood.sawn if one.part.kind is Kind.MOULDING]
-        yield plan_part_by_part(now, shop, saw, effort)
+        yield plan_part_by_part(now, shop, saw, effort, standing)
     if later:
-        yield from _at(Work.RIP, shop, partial(plan_ripping, later, shop))
+        yield from _at(Work.RIP, shop, partial(plan_ripping, later, shop, standing=standing))
         yield from _at(Work.SQUARE, shop, partial(plan_squaring, later))
-        yield from _at(Work.CROSSCUT, shop, partial(plan_crosscutting, later, shop))
+        yield from _at(Work.CROSSCUT, shop, partial(plan_crosscutting, later, shop, standing=standing))
 
 
 def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Iterator[StationPlan]:

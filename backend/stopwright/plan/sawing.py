@@ -6,6 +6,7 @@ from operator import attrgetter
 
 from stopwright.lengths import Nm
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.plan.moves import NOTHING, Standing, standing_at
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.sawn import Sawn, count_sawn
 from stopwright.plan.station_plan import StationPlan
@@ -22,9 +23,9 @@ ripped_at: Callable[[Sawn], Nm] = attrgetter("rip")
 crosscut_at: Callable[[Sawn], Nm] = attrgetter("crosscut")
 
 
-def plan_ripping(sawn: Sequence[Sawn], shop: Shop, station: Station) -> StationPlan:
-    """A run a width, widest first, so that the rest of the board stays wide enough to hold."""
-    return _one_stop_a_size(sawn, shop, station, Work.RIP, Sets.WIDTH, ripped_at)
+def plan_ripping(sawn: Sequence[Sawn], shop: Shop, station: Station, standing: Standing = NOTHING) -> StationPlan:
+    """A run a width, widest first, so that the rest of the board stays wide enough to hold; what stands goes first."""
+    return _one_stop_a_size(sawn, shop, station, Work.RIP, Sets.WIDTH, ripped_at, standing)
 
 
 def plan_squaring(sawn: Sequence[Sawn], station: Station) -> StationPlan:
@@ -34,9 +35,9 @@ def plan_squaring(sawn: Sequence[Sawn], station: Station) -> StationPlan:
     return StationPlan((Run(0, station.name, Work.SQUARE, (), count_sawn(sawn), note=NOTES[Work.SQUARE]),))
 
 
-def plan_crosscutting(sawn: Sequence[Sawn], shop: Shop, station: Station) -> StationPlan:
-    """A run a length, longest first, so that what is too short for one stop still serves the next."""
-    return _one_stop_a_size(sawn, shop, station, Work.CROSSCUT, Sets.LENGTH, crosscut_at)
+def plan_crosscutting(sawn: Sequence[Sawn], shop: Shop, station: Station, standing: Standing = NOTHING) -> StationPlan:
+    """A run a length, longest first, so that what is too short for one stop serves the next; what stands goes first."""
+    return _one_stop_a_size(sawn, shop, station, Work.CROSSCUT, Sets.LENGTH, crosscut_at, standing)
 
 
 def saw_remarks(
@@ -49,7 +50,13 @@ def saw_remarks(
 
 
 def _one_stop_a_size(
-    sawn: Sequence[Sawn], shop: Shop, station: Station, work: Work, sets: Sets, size: Callable[[Sawn], Nm]
+    sawn: Sequence[Sawn],
+    shop: Shop,
+    station: Station,
+    work: Work,
+    sets: Sets,
+    size: Callable[[Sawn], Nm],
+    standing: Standing,
 ) -> StationPlan:
     if not sawn:
         return StationPlan()
@@ -59,13 +66,14 @@ def _one_stop_a_size(
         return StationPlan(faults=(Remark(station.name, text),))
     by_size = _by_size(sawn, size)
     runs = []
-    for target in sorted(by_size, reverse=True):
+    stands = standing_at(standing, station, [axis]).get(axis.name, set())
+    for target in sorted(by_size, key=lambda target: (target not in stands, -target)):
         here = by_size[target]
         stop = set_stop(axis, target, Move.SET, strictest_tolerance([one.part for one in here], target))
         runs.append(Run(0, station.name, work, (stop,), count_sawn(here), note=NOTES[work]))
     faults, warnings = saw_remarks(sawn, axis, shop, station, size)
-    made = len(runs)
-    return StationPlan(tuple(runs), made, made, True, made * axis.minutes, faults, warnings)
+    least = len(by_size.keys() - stands)
+    return StationPlan(tuple(runs), least, least, True, least * axis.minutes, faults, warnings)
 
 
 def _by_size(sawn: Sequence[Sawn], size: Callable[[Sawn], Nm]) -> dict[Nm, list[Sawn]]:
