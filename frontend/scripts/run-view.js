@@ -1,7 +1,7 @@
 // Brings one run's screen in line with how things stand. Idempotent: it may be called as often as anybody likes.
 import { isAsking } from "./guard.js";
 import { length, setTexts } from "./lengths.js";
-import { cutOf, list, notYet, phaseOf, undoWords, undoable } from "./logic/phase.js";
+import { cutOf, notYet, notYetWords, phaseOf, undoWords, undoable } from "./logic/phase.js";
 import { UNTOUCHED } from "./logic/standing.js";
 
 // `here` names who else has this run open; `made` the stops already ticked; `past` that nothing is to be measured.
@@ -11,7 +11,7 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   section.dataset.phase = phase;
   say(section, "here", here.length ? `Also open: ${here.join(", ")}` : "");
   const open = phase === "done" ? [] : notYet(run, runs, states);
-  say(section, "before", open.map((one) => `Run ${one.run.number} (${one.run.title}) is not done: ${list(one.pieces)}`).join(". "));
+  say(section, "before", open.length ? notYetWords(open) : "");
   updateStops(section, state, { made, near, isSet: phase !== "set" });
   updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);

@@ -8,9 +8,9 @@ from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.planning import plan_for
+from stopwright.actions.trial_texts import read_trial
 from stopwright.actions.working import job_state, record
 from stopwright.errors import NotFound, StopwrightError
-from stopwright.lengths import parse_length
 from stopwright.store.events import Event
 from stopwright.store.log import Store
 from stopwright.web.context import Web
@@ -19,6 +19,25 @@ from stopwright.web.run_page import runs_page
 from stopwright.web.run_state import fold_standing
 
 GREATEST_PORTION = 500
+MODULES = (
+    "wire.js",
+    "kept.js",
+    "outbox.js",
+    "follower.js",
+    "guard.js",
+    "lengths.js",
+    "run-view.js",
+    "elements/number-pad.js",
+    "elements/run-stepper.js",
+    "elements/sending-line.js",
+    "elements/shown-ways.js",
+    "logic/figure.js",
+    "logic/phase.js",
+    "logic/sending.js",
+    "logic/standing.js",
+    "logic/tap.js",
+)
+"""What the page's script imports, named beforehand so that a phone far from the bench asks for all at once."""
 _CHANGES_SHEET = frozenset({"job saved", "plan chosen", "shop saved", "zero accepted", "kerf measured"})
 
 
@@ -85,7 +104,7 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
         number,
         web.pages.ways(request, show).show,
     )
-    return web.pages.show(request, "runs.html", shop_show=show, page=page)
+    return web.pages.show(request, "runs.html", shop_show=show, page=page, modules=MODULES)
 
 
 def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
@@ -105,13 +124,9 @@ def _with_lengths(events: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], d
     read, unread = [], {}
     for event in events:
         body = event.get("body")
-        if event.get("kind") != "piece measured" or not isinstance(body, dict) or "text" not in body:
-            read.append(event)
-            continue
-        rest = {name: value for name, value in body.items() if name not in ("text", "unit")}
         try:
-            unit = "in" if body.get("unit") == "in" else "mm"
-            read.append(event | {"body": rest | {"measured_nm": parse_length(str(body["text"])[:60], unit)}})
+            typed = event.get("kind") == "piece measured" and isinstance(body, dict) and "text" in body
+            read.append(event | {"body": read_trial(body)} if typed and isinstance(body, dict) else event)
         except StopwrightError as error:
             unread[str(event.get("id"))] = {"what": error.what, "where": "", "next_step": error.next_step}
     return read, unread

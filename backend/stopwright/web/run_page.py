@@ -20,8 +20,8 @@ from stopwright.web.script_data import as_script_data
 from stopwright.web.shown import SHOWN, position_texts
 
 WORK_WORDS = {
-    Work.JOINT: "true a face and an edge",
-    Work.SQUARE: "square one end",
+    Work.JOINT: "face and edge",
+    Work.SQUARE: "square ends",
 }
 PROVED_BY_A_TRIAL = (Sets.WIDTH, Sets.LENGTH, Sets.THICKNESS)
 """Stops that are proved by measuring a piece before counting; others may be measured too."""
@@ -87,13 +87,15 @@ class RunView:
             return f"the {self.name(stop)} stands, leave it at"
         if stop.sets in (Sets.BIT, Sets.CUTTER):
             return f"put in the {self.name(stop)}"
+        if self.name(stop).endswith((" to", " from")):
+            return f"set “{self.name(stop)}” to"
         article = "a" if self.name(stop) != stop.axis else "the"
         return f"set {article} {self.name(stop)} to"
 
     def said(self, stop: Stop) -> str:
         """What the person answers when it is made."""
         verb = "is in" if stop.sets in (Sets.BIT, Sets.CUTTER) else "is set"
-        return f"The {self.name(stop)} {verb}"
+        return f"{self.name(stop).capitalize()} {verb}"
 
     @property
     def cuts_word(self) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from stopwright.actions.working import ADVICE
 from stopwright.store.events import Event
 from stopwright.store.run_fold import Measured, RunState, fold_runs, standing
-from stopwright.web.shown import length_texts
+from stopwright.web.shown import length_texts, small_texts
 
 TAPS_KEPT = 12
 """How many of a run's last taps a page knows, to take them back."""
@@ -71,7 +71,7 @@ def _trial(state: RunState, trial: Measured) -> dict[str, Any]:
         "within": trial.within,
         "judged": trial.tolerance is not None,
         "measured": length_texts(trial.measured),
-        "off": length_texts(abs(trial.off)),
+        "off": small_texts(abs(trial.off)),
         "over": (trial.off > 0) - (trial.off < 0),
         "corrected": length_texts(trial.corrected),
         "advice": ADVICE if times >= 2 else "",

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from stopwright.lengths import Nm, Show, format_length
+from stopwright.paper.wording import small_text
 from stopwright.plan.run_sheet import Angle, Position
 from stopwright.plan.run_sheet_json import position_text
 
@@ -22,6 +23,15 @@ def length_texts(length: Nm) -> list[str]:
     ['450.85 mm', '17 3/4 in', '17 3/4 in', '17 3/4 in', '17.75 in']
     """
     return [format_length(length, show) for show in SHOWN]
+
+
+def small_texts(difference: Nm) -> list[str]:
+    """A small difference in every way: hundredths of a mm, thousandths of an inch whatever marks are read.
+
+    >>> small_texts(200_000)
+    ['0.2 mm', '0.008 in', '0.008 in', '0.008 in', '0.008 in']
+    """
+    return [small_text(difference, show) for show in SHOWN]
 
 
 def position_texts(position: Position) -> list[str]:
@@ -69,9 +79,9 @@ def take_apart(text: str) -> Figure:
     return Figure(*(found[part] or "" for part in ("sign", "whole", "over", "under", "unit", "off")))
 
 
-def length_html(position: Position, show: Show = Show.MM) -> Markup:
-    """A length inside a sentence, with its other texts beside it for switching."""
-    texts = position_texts(position)
+def length_html(position: Position, show: Show = Show.MM, small: bool = False) -> Markup:
+    """A length inside a sentence, with its other texts beside it for switching; `small` for a difference."""
+    texts = small_texts(position) if small and isinstance(position, int) else position_texts(position)
     return Markup('<span class="length" data-texts="{}">{}</span>').format(
         BETWEEN.join(texts), texts[SHOWN.index(show)]
     )

@@ -1,7 +1,7 @@
 // The page of a job's runs: which run is on the screen, what a tap means, and everything brought in line after it.
 import { endAsking, isAsking, sure } from "../guard.js";
 import { showLengths, textOf } from "../lengths.js";
-import { list, missing, nextRun, phaseOf, saidOf, undoable } from "../logic/phase.js";
+import { missing, nextRun, notAllCut, phaseOf, saidOf, undoable } from "../logic/phase.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
 import { partOf, tap } from "../logic/tap.js";
 import { updateRun } from "../run-view.js";
@@ -9,7 +9,7 @@ import { updateRun } from "../run-view.js";
 export class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   begin({ sheet, word, outbox, onRun }) {
-    Object.assign(this, { sheet, word, outbox, onRun, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: false });
+    Object.assign(this, { sheet, word, outbox, onRun, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null });
     this.page = random(8);
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
@@ -139,7 +139,7 @@ export class RunStepper extends HTMLElement {
     if (phase === "trial") return this.measure();
     if (phase === "done") return this.goNext();
     const left = missing(run, states[run.key]);
-    if (left.length && !sure(button, `Not cut: ${list(left)}. Tap again to finish`)) return undefined;
+    if (left.length && !sure(button, notAllCut(left))) return undefined;
     this.send("run done", { run: run.key });
     return this.goNext();
   }
@@ -224,7 +224,7 @@ export class RunStepper extends HTMLElement {
     const next = nextRun(this.number, sheet.runs, states);
     const goes = next ? `Next: ${next.number}, ${next.title.toLowerCase()}` : "All runs are done";
     const phase = run ? this.phase() : "";
-    button.textContent = run ? { set: this.setWords(run), trial: "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase] : next ? `Go on with run ${nextRun(0, sheet.runs, states).number}` : goes;
+    button.textContent = run ? { set: this.setWords(run), trial: states[run.key]?.trials.length ? "Measure another piece" : "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase] : next ? `Go on with run ${nextRun(0, sheet.runs, states).number}` : goes;
     button.classList.toggle("go", phase !== "count");
   }
 

@@ -35,6 +35,27 @@ export function notYet(run, runs, states) {
     .filter((one) => one.pieces.length);
 }
 
+// The sentence for it: which runs, and the most that is missing of each part.
+export function notYetWords(open) {
+  const most = new Map();
+  for (const piece of open.flatMap((one) => one.pieces)) {
+    if (piece.count > (most.get(piece.slot)?.count ?? 0)) most.set(piece.slot, piece);
+  }
+  const numbers = open.map((one) => one.run.number);
+  return `Before this, ${numbers.length > 1 ? "runs" : "run"} ${stretches(numbers)}: ${list([...most.values()])} not worked there yet.`;
+}
+
+// Numbers with neighbours drawn together: 1–3, 5.
+export function stretches(numbers) {
+  const drawn = [];
+  for (const number of numbers) {
+    const last = drawn.at(-1);
+    if (last && number === last[1] + 1) last[1] = number;
+    else drawn.push([number, number]);
+  }
+  return drawn.map(([from, to]) => (from === to ? from : `${from}–${to}`)).join(", ");
+}
+
 // The next run that is not done: after this one, else from the start; undefined when all are done.
 export function nextRun(number, runs, states) {
   const open = runs.filter((one) => !states[one.key]?.done && one.number !== number);
@@ -59,6 +80,12 @@ export function undoWords({ kind, slot, count }) {
   if (kind === "piece cut") return `${count} × ${slot.replace("~", " mirrored")}`;
   if (kind === "piece spoiled") return `spoiled ${slot.replace("~", " mirrored")}`;
   return { "stop set": "the stop is set", "run done": "run done", "run reopened": "run opened again" }[kind] ?? kind;
+}
+
+// What a finish too early is answered with.
+export function notAllCut(left) {
+  const total = left.reduce((sum, piece) => sum + piece.count, 0);
+  return `Not cut: ${left.length > 2 ? `${total} pieces` : list(left)}. Tap again to finish`;
 }
 
 export function list(pieces) {

@@ -20,7 +20,7 @@ export function sendingWords({ unsent, failures, refused, shutOut, unkept, follo
   const words = [];
   if (shutOut) words.push("This phone has been shut out at the bench.");
   if (unsent && (failures || shutOut)) words.push(`${unsent} ${unsent === 1 ? "tap" : "taps"} not sent yet, kept on this phone.`);
-  else if (!following) words.push("The bench is out of reach. Go on: taps are kept on this phone.");
+  else if (following === false) words.push("The bench is out of reach. Go on: taps are kept on this phone.");
   if (refused) words.push(`${refused} ${refused === 1 ? "tap was" : "taps were"} not taken.`);
   if (unkept) words.push("This phone cannot keep taps when the page is closed.");
   return words.join(" ");

@@ -1,5 +1,7 @@
 """The mortiser seen from the bit: table, piece, slot, bit to proportion, and which end stop the piece touches."""
 
+from dataclasses import dataclass
+
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
@@ -8,65 +10,87 @@ from stopwright.model.stations import Sets
 from stopwright.plan.run_sheet import Pieces, Run
 from stopwright.web.drawings.canvas import Canvas
 
+TABLE, LEFT, RIGHT = 96.0, 46.0, 314.0
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """Where the slot lies, measured from the end that touches the stop, and how high above the table; nm."""
+
+    start: Nm
+    end: Nm
+    height: Nm
+    bit: Nm
+    spacer: Nm
+
 
 def draw_mortise(canvas: Canvas, run: Run, job: Job) -> None:
-    """The piece on the table against its end stop, the slot where it comes, the bit at its left end."""
-    bit, height = _length(run, Sets.BIT), _length(run, Sets.TABLE_HEIGHT)
-    travel_from, travel_to = _length(run, Sets.TRAVEL_FROM), _length(run, Sets.TRAVEL_TO)
-    if not bit or not height or travel_from is None or travel_to is None or not run.pieces:
+    """The piece on the table against its end stop, the slot where it comes, the bit at one end of it."""
+    slot = _slot(run)
+    if slot is None:
         return
-    sides = {pieces.at or "left" for pieces in run.pieces}
     pieces = run.pieces[0]
+    thick = _upright(job, pieces) or 2 * slot.height
+    scale = min(54 / max(thick, slot.height + slot.bit), 150 / max(slot.end - slot.start + 2 * slot.bit, 1))
     right = pieces.at == "right"
-    end_stop = _length(run, Sets.END_STOP_RIGHT if right else Sets.END_STOP_LEFT) or 0
-    spacer = run.spacer.thickness * run.spacer.count if run.spacer else 0
-    start, end = (at - end_stop - spacer for at in (travel_from, travel_to))
-    part = next((part for part in job.parts if part.mark == pieces.mark), None)
-    thick = _upright(part, pieces) if part else 2 * height
-    shown = max(end + bit, thick)
-    scale = min(230 / shown, 62 / max(thick, height + bit))
-    table, stop = 92.0, (318.0 if right else 42.0)
-    away = -1 if right else 1
-
-    def x(at: float) -> float:
-        return stop + away * (spacer + at) * scale
-
-    middle = table - height * scale
-    canvas.box("table", 8, table, 344, 8)
-    canvas.wood(min(x(0), x(shown * 1.12)), table - thick * scale, abs(x(shown * 1.12) - x(0)), thick * scale)
-    radius = bit * scale / 2
-    low, high = sorted((x(start), x(end)))
+    stop, inward = (RIGHT, -1) if right else (LEFT, 1)
+    near_end = stop + inward * max(slot.spacer * scale, 4 if slot.spacer else 0)
+    # A slot far along the piece is drawn nearer, with a break between: the slot itself stays to proportion.
+    far = slot.start * scale > 70
+    low = near_end + inward * (70 if far else slot.start * scale)
+    high = low + inward * (slot.end - slot.start) * scale
+    free_end = high + inward * 44
+    top, middle, radius = TABLE - thick * scale, TABLE - slot.height * scale, slot.bit * scale / 2
+    canvas.box("table", 8, TABLE, 344, 8)
+    canvas.wood(min(near_end, free_end), top, abs(free_end - near_end), TABLE - top)
+    _break(canvas, free_end, top)
+    if far:
+        _break(canvas, near_end + inward * 30, top)
+    first, last = min(low, high), max(low, high)
+    curve = f"a{radius:.1f} {radius:.1f} 0 0 1 0"
     canvas.path(
         "slot",
-        f"M{low:.1f} {middle - radius:.1f}H{high:.1f}a{radius:.1f} {radius:.1f} 0 0 1 0 {2 * radius:.1f}"
-        f"H{low:.1f}a{radius:.1f} {radius:.1f} 0 0 1 0 {-2 * radius:.1f}z",
+        f"M{first:.1f} {middle - radius:.1f}H{last:.1f}{curve} {2 * radius:.1f}H{first:.1f}{curve} {-2 * radius:.1f}z",
     )
-    canvas.circle("bit", low, middle, radius)
-    if spacer:
-        canvas.box("spacer", min(stop, x(0)), table - 26, max(abs(x(0) - stop), 3), 26)
-    canvas.box("stop", stop, table - 46, -away * 12, 46)
-    if len(sides) > 1:
-        other = 42.0 if right else 318.0
-        canvas.box("stop stands away", other, table - 46, away * 12, 46)
-    beyond = 352.0 if not right else 8.0
+    canvas.circle("bit", first, middle, radius)
+    if slot.spacer:
+        canvas.box("spacer", min(stop, near_end), TABLE - 30, abs(near_end - stop), 30)
+    both = len({one.at for one in run.pieces if one.at}) > 1
+    canvas.box("stop", stop - (0 if right else 13), TABLE - 58, 13, 58)
+    if both:
+        canvas.box("stop stands", LEFT - 13 if right else RIGHT, TABLE - 58, 13, 58)
+    line = free_end + inward * 12
     canvas.path(
-        "dimension", f"M{beyond - 6 * away} {middle:.1f}V{table}m-5 0h10M{beyond - 6 * away - 5} {middle:.1f}h10"
+        "dimension", f"M{line:.1f} {middle:.1f}V{TABLE}M{line - 5:.1f} {middle:.1f}h10M{line - 5:.1f} {TABLE}h10"
     )
-    canvas.line("centre", high if not right else low, middle, beyond - 6 * away, middle)
-    canvas.length(height, beyond - 14 * away, (middle + table) / 2 + 5, "start" if right else "end")
-    canvas.words(pieces.reference or "reference end", stop, 118, "end" if right else "start")
-    canvas.tall = 124
-    which = "both end stops, one after the other" if len(sides) > 1 else f"the {pieces.at or 'left'} end stop"
-    canvas.label = (
-        f"Seen from the bit: {pieces.reference or 'the reference end'} against {which}, the slot above the table"
-    )
+    canvas.line("centre", last if not right else first, middle, line, middle)
+    canvas.length(slot.height, line + inward * 9, (middle + TABLE) / 2 + 5, "end" if right else "start")
+    reference = pieces.reference or "reference end"
+    canvas.words(reference, stop + inward * -13, 121, "end" if right else "start")
+    canvas.tall = 126
+    which = "both end stops, one after the other" if both else f"the {pieces.at or 'left'} end stop"
+    canvas.label = f"Seen from the bit: {reference} against {which}, the slot above the table"
 
 
-def _length(run: Run, sets: Sets) -> Nm | None:
-    return next((s.target for s in run.stops if s.sets is sets and isinstance(s.target, int)), None)
+def _break(canvas: Canvas, x: float, top: float) -> None:
+    step = (TABLE - top + 8) / 4
+    canvas.path("break", f"M{x:.1f} {top - 4:.1f}l5 {step:.1f}l-10 {step:.1f}l10 {step:.1f}l-5 {step:.1f}")
 
 
-def _upright(part: Part, pieces: Pieces) -> Nm:
-    if pieces.down in (Side.FACE, Side.BACK):
-        return part.thickness
-    return part.width
+def _slot(run: Run) -> Slot | None:
+    at = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    bit, height = at.get(Sets.BIT), at.get(Sets.TABLE_HEIGHT)
+    travel_from, travel_to = at.get(Sets.TRAVEL_FROM), at.get(Sets.TRAVEL_TO)
+    if not bit or not height or travel_from is None or travel_to is None or not run.pieces:
+        return None
+    side = Sets.END_STOP_RIGHT if run.pieces[0].at == "right" else Sets.END_STOP_LEFT
+    spacer = run.spacer.thickness * run.spacer.count if run.spacer and "under" not in run.spacer.place else 0
+    end_stop = at.get(side, 0) + spacer
+    return Slot(max(travel_from - end_stop, 0), max(travel_to - end_stop, 0), height, bit, spacer)
+
+
+def _upright(job: Job, pieces: Pieces) -> Nm | None:
+    part: Part | None = next((part for part in job.parts if part.mark == pieces.mark), None)
+    if part is None:
+        return None
+    return part.thickness if pieces.down in (Side.FACE, Side.BACK) else part.width

@@ -1,0 +1,30 @@
+"""What a person typed as the measure of a trial piece, read as a length."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from stopwright.errors import StopwrightError
+from stopwright.lengths import MM, parse_length
+
+FAR_OFF = 5 * MM
+"""A piece this far off, and by more than a tenth of its size, was typed or measured wrongly."""
+
+
+def read_trial(body: Mapping[str, Any]) -> dict[str, Any]:
+    """The body of a "piece measured" with `text` and `unit` ("mm" or "in") read as `measured_nm`.
+
+    Raises StopwrightError for what is no length, and for one so far from the target that it was a slip: a stop is
+    never to be moved by it.
+
+    >>> read_trial({"text": "450,4", "unit": "mm", "target_nm": 450_000_000})
+    {'target_nm': 450000000, 'measured_nm': 450400000}
+    """
+    typed, unit = body.get("text"), body.get("unit")
+    if not isinstance(typed, str) or unit not in ("mm", "in"):
+        raise StopwrightError("nothing was measured", next_step="type what the piece measures")
+    measured, target = parse_length(typed[:60], unit), body.get("target_nm")
+    if isinstance(target, int) and abs(measured - target) > max(FAR_OFF, target // 10):
+        raise StopwrightError(
+            f"'{typed}' {unit} is far from what the piece was to be", next_step="measure again, and look at the unit"
+        )
+    return {name: value for name, value in body.items() if name not in ("text", "unit")} | {"measured_nm": measured}

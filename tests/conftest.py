@@ -1,0 +1,134 @@
+"""What tests share: a real Chromium, and a server on this machine with the demo job in it."""
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+import uvicorn
+from fastapi import FastAPI
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+
+from stopwright.actions.keeping import create_job
+from stopwright.intake.job_file import job_to_document, read_job
+from stopwright.intake.shop_file import default_shop
+from stopwright.store.log import Store
+from stopwright.web.app import create_app
+
+ROOT = Path(__file__).parent.parent
+QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
+NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+HOW = (
+    "There is no Chromium for the browser tests, and none could be installed: "
+    "install one (Debian: apt-get install chromium) or run `python -m playwright install chromium`, then test again."
+)
+
+
+def find_chromium(playwright: Playwright) -> str:
+    """A Chromium that is installed, else one installed now; fails with the sentence that says how."""
+    for install in (None, *_ways_to_install()):
+        if install is not None:
+            subprocess.run(install, check=False, capture_output=True, timeout=600)
+        there = [playwright.chromium.executable_path, *filter(None, map(shutil.which, NAMES))]
+        for path in there:
+            if Path(path).exists():
+                return path
+    pytest.fail(HOW)
+
+
+def _ways_to_install() -> Iterator[list[str]]:
+    yield [sys.executable, "-m", "playwright", "install", "chromium"]
+    if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
+        yield ["apt-get", "install", "-y", "chromium"]
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """A browser for the tests of one file: while it is open, this thread's event loop is Playwright's."""
+    with sync_playwright() as playwright:
+        root = hasattr(os, "geteuid") and os.geteuid() == 0
+        browser = playwright.chromium.launch(
+            executable_path=find_chromium(playwright), args=[*QUIET, *(["--no-sandbox"] if root else [])]
+        )
+        yield browser
+        browser.close()
+
+
+@dataclass(frozen=True)
+class Running:
+    """A server that runs: its address, its store, the number of the demo job in it."""
+
+    address: str
+    store: Store
+    app: FastAPI
+    job: str
+
+
+@contextmanager
+def serving(app: FastAPI, port: int = 0) -> Iterator[str]:
+    """The address at which the application answers while this is entered."""
+    listening = socket.create_server(("127.0.0.1", port))
+    server = uvicorn.Server(
+        uvicorn.Config(
+            app, log_level="error", proxy_headers=False, lifespan="on", timeout_graceful_shutdown=1, ws="none"
+        )
+    )
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    while not server.started and thread.is_alive():
+        time.sleep(0.01)
+    try:
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join(10)
+        listening.close()
+
+
+@pytest.fixture
+def start_server(tmp_path: Path) -> Iterator[Callable[[str], Running]]:
+    """Starts a server with one job of fixtures/ in a store of its own: `start_server("bakery-stools")`."""
+    with ExitStack() as stack:
+
+        def start(fixture: str = "bakery-stools") -> Running:
+            store = stack.enter_context(Store.open(tmp_path / f"{fixture}.db"))
+            job = create_job(store, job_to_document(read_job(ROOT / "fixtures" / fixture)), "bench")
+            app = create_app(store, default_shop(), ROOT / "frontend", address="http://192.168.1.5:8765")
+            return Running(stack.enter_context(serving(app)), store, app, job)
+
+        yield start
+
+
+@pytest.fixture
+def running_server(start_server: Callable[[str], Running]) -> Running:
+    """A server with the demo job, six bakery stools."""
+    return start_server("bakery-stools")
+
+
+@pytest.fixture
+def phone(chromium: Browser) -> Iterator[Page]:
+    """A phone's page, 390 × 844, that fails the test if a script throws or the console complains of a policy."""
+    with a_phone(chromium) as page:
+        yield page
+
+
+@contextmanager
+def a_phone(chromium: Browser, width: int = 390, height: int = 844, **more: object) -> Iterator[Page]:
+    """A phone of its own, with its own memory; see `phone`."""
+    context = chromium.new_context(viewport={"width": width, "height": height}, has_touch=True, **more)
+    page = context.new_page()
+    page.set_default_timeout(8000)
+    complaints: list[str] = []
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("console", lambda said: complaints.append(said.text) if "Content Security Policy" in said.text else None)
+    yield page
+    context.close()
+    assert complaints == []

@@ -1,0 +1,55 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import { missing, nextRun, notAllCut, notYet, notYetWords, phaseOf, saidOf, stretches, undoable, undoWords } from "../../frontend/scripts/logic/phase.js";
+import { UNTOUCHED } from "../../frontend/scripts/logic/standing.js";
+
+const B = { slot: "B", mark: "B", mirrored: false, name: "Rail", need: 12 };
+const rip = { number: 1, key: "rip", title: "Saw, rip", pieces: [B], trials: [{ axis: "rip fence", asked: true }], before: [] };
+const crosscut = { number: 2, key: "crosscut", title: "Saw, crosscut", pieces: [B], trials: [], before: [1] };
+const state = (more) => ({ ...UNTOUCHED, ...more });
+
+test("a run is set, proved, counted, finished, done", () => {
+  const within = [{ axis: "rip fence", within: true }];
+  assert.equal(phaseOf(rip), "set");
+  assert.equal(phaseOf(rip, state({ set: true })), "trial");
+  assert.equal(phaseOf(rip, state({ set: true, trials: within })), "count");
+  assert.equal(phaseOf(rip, state({ set: true, trials: within, cut: { B: 11 } })), "count");
+  assert.equal(phaseOf(rip, state({ set: true, trials: within, cut: { B: 12 } })), "finish");
+  assert.equal(phaseOf(rip, state({ set: true, done: true })), "done");
+});
+
+test("a trial piece outside the tolerance does not prove; a person may count without one", () => {
+  const outside = state({ set: true, trials: [{ axis: "rip fence", within: false }] });
+  assert.equal(phaseOf(rip, outside), "trial");
+  assert.equal(phaseOf(rip, outside, true), "count");
+  assert.equal(phaseOf(crosscut, state({ set: true })), "count");
+});
+
+test("two phones that both say 'all' leave nothing missing and nothing over", () => {
+  assert.deepEqual(missing(rip, state({ cut: { B: 24 } })), []);
+  assert.equal(saidOf(rip, state({ cut: { B: 24 } })), "12 of 12 cut");
+});
+
+test("what is missing from earlier runs of the same pieces is said", () => {
+  const open = notYet(crosscut, [rip, crosscut], { rip: state({ cut: { B: 8 } }) });
+  assert.equal(notYetWords(open), "Before this, run 1: 4 × B not worked there yet.");
+  assert.deepEqual(notYet(crosscut, [rip, crosscut], { rip: state({ done: true }) }), []);
+  assert.equal(stretches([1, 2, 3, 5]), "1–3, 5");
+});
+
+test("the next run is the one after, then the first that was left out", () => {
+  assert.equal(nextRun(1, [rip, crosscut], {}).number, 2);
+  assert.equal(nextRun(2, [rip, crosscut], {}).number, 1);
+  assert.equal(nextRun(2, [rip, crosscut], { rip: state({ done: true }), crosscut: state({ done: true }) }), undefined);
+});
+
+test("finishing too early says what is not cut", () => {
+  assert.equal(notAllCut([{ ...B, count: 4 }]), "Not cut: 4 × B. Tap again to finish");
+  assert.equal(notAllCut([{ ...B, count: 4 }, { ...B, count: 1 }, { ...B, count: 2 }]), "Not cut: 7 pieces. Tap again to finish");
+});
+
+test("undo names the last tap that counts for something", () => {
+  const taps = [{ id: "a", kind: "piece cut", slot: "A~", count: 5 }, { id: "m", kind: "piece measured" }];
+  assert.equal(undoWords(undoable(state({ taps }))), "5 × A mirrored");
+  assert.equal(undoable(state({})), undefined);
+});

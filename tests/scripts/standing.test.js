@@ -1,0 +1,52 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import { UNTOUCHED, layOver, uncounted } from "../../frontend/scripts/logic/standing.js";
+
+const cut = (id, count, more = {}) => ({ id, kind: "piece cut", body: { run: "saw", mark: "B", count, ...more } });
+const undo = (id, event) => ({ id, kind: "undo", body: { event } });
+
+test("kept taps are laid over the bench's word, which stays as it is", () => {
+  const word = { saw: { ...UNTOUCHED, set: true, cut: { B: 3 } } };
+  const after = layOver(word, [cut("a", 5), cut("b", 1, { mirrored: true })]);
+  assert.deepEqual(after.saw.cut, { B: 8, "B~": 1 });
+  assert.deepEqual(word.saw.cut, { B: 3 });
+});
+
+test("a run the bench has never heard of begins with the first tap", () => {
+  const after = layOver({}, [{ id: "s", kind: "stop set", body: { run: "saw" } }]);
+  assert.equal(after.saw.set, true);
+  assert.equal(after.saw.done, false);
+});
+
+test("an undo takes back a kept tap, whichever comes first", () => {
+  assert.deepEqual(layOver({}, [cut("a", 5), undo("u", "a")]), {});
+  assert.deepEqual(layOver({}, [undo("u", "a"), cut("a", 5)]), {});
+});
+
+test("an undo takes back what the bench has counted", () => {
+  const taps = [{ id: "a", kind: "piece cut", slot: "B", count: 5 }, { id: "d", kind: "run done" }];
+  const word = { saw: { ...UNTOUCHED, set: true, done: true, cut: { B: 7 }, taps } };
+  const after = layOver(word, [undo("u1", "d"), undo("u2", "a")]);
+  assert.deepEqual(after.saw.cut, { B: 2 });
+  assert.equal(after.saw.done, false);
+  assert.deepEqual(after.saw.taps, []);
+});
+
+test("a spoiled piece is one good piece less only when it had been counted", () => {
+  const word = { saw: { ...UNTOUCHED, cut: { B: 4 } } };
+  const spoiled = (counted) => ({ id: "x", kind: "piece spoiled", body: { run: "saw", mark: "B", count: 1, counted } });
+  assert.deepEqual(layOver(word, [spoiled(true)]).saw.cut, { B: 3 });
+  assert.deepEqual(layOver(word, [spoiled(false)]).saw.cut, { B: 4 });
+  assert.deepEqual(layOver(word, [spoiled(false)]).saw.spoiled, { B: 1 });
+});
+
+test("a measured piece waits until the bench has judged it", () => {
+  const measured = { id: "m", kind: "piece measured", body: { run: "saw", axis: "rip fence", text: "60,4" } };
+  assert.deepEqual(layOver({}, [measured]).saw.trials, [{ axis: "rip fence", waiting: true, text: "60,4" }]);
+});
+
+test("a tap counts until the bench's word includes it: by its id, or by the place it got in the log", () => {
+  const kept = [{ id: "a" }, { id: "b", seq: 7 }, { id: "c", seq: 9 }];
+  assert.deepEqual(uncounted(kept, 8, new Set()).map((one) => one.id), ["a", "c"]);
+  assert.deepEqual(uncounted(kept, 8, new Set(["a"])).map((one) => one.id), ["c"]);
+});
