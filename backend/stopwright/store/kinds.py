@@ -145,9 +145,7 @@ KINDS: Mapping[str, Kind] = {
     "kerf measured": _shop(
         {"station": _name, "blade": _blade, "kerf_nm": whole(1, GREATEST)},
         uncertainty_nm=_spread,
-        width_nm=_spread,
-        strips_nm=several(_spread, 200),
-        cuts=whole(1, 200),
+        boards=several(table, 20),
     ),
     "device let in": _shop({"device": _id, "name": _name, "secret_hash": digest}),
     "device shut out": _shop({"device": _id}),

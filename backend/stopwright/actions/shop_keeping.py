@@ -1,0 +1,45 @@
+"""Keeping the shop: its document, and what trial pieces taught about its scales and blades."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from stopwright.actions.keeping import Clock
+from stopwright.intake.shop_file import shop_from_document
+from stopwright.model.stations import Shop, Station
+from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.log import Store
+from stopwright.store.shop_fold import SHOP_KINDS, ShopState, fold_shop
+
+
+def shop_state(store: Store) -> ShopState:
+    """The shop's document with its version, and the zeros and kerfs accepted since it was saved."""
+    return store.folded("", fold_shop)
+
+
+def current_shop(store: Store, default: Shop) -> Shop:
+    """The shop as plans must know it: as saved, `default` if it never was, with the zeros and kerfs accepted since.
+
+    A kerf goes to the station that has this blade on it now.
+    """
+    state = shop_state(store)
+    shop = shop_from_document(state.saved.document, "shop") if state.saved else default
+    return replace(shop, stations=tuple(_as_measured(station, state) for station in shop.stations))
+
+
+def save_shop(
+    store: Store, document: Mapping[str, Any], base: int, device: str, now: Clock = utc_now, id_: str = ""
+) -> int:
+    """The new version of the shop. ChangedMeanwhile when it, a zero or a kerf was changed after version `base`.
+
+    Raises BadInput for a document that describes no shop: no page could plan with it.
+    """
+    shop_from_document(document, "shop")
+    event = Event(id_ or new_id(), "", "shop saved", written(now()), device, {"document": dict(document), "base": base})
+    return store.append([event], base=base, kinds=SHOP_KINDS)[0].seq
+
+
+def _as_measured(station: Station, state: ShopState) -> Station:
+    axes = tuple(replace(axis, zero=state.zeros.get((station.name, axis.name), axis.zero)) for axis in station.axes)
+    kerf = state.kerfs.get((station.name, station.blade))
+    return replace(station, axes=axes, kerf=kerf.kerf if kerf else station.kerf)

@@ -1,0 +1,35 @@
+"""The devices that were let in: their names, and whether they were shut out again."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from stopwright.store.events import Event
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device that was let in. `secret_hash` stands for the secret only it holds; shut out is for good."""
+
+    device: str
+    name: str
+    let_in: str
+    secret_hash: str
+    shut_out: str = ""
+
+
+def fold_devices(events: Iterable[Event]) -> dict[str, Device]:
+    """Every device ever let in, by its id, in the order of its coming. Nothing of this can be undone by a tap."""
+    once = sorted({event.id: event for event in events}.values(), key=lambda event: (event.at, event.id))
+    names = {event.body["device"]: event.body["name"] for event in once if event.kind == "device named"}
+    out: dict[str, str] = {}
+    for event in once:
+        if event.kind == "device shut out":
+            out.setdefault(event.body["device"], event.at)
+    devices: dict[str, Device] = {}
+    for event in once:
+        body = event.body
+        if event.kind == "device let in" and body["device"] not in devices:
+            id_ = body["device"]
+            name = names.get(id_, body["name"])
+            devices[id_] = Device(id_, name, event.at, body["secret_hash"], out.get(id_, ""))
+    return devices
