@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import partial
 
 from stopwright.model.job import Flow, Job
+from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.plan.cautions import Scene, cautions_for
@@ -13,7 +14,9 @@ from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.milling import plan_jointing, plan_planing
 from stopwright.plan.minutes import is_carried, run_minutes, setting_minutes
+from stopwright.plan.mitres import plan_mitres
 from stopwright.plan.mortises import plan_mortises
+from stopwright.plan.mouldings import plan_mouldings
 from stopwright.plan.moves import Standing, settle_moves
 from stopwright.plan.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
@@ -37,9 +40,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     wood = choose_wood(parts, job, shop, choices, effort)
     flow = choices.flow or job.flow
     standing = choices.stands()
-    plans = list(_station_plans(parts, wood, shop, flow, effort, standing))
-    if job.joints:
-        plans += _at(Work.MORTISE, shop, lambda at: plan_mortises(job, shop, at, effort, standing.get(at.name)))
+    plans = list(_station_plans(whole, parts, wood, shop, flow, effort, standing))
     runs = settle_moves([run for plan in plans for run in plan.runs], shop, standing)
     return RunSheet(
         job=job.name,
@@ -87,21 +88,48 @@ def _wishes(plan: WoodPlan) -> tuple[int, int, int, int]:
 
 
 def _station_plans(
-    parts: Sequence[Part], wood: WoodPlan, shop: Shop, flow: Flow, effort: Effort | None, standing: Standing
+    job: Job, parts: Sequence[Part], wood: WoodPlan, shop: Shop, flow: Flow, effort: Effort | None, standing: Standing
 ) -> Iterator[StationPlan]:
+    """Station by station as a piece meets them; profiles along the grain are run while it is long."""
     if any(part.kind is not Kind.SHEET for part in parts):
         yield from _at(Work.JOINT, shop, partial(plan_jointing, parts))
         yield from _at(Work.PLANE, shop, partial(plan_planing, parts, wood.rough, shop))
-    later: Sequence[Sawn] = wood.sawn
-    saw = shop.station_for(Work.RIP)
-    if flow is Flow.PART_BY_PART and saw and can_go_part_by_part(saw):
-        now = [one for one in wood.sawn if one.part.kind is not Kind.MOULDING]
-        later = [one for one in wood.sawn if one.part.kind is Kind.MOULDING]
-        yield plan_part_by_part(now, shop, saw, effort, standing)
+    now, later = _by_flow(wood.sawn, shop, flow)
+    if now:
+        yield from _at(Work.RIP, shop, lambda saw: plan_part_by_part(now, shop, saw, effort, standing))
     if later:
         yield from _at(Work.RIP, shop, partial(plan_ripping, later, shop, standing=standing))
-        yield from _at(Work.SQUARE, shop, partial(plan_squaring, later))
-        yield from _at(Work.CROSSCUT, shop, partial(plan_crosscutting, later, shop, standing=standing))
+    yield from _moulding(job, shop, effort, long=True)
+    mitred_ends = {mitre.part: mitre.ends for mitre in job.mitres}
+    squared = [one for one in later if mitred_ends.get(one.part.mark) is not RailEnds.BOTH]
+    crosscut = [one for one in later if one.part.mark not in mitred_ends]
+    if squared:
+        yield from _at(Work.SQUARE, shop, partial(plan_squaring, squared))
+    if crosscut:
+        yield from _at(Work.CROSSCUT, shop, partial(plan_crosscutting, crosscut, shop, standing=standing))
+    if job.mitres:
+        yield from _at(Work.MITRE, shop, lambda saw: plan_mitres(job, shop, saw, effort))
+    if job.joints:
+        yield from _at(Work.MORTISE, shop, lambda at: plan_mortises(job, shop, at, effort, standing.get(at.name)))
+    yield from _moulding(job, shop, effort, long=False)
+
+
+def _by_flow(sawn: Sequence[Sawn], shop: Shop, flow: Flow) -> tuple[list[Sawn], list[Sawn]]:
+    """What goes part by part, and what station by station: mouldings always do, they are cut to length last."""
+    saw = shop.station_for(Work.RIP)
+    if flow is Flow.STATION_BY_STATION or saw is None or not can_go_part_by_part(saw):
+        return [], list(sawn)
+    now = [one for one in sawn if one.part.kind is not Kind.MOULDING]
+    return now, [one for one in sawn if one.part.kind is Kind.MOULDING]
+
+
+def _moulding(job: Job, shop: Shop, effort: Effort | None, long: bool) -> Iterator[StationPlan]:
+    along = {Side.EDGE, Side.FAR_EDGE}
+    chosen = tuple(moulding for moulding in job.mouldings if (set(moulding.edges) <= along) is long)
+    if chosen:
+        yield from _at(
+            Work.MOULD, shop, lambda spindle: plan_mouldings(replace(job, mouldings=chosen), shop, spindle, effort)
+        )
 
 
 def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Iterator[StationPlan]:
