@@ -74,21 +74,14 @@ class _Checks:
             yield f"{text}; {self.show(near)} is nearer" if near != joint.bit else text
 
     def too_long(self, joint: Joint) -> Iterator[str]:
-        yield from self._longer_than(joint, self.shop.limits.slot_length_stop)
-
-    def long(self, joint: Joint) -> Iterator[str]:
-        if not list(self.too_long(joint)):
-            yield from self._longer_than(joint, self.shop.limits.slot_length_warn)
-
-    def _longer_than(self, joint: Joint, times: float) -> Iterator[str]:
-        length, limit = joint.slot_to - joint.slot_from, round(times * joint.bit)
+        length, limit = joint.slot_to - joint.slot_from, round(self.shop.limits.slot_length_stop * joint.bit)
         if length > limit:
+            times = self.shop.limits.slot_length_stop
             text = f"the slot is {self.show(length)} long, more than {times:g} × the bit ({self.show(limit)})"
-            yield f"{text}; {self._divided(joint, round(self.shop.limits.slot_length_stop * joint.bit))}"
+            yield f"{text}; {self._divided(joint, limit)}"
 
     def _divided(self, joint: Joint, limit: Nm) -> str:
-        length = min(limit, joint.slot_to - joint.slot_from - 1)
-        shares = divide_slot(joint.slot_from, joint.slot_to, joint.bit, length)
+        shares = divide_slot(joint.slot_from, joint.slot_to, joint.bit, limit)
         if shares is None or joint.count > 1:
             return "take a thicker bit"
         first = f"slot_from {self.show(shares.first)}, slot_to {self.show(shares.first + shares.length)}"
@@ -96,6 +89,12 @@ class _Checks:
             f"make {shares.count} slots of {self.show(shares.length)} with {self.show(shares.between)} between: "
             f"{first}, count {shares.count}, pitch {self.show(shares.pitch)}"
         )
+
+    def long(self, joint: Joint) -> Iterator[str]:
+        length, limit = joint.slot_to - joint.slot_from, round(self.shop.limits.slot_length_warn * joint.bit)
+        if limit < length <= round(self.shop.limits.slot_length_stop * joint.bit):
+            text = f"the slot is {self.show(length)} long, more than {self.shop.limits.slot_length_warn:g} × the bit"
+            yield f"{text} ({self.show(limit)}); better a thicker bit or two slots"
 
     def out_of_reach(self, joint: Joint) -> Iterator[str]:
         reach = self.station.reach

@@ -105,7 +105,7 @@ def _tenons_of(joint: Joint, job: Job, shop: Shop) -> TenonStock | None:
     if min(thickness, width, length) <= 0:
         return None
     count = job.part(joint.post).quantity * joint.repeat * joint.count
-    spares = max(-(-count // rules.spare_one_in) if rules.spare_one_in else 0, rules.spares_at_least)
+    spares = max(-(-count // rules.spare_one_in), rules.spares_at_least)
     return TenonStock(
         joint.mark, thickness, width, length, thickness // 2, count, spares, _strip(count + spares, length, shop)
     )
