@@ -19,14 +19,17 @@ OVERLAP = 10.0
 BAR = 100.0
 
 
-def tiled_pdf(drawings: Sequence[tuple[str, Drawing]], page: tuple[float, float], title: str) -> bytes:
+def tiled_pdf(
+    drawings: Sequence[tuple[str, Drawing]], page: tuple[float, float], title: str, from_right: bool = False
+) -> bytes:
     """A PDF of titled drawings at 1:1, each on its own pages across; what is too large goes on over further pages.
 
     Pages lie across (the longer side is the width). Where two pages show the same 10 mm, corner marks at equal
-    distances from the left and from the top say how they lie over each other.
+    distances from the left and from the top say how they lie over each other. With `from_right` the first page of a
+    wide drawing shows its right end.
     """
     across = (max(page), min(page))
-    pages = [placed for name, drawing in drawings for placed in _pages(name, drawing, across)]
+    pages = [placed for name, drawing in drawings for placed in _pages(name, drawing, across, from_right)]
     return pdf_of_pages(pages, across, title)
 
 
@@ -35,9 +38,11 @@ def page_room(page: tuple[float, float]) -> tuple[float, float]:
     return max(page) - 2 * EDGE, min(page) - 2 * EDGE - HEAD
 
 
-def _pages(name: str, drawing: Drawing, page: tuple[float, float]) -> Iterator[list[Placed]]:
+def _pages(name: str, drawing: Drawing, page: tuple[float, float], from_right: bool) -> Iterator[list[Placed]]:
     width, height = page_room(page)
     lefts = _starts(drawing.width, width)
+    if from_right and len(lefts) > 1:
+        lefts = [drawing.width - width - left for left in lefts]
     tops = _starts(drawing.height, height)
     total = len(lefts) * len(tops)
     for number, (top, left) in enumerate(product(tops, lefts), 1):
@@ -75,7 +80,9 @@ def _graduations() -> Iterator[tuple[float, float]]:
 def _joins(left: float, top: float, drawing: Drawing, width: float, height: float) -> Drawing:
     """Corner marks where the overlap begins and ends, towards every neighbour."""
     across = [
-        at for at, there in ((OVERLAP / 2, left > 0), (width - OVERLAP / 2, left + width < drawing.width)) if there
+        at
+        for at, there in ((OVERLAP / 2, left > 1e-6), (width - OVERLAP / 2, left + width < drawing.width - 1e-6))
+        if there
     ]
     down = [
         at for at, there in ((OVERLAP / 2, top > 0), (height - OVERLAP / 2, top + height < drawing.height)) if there

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import Hand
 from stopwright.model.stations import Work
+from stopwright.plan.hands import count_hands
 from stopwright.plan.places import places_in_unit
 from stopwright.plan.run_sheet import Remark, RunSheet
 
@@ -61,10 +61,11 @@ def list_pieces(job: Job, sheet: RunSheet) -> tuple[Piece, ...]:
     order: list[tuple[tuple[int, int], Board, int]] = []
     for part in job.parts:
         per_unit = part.quantity // job.units
+        handed = count_hands(job, part)[1] > 0
         for number in range(1, part.quantity + 1):
             unit, nth = divmod(number - 1, per_unit) if per_unit else (job.units, number - 1)
             spare = unit >= job.units
-            hand = ("left", "right")[number % 2] if part.hand is Hand.PAIRS else ""
+            hand = ("left", "right")[number % 2] if handed else ""
             piece = Piece(
                 index=len(pieces),
                 mark=part.mark,

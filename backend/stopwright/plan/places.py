@@ -4,7 +4,7 @@ from collections import defaultdict
 
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
-from stopwright.model.parts import Hand
+from stopwright.plan.hands import count_hands
 
 ACROSS = (Side.EDGE, Side.FAR_EDGE)
 """Slotted sides from which a rail runs left to right, when the posts show their face side or back to the front."""
@@ -31,7 +31,7 @@ def places_in_unit(job: Job) -> dict[tuple[str, int], str]:
     for part in job.parts:
         slotted = sides[part.mark]
         across, along = slotted & set(ACROSS), slotted - set(ACROSS)
-        if part.hand is not Hand.PAIRS or part.quantity != 4 * job.units or not (len(across) == len(along) == 1):
+        if part.quantity != 4 * job.units or not len(across) == len(along) == 1 or not count_hands(job, part)[1]:
             continue
         posts.add(part.mark)
         turned = (Side.EDGE in across) != (Side.FACE in along)
