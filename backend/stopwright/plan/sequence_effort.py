@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from stopwright.plan.effort import Effort
-from stopwright.plan.sequence_bounds import least_cost
+from stopwright.plan.sequence_bounds import each_once, least_cost
 from stopwright.plan.sequence_exact import Layers
 from stopwright.plan.sequence_loading import cost_of
 from stopwright.plan.sequence_reduce import join_runs, separate
@@ -13,10 +13,12 @@ from stopwright.plan.sequence_task import Task
 
 Progress = Callable[[int, int], None]
 
-LAYER = 150_000  # nodes of one layer; beyond that the proof is given up, it would fill the memory
 ALWAYS_PROVEN = 16  # so many runs are proven whatever the gap
-WORTH_PROVING = 0.15  # with more runs, and a gap beyond this share of the cost, a proof is out of reach
-WARM_UP = 300  # steps of search before the proof, which goes faster below a low ceiling
+WORTH_PROVING = 0.3  # with more runs, and a gap beyond this share of the cost, a proof is out of reach
+WARM_UP = 30  # steps of search for each run, without a better order, before the proof: it wants a low ceiling
+PROOF_SHARE = 3  # steps of proof for one of search
+FIRST_WIDTH = 12  # nodes of a layer where there are many runs
+WIDER = 4
 ENOUGH = 400_000  # steps of search without a better order, after which none is looked for
 
 
@@ -35,16 +37,15 @@ def find_order(task: Task, effort: Effort, progress: Progress | None = None) -> 
     parts = [_Part(task.part(runs), runs) for runs in separate(task, joined.roots)]
     extra = _cost_of_followers(task, joined.roots)
     told: tuple[int, int] | None = None
-    working = [part for part in parts if not part.proven]
+    working = parts
     while working:
-        for part in working:
-            if effort() or not part.advance():
-                part.stopped = True
         now = extra + sum(part.cost for part in parts), extra + sum(part.least for part in parts)
         if progress is not None and now != told:
             progress(*now)
             told = now
         working = [part for part in working if not part.proven and not part.stopped]
+        for part in working:
+            part.stopped = effort() or not part.advance()
     order = joined.spread([run for part in parts for run in part.best()])
     least = max(least_cost(task), extra + sum(part.least for part in parts))
     return FoundOrder(order, least, _least_settings(task, least))
@@ -53,7 +54,7 @@ def find_order(task: Task, effort: Effort, progress: Progress | None = None) -> 
 def _cost_of_followers(task: Task, roots: Sequence[int]) -> int:
     """What the joined runs cost whatever the order: the positions that only they need."""
     among = task.part(roots)
-    return least_cost(task) - least_cost(among)
+    return each_once(task) - each_once(among)
 
 
 def _least_settings(task: Task, least: int) -> int:
@@ -71,7 +72,6 @@ class _Part:
         self.runs = runs
         self.search = Search(task, first_order(task))
         self.least = least_cost(task)
-        self.layers = Layers(task, self.search.cost)
         self.order = self.search.order
         self.cost = self.search.cost
         self.stopped = False
@@ -94,33 +94,40 @@ class _Part:
 
     def _work(self) -> Iterator[bool]:
         searching = self.search.advance()
-        for _ in range(WARM_UP):
-            yield self._searched(searching)
-        proving: Iterator[None] | None = self.layers.advance()
         since, known = 0, self.cost
+        while since < WARM_UP * self.task.runs:
+            yield self._searched(searching)
+            since, known = (0, self.cost) if self.cost < known else (since + 1, known)
+        proving: Iterator[None] | None = self._proof()
         while since < ENOUGH:
-            if proving is not None:
-                for _ in range(3):
-                    if proving is not None:
-                        proving = self._proved(proving)
-                        yield True
+            for _ in range(PROOF_SHARE):
+                if proving is not None and next(proving, self) is self:
+                    proving = None
+                yield True
             if proving is None or self.task.runs > ALWAYS_PROVEN:
-                since = 0 if self.cost < known else since + 1
-                known = self.cost
                 yield self._searched(searching)
+                since, known = (0, self.cost) if self.cost < known else (since + 1, known)
 
     def _searched(self, searching: Iterator[None]) -> bool:
         next(searching)
         if self.search.cost < self.cost:
             self.order, self.cost = self.search.order, self.search.cost
-            self.layers.ceiling = min(self.layers.ceiling, self.cost)
         return True
 
-    def _proved(self, proving: Iterator[None]) -> Iterator[None] | None:
-        """The proof one step further, or None when it has ended or is out of reach."""
-        hopeless = self.task.runs > ALWAYS_PROVEN and self.cost - self.least > WORTH_PROVING * self.cost
-        going = not hopeless and self.layers.nodes < LAYER and next(proving, self) is None
-        if self.layers.order is not None and self.layers.ceiling < self.cost:
-            self.order, self.cost = self.layers.order, cost_of(self.task, self.layers.order)[0]
-        self.least = max(self.least, min(self.layers.floor, self.cost))
-        return proving if going else None
+    def _proof(self) -> Iterator[None]:
+        """Layers without a limit where there are few runs, else with ever wider ones until nothing is left out."""
+        width = None if self.task.runs <= ALWAYS_PROVEN else FIRST_WIDTH
+        while True:
+            if width is not None and self.cost - self.least > WORTH_PROVING * self.cost:
+                return
+            layers = Layers(self.task, self.cost, width)
+            for _ in layers.advance():
+                layers.ceiling = min(layers.ceiling, self.cost)
+                yield
+            if layers.order is not None and layers.ceiling < self.cost:
+                self.order, self.cost = layers.order, cost_of(self.task, layers.order)[0]
+                self.search.go_on_from(self.order, self.cost)
+            self.least = max(self.least, min(layers.floor, self.cost))
+            if width is None or layers.lost is None:
+                return
+            width *= WIDER

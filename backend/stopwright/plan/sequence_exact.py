@@ -11,6 +11,7 @@ from itertools import product
 from typing import NamedTuple, TypeAlias
 
 from stopwright.plan.sequence_loading import what_may_be_kept
+from stopwright.plan.sequence_pairs import Remaining, fences
 from stopwright.plan.sequence_standing import State, most_missing, most_shared, most_standing, step
 from stopwright.plan.sequence_task import Task, bits, union
 
@@ -50,7 +51,6 @@ class Layers:
         self.ceiling = ceiling
         self.width = width
         self.floor = 0
-        self.nodes = 0  # in the layer being made
         self.order: list[int] | None = None
         self.axes = range(len(task.holds))
         self.whole = task.whole
@@ -58,25 +58,25 @@ class Layers:
         self.rooms = [
             [holds - need.bit_count() for need, holds in zip(needs, task.holds, strict=True)] for needs in task.needs
         ]
+        self.fences = fences(task)
         self.lost: int | None = None  # the least bound among nodes left out only for want of width
         mirrored = task.free and not task.crowded and width is None
-        self.half = (task.runs + 1) // 2 if mirrored else task.runs
+        self.half = task.runs // 2 if mirrored else task.runs
 
     def advance(self) -> Iterator[None]:
         """Search on; every step opens one node."""
         start = Node(0, 0, tuple((standing,) for standing in self.task.standing), None, -1)
         layer: dict[int, list[Node]] = {0: [start]}
-        previous = layer
         for _ in range(self.half):
             new: dict[int, list[Node]] = {}
             yield from self._open(layer, new)
-            previous, layer = layer, new
+            layer = new
             bounds = [node.bound for nodes in layer.values() for node in nodes]
             if self.lost is not None:
                 bounds.append(self.lost)
             self.floor = max(self.floor, min(bounds, default=self.ceiling))
         if self.half < self.task.runs:
-            yield from self._meet(layer, previous if self.task.runs % 2 else layer)
+            yield from self._meet(layer)
             return
         best = min(layer.get(self.all, []), key=lambda node: node.cost, default=None)
         if best is not None and best.cost < self.ceiling:
@@ -84,25 +84,37 @@ class Layers:
         self.floor = self.ceiling if self.lost is None else min(self.lost, self.ceiling)
 
     def _open(self, layer: dict[int, list[Node]], new: dict[int, list[Node]]) -> Iterator[None]:
-        laters: dict[int, int] = {}
-        self.nodes = 0
+        rests: dict[int, list[Remaining]] = {}
         for done, nodes in layer.items():
             later_of = {}
-            for run in bits(self.all & ~done):
+            open_runs = bits(self.all & ~done)
+            once = twice = 0
+            for run in open_runs:
+                twice |= once & self.whole[run]
+                once |= self.whole[run]
+            rests_now = [fence.remaining(self.all & ~done) for fence in self.fences]
+            for run in open_runs:
                 if self.task.before[run] & ~done:
                     continue
                 mask = done | 1 << run
-                if mask not in laters:
-                    laters[mask] = union(self.whole[other] for other in bits(self.all & ~mask))
-                later_of[run] = laters[mask]
+                if mask not in rests:
+                    rests[mask] = [rest.without(run) for rest in rests_now]
+                later_of[run] = once & ~(self.whole[run] & ~twice)
             for node in nodes:
                 yield
                 if node.bound < self.ceiling:
-                    self._expand(node, done, later_of, new)
+                    self._expand(node, done, later_of, rests, new)
         if self.width is not None:
             self._narrow(new, self.width)
 
-    def _expand(self, node: Node, done: int, later_of: dict[int, int], new: dict[int, list[Node]]) -> None:
+    def _expand(
+        self,
+        node: Node,
+        done: int,
+        later_of: dict[int, int],
+        rests: dict[int, list[Remaining]],
+        new: dict[int, list[Node]],
+    ) -> None:
         children: list[Node] = []
         for run, later in later_of.items():
             for child in self._children(node, run, later):
@@ -110,15 +122,16 @@ class Layers:
                     children = [child]
                     break
                 if child.bound < self.ceiling:
-                    children.append(child)
+                    for rest in rests[done | 1 << run]:
+                        child = child._replace(bound=max(child.bound, child.cost + rest.least(child.states)))
+                    if child.bound < self.ceiling:
+                        children.append(child)
             else:
                 continue
             break
         for child in children:
             nodes = new.setdefault(done | 1 << child.run, [])
-            self.nodes -= len(nodes)
             _keep(child, nodes, self.task.weights)
-            self.nodes += len(nodes)
 
     def _children(self, node: Node, run: int, later: int) -> Iterable[Node]:
         task = self.task
@@ -182,22 +195,44 @@ class Layers:
         new.clear()
         new.update(kept)
 
-    def _meet(self, front: dict[int, list[Node]], back: dict[int, list[Node]]) -> Iterator[None]:
+    def _meet(self, layer: dict[int, list[Node]]) -> Iterator[None]:
+        """Join every half with the other half read backwards, over the run between them if their number is odd."""
         pair = None
-        for done, nodes in front.items():
-            yield
-            for other in back.get(self.all & ~done, ()):
+        for done, nodes in layer.items():
+            rest = self.all & ~done
+            middles = bits(rest) if self.task.runs % 2 else [-1]
+            for middle in middles:
+                other_done = rest & ~(1 << middle) if middle >= 0 else rest
+                others = layer.get(other_done, []) if other_done >= done else []
+                if not others:
+                    continue
+                yield
                 for node in nodes:
-                    cost = node.cost + other.cost
-                    cost -= sum(
-                        weight * most_shared(one, two)
-                        for weight, one, two in zip(self.task.weights, node.states, other.states, strict=True)
-                    )
-                    if cost < self.ceiling:
-                        self.ceiling, pair = cost, (node, other)
+                    front = self._children(node, middle, self.whole_of(other_done)) if middle >= 0 else (node,)
+                    for one in front:
+                        for two in others:
+                            if self._joined_cost(one, two) < self.ceiling:
+                                self.ceiling, pair = self._joined_cost(one, two), (one, two)
         if pair is not None:
             self.order = path(pair[0]) + path(pair[1])[::-1]
         self.floor = self.ceiling
+
+    def _joined_cost(self, one: Node, two: Node) -> int:
+        cost = one.cost + two.cost
+        for weight, front, back in zip(self.task.weights, one.states, two.states, strict=True):
+            cost -= weight * (front[0] & back[0]).bit_count()
+        if cost >= self.ceiling or all(
+            len(front) == len(back) == 1 for front, back in zip(one.states, two.states, strict=True)
+        ):
+            return cost
+        cost = one.cost + two.cost
+        for weight, front, back in zip(self.task.weights, one.states, two.states, strict=True):
+            cost -= weight * most_shared(front, back)
+        return cost
+
+    def whole_of(self, runs: int) -> int:
+        """All positions that the runs need."""
+        return union(self.whole[run] for run in bits(runs))
 
 
 def _restrict(state: State, later: int) -> State:
@@ -217,7 +252,7 @@ def _covers(one: Node, two: Node, weights: tuple[int, ...]) -> bool:
     spare = two.cost - one.cost
     for weight, state, wished in zip(weights, one.states, two.states, strict=True):
         if state != wished:
-            spare -= weight * most_missing(state, wished)
+            spare -= weight * most_missing(state, wished, spare // weight)
             if spare < 0:
                 return False
     return True

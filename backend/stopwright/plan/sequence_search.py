@@ -153,28 +153,37 @@ class Search:
         self.gaps = _gaps(task, order)
         self.order = list(order)
         self.cost = self.gaps.cost
+        self.current, self.current_cost = self.order, self.cost
+        self.waiting: list[int] | None = None
+
+    def go_on_from(self, order: list[int], cost: int) -> None:
+        """Go on from a better order found elsewhere, as soon as all runs are back in place."""
+        self.order, self.cost = order, cost
+        self.waiting = order
 
     def advance(self) -> Iterator[None]:
         """Search on; every step puts one run back."""
         task = self.task
         lots = Lots(task.runs)
         before, after = all_before(task)
-        current, cost = self.order, self.cost
         small = min(weight for weight in task.weights)
         while True:
-            out = _choose(current, task.whole, lots)
+            if self.waiting is not None:
+                self.current, self.current_cost, self.waiting = self.waiting, self.cost, None
+                self.gaps = _gaps(task, self.current)
+            out = _choose(self.current, task.whole, lots)
             self.gaps.take(set(out))
             lots.mix(out)
             for run in out:
                 put_back(self.gaps, run, before, after, lots)
                 yield
             new = self.gaps.cost
-            if new <= cost or (new - cost) * 3 <= small * _patience(lots):
-                current, cost = list(self.gaps.order), new
-                if cost < self.cost:
-                    self.order, self.cost = current, cost
+            if new <= self.current_cost or (new - self.current_cost) * 3 <= small * _patience(lots):
+                self.current, self.current_cost = list(self.gaps.order), new
+                if new < self.cost:
+                    self.order, self.cost = self.current, new
             else:
-                self.gaps = _gaps(task, current)
+                self.gaps = _gaps(task, self.current)
 
 
 def _gaps(task: Task, order: Sequence[int]) -> Gaps | PlainGaps:

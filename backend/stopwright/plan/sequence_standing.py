@@ -97,10 +97,28 @@ def most_shared(before: State, after: State) -> int:
     return best
 
 
-def most_missing(state: State, wished: State) -> int:
-    """How many settings bring `state` level with any choice that `wished` allows, at most."""
-    foreign = wished[0] & ~state[0]
-    worst = most_standing(wished, foreign)
-    for at in range(1, len(state), 2):
-        worst = max(worst, most_standing(wished, foreign | state[at]) - state[at + 1])
+def most_missing(state: State, wished: State, enough: int = 1 << 30) -> int:
+    """How many settings bring `state` level with any choice that `wished` allows, at most.
+
+    Beyond `enough` the count is not taken further.
+    """
+    may = wished[0]
+    foreign = may & ~state[0]
+    many = len(wished)
+    worst = foreign.bit_count()
+    for at in range(1, many, 2):
+        standing = wished[at + 1] + (foreign & ~wished[at]).bit_count()
+        if standing < worst:
+            worst = standing
+    for line in range(1, len(state), 2):
+        if worst > enough:
+            return worst
+        positions = may & (foreign | state[line])
+        most = positions.bit_count()
+        for at in range(1, many, 2):
+            standing = wished[at + 1] + (positions & ~wished[at]).bit_count()
+            if standing < most:
+                most = standing
+        if most - state[line + 1] > worst:
+            worst = most - state[line + 1]
     return worst
