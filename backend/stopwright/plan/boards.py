@@ -8,11 +8,13 @@ from collections.abc import Iterable, Sequence
 from math import gcd
 
 from stopwright.plan.board_kinds import BoardKind, BoardLayout, BoardPlan
-from stopwright.plan.effort import Effort, Steps
+from stopwright.plan.effort import Effort, EitherEffort, Steps
 from stopwright.plan.lengthwise import Lengthwise
 from stopwright.plan.ways import Way
 
-STEPS_WHILE_A_PERSON_WAITS = 2000
+_STEPS_WHILE_A_PERSON_WAITS = 1200
+_TIDYING_WHILE_A_PERSON_WAITS = 100
+_TIDYING = 1500
 
 
 def lay_out_boards(
@@ -55,7 +57,10 @@ def lay_out_boards(
         available=list(stock.values()),
         prefer=[prefer for _, prefer in stock],
     )
-    found = job.plan(effort or Steps(STEPS_WHILE_A_PERSON_WAITS))
+    if effort is None:
+        found = job.plan(Steps(_STEPS_WHILE_A_PERSON_WAITS), Steps(_TIDYING_WHILE_A_PERSON_WAITS))
+    else:
+        found = job.plan(effort, EitherEffort(effort, Steps(_TIDYING)))
     unplaced |= {length: n for length, n in zip(sizes, found.unmet, strict=True) if n}
     layouts = _layouts(found.ways, sizes, list(stock), kinds, kerf, trim)
     return BoardPlan(

@@ -13,7 +13,6 @@ import numpy.typing as npt
 
 _TABLE_UP_TO = 3000
 _AT_MOST = 6
-_SIZES_TO_TRY_ALL = 60
 
 Fill = tuple[tuple[int, int], ...]
 """(which piece, how many), pieces ascending."""
@@ -50,34 +49,57 @@ def all_full_fills(sizes: Sequence[int], most: Sequence[int], room: int, limit: 
     >>> all_full_fills([5, 4], [1, 2], 9, 10)
     [((0, 1), (1, 1)), ((1, 2),)]
     """
-    if len(sizes) > _SIZES_TO_TRY_ALL:
-        return None
     fills: list[Fill] = []
-    rest_of = [0] * len(sizes)
-    looks = 20 * limit + 1000
-
-    def extend(i: int, free: int, counts: Fill, spared: int) -> bool:
-        """False when a limit is passed. `spared` is the smallest piece that was left out though it is there."""
-        nonlocal looks
-        looks -= 1
-        if i == len(sizes) and free < spared and counts:
-            fills.append(counts)
-        if i == len(sizes) or looks < 0:
-            return len(fills) <= limit and looks >= 0
-        for n in range(min(most[i], free // sizes[i]), -1, -1):
-            now_spared = min(spared, sizes[i]) if n < most[i] else spared
-            with_it = (*counts, (i, n)) if n else counts
-            if now_spared <= free - n * sizes[i] - rest_of[i]:
-                break  # even all smaller pieces together leave room for one that was spared
-            if not extend(i + 1, free - n * sizes[i], with_it, now_spared):
-                return False
-        return True
-
-    rest = 0
+    rest_of = [0] * (len(sizes) + 1)
     for i in range(len(sizes) - 1, -1, -1):
-        rest_of[i] = rest
-        rest += sizes[i] * most[i]
-    return fills if extend(0, room, (), room + 1) else None
+        rest_of[i] = rest_of[i + 1] + sizes[i] * most[i]
+    looks = 20 * limit + 1000
+    stack: list[tuple[int, int, Fill, int]] = [(0, room, (), room + 1)]  # last: smallest piece there, yet left out
+    while stack:
+        i, free, counts, spared = stack.pop()
+        looks -= 1
+        if looks < 0 or len(fills) > limit:
+            return None
+        if i == len(sizes):
+            if counts:
+                fills.append(counts)
+            continue
+        for n in range(min(most[i], free // sizes[i]) + 1):
+            now_spared = min(spared, sizes[i]) if n < most[i] else spared
+            if free - n * sizes[i] - rest_of[i + 1] < now_spared:  # else a spared piece fits beside all the rest
+                stack.append((i + 1, free - n * sizes[i], (*counts, (i, n)) if n else counts, now_spared))
+    return fills
+
+
+def fills_with_little_waste(
+    sizes: Sequence[int], most: Sequence[int], room: int, waste: int, limit: int
+) -> list[Fill] | None:
+    """Every fill that leaves at most `waste` of `room`; None when they are more than `limit`, or too many to look.
+
+    >>> fills_with_little_waste([5, 4], [2, 2], 9, 1, 10)
+    [((0, 1), (1, 1)), ((1, 2),)]
+    """
+    fills: list[Fill] = []
+    rest_of = [0] * (len(sizes) + 1)
+    for i in range(len(sizes) - 1, -1, -1):
+        rest_of[i] = rest_of[i + 1] + sizes[i] * most[i]
+    looks = 20 * limit + 1000
+    stack: list[tuple[int, int, Fill]] = [(0, room, ())]
+    while stack:
+        i, free, counts = stack.pop()
+        looks -= 1
+        if looks < 0 or len(fills) > limit:
+            return None
+        if i == len(sizes):
+            if counts:
+                fills.append(counts)
+            continue
+        least = max(0, -(-(free - rest_of[i + 1] - waste) // sizes[i]))
+        stack += [
+            (i + 1, free - n * sizes[i], (*counts, (i, n)) if n else counts)
+            for n in range(least, min(most[i], free // sizes[i]) + 1)
+        ]
+    return fills
 
 
 def _bundles(sizes: Sequence[int], worth: Sequence[int], most: Sequence[int], room: int) -> list[Bundle]:

@@ -35,8 +35,11 @@ class Lengthwise:
     available: Sequence[int | None]
     prefer: Sequence[bool]
 
-    def plan(self, effort: Effort) -> LengthwisePlan:
-        """Fewest pieces left out, then fewest new boards, shelf offcuts, length, ways of cutting; longest offcuts."""
+    def plan(self, effort: Effort, tidying: Effort) -> LengthwisePlan:
+        """Fewest pieces left out, then fewest new boards, shelf offcuts, length, ways of cutting; longest offcuts.
+
+        `tidying` limits the search for fewer ways of cutting.
+        """
         if not self.demands:
             return LengthwisePlan((), (), 0, True)
         found = self._fewest_boards(effort)
@@ -44,8 +47,8 @@ class Lengthwise:
         placed = [n - left for n, left in zip(self.demands, found.unmet, strict=True)]
         shortest = self._least_length(placed, found, effort) if len(set(self.rooms)) > 1 else found
         ways = exact_ways(shortest.uses, placed)
-        ways = fewer_ways(ways, self.sizes, self.rooms, effort)
-        ways = longer_offcuts(ways, self.sizes, self.rooms)
+        ways = fewer_ways(ways, self.sizes, self.rooms, tidying)
+        ways = longer_offcuts(ways, self.sizes, self.rooms, effort)
         used = sum(way.times for way in ways)
         return LengthwisePlan(tuple(ways), found.unmet, min(least, used), found.proven)
 
