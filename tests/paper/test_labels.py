@@ -4,13 +4,17 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from tests.paper.pixels import codes_read, page_count, page_pixels, page_words
 
 from stopwright.errors import Inconsistent, StopwrightError
 from stopwright.lengths import MM, Show
 from stopwright.model.codes import decode, encode, spaced
 from stopwright.model.stock import Stock, StockKind
+from stopwright.paper.drawing import Blocks, Shape, Words
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
+from stopwright.paper.label_layout import lay_out_label
 from stopwright.paper.labels import label_sheet_pdf, label_svg, offcut_label, piece_label, piece_labels
 from stopwright.plan.pieces import Piece
 
@@ -158,6 +162,35 @@ def test_a_grid_that_runs_off_its_page_is_refused() -> None:
     with pytest.raises(Inconsistent, match="214 mm of the page's width of 210"):
         # 4 × 50 + 3 × 3 + 5 = 214
         Grid(210 * MM, 297 * MM, 4, 5, 50 * MM, 40 * MM, left=5 * MM, gap_x=3 * MM)
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.text(max_size=40),
+    st.text(min_size=1, max_size=4),
+    st.tuples(*[st.integers(1, 3_000 * MM)] * 3),
+    st.floats(5, 120),
+    st.floats(5, 120),
+    st.sampled_from(Show),
+)
+def test_any_name_and_size_gives_a_label_inside_its_edges_or_a_sentence(
+    name: str, mark: str, size: tuple[int, int, int], width: float, height: float, show: Show
+) -> None:
+    label = piece_label(replace(leg(), name=name or "-", mark=mark, size=size), 3, 6, show)
+    try:
+        drawing = lay_out_label(label, width, height, ADDRESS)
+    except StopwrightError as error:
+        assert "mm" in error.next_step
+        return
+    for item in drawing.items:
+        if isinstance(item, Words):
+            left = item.x - (item.width / 2 if item.anchor == "middle" else 0)
+            assert left >= 0 and left + item.width <= width
+            assert item.size * 0.7 <= item.y <= height
+        elif isinstance(item, Shape):
+            assert all(0 <= x <= width and 0 <= y <= height for x, y in item.points)
+        elif isinstance(item, Blocks):
+            assert all(x + w <= width and y + h <= height for x, y, w, h in item.rectangles)
 
 
 MARKUP = "<script>alert(\"1\")</script> & 'quotes' ]]> \x00\x1b"

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from itertools import product
 from math import ceil
 
 from stopwright.errors import StopwrightError
@@ -129,7 +130,7 @@ def _fit_text(label: Label, region: _Region) -> _Text | None:
     """The words as large as they go: the size on one line and the signs in a row of their own, if that can be read."""
     if region.width <= 0 or region.height <= 0:
         return None
-    for head, size_lines in ((_signs_below, 1), (_signs_beside, 1), (_signs_below, 2), (_signs_beside, 2)):
+    for size_lines, head in product((1, 2, 3), (_signs_below, _signs_beside)):
         for size in SIZES:
             lines = _lines(label, region.width, size, size_lines)
             room = region.height - len(lines) * size * LEADING
