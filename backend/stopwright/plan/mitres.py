@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import cos, pi, radians, tan
@@ -179,14 +179,25 @@ def _order(
     station: Station,
     effort: Effort | None,
 ) -> Order:
+    """The order of the cheapest settings; long before short at one angle, where that costs nothing."""
     axes = [
         Axis(axis.name, axis.holds, max(axis.minutes, 0.001), axis.clearance)
         for axis in station.axes
         if axis.name in (angle, length)
     ]
     needs = [{angle: {one.degrees}} | ({} if one.stop is None else {length: {one.stop}}) for one in settings]
-    before = [(settings.index(first), settings.index(second)) for first, second in follows]
-    return order_runs(needs, axes, effort, before=sorted(before))
+    before = sorted((settings.index(first), settings.index(second)) for first, second in follows)
+    longest_first = [
+        (i, j)
+        for i, one in enumerate(settings)
+        for j, two in enumerate(settings)
+        if one.degrees == two.degrees and (one.stop or 0) > (two.stop or 0) > 0
+    ]
+    found = order_runs(needs, axes, effort, before=before)
+    orderly = order_runs(needs, axes, effort, before=[*before, *longest_first])
+    if orderly.cost > found.cost:
+        return found
+    return replace(found, order=orderly.order, moves=orderly.moves, settings=orderly.settings, cost=orderly.cost)
 
 
 def _move(moves: dict[str, tuple[frozenset[object], frozenset[object]]], axis: str) -> Move:
