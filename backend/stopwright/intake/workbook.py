@@ -56,8 +56,9 @@ def workbook_rows(data: bytes, file: str) -> list[Row]:
 
 def _rows(sheet: Any, file: str) -> Iterator[Row]:
     sheet.reset_dimensions()
-    filled = 0
-    for number, cells in enumerate(sheet.iter_rows(values_only=True, max_col=GREATEST_COLUMNS + 1), start=1):
+    filled = looked_at = 0
+    for number, cells in enumerate(sheet.iter_rows(values_only=True), start=1):
+        looked_at += len(cells)
         texts = [cell_text(cell) for cell in cells]
         while texts and not texts[-1]:
             texts.pop()
@@ -69,8 +70,8 @@ def _rows(sheet: Any, file: str) -> Iterator[Row]:
             yield Row(number, tuple(texts))
         if filled > 2 * GREATEST_ROWS:
             return  # more than enough to be refused as too many
-        if number > GREATEST_SCAN:
-            raise BadInput([Fault(file, number, "row", f"lies beyond row {GREATEST_SCAN}", "export only the list")])
+        if number > GREATEST_SCAN or looked_at > GREATEST_SCAN * GREATEST_COLUMNS:
+            raise BadInput([Fault(file, number, "row", "lies beyond what a list needs", "export only the list")])
 
 
 def cell_text(cell: object) -> str:

@@ -1,0 +1,123 @@
+"""Shop files to shops and back, and the default shop."""
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from stopwright.errors import BadInput
+from stopwright.intake.shop_file import default_shop, read_shop, shop_from_document, shop_to_document, shop_to_toml
+from stopwright.lengths import INCH, MM, Show
+from stopwright.model.stations import Axis, Sets, Work
+
+
+def axis(work: Work, sets: Sets) -> Axis:
+    station = default_shop().station_for(work)
+    assert station
+    found = station.axis(sets)
+    assert found
+    return found
+
+
+def faults_of(of: object) -> list[tuple[int, str]]:
+    with pytest.raises(BadInput) as error:
+        shop_from_document(of, "shop")  # type: ignore[arg-type]
+    return [(fault.row, fault.column) for fault in error.value.faults]
+
+
+def shop(**more: object) -> dict[str, Any]:
+    return {"name": "Our shop", "station": [{"name": "saw", "work": ["rip"], "kerf": 3.2}], **more}
+
+
+def test_the_default_shop_does_every_kind_of_work() -> None:
+    assert all(default_shop().station_for(work) for work in Work)
+    assert {one.sets for station in default_shop().stations for one in station.axes} == set(Sets)
+
+
+def test_the_default_shop_holds_its_figures() -> None:
+    saw, mortiser = default_shop().station_for(Work.RIP), default_shop().station_for(Work.MORTISE)
+    assert saw and mortiser
+    assert (saw.kerf, saw.trim) == (3_200_000, 5 * MM)
+    stops = axis(Work.CROSSCUT, Sets.LENGTH)
+    assert (stops.holds, stops.clearance, stops.high) == (2, 60 * MM, 2600 * MM)
+    assert (stops.step, stops.minutes, axis(Work.RIP, Sets.WIDTH).high) == (MM // 2, 0.75, 1250 * MM)
+    assert mortiser.bits == tuple(bit * MM for bit in (6, 8, 10, 12, 15))
+    assert axis(Work.MORTISE, Sets.END_STOP_LEFT).low == 0
+    assert [axis(Work.MORTISE, sets).minutes for sets in (Sets.BIT, Sets.TABLE_HEIGHT, Sets.DEPTH)] == [3, 1, 0.5]
+    assert (default_shop().tenon.spare_one_in, default_shop().tenon.spares_at_least) == (20, 2)
+    assert [glue.name for glue in default_shop().glues] == ["white glue", "hide glue"]
+
+
+def test_a_shop_survives_its_document_and_its_file(tmp_path: Path) -> None:
+    assert shop_from_document(shop_to_document(default_shop()), "x") == default_shop()
+    assert shop_from_document(tomllib.loads(shop_to_toml(default_shop())), "x") == default_shop()
+    (tmp_path / "shop.toml").write_text(shop_to_toml(default_shop()))
+    assert read_shop(tmp_path / "shop.toml") == default_shop()
+
+
+def test_a_shop_in_inches_is_read_in_inches() -> None:
+    one = shop_from_document(
+        shop(
+            lengths="in",
+            show="1/32 in",
+            station=[
+                {"name": "saw", "work": ["rip"], "kerf": "1/8", "blade": "rip 24",
+                 "axis": [{"name": "fence", "sets": "width", "step": "1/32", "zero": "-1/64", "high": 50}]},
+            ],
+            tenon={"fit": "0.1 mm", "spares": "1 in 10"},
+            limits={"slot_wall": "1/4"},
+        ),
+        "x",
+    )  # fmt: skip
+    saw = one.stations[0]
+    assert (one.show, saw.kerf, saw.blade) == (Show.THIRTY_SECONDS, INCH // 8, "rip 24")
+    assert (saw.axes[0].zero, saw.axes[0].high) == (-INCH // 64, 50 * INCH)
+    assert (one.tenon.fit, one.tenon.spare_one_in, one.tenon.spares_at_least) == (MM // 10, 10, 0)
+    assert one.limits.slot_wall == INCH // 4
+    assert shop_from_document(shop_to_document(one), "x") == one
+
+
+def test_a_station_that_no_work_needs_is_fine_and_an_axis_without_a_scale_too() -> None:
+    one = shop_from_document(shop(station=[{"name": "spindle", "work": ["mould"], "cutters": ["cove"]}]), "x")
+    assert (one.stations[0].cutters, one.stations[0].axes) == (("cove",), ())
+
+
+def test_every_contradiction_is_said_at_its_table() -> None:
+    axes = [
+        {"name": "a", "sets": "width", "low": 900, "high": 5},
+        {"name": "b", "sets": "length", "holds": 3, "clearance": 60, "low": 0, "high": 100},
+        {"name": "c", "sets": "angle", "minutes": -1},
+    ]
+    found = faults_of(
+        shop(
+            station=[{"name": "saw", "work": ["rip"], "axis": axes}, {"name": "mill", "work": ["drill"], "trim": -1}],
+            tenon={"fit": -1, "spare": 3, "spares": 2},
+            allowance={"length": True},
+            limits={"slot_length_warn": 9},
+            glue=[{"name": "white glue", "open_minutes": 0, "clamp_minutes": 45}],
+        )
+    )
+    assert set(found) == {
+        (1, "station axis 1 low"),
+        (1, "station axis 2 clearance"),
+        (1, "station axis 3 minutes"),
+        (2, "station work 1"),
+        (2, "station trim"),
+        (1, "tenon fit"),
+        (1, "tenon spare"),
+        (1, "tenon spares"),
+        (1, "allowance length"),
+        (1, "limits slot_length_stop"),
+        (1, "glue open_minutes"),
+    }
+
+
+def test_two_axes_that_set_the_same_are_a_fault_of_the_second() -> None:
+    axes = [{"name": "a", "sets": "width"}, {"name": "b", "sets": "width"}]
+    assert faults_of(shop(station=[{"name": "saw", "work": ["rip"], "axis": axes}])) == [(1, "station axis 2")]
+
+
+@pytest.mark.parametrize("of", [None, [], {}, {"name": "x", "station": []}, shop(tenon=3), shop(glue={}), shop(kerf=3)])
+def test_what_is_no_shop_is_refused(of: object) -> None:
+    assert faults_of(of)
