@@ -88,6 +88,7 @@ def serving(app: FastAPI, port: int = 0) -> Iterator[str]:
     try:
         yield f"http://127.0.0.1:{listening.getsockname()[1]}"
     finally:
+        app.state.live.end()
         server.should_exit = True
         thread.join(10)
         listening.close()

@@ -44,11 +44,13 @@ class Live:
         self._is_in = is_in
         self._lines: set[Line] = set()
         self._news = asyncio.Event()
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._ending = False
 
     @asynccontextmanager
     async def pumping(self) -> AsyncIterator[None]:
         """While this is entered, pages are told."""
-        loop = asyncio.get_running_loop()
+        loop = self._loop = asyncio.get_running_loop()
         self._news = asyncio.Event()
         end_watch = self._store.watch(lambda _: _call_in(loop, self._news.set))
         pump = asyncio.create_task(self._pump())
@@ -59,8 +61,13 @@ class Live:
             pump.cancel()
             with suppress(asyncio.CancelledError):
                 await pump
-            for line in self._lines:
-                line.wake.set()
+            self.end()
+
+    def end(self) -> None:
+        """Ends all lines, from any thread: a server that stops waits for open answers, and a line is never complete."""
+        self._ending = True
+        if self._loop:
+            _call_in(self._loop, self._wake)
 
     def open_runs(self, job: str) -> list[dict[str, Any]]:
         """Who has which run of the job open, in the order of arrival; 0 is the list of runs."""
@@ -81,7 +88,7 @@ class Live:
         mark = ""
         try:
             yield "retry: 1000\n\n"
-            while await run_sync(self._is_in, line.device):
+            while not self._ending and await run_sync(self._is_in, line.device):
                 line.wake.clear()
                 now = await run_sync(self._store.folded, line.job, fold_standing)
                 new_mark = await run_sync(self._sheet_mark, line.job)

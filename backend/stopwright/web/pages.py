@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
+from urllib.parse import unquote
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
@@ -38,7 +39,7 @@ class Pages:
 
     def ways(self, request: Request, show_unless_said: Show | None = None) -> Ways:
         """What the device's cookies ask for; without a word from them `show_unless_said`, else the shop's way."""
-        show, text = request.cookies.get("show", ""), request.cookies.get("text", "")
+        show, text = unquote(request.cookies.get("show", "")), request.cookies.get("text", "")
         return Ways(
             Show(show) if show in SHOWN else show_unless_said or self._shop_show,
             text if text in TEXT_SIZES else "normal",

@@ -169,7 +169,9 @@ export class RunStepper extends HTMLElement {
   }
 
   update() {
-    const { sheet, states, run } = this;
+    const { sheet, run } = this;
+    this.outbox.letGo(sheet.job, this.word.seq);
+    const { states } = this;
     const { show } = document.documentElement.dataset;
     const way = Math.max(0, sheet.shown.indexOf(show));
     if (way !== this.way) showLengths(this, (this.way = way));
@@ -218,7 +220,6 @@ export class RunStepper extends HTMLElement {
     const { run, sheet } = this;
     const button = this.querySelector("[data-do=go]");
     this.querySelector(".all").hidden = !run;
-    this.querySelector("footer").classList.toggle("alone", !run);
     if (isAsking(button)) return;
     button.disabled = false;
     const next = nextRun(this.number, sheet.runs, states);

@@ -1,0 +1,47 @@
+"""How a person works at the phone: what is tapped for each step of a run."""
+
+from playwright.sync_api import Page
+
+GO = "run-stepper footer [data-do=go]"
+ON_SCREEN = ".run:not([hidden])"
+PHASE = f"{ON_SCREEN}[data-phase={{}}]"
+
+
+def number_on_screen(page: Page) -> int:
+    """The number of the run on the screen, 0 when it is the list."""
+    run = page.locator(ON_SCREEN)
+    return int(run.get_attribute("data-number") or 0) if run.count() else 0
+
+
+def work_a_run(page: Page) -> None:
+    """From setting the stops to done, whatever the run asks for."""
+    run, number = page.locator(ON_SCREEN), number_on_screen(page)
+    for _ in range(40):
+        phase = run.get_attribute("data-phase")
+        if phase == "trial":
+            page.tap(f"{ON_SCREEN} [data-do=past]")
+        elif phase == "count":
+            page.tap(f"{ON_SCREEN} .pieces > li:not(.full) [data-count=all]")
+        else:
+            page.tap(GO)
+        if number_on_screen(page) != number:
+            return
+    raise AssertionError(f"run {number} did not end")
+
+
+def begin_counting(page: Page) -> None:
+    """The stops set, no trial piece measured, ready to count."""
+    for _ in range(12):
+        phase = page.locator(ON_SCREEN).get_attribute("data-phase")
+        if phase == "count":
+            return
+        page.tap(f"{ON_SCREEN} [data-do=past]" if phase == "trial" else GO)
+    raise AssertionError("counting did not begin")
+
+
+def measure(page: Page, keys: str) -> None:
+    """A trial piece typed on the number pad."""
+    page.tap(GO if page.locator(PHASE.format("trial")).count() else f"{ON_SCREEN} [data-do=measure]")
+    for key in keys:
+        page.tap(f'number-pad .keys button[value="{key}"]')
+    page.tap("number-pad .enter")

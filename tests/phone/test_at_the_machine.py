@@ -1,0 +1,147 @@
+"""The screen at a machine: large enough, usable at every size, the trial piece, the guards."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+from tests.conftest import a_phone
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure
+
+from stopwright.actions.working import job_state
+
+MM_12 = 12 * 96 / 25.4
+"""12 mm in CSS pixels (96 to the inch): what handbook rules of reading at arm's length ask for."""
+
+DIGITS_TALL = """() => {
+  const shown = [...document.querySelectorAll('.run:not([hidden]) .near .whole')].find((one) => one.textContent);
+  const pen = document.createElement('canvas').getContext('2d');
+  const style = getComputedStyle(shown);
+  pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+  return pen.measureText('0').actualBoundingBoxAscent;
+}"""
+FITS = "() => document.documentElement.scrollWidth <= document.documentElement.clientWidth"
+INSIDE = """() => [...document.querySelectorAll('.run:not([hidden]) .near .digits')].every((one) => {
+  const box = one.getBoundingClientRect();
+  return box.left >= 0 && box.right <= innerWidth;
+})"""
+
+
+@pytest.mark.parametrize(("fixture", "show"), [("bakery-stools", "mm"), ("library-drawers", "1/64 in")])
+def test_the_number_is_12_mm_tall_and_the_largest_thing_on_a_390_px_phone(start_server, chromium, fixture, show):
+    running = start_server(fixture)
+    with a_phone(chromium) as page:
+        page.goto(f"{running.address}/jobs/{running.job}/runs")
+        page.evaluate("(show) => document.querySelector('shown-ways').choose('show', show)", show)
+        runs = page.evaluate("document.querySelector('run-stepper').sheet.runs")
+        numbers = [run["number"] for run in runs if run["stops"]]
+        assert len(numbers) > 10
+        for number in numbers:
+            page.evaluate("(number) => document.querySelector('run-stepper').open(number)", number)
+            assert page.evaluate(INSIDE), number
+            if page.locator(f"{ON_SCREEN} .near .whole").count():
+                assert page.evaluate(DIGITS_TALL) >= MM_12, number
+        begin_counting(page)
+        assert page.evaluate(DIGITS_TALL) >= MM_12
+
+
+SIZES = [(360, 740, "normal"), (390, 844, "largest"), (844, 390, "normal"), (320, 640, "large"), (768, 1024, "normal")]
+
+
+@pytest.mark.parametrize(("width", "height", "text"), SIZES)
+def test_nothing_scrolls_sideways_at_any_size(running_server, chromium, width, height, text):
+    with a_phone(chromium, width, height) as page:
+        page.goto(f"{running_server.address}/jobs/{running_server.job}/runs")
+        expect(page.locator(GO)).to_be_enabled()
+        page.evaluate("(text) => document.querySelector('shown-ways').choose('text', text)", text)
+        for size in ("", "200%"):
+            page.evaluate("(size) => { document.documentElement.style.fontSize = size }", size)
+            for number in (0, 1, 6, 14, 25):
+                page.evaluate("(number) => document.querySelector('run-stepper').open(number)", number)
+                assert page.evaluate(FITS), f"run {number}, text {size}"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation(running_server, chromium, scheme):
+    axe = Axe()
+    job = f"{running_server.address}/jobs/{running_server.job}"
+
+    def violations() -> list[str]:
+        found = axe.run(page).response["violations"]
+        return [f"{one['id']}: {node['html']}" for one in found for node in one["nodes"]]
+
+    with a_phone(chromium, color_scheme=scheme) as page:
+        page.goto(f"{job}/runs/25")  # several stops, mirrored pieces
+        expect(page.locator(GO)).to_be_enabled()
+        assert violations() == []
+        page.goto(f"{job}/runs/14")
+        page.tap("shown-ways summary")
+        begin_counting(page)
+        assert violations() == []
+        page.tap(f"{ON_SCREEN} [data-do=measure]")
+        assert violations() == []
+        if scheme == "light":
+            for path in (f"{job}/runs", f"{running_server.address}/phones", f"{job}/none", running_server.address):
+                page.goto(path)
+                assert violations() == []
+
+
+def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, phone):
+    """Planer at 38 mm, ± 0.3 (ISO 2768-1 m): 38.9 is 0.9 over, so 37.1; a second miss says what to look for."""
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/6")
+    phone.tap(GO)
+    trial, number = phone.locator(f"{ON_SCREEN} .trial"), phone.locator(f"{ON_SCREEN} .near .digits")
+    measure(phone, "38.9")
+    expect(trial).to_contain_text("38.9 mm, 0.9 mm over. Move the stop to 37.1 mm")
+    expect(number).to_have_text("37.1")
+    expect(phone.locator(f"{ON_SCREEN} [data-say=corrected]")).to_have_text("corrected; the sheet says 38 mm")
+    measure(phone, "38.5")
+    expect(trial).to_contain_text("Look for")
+    expect(number).to_have_text("36.6")  # 37.1 + (38 − 38.5)
+    measure(phone, "38.1")
+    expect(trial).to_contain_text("Proved: 38.1 mm")
+    expect(number).to_have_text("36.6")
+    expect(phone.locator(ON_SCREEN)).to_have_attribute("data-phase", "count")
+
+
+def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    begin_counting(phone)
+    phone.tap(f"{ON_SCREEN} [data-count='5'] >> nth=0")
+    phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+    expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
+    phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+    expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("4 of 24, 1 spoiled")
+    phone.tap(f"{ON_SCREEN} [data-do=undo]")
+    expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
+    phone.tap(GO)
+    expect(phone.locator(GO)).to_have_text("Not cut: 19 × A. Tap again to finish")
+    assert not any(state.done for state in job_state(running_server.store, running_server.job).runs.values())
+    phone.tap(GO)
+    expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", "3")
+
+
+def test_units_and_text_size_switch_on_the_spot_and_stay(running_server, phone):
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/14")
+    phone.tap("shown-ways summary")
+    phone.tap("shown-ways [data-show='1/32 in']")
+    phone.tap("shown-ways [data-text=large]")
+    expect(phone.locator(f"{ON_SCREEN} .near .heard")).to_have_text("14 3/16 in (−0.0143)")  # 360 mm
+    expect(phone.locator(f"{ON_SCREEN} .near .fraction")).to_have_text("316")
+    phone.reload()
+    expect(phone.locator("html")).to_have_attribute("data-text", "large")
+    expect(phone.locator(f"{ON_SCREEN} .drawn .length")).to_have_text("14 3/16 in (−0.0143)")
+
+
+def test_going_on_too_early_says_what_is_missing(running_server, phone):
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    expect(phone.locator(f"{ON_SCREEN} [data-say=before]")).to_have_text(
+        "Before this, run 1: 24 × A not worked there yet."
+    )
+
+
+def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
+    from stopwright.actions.keeping import choose_plan
+
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    expect(phone.locator(GO)).to_be_enabled()
+    choose_plan(running_server.store, running_server.job, {"flow": "part by part"}, "bench")
+    expect(phone.locator("[data-say=old]")).to_be_visible()

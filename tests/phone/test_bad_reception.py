@@ -1,0 +1,81 @@
+"""Taps without network: shown at once, kept through a closed page, sent in order, never lost, never doubled."""
+
+from playwright.sync_api import expect
+from tests.phone.taps import ON_SCREEN, begin_counting, measure
+
+from stopwright.actions.working import job_state
+
+CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
+ONE = f"{ON_SCREEN} [data-count='1'] >> nth=0"
+
+
+def cut_in(running):
+    runs = job_state(running.store, running.job).runs
+    return sum(sum(state.cut.values()) for state in runs.values())
+
+
+def expect_nothing_kept(page):
+    for _ in range(100):
+        if page.evaluate("() => Object.keys(localStorage).length") == 0:
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError("taps are still kept on the phone")
+
+
+def test_taps_without_network_survive_a_closed_page_and_arrive_once(running_server, phone):
+    address = f"{running_server.address}/jobs/{running_server.job}/runs/2"
+    phone.goto(address)
+    begin_counting(phone)
+    phone.tap(ONE)
+    expect(phone.locator("sending-line")).to_be_hidden()
+    phone.context.set_offline(True)
+    for _ in range(3):
+        phone.tap(ONE)
+    expect(phone.locator(CUT)).to_have_text("4")
+    expect(phone.locator("sending-line")).to_contain_text("3 taps not sent yet")
+    assert cut_in(running_server) == 1
+    other = phone.context.new_page()
+    phone.close()  # the tab is closed while nothing can be sent
+    phone.context.set_offline(False)
+    other.goto(address)
+    expect(other.locator(CUT)).to_have_text("4")
+    expect(other.locator("sending-line")).to_be_hidden()
+    assert cut_in(running_server) == 4
+    expect_nothing_kept(other)
+
+
+def test_an_answer_that_is_lost_does_not_double_a_tap(running_server, phone):
+    lost = []
+
+    def lose(route):
+        lost.append(route.fetch())  # the bench has it on disk, the phone never hears of it
+        route.abort()
+
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    begin_counting(phone)
+    expect(phone.locator("sending-line")).to_be_hidden()
+    phone.route("**/events", lose, times=1)
+    phone.tap(ONE)
+    expect(phone.locator(CUT)).to_have_text("1")
+    expect_nothing_kept(phone)
+    assert len(lost) == 1 and cut_in(running_server) == 1
+    expect(phone.locator(CUT)).to_have_text("1")
+
+
+def test_what_the_bench_does_not_take_is_said_and_not_lost_in_silence(running_server, phone):
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/6")  # planer, 38 mm, ± 0.3
+    phone.tap("footer [data-do=go]")
+    measure(phone, "3")
+    line = phone.locator("sending-line")
+    expect(line).to_contain_text("far from what the piece was to be; measure again")
+    line.get_by_role("button").tap()
+    expect(line).to_be_hidden()
+
+
+def test_a_phone_that_cannot_keep_taps_says_so(running_server, phone):
+    phone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    begin_counting(phone)
+    phone.tap(ONE)
+    expect(phone.locator("sending-line")).to_contain_text("cannot keep taps")
+    expect(phone.locator(CUT)).to_have_text("1")
