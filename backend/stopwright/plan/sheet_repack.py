@@ -100,7 +100,7 @@ class Repacking:
             for keep in range(3):
                 for by_side in (False, True):
                     for key in self.keys:
-                        if self.best is not None and (self.proven or pieces < 0 or effort()):
+                        if self.best is not None and (self.proven or pieces <= 0 or effort()):
                             return
                         pieces -= len(everything)
                         order = sorted(everything, key=lambda t: (-key[t], t))

@@ -20,8 +20,9 @@ from stopwright.plan.sheet_repack import Packing
 
 Worths = npt.NDArray[np.int64]
 
-# A knapsack of more places than this takes longer than a person waits; lengths are then rounded to a grid.
-_PLACES = 6000
+# A knapsack of more places than this takes longer than a person waits; sizes are then rounded to a coarse grid.
+_PLACES = 13_000
+_COARSE = 4_000
 
 
 class Lie(NamedTuple):
@@ -71,95 +72,123 @@ class _Row:
         return out
 
 
+class _Table(NamedTuple):
+    """The strips of every width priced along one direction, for any length up to the longest sheet."""
+
+    lies: list[Lie]
+    row: _Row
+    ends: list[tuple[int, int, int, Worths]]  # width, first and last step, worth by length
+
+
 class StripPricing:
     """Prices two-stage patterns of one problem, in every direction its first cuts may take."""
 
     def __init__(self, cutting: Cutting) -> None:
         self.cutting = cutting
-        self.lies = [
-            sorted(Lie(across, along, t, turned) for t, ways in enumerate(lying) for along, across, turned in ways)
-            for lying in cutting.ways
+        self.lies: list[list[Lie]] = []
+        self.rooms = []
+        for flipped, lying in enumerate(cutting.ways):
+            rooms = [(k.width, k.length) if flipped else (k.length, k.width) for k in cutting.kinds]
+            along, across = max(a for a, _ in rooms), max(b for _, b in rooms)
+            every = (Lie(w[1], w[0], t, w[2]) for t, ways in enumerate(lying) for w in ways)
+            lies = sorted(lie for lie in every if lie.along <= along and lie.across <= across)
+            self.lies.append(lies)
+            self.rooms.append(rooms)
+        # One grid a direction: what lies along a sheet when flipped is what else lies across it.
+        self.grids = [
+            (
+                _grid(max(a for a, _ in rooms), [lie.along for lie in lies]),
+                _grid(max(b for _, b in rooms), [lie.across for lie in lies]),
+            )
+            for lies, rooms in zip(self.lies, self.rooms, strict=True)
         ]
+        self._known: tuple[tuple[int, ...], tuple[int, ...]] = ((), ())
+        self._tables: dict[tuple[bool, bool], _Table] = {}
 
     def price(self, worth: Sequence[int], kind: int, most: Sequence[int], beat: int) -> Priced:
         """Patterns of one kind of sheet worth more than `beat`, and a worth that none exceeds."""
-        sheet = self.cutting.kinds[kind]
         found: dict[Way, int] = {}
         limit = 0
         for flipped in self.cutting.flips:
-            along, across = (sheet.width, sheet.length) if flipped else (sheet.length, sheet.width)
-            lies = [lie for lie in self.lies[flipped] if worth[lie.type] > 0 and most[lie.type] > 0]
-            lies = [lie for lie in lies if lie.along <= along and lie.across <= across]
-            grids = [_grid(along, [lie.along for lie in lies]), _grid(across, [lie.across for lie in lies])]
-            best, strips = self._best(lies, worth, most, along, across, grids, roomy=True)
+            best, strips = self._best(worth, kind, most, flipped, roomy=True)
             limit = max(limit, best)
-            if best <= beat or sheet.zones:
+            if best <= beat or self.cutting.kinds[kind].zones:
                 continue
-            if any(rounded for _, rounded in grids):
-                _, strips = self._best(lies, worth, most, along, across, grids, roomy=False)
-            mended = self._mend(strips, lies, worth, most, along, across)
-            for choice in (mended, strips):
-                way = self._way(kind, flipped, choice)
-                value = sum(worth[t] * n for t, n in way.counts)
-                if value > beat:
-                    found.setdefault(way, value)
-        ways = sorted(found, key=lambda way: (-found[way], way.counts))
+            if any(rounded for _, rounded in self.grids[flipped]):
+                _, strips = self._best(worth, kind, most, flipped, roomy=False)
+            way = self._way(kind, flipped, strips)
+            if any(n > most[t] for t, n in way.counts):
+                # As it is the pattern closes the relaxation; mended it is of more use for whole numbers.
+                found.setdefault(way, sum(worth[t] * n for t, n in way.counts))
+                way = self._way(kind, flipped, self._mend(strips, worth, kind, most, flipped))
+            found.setdefault(way, sum(worth[t] * n for t, n in way.counts))
+        ways = sorted((way for way in found if found[way] > beat), key=lambda way: (-found[way], way.counts))
         return Priced(ways, max(limit, beat))
 
+    def _table(self, worth: Sequence[int], most: Sequence[int], flipped: bool, roomy: bool) -> _Table:
+        """All strips priced; kept, since every kind of sheet asks for the same."""
+        asked = (tuple(worth), tuple(most))
+        if self._known != asked:
+            self._known = asked
+            self._tables = {}
+        table = self._tables.get((flipped, roomy))
+        if table is None:
+            lies = [lie for lie in self.lies[flipped] if worth[lie.type] > 0 and most[lie.type] > 0]
+            unit = self.grids[flipped][0][0]
+            scale = _scale(unit, roomy)
+            row = _Row(max(a for a, _ in self.rooms[flipped]) // unit)
+            ends: list[tuple[int, int, int, Worths]] = []
+            start = 0
+            for n, lie in enumerate(lies):
+                row.add(scale(lie.along), worth[lie.type], most[lie.type], n)
+                if n + 1 == len(lies) or lies[n + 1].across != lie.across:
+                    ends.append((lie.across, start, len(row.steps), row.worth))
+                    if self.cutting.exact:
+                        start = len(row.steps)
+                        row.worth = np.zeros_like(row.worth)
+            table = self._tables[flipped, roomy] = _Table(lies, row, ends)
+        return table
+
     def _best(
-        self,
-        lies: Sequence[Lie],
-        worth: Sequence[int],
-        most: Sequence[int],
-        along: int,
-        across: int,
-        grids: Sequence[tuple[int, bool]],
-        roomy: bool,
+        self, worth: Sequence[int], kind: int, most: Sequence[int], flipped: bool, roomy: bool
     ) -> tuple[int, list[Strip]]:
         """The row of strips worth most; `roomy` rounds for an upper bound, else so that everything fits."""
-        (unit, _), (unit_across, _) = grids
-        scale, scale_across = _scale(unit, roomy), _scale(unit_across, roomy)
-        row = _Row(along // unit)
-        strips: list[tuple[int, int, int, int]] = []  # width, worth, first and last step
-        start = 0
-        for n, lie in enumerate(lies):
-            row.add(scale(lie.along), worth[lie.type], most[lie.type], n)
-            if n + 1 == len(lies) or lies[n + 1].across != lie.across:
-                value = int(row.worth[-1])
-                if self.cutting.exact or not strips or value > strips[-1][1]:
-                    strips.append((lie.across, value, start, len(row.steps)))
-                if self.cutting.exact:
-                    start = len(row.steps)
-                    row.worth = np.zeros_like(row.worth)
+        table = self._table(worth, most, flipped, roomy)
+        (unit, _), (unit_across, _) = self.grids[flipped]
+        along, across = self.rooms[flipped][kind]
+        place = along // unit
         stack = _Row(across // unit_across)
-        for n, (width, value, _, _) in enumerate(strips):
-            stack.add(scale_across(width), value, len(stack.worth), n)
+        scale = _scale(unit_across, roomy)
+        top = 0
+        for n, (width, _, _, worths) in enumerate(table.ends):
+            value = int(worths[place])
+            # A wider strip worth no more is never wanted.
+            if value and (self.cutting.exact or value > top):
+                top = value
+                stack.add(scale(width), value, len(stack.worth), n)
         chosen: list[Strip] = []
         for n, count in stack.taken(len(stack.worth) - 1, 0, len(stack.steps)):
-            width, _, first, last = strips[n]
-            inside = [lies[i] for i, times in row.taken(len(row.worth) - 1, first, last) for _ in range(times)]
+            width, first, last, _ = table.ends[n]
+            inside = [table.lies[i] for i, times in table.row.taken(place, first, last) for _ in range(times)]
             chosen += [(width, inside)] * count
         return int(stack.worth[-1]), chosen
 
     def _mend(
-        self,
-        strips: Sequence[Strip],
-        lies: Sequence[Lie],
-        worth: Sequence[int],
-        most: Sequence[int],
-        along: int,
-        across: int,
+        self, strips: Sequence[Strip], worth: Sequence[int], kind: int, most: Sequence[int], flipped: bool
     ) -> list[Strip]:
         """The strips again, one after the other, none with more pieces than there are left to cut."""
+        along, across = self.rooms[flipped][kind]
+        every = self._table(worth, most, flipped, roomy=True).lies
+        lies = [lie for lie in every if lie.along <= along and lie.across <= across]
         left = list(most)
-        unit = [_grid(along, [lie.along for lie in lies])[0]]
+        unit = self.grids[flipped][0][0]
+        scale = _scale(unit, roomy=False)
         out: list[Strip] = []
         room = across
         widths = sorted((width for width, _ in strips), reverse=True)
         while widths:
             width = widths.pop(0)
-            row = _Row(along // unit[0])
-            scale = _scale(unit[0], roomy=False)
+            row = _Row(along // unit)
             inside: list[Lie] = []
             ahead = left[:]
             for n, lie in enumerate(lies):
@@ -173,7 +202,7 @@ class StripPricing:
                 left = ahead
                 out.append((max(lie.across for lie in inside), inside))
                 room -= out[-1][0]
-            if not widths:
+            if not widths and inside:
                 # What the mending freed may hold one more strip.
                 further = [lie.across for lie in lies if left[lie.type] and lie.across <= room]
                 widths = [max(further)] if further else []
@@ -198,7 +227,7 @@ def _grid(room: int, sizes: Sequence[int]) -> tuple[int, bool]:
     unit = gcd(*sizes) if sizes else room
     if room // unit <= _PLACES:
         return unit, False
-    return -(-room // _PLACES), True
+    return -(-room // _COARSE), True
 
 
 def _scale(unit: int, roomy: bool) -> Callable[[int], int]:

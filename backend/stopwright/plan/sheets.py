@@ -143,14 +143,14 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
     # Columns count on pieces that repeat; they also tell how few sheets two stages need.
     repeats = sum(cutting.demand) > 5 * len(cutting.types)
     if repeats:
-        for steep in (1.1, 1.05, 1.2, 1.4):
+        for steep in (1.1, 1.05, 1.2, 1.4)[: 4 if len(cutting.types) <= 60 or effort else 1]:
             if not search.proven and (search.best is None or not enough()):
                 search.finish(lay_repeats(cutting, enough, steep))
-    early = 0 if repeats else EARLY_STEPS
+    early = 0 if repeats else min(EARLY_STEPS, 40 * sum(cutting.demand))
     search.start(early, enough)
     search.improve(early, enough)
     if not search.proven and search.best is not None and (cutting.stages == 2 or repeats):
-        asked = max(60, min(300, COLUMN_STEPS // len(cutting.types)))
+        asked = max(20, min(300, COLUMN_STEPS // len(cutting.types)))
         packing, bound = lay_strips(
             cutting, effort or Steps(asked), search.best, search.pool, search.bound, 0 if effort is None else 50
         )
