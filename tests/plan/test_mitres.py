@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from tests.builders import a_part, a_shop, mm
+from tests.builders import a_jointer, a_part, a_planer, a_saw, a_shop, mm
 
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
@@ -12,6 +12,7 @@ from stopwright.model.parts import Kind
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints, Moulding, Pass
 from stopwright.model.stations import Axis, Sets, Station, Work
 from stopwright.plan.mitres import kerf_along_fence, mitre_cut, plan_mitres, stick_needed
+from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Angle, Move, Run
 from stopwright.plan.station_plan import StationPlan
 
@@ -128,3 +129,13 @@ def test_the_kerf_takes_more_of_the_stick_the_steeper_the_cut() -> None:
 def test_run_keys_are_unique() -> None:
     keys = [run.key for run in plan(a_picture_frame()).runs]
     assert len(set(keys)) == len(keys)
+
+
+def test_a_whole_plan_holds_frames_of_two_angles() -> None:
+    saw = a_saw(axes=(*a_saw().axes, ANGLE))
+    saw = replace(saw, work=(*saw.work, Work.MITRE))
+    parts = a_part("F", 6, (300, 40, 20)), a_part("G", 8, (250, 40, 20))
+    job = Job("frames", parts, mitres=(Mitre("F", sides=6), Mitre("G", sides=8)))
+    sheet = make_plan(job, a_shop(a_jointer(), a_planer(), saw))
+    angles = [str(stop.target) for run in sheet.runs for stop in run.stops if isinstance(stop.target, Angle)]
+    assert len(set(angles)) == 2

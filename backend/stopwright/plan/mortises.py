@@ -122,8 +122,12 @@ def _mark(axis: Axis, working: Working) -> str:
 
 def _note(workings: Sequence[Working]) -> str:
     joints = sorted({joint for working in workings for joint in working.slot.joints}, key=lambda j: (len(j), j))
-    mirrored = any(working.mirrored for working in workings)
-    return f"for {', '.join(joints)}" + ("; mirrored pieces: other end stop, same numbers" if mirrored else "")
+    text = f"for {', '.join(joints)}"
+    if all(working.at == "right" for working in workings):
+        text += "; the same numbers, counted from the right-hand stop"
+    if any(working.mirrored for working in workings):
+        text += "; mirrored pieces among them: the other side is slotted at this stop"
+    return text
 
 
 def _remarks_on_stops(

@@ -17,7 +17,7 @@ class Move(StrEnum):
     STANDS = "stands"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Angle:
     """A saw setting in degrees off square."""
 
