@@ -11,6 +11,8 @@ from stopwright.store.migrations import OURS
 from stopwright.store.trouble import connect, in_words
 
 COPIES_KEPT = 30
+LEAP = 1_000_000
+"""How far numbering jumps ahead when the replaced log cannot say how far it had come."""
 
 
 def copy_log(source: Path, target: Path) -> None:
@@ -57,7 +59,9 @@ def restore(copy: Path, path: Path, now: datetime) -> Path | None:
         last = _checked_last_seq(copy)
     part = path.with_name(path.name + ".part")
     with in_words(path):
-        last = max(last, _let_go(path)) if path.exists() else last
+        if path.exists():
+            replaced = _let_go(path)
+            last = last + LEAP if replaced is None else max(last, replaced)
         part.unlink(missing_ok=True)
         _copy(copy, part, number_from=last)
         aside = _set_aside(path, now)
@@ -101,24 +105,23 @@ def _check(connection: sqlite3.Connection, path: Path) -> None:
         raise StoreTrouble(f"the file is damaged ({found})", str(path), "take another copy")
 
 
-def _let_go(path: Path) -> int:
-    """The last seq of the log to be replaced, once it is sure that nobody has it open; 0 if it cannot be read."""
-    db = connect(path, wait=0.5)
+def _let_go(path: Path) -> int | None:
+    """The last seq of the log to be replaced, once it is sure that nobody has it open; None if it cannot be read."""
     try:
-        db.execute("pragma locking_mode = exclusive")
-        db.execute("begin exclusive")
-        last = db.execute("select coalesce(max(seq), 0) from events").fetchone()[0]
-        db.execute("commit")
-        db.execute("pragma wal_checkpoint(truncate)")
-        return int(last)
+        db = connect(path, wait=0.5)
+        try:
+            db.execute("pragma locking_mode = exclusive")
+            db.execute("begin exclusive")
+            last = db.execute("select coalesce(max(seq), 0) from events").fetchone()[0]
+            db.execute("commit")
+            db.execute("pragma wal_checkpoint(truncate)")
+            return int(last)
+        finally:
+            db.close()
     except sqlite3.Error as error:
         if (getattr(error, "sqlite_errorcode", 0) or 0) & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-            raise StoreTrouble(
-                "the log is in use", str(path), "stop the program that serves it, then restore"
-            ) from error
-        return 0
-    finally:
-        db.close()
+            raise StoreTrouble("the log is in use", str(path), "stop the program that serves it first") from error
+        return None
 
 
 def _set_aside(path: Path, now: datetime) -> Path | None:

@@ -19,7 +19,7 @@ from stopwright.store.events import Event, checked
 from stopwright.store.migrations import bring_up_to_date
 from stopwright.store.reading import Readers, Recall
 from stopwright.store.rows import SELECT, event_of, insert, refuse_if_changed, stored
-from stopwright.store.trouble import connect, in_words, trouble
+from stopwright.store.trouble import SECONDS_FOR_A_LOCK, connect, in_words, refuse_emptied, trouble
 
 T = TypeVar("T")
 
@@ -46,8 +46,9 @@ class Store:
     disk, so that fifty phones cost little more than one.
     """
 
-    def __init__(self, path: Path, writer: Database) -> None:
+    def __init__(self, path: Path, writer: Database, patience: float) -> None:
         self.path = path
+        self._patience = patience
         self._writer: Database | None = writer
         self._file = path.stat().st_ino
         self._readers = Readers(path)
@@ -59,11 +60,15 @@ class Store:
         self._closed = False
 
     @classmethod
-    def open(cls, path: Path | str) -> Self:
-        """The log in the file, made if there is none, checked and brought up to date. Raises StoreTrouble."""
+    def open(cls, path: Path | str, patience: float = SECONDS_FOR_A_LOCK) -> Self:
+        """The log in the file, made if there is none, checked and brought up to date. Raises StoreTrouble.
+
+        `patience`: seconds to wait for another program that is writing.
+        """
         path = Path(path)
         with in_words(path):
-            writer = connect(path)
+            refuse_emptied(path)
+            writer = connect(path, patience)
             try:
                 found = [row[0] for row in writer.execute("pragma integrity_check")]
                 if found != ["ok"]:
@@ -74,7 +79,7 @@ class Store:
                     )
                 writer.execute("pragma journal_mode = wal")
                 bring_up_to_date(writer, str(path))
-                return cls(path, writer)
+                return cls(path, writer, patience)
             except BaseException:
                 writer.close()
                 raise
@@ -230,7 +235,7 @@ class Store:
         if not there:
             raise StoreTrouble("the file was moved or replaced while in use", str(self.path), "start the program again")
         if self._writer is None:
-            self._writer = connect(self.path)
+            self._writer = connect(self.path, self._patience)
         return self._writer
 
     def _drop_writer(self) -> None:

@@ -48,6 +48,14 @@ def in_words(path: Path) -> Iterator[None]:
         raise StoreTrouble(error.strerror or str(error), str(path), "check the file and its folder") from error
 
 
+def refuse_emptied(path: Path) -> None:
+    """Raises StoreTrouble for a file cut down to nothing beside its journal, which SQLite would then throw away."""
+    journal = path.with_name(path.name + "-wal")
+    if path.exists() and path.stat().st_size == 0 and journal.exists() and journal.stat().st_size > 0:
+        what, next_step = _SENTENCES[sqlite3.SQLITE_CORRUPT]
+        raise StoreTrouble(what, str(path), next_step)
+
+
 def connect(path: Path, wait: float = SECONDS_FOR_A_LOCK) -> Database:
     """A connection that any thread may use, one at a time. Raises sqlite3.Error.
 

@@ -1,13 +1,12 @@
 """A whole job as one file: everything that happened to it, out of one shop and into another."""
 
 import json
-import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
-from stopwright.store.events import Event, is_job_number
+from stopwright.store.events import Event, checked, is_job_number, new_id
 from stopwright.store.kinds import GREATEST_JOB, KINDS
 from stopwright.store.log import Store
 
@@ -42,7 +41,7 @@ def import_job(store: Store, text: str) -> Imported:
     wanted, events = _read(text)
     while True:
         taken = {one.job for one in store.newest()}
-        job = wanted if wanted not in taken else str(max(map(int, taken), default=0) + 1)
+        job = wanted if is_job_number(wanted) and wanted not in taken else str(max(map(int, taken), default=0) + 1)
         if not is_job_number(job):
             raise StopwrightError(f"there are {GREATEST_JOB} jobs already", next_step="start a new store for new jobs")
         try:
@@ -61,34 +60,30 @@ def _read(text: str) -> tuple[str, list[Event]]:
         raise StopwrightError("this is no whole job", next_step=_NEXT_STEP)
     if whole.get("version") != VERSION:
         raise StopwrightError("this whole job was written by a newer version", next_step="install the newest version")
-    job = whole.get("job", "")
-    events = [_event(row, job) for row in whole["events"]]
+    events = [_event(row) for row in whole["events"]]
     if not any(event.kind == "job saved" for event in events):
         raise StopwrightError("the job itself is not in this file", next_step=_NEXT_STEP)
-    return job if isinstance(job, str) else "", events
+    return str(whole.get("job", "")), events
 
 
-def _event(row: Any, job: str) -> Event:
+def _event(row: Any) -> Event:
     if not isinstance(row, Mapping):
         raise StopwrightError("this is no whole job", next_step=_NEXT_STEP)
     id_, kind, at, device, body = (row.get(field, "") for field in ("id", "kind", "at", "device", "body"))
-    if not isinstance(id_, str) or not isinstance(body, dict):
-        raise StopwrightError("this is no whole job", next_step=_NEXT_STEP)
-    return Event(id_, job, kind, at, device, body)
+    return checked(Event(id_, "1", kind, at, device, body))
 
 
 def _renamed(events: list[Event], job: str) -> list[Event]:
-    family = uuid.uuid4()
-
-    def new(id_: str) -> str:
-        return uuid.uuid5(family, id_).hex
-
+    """The events under new ids that sort as the old ones did, for ids decide between taps of one moment."""
+    family = new_id()
+    named = {event.id for event in events} | {event.body["event"] for event in events if event.kind == "undo"}
+    new = {id_: f"{family}-{place:07}" for place, id_ in enumerate(sorted(named))}
     renamed = []
     for event in events:
         body = dict(event.body)
-        if event.kind == "undo" and isinstance(body.get("event"), str):
-            body["event"] = new(body["event"])
+        if event.kind == "undo":
+            body["event"] = new[body["event"]]
         if event.kind == "job saved":
             body["base"] = 0
-        renamed.append(replace(event, id=new(event.id), job=job, body=body))
+        renamed.append(replace(event, id=new[event.id], job=job, body=body))
     return renamed
