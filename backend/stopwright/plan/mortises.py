@@ -126,7 +126,7 @@ def _note(workings: Sequence[Working]) -> str:
     if all(working.at == "right" for working in workings):
         text += "; the same numbers, counted from the right-hand stop"
     if any(working.mirrored for working in workings):
-        text += "; mirrored pieces among them: the other side is slotted at this stop"
+        text += "; mirrored pieces among them"
     return text
 
 
