@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from stopwright.plan.effort import Effort
+from stopwright.plan.effort import Effort, Steps
 from stopwright.plan.patterns import Pattern as Way
 from stopwright.plan.patterns import Priced, StockKind, solve_cutting_stock
 from stopwright.plan.sheet_fill import Cutting, Pattern
@@ -23,6 +23,8 @@ Worths = npt.NDArray[np.int64]
 # A knapsack of more places than this takes longer than a person waits; sizes are then rounded to a coarse grid.
 _PLACES = 13_000
 _COARSE = 4_000
+# Knapsack places worked through while a person waits, about half a second.
+_KNAPSACK_WORK = 50_000_000
 
 
 class Lie(NamedTuple):
@@ -102,6 +104,13 @@ class StripPricing:
             )
             for lies, rooms in zip(self.lies, self.rooms, strict=True)
         ]
+        places = [
+            len(lies) * a // along + len({lie.across for lie in lies}) * sum(b for _, b in rooms) // across
+            for lies, rooms, ((along, _), (across, _)) in zip(self.lies, self.rooms, self.grids, strict=True)
+            for a in [max(a for a, _ in rooms)]
+        ]
+        # Places of one question in all directions: a knapsack of lengths for all kinds, one of widths for each.
+        self.work = 1 + sum(places[flipped] for flipped in cutting.flips)
         self._known: tuple[tuple[int, ...], tuple[int, ...]] = ((), ())
         self._tables: dict[tuple[bool, bool], _Table] = {}
 
@@ -271,24 +280,26 @@ def lay_repeats(cutting: Cutting, effort: Effort, steep: float) -> Packing:
 
 
 def lay_strips(
-    cutting: Cutting, effort: Effort, start: Packing, pool: Iterable[Pattern], bound: int, nodes: int
+    cutting: Cutting, effort: Effort | None, start: Packing, pool: Iterable[Pattern], bound: int
 ) -> tuple[Packing, int]:
     """The best packing found in two stages, and a number of sheets that two stages cannot go below.
 
     `start` is a known packing (of any stages) to better, `pool` further sheets to choose from, `bound` a known
-    number of sheets, `nodes` the tree of the last choice among all sheets met (0: left out).
+    number of sheets. Without an effort the relaxation is asked a limited number of times, and the slow choice
+    among all sheets met is left out.
     """
     pricing = StripPricing(cutting)
+    asked = max(20, min(300, _KNAPSACK_WORK // pricing.work))
     found = solve_cutting_stock(
         cutting.demand,
         [StockKind(1, kind.on_hand) for kind in cutting.kinds],
         pricing.price,
-        effort,
+        effort or Steps(asked),
         unmet_cost=sum(cutting.demand) + 1,
         start=[[(_as_way(p), 1) for p in start.patterns]],
         known=[_as_way(p) for p in pool],
         bound=bound,
-        whole_nodes=nodes,
+        whole_nodes=50 if effort else 0,
     )
     return packing_of(cutting, found.uses), found.bound
 

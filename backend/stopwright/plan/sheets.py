@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Literal
 
-from stopwright.plan.effort import Effort, Steps
+from stopwright.plan.effort import Effort
 from stopwright.plan.sheet_bounds import least_sheets
 from stopwright.plan.sheet_cuts import cut_up
 from stopwright.plan.sheet_fill import Cutting, Kind
@@ -33,9 +33,8 @@ __all__ = [
 
 Along = Literal["length", "width", "either"]
 
-# What a person waits for, about one second: pieces put on a sheet before and after the columns, and questions
-# asked while columns are made, for one type of piece.
-EARLY_STEPS, COLUMN_STEPS, LATE_STEPS = 20_000, 9_000, 30_000
+# What a person waits for, about one second in all: pieces put on a sheet before and after the columns.
+EARLY_STEPS, LATE_STEPS = 20_000, 30_000
 
 
 def lay_out_sheets(
@@ -150,10 +149,7 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
     search.start(early, enough)
     search.improve(early, enough)
     if not search.proven and search.best is not None and (cutting.stages == 2 or repeats):
-        asked = max(20, min(300, COLUMN_STEPS // len(cutting.types)))
-        packing, bound = lay_strips(
-            cutting, effort or Steps(asked), search.best, search.pool, search.bound, 0 if effort is None else 50
-        )
+        packing, bound = lay_strips(cutting, effort, search.best, search.pool, search.bound)
         search.offer(packing)
         if cutting.stages == 2 and not search.best.left:
             search.bound = bound
