@@ -4,8 +4,10 @@ import socket
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from types import FrameType
 
 import uvicorn
+from fastapi import FastAPI
 
 from stopwright.actions.shipped import frontend
 from stopwright.errors import StopwrightError
@@ -46,8 +48,21 @@ def serve(store: Store, shop: Shop, serving: Serving, say: Callable[[str], None]
         say(f"Phone: scan this within two minutes, from the same network:\n{qr_text(address)}\n{address}")
     else:
         say("Phones: add --phones to listen to the shop's own network.")
-    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", proxy_headers=False, server_header=False))
+    server = _Server(app)
     server.run(sockets=[listening])
+
+
+class _Server(uvicorn.Server):
+    """Ends the live lines before it stops: it waits for open answers, and a line is never complete."""
+
+    def __init__(self, app: FastAPI) -> None:
+        super().__init__(uvicorn.Config(app, log_level="warning", proxy_headers=False, server_header=False))
+        self._app = app
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Called on Ctrl-C."""
+        self._app.state.live.end()
+        super().handle_exit(sig, frame)
 
 
 def qr_text(text: str) -> str:
@@ -87,6 +102,7 @@ def _listen(host: str, port: int) -> socket.socket:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((host, port))
+        listening.listen(128)  # whoever reads the address may come before the server is ready
     except OSError as error:
         listening.close()
         raise StopwrightError(
