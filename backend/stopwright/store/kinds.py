@@ -97,6 +97,8 @@ _seq = whole(0, 2**53)
 _count = whole(1, GREATEST_COUNT)
 _piece = whole(0, GREATEST_PIECE)
 _unit = whole(1, GREATEST_COUNT)
+_offcut = whole(1, GREATEST_PIECE)
+_size = whole(1, GREATEST)
 _stage = whole(0, 1000)
 _run = text(2000)
 _name = text(120)
@@ -116,6 +118,7 @@ def _shop(needs: Mapping[str, Check], **may: Check) -> Kind:
 
 KINDS: Mapping[str, Kind] = {
     "job saved": Kind({"document": table, "base": _seq}, {}, size=GREATEST_DOCUMENT),
+    "job put away": Kind({}, {}),
     "plan chosen": Kind({"choices": table}, {}),
     "stop set": _tap({"run": _run}),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
@@ -147,6 +150,13 @@ KINDS: Mapping[str, Kind] = {
         uncertainty_nm=_spread,
         boards=several(table, 20),
     ),
+    "mapping kept": Kind({"signature": digest, "mapping": table}, {}, shop_wide=True, size=GREATEST_DOCUMENT),
+    "offcut shelved": _shop(
+        {"offcut": _offcut, "length_nm": _size, "width_nm": _size, "thickness_nm": _size, "sheet": flag},
+        material=text(120, least=0),
+        note=text(120, least=0),
+    ),
+    "offcut taken": _shop({"offcut": _offcut}, job=text(4)),
     "device let in": _shop({"device": _id, "name": _name, "secret_hash": digest}),
     "device shut out": _shop({"device": _id}),
     "device named": _shop({"device": _id, "name": _name}),

@@ -1,0 +1,138 @@
+"""Editing a job at the bench: sections of its document saved on their own, and how a draft of one reads."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from stopwright.actions.keeping import Clock, job_document, save_job
+from stopwright.errors import ChangedMeanwhile, NotFound
+from stopwright.intake.draft import (
+    CellFault,
+    Typed,
+    part_readings,
+    part_rows,
+    part_tables,
+    read_draft,
+    stock_readings,
+    stock_rows,
+    stock_tables,
+    whole_number,
+)
+from stopwright.intake.keys import Document
+from stopwright.model.job import Job
+from stopwright.store.events import new_id, utc_now
+from stopwright.store.log import Store
+
+SETTINGS = ("name", "lengths", "units", "flow", "glue")
+"""What of a job is set beside its part list."""
+TABLES = {"part": (part_tables, part_readings, part_rows), "stock": (stock_tables, stock_readings, stock_rows)}
+"""The lists that are edited like a spreadsheet: how their rows are read, what they read as, and the way back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A list of a job as it stands in the editor: its settings (None: not edited here) and typed rows."""
+
+    table: str
+    rows: Sequence[Mapping[str, Any]]
+    settings: Mapping[str, Any] | None = None
+
+    def section(self) -> Document:
+        """The keys of the job's document that the draft stands for; an empty setting stands for nothing."""
+        tables_of, _, _ = TABLES[self.table]
+        section: Document = {self.table: tables_of(self.rows)}
+        for key in SETTINGS if self.settings is not None else ():
+            value = (self.settings or {}).get(key, "")
+            section[key] = (whole_number(value) if key == "units" else value) or None
+        return section
+
+
+@dataclass(frozen=True, slots=True)
+class DraftAnswer:
+    """What the bench says to a draft: every fault of the whole job, how cells read, and the job if it has no fault."""
+
+    faults: tuple[CellFault, ...]
+    readings: list[Typed]
+    job: Job | None
+
+
+def check_draft(store: Store, job: str, draft: Draft) -> DraftAnswer:
+    """How a draft reads within its job; nothing is saved. Raises NotFound."""
+    return answer_to(with_section(job_document(store, job).document, draft.section()), draft.table)
+
+
+def answer_to(document: Mapping[str, Any], table: str) -> DraftAnswer:
+    """How a document reads, with the cells of one of its lists."""
+    read = read_draft(document)
+    rows = document.get(table, [])
+    _, readings_of, _ = TABLES[table]
+    readings = readings_of(rows, str(document.get("lengths", "mm"))) if isinstance(rows, list) else []
+    return DraftAnswer(read.faults, readings, read.job)
+
+
+def typed_rows(document: Mapping[str, Any], table: str) -> list[Typed]:
+    """The rows of a list of the job as they are typed."""
+    _, _, rows_of = TABLES[table]
+    return rows_of(document.get(table, []))
+
+
+def save_draft(
+    store: Store, job: str, draft: Draft, base: int, device: str, now: Clock = utc_now, id_: str = ""
+) -> tuple[int, DraftAnswer]:
+    """The version that holds the draft, faulty or not, and what is said to it. As `save_section`."""
+    version = save_section(store, job, draft.section(), base, device, now, id_)
+    return version, answer_to(job_document(store, job).document, draft.table)
+
+
+def save_section(
+    store: Store,
+    job: str,
+    section: Mapping[str, Any],
+    base: int,
+    device: str,
+    now: Clock = utc_now,
+    id_: str = "",
+) -> int:
+    """The version of the job that holds these keys of its document; None takes a key out. Other keys stay.
+
+    Two windows that edit different sections of a job do not disturb each other. ChangedMeanwhile when one of
+    these keys was changed after version `base`; NotFound. The same id again changes nothing.
+    """
+    id_ = id_ or new_id()
+    while True:
+        made = store.event(id_)
+        if made:
+            return made.seq
+        current = job_document(store, job)
+        if base != current.version:
+            _refuse_changed(_document_at(store, job, base), current.document, section)
+        document = with_section(current.document, section)
+        if document == current.document:
+            return current.version
+        try:
+            return save_job(store, job, document, current.version, device, now, id_)
+        except ChangedMeanwhile:
+            continue  # another section was saved in between, or this one: look again
+
+
+def with_section(document: Mapping[str, Any], section: Mapping[str, Any]) -> Document:
+    """The document with these keys replaced, and those that are None taken out."""
+    return {key: value for key, value in {**document, **section}.items() if value is not None}
+
+
+def _document_at(store: Store, job: str, version: int) -> Mapping[str, Any]:
+    saved = store.events(job, after=version - 1, kinds=("job saved",))
+    if not saved or saved[0].seq != version:
+        raise NotFound("this version of the job is not there", f"job {job}", "load the page again")
+    document: Mapping[str, Any] = saved[0].body["document"]
+    return document
+
+
+def _refuse_changed(then: Mapping[str, Any], now: Mapping[str, Any], section: Mapping[str, Any]) -> None:
+    changed = [key for key in section if then.get(key) != now.get(key) and now.get(key) != section[key]]
+    if changed:
+        raise ChangedMeanwhile(
+            "this was changed in another window meanwhile",
+            ", ".join(changed),
+            "look at what stands there now, then keep one of the two",
+        )

@@ -1,0 +1,132 @@
+"""The list of jobs: cards with what each holds, jobs put away and brought back, copied, and taken out as files."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import tomli_w
+
+from stopwright.actions.keeping import Clock, create_job, job_document, jobs
+from stopwright.errors import StopwrightError
+from stopwright.intake.draft import read_draft
+from stopwright.intake.job_file import job_from_document
+from stopwright.intake.part_list_out import write_part_list_csv, write_part_list_xlsx
+from stopwright.model.job import Job
+from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.log import Store
+from stopwright.store.run_fold import standing
+from stopwright.store.whole_job import export_job
+
+
+@dataclass(frozen=True, slots=True)
+class JobLine:
+    """A job as a line of the list: how many parts and pieces, None where the job has a fault; `faults` how many."""
+
+    job: str
+    name: str
+    worked_at: str
+    units: int | None
+    parts: int | None
+    pieces: int | None
+    faults: int
+
+
+@dataclass(frozen=True, slots=True)
+class JobList:
+    """The jobs at hand, the one worked on last first, and those put away."""
+
+    at_hand: tuple[JobLine, ...]
+    put_away: tuple[JobLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Export:
+    """A file to take out: its name, the type that browsers know it by, its bytes."""
+
+    name: str
+    media_type: str
+    data: bytes
+
+
+def job_list(store: Store) -> JobList:
+    """All jobs, those at hand apart from those put away."""
+    away = {event.job for event in store.newest("job put away") if store.folded(event.job, _is_put_away)}
+    lines = [_line(store, card.job, card.name, card.worked_at) for card in jobs(store)]
+    return JobList(
+        tuple(line for line in lines if line.job not in away), tuple(line for line in lines if line.job in away)
+    )
+
+
+def start_job(store: Store, name: str, units: str, lengths: str, device: str, now: Clock = utc_now) -> str:
+    """The number of a new job without parts. Raises StopwrightError when it has no name or the number is none."""
+    name = " ".join(name.split())[:200]
+    if not name:
+        raise StopwrightError("the job has no name", next_step="give it one, such as what is made")
+    if not units.strip().isdecimal() or not 1 <= int(units) <= 100_000:
+        raise StopwrightError(f"'{units[:20]}' is not how many are made", next_step="write a whole number, such as 6")
+    unit = "in" if lengths == "in" else "mm"
+    return create_job(store, {"name": name, "lengths": unit, "units": int(units), "part": []}, device, now)
+
+
+def copy_job(store: Store, job: str, device: str, now: Clock = utc_now) -> str:
+    """The number of a new job with the same document, named as a copy; what was worked stays with the first."""
+    document = dict(job_document(store, job).document)
+    document["name"] = f"{document.get('name') or 'Job'} (copy)"
+    return create_job(store, document, device, now)
+
+
+def put_away(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
+    """Takes a job out of the list of those at hand; nothing of it is lost. Raises NotFound."""
+    job_document(store, job)
+    if not store.folded(job, _is_put_away):
+        store.append([Event(new_id(), job, "job put away", written(now()), device)])
+
+
+def bring_back(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
+    """Puts a job that was put away into the list again. Raises NotFound."""
+    job_document(store, job)
+    undo = [event for event in standing(store.events(job)) if event.kind == "job put away"]
+    store.append([Event(new_id(), job, "undo", written(now()), device, {"event": event.id}) for event in undo])
+
+
+def export(store: Store, job: str, what: str) -> Export:
+    """A job as "job.toml", its parts as "parts.csv" or "parts.xlsx", or all that happened as "whole.json".
+
+    Raises NotFound; BadInput when parts are asked for and the job cannot be read. A job file holds what was typed,
+    faulty or not.
+    """
+    saved = job_document(store, job)
+    name = (
+        "-".join(filter(None, "".join(c if c.isalnum() else " " for c in saved.name.lower()).split())) or f"job-{job}"
+    )
+    if what == "job.toml":
+        return Export(f"{name}.toml", "application/toml", tomli_w.dumps(dict(saved.document)).encode())
+    if what == "whole.json":
+        return Export(f"{name}.whole.json", "application/json", export_job(store, job).encode())
+    read = job_from_document(saved.document, saved.name or f"job {job}")
+    if what == "parts.csv":
+        return Export(f"{name}.csv", "text/csv; charset=utf-8", write_part_list_csv(read.parts, read.lengths).encode())
+    if what == "parts.xlsx":
+        make = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+        return Export(f"{name}.xlsx", make, write_part_list_xlsx(read.parts, read.lengths))
+    raise StopwrightError(
+        f"there is no file '{what[:40]}'", next_step="choose job.toml, parts.csv, parts.xlsx, whole.json"
+    )
+
+
+def _is_put_away(events: Iterable[Event]) -> bool:
+    return any(event.kind == "job put away" for event in standing(events))
+
+
+def _line(store: Store, job: str, name: str, worked_at: str) -> JobLine:
+    read: Job | None
+    read, faults = store.folded(job, _read)
+    units, parts, pieces = (
+        (read.units, len(read.parts), sum(part.quantity for part in read.parts)) if read else (None, None, None)
+    )
+    return JobLine(job, name, worked_at, units, parts, pieces, faults)
+
+
+def _read(events: Iterable[Event]) -> tuple[Job | None, int]:
+    newest = max((event for event in events if event.kind == "job saved"), key=lambda event: event.seq)
+    read = read_draft(newest.body["document"])
+    return read.job, len(read.faults)
