@@ -31,7 +31,8 @@ def a_saw(**more: Any) -> Station:
     fence = Axis("rip fence", Sets.WIDTH, step=mm(0.5), low=mm(5), high=mm(1250), minutes=1.0)
     stops = Axis("flip stops", Sets.LENGTH, 2, mm(0.5), 0, mm(60), mm(2600), mm(60), 0.75)
     plain: dict[str, Any] = {"kerf": mm(3.2), "trim": mm(5), "axes": (fence, stops)}
-    return Station("saw", (Work.RIP, Work.SQUARE, Work.CROSSCUT), **(plain | more))
+    work = more.pop("work", (Work.RIP, Work.SQUARE, Work.CROSSCUT))
+    return Station("saw", work, **(plain | more))
 
 
 def a_planer(**more: Any) -> Station:

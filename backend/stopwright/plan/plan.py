@@ -25,6 +25,7 @@ from stopwright.plan.sawn import Sawn
 from stopwright.plan.station_plan import StationPlan
 from stopwright.plan.tenons import tenon_stock, with_tenons
 from stopwright.plan.wood import WoodPlan, plan_wood
+from stopwright.plan.worked_length import worked_length
 
 AS_THE_JOB_SAYS = Choices()
 
@@ -36,7 +37,10 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     planned all the same. `effort` answers True when it is time to stop searching; None is fit for a person waiting.
     """
     whole = with_tenons(job, shop)
-    parts = sorted(whole.parts, key=lambda part: (len(part.mark), part.mark))
+    parts = [
+        replace(part, length=worked_length(whole, part, shop))
+        for part in sorted(whole.parts, key=lambda part: (len(part.mark), part.mark))
+    ]
     wood = choose_wood(parts, job, shop, choices, effort)
     flow = choices.flow or job.flow
     standing = choices.stands()

@@ -1,5 +1,6 @@
 """Loose tenons: sized from their slots, counted with spares, and made parts of the job like any other."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -58,17 +59,20 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
 def with_tenons(job: Job, shop: Shop) -> Job:
     """The job with its loose tenons as parts, their edges rounded at the spindle; without joints the job itself.
 
-    The cutter is named for the bit's radius. The spindle's height is the middle of the tenon; its fence stands at 0,
-    in line with the deepest of the cutter.
+    Tenons of one thickness share a set-up. The cutter is named for the bit's radius. The spindle's height is the
+    middle of the tenon; its fence stands at 0, in line with the deepest of the cutter.
     """
     parts = tenon_parts(job, shop)
-    taken = {moulding.mark for moulding in job.mouldings}
-    mouldings = []
+    passes: dict[Pass, list[str]] = defaultdict(list)
     for part, (joint, _) in zip(parts, _alike(job, shop), strict=True):
         cutter = f"round {format_length(joint.bit // 2, shop.show, with_unit=False)}"
-        mark = part.mark if part.mark not in taken else f"{part.mark} edges"
-        one_pass = Pass(cutter, part.thickness // 2, 0)
-        mouldings.append(Moulding(mark, (part.mark,), (one_pass,), (Side.EDGE, Side.FAR_EDGE)))
+        passes[Pass(cutter, part.thickness // 2, 0)].append(part.mark)
+    taken = {moulding.mark for moulding in job.mouldings}
+    mouldings = []
+    for one_pass, marks in passes.items():
+        mark = ", ".join(marks)
+        mark = f"{mark} edges" if mark in taken else mark
+        mouldings.append(Moulding(mark, tuple(marks), (one_pass,), (Side.EDGE, Side.FAR_EDGE)))
     return replace(job, parts=(*job.parts, *parts), mouldings=(*job.mouldings, *mouldings)) if parts else job
 
 
