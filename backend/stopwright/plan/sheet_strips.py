@@ -5,24 +5,18 @@ Operations Research 13, 1965, 94). Pieces in increasing width share one knapsack
 strips of every width. Demand limits each strip but not the row of strips: the worth found is an upper bound.
 """
 
-from collections.abc import Callable, Iterable, Sequence
-from math import gcd
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 
 from stopwright.plan.effort import Effort, Steps
 from stopwright.plan.patterns import Pattern as Way
 from stopwright.plan.patterns import Priced, StockKind, solve_cutting_stock
 from stopwright.plan.sheet_fill import Cutting, Pattern
+from stopwright.plan.sheet_knapsack import Row, Worths, grid_for, scale_to
 from stopwright.plan.sheet_repack import Packing
 
-Worths = npt.NDArray[np.int64]
-
-# A knapsack of more places than this takes longer than a person waits; sizes are then rounded to a coarse grid.
-_PLACES = 13_000
-_COARSE = 4_000
 # Knapsack places worked through while a person waits, about half a second.
 _KNAPSACK_WORK = 50_000_000
 
@@ -39,46 +33,11 @@ class Lie(NamedTuple):
 Strip = tuple[int, list[Lie]]  # its width, what is cut from it
 
 
-class _Row:
-    """A bounded knapsack that remembers how each worth came about."""
-
-    def __init__(self, room: int) -> None:
-        self.worth: Worths = np.zeros(room + 1, dtype=np.int64)
-        self.steps: list[tuple[Worths, Worths, int, int, int]] = []
-
-    def add(self, size: int, worth: int, most: int, name: int) -> None:
-        """Allow up to `most` of one thing, in portions of 1, 2, 4 …"""
-        portion = 1
-        room = len(self.worth) - 1
-        most = min(most, room // size if size else most)
-        while most > 0:
-            portion = min(portion, most)
-            before, step = self.worth, size * portion
-            after = np.empty_like(before)
-            after[:step] = before[:step]
-            taking = after[step:]
-            np.add(before[: room + 1 - step], worth * portion, out=taking)
-            np.maximum(taking, before[step:], out=taking)
-            self.worth = after
-            self.steps.append((before, after, step, name, portion))
-            most -= portion
-            portion *= 2
-
-    def taken(self, place: int, start: int, end: int) -> list[tuple[int, int]]:
-        """What makes up the worth at `place` after the steps `start` to `end`: (name, count)."""
-        out = []
-        for before, after, step, name, portion in reversed(self.steps[start:end]):
-            if after[place] != before[place]:
-                out.append((name, portion))
-                place -= step
-        return out
-
-
 class _Table(NamedTuple):
     """The strips of every width priced along one direction, for any length up to the longest sheet."""
 
     lies: list[Lie]
-    row: _Row
+    row: Row
     ends: list[tuple[int, int, int, Worths]]  # width, first and last step, worth by length
 
 
@@ -99,8 +58,8 @@ class StripPricing:
         # One grid a direction: what lies along a sheet when flipped is what else lies across it.
         self.grids = [
             (
-                _grid(max(a for a, _ in rooms), [lie.along for lie in lies]),
-                _grid(max(b for _, b in rooms), [lie.across for lie in lies]),
+                grid_for(max(a for a, _ in rooms), [lie.along for lie in lies]),
+                grid_for(max(b for _, b in rooms), [lie.across for lie in lies]),
             )
             for lies, rooms in zip(self.lies, self.rooms, strict=True)
         ]
@@ -144,8 +103,8 @@ class StripPricing:
         if table is None:
             lies = [lie for lie in self.lies[flipped] if worth[lie.type] > 0 and most[lie.type] > 0]
             unit = self.grids[flipped][0][0]
-            scale = _scale(unit, roomy)
-            row = _Row(max(a for a, _ in self.rooms[flipped]) // unit)
+            scale = scale_to(unit, roomy)
+            row = Row(max(a for a, _ in self.rooms[flipped]) // unit)
             ends: list[tuple[int, int, int, Worths]] = []
             start = 0
             for n, lie in enumerate(lies):
@@ -166,8 +125,8 @@ class StripPricing:
         (unit, _), (unit_across, _) = self.grids[flipped]
         along, across = self.rooms[flipped][kind]
         place = along // unit
-        stack = _Row(across // unit_across)
-        scale = _scale(unit_across, roomy)
+        stack = Row(across // unit_across)
+        scale = scale_to(unit_across, roomy)
         top = 0
         for n, (width, _, _, worths) in enumerate(table.ends):
             value = int(worths[place])
@@ -191,13 +150,13 @@ class StripPricing:
         lies = [lie for lie in every if lie.along <= along and lie.across <= across]
         left = list(most)
         unit = self.grids[flipped][0][0]
-        scale = _scale(unit, roomy=False)
+        scale = scale_to(unit, roomy=False)
         out: list[Strip] = []
         room = across
         widths = sorted((width for width, _ in strips), reverse=True)
         while widths:
             width = widths.pop(0)
-            row = _Row(along // unit)
+            row = Row(along // unit)
             inside: list[Lie] = []
             ahead = left[:]
             for n, lie in enumerate(lies):
@@ -229,18 +188,6 @@ class StripPricing:
                 x += lie.along
             y += width
         return Way(kind, tuple(sorted(counts.items())), Pattern(kind, flipped, tuple(sorted(placed))))
-
-
-def _grid(room: int, sizes: Sequence[int]) -> tuple[int, bool]:
-    """The unit in which a knapsack is done, and whether sizes have to be rounded to it."""
-    unit = gcd(*sizes) if sizes else room
-    if room // unit <= _PLACES:
-        return unit, False
-    return -(-room // _COARSE), True
-
-
-def _scale(unit: int, roomy: bool) -> Callable[[int], int]:
-    return (lambda size: size // unit) if roomy else (lambda size: -(-size // unit))
 
 
 def lay_repeats(cutting: Cutting, effort: Effort, steep: float) -> Packing:
