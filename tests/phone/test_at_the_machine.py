@@ -4,9 +4,10 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
 
 from stopwright.actions.working import job_state
+from stopwright.model.stations import Work
 
 MM_12 = 12 * 96 / 25.4
 """12 mm in CSS pixels (96 to the inch): what handbook rules of reading at arm's length ask for."""
@@ -52,9 +53,10 @@ def test_nothing_scrolls_sideways_at_any_size(running_server, chromium, width, h
         page.goto(f"{running_server.address}/jobs/{running_server.job}/runs")
         expect(page.locator(GO)).to_be_enabled()
         page.evaluate("(text) => document.querySelector('shown-ways').choose('text', text)", text)
+        numbers = [run["number"] for run in page.evaluate("document.querySelector('run-stepper').sheet.runs")][::3]
         for size in ("", "200%"):
             page.evaluate("(size) => { document.documentElement.style.fontSize = size }", size)
-            for number in (0, 1, 6, 14, 25):
+            for number in (0, *numbers):
                 page.evaluate("(number) => document.querySelector('run-stepper').open(number)", number)
                 assert page.evaluate(FITS), f"run {number}, text {size}"
 
@@ -69,10 +71,10 @@ def test_axe_finds_no_violation(running_server, chromium, scheme):
         return [f"{one['id']}: {node['html']}" for one in found for node in one["nodes"]]
 
     with a_phone(chromium, color_scheme=scheme) as page:
-        page.goto(f"{job}/runs/25")  # several stops, mirrored pieces
+        page.goto(run_address(running_server, Work.MORTISE))  # several stops, mirrored pieces
         expect(page.locator(GO)).to_be_enabled()
         assert violations() == []
-        page.goto(f"{job}/runs/14")
+        page.goto(run_address(running_server, Work.RIP))
         page.tap("shown-ways summary")
         begin_counting(page)
         assert violations() == []
@@ -86,7 +88,7 @@ def test_axe_finds_no_violation(running_server, chromium, scheme):
 
 def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, phone):
     """Planer at 38 mm, ± 0.3 (ISO 2768-1 m): 38.9 is 0.9 over, so 37.1; a second miss says what to look for."""
-    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/6")
+    phone.goto(run_address(running_server, Work.PLANE, 38))
     phone.tap(GO)
     trial, number = phone.locator(f"{ON_SCREEN} .trial"), phone.locator(f"{ON_SCREEN} .near .digits")
     measure(phone, "38.9")
@@ -103,7 +105,7 @@ def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, p
 
 
 def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
-    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    phone.goto(run_address(running_server, Work.PLANE))
     begin_counting(phone)
     phone.tap(f"{ON_SCREEN} [data-count='5'] >> nth=0")
     phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
@@ -120,7 +122,7 @@ def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
 
 
 def test_units_and_text_size_switch_on_the_spot_and_stay(running_server, phone):
-    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/14")
+    phone.goto(run_address(running_server, Work.RIP, 360))
     phone.tap("shown-ways summary")
     phone.tap("shown-ways [data-show='1/32 in']")
     phone.tap("shown-ways [data-text=large]")
@@ -132,7 +134,7 @@ def test_units_and_text_size_switch_on_the_spot_and_stay(running_server, phone):
 
 
 def test_going_on_too_early_says_what_is_missing(running_server, phone):
-    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    phone.goto(run_address(running_server, Work.PLANE))
     expect(phone.locator(f"{ON_SCREEN} [data-say=before]")).to_have_text(
         "Before this, run 1: 24 × A not worked there yet."
     )
@@ -141,7 +143,7 @@ def test_going_on_too_early_says_what_is_missing(running_server, phone):
 def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
     from stopwright.actions.keeping import choose_plan
 
-    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+    phone.goto(run_address(running_server, Work.PLANE))
     expect(phone.locator(GO)).to_be_enabled()
     choose_plan(running_server.store, running_server.job, {"flow": "part by part"}, "bench")
     expect(phone.locator("[data-say=old]")).to_be_visible()
