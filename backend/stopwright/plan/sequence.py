@@ -14,7 +14,7 @@ from stopwright.plan.sequence_positions import Reading, read_runs
 Needs: TypeAlias = Mapping[str, AbstractSet[Hashable]]
 AxisMove: TypeAlias = tuple[frozenset[Hashable], frozenset[Hashable]]
 
-PATIENCE = 3000  # steps of search while a person waits: about one second
+PATIENCE = 4000  # steps of search while a person waits: about one second
 
 
 @dataclass(frozen=True, slots=True)

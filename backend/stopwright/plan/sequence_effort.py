@@ -7,6 +7,7 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.sequence_bounds import each_once, least_cost
 from stopwright.plan.sequence_exact import Layers
 from stopwright.plan.sequence_loading import cost_of
+from stopwright.plan.sequence_pairs import fences
 from stopwright.plan.sequence_reduce import join_runs, separate
 from stopwright.plan.sequence_search import Search, first_order
 from stopwright.plan.sequence_task import Task
@@ -14,8 +15,9 @@ from stopwright.plan.sequence_task import Task
 Progress = Callable[[int, int], None]
 
 ALWAYS_PROVEN = 16  # so many runs are proven whatever the gap
-WORTH_PROVING = 0.3  # with more runs, and a gap beyond this share of the cost, a proof is out of reach
-WARM_UP = 30  # steps of search for each run, without a better order, before the proof: it wants a low ceiling
+WORTH_PROVING = 0.15  # with more runs, and a gap beyond this share of the cost, a proof is out of reach
+PAIRS_WORTH_PROVING = 0.3  # parts on a fence have a better bound
+WARM_UP = 600  # steps of search without a better order before the proof, which wants a low ceiling
 PROOF_SHARE = 3  # steps of proof for one of search
 FIRST_WIDTH = 12  # nodes of a layer where there are many runs
 WIDER = 4
@@ -75,6 +77,7 @@ class _Part:
         self.order = self.search.order
         self.cost = self.search.cost
         self.stopped = False
+        self.worth = PAIRS_WORTH_PROVING if fences(task) else WORTH_PROVING
         self._steps = self._work()
 
     @property
@@ -95,14 +98,15 @@ class _Part:
     def _work(self) -> Iterator[bool]:
         searching = self.search.advance()
         since, known = 0, self.cost
-        while since < WARM_UP * self.task.runs:
+        while since < WARM_UP:
             yield self._searched(searching)
             since, known = (0, self.cost) if self.cost < known else (since + 1, known)
         proving: Iterator[None] | None = self._proof()
         while since < ENOUGH:
             for _ in range(PROOF_SHARE):
-                if proving is not None and next(proving, self) is self:
+                if proving is None or next(proving, self) is self:
                     proving = None
+                    break
                 yield True
             if proving is None or self.task.runs > ALWAYS_PROVEN:
                 yield self._searched(searching)
@@ -118,7 +122,7 @@ class _Part:
         """Layers without a limit where there are few runs, else with ever wider ones until nothing is left out."""
         width = None if self.task.runs <= ALWAYS_PROVEN else FIRST_WIDTH
         while True:
-            if width is not None and self.cost - self.least > WORTH_PROVING * self.cost:
+            if width is not None and self.cost - self.least > self.worth * self.cost:
                 return
             layers = Layers(self.task, self.cost, width)
             for _ in layers.advance():

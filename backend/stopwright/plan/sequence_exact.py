@@ -15,6 +15,8 @@ from stopwright.plan.sequence_pairs import Remaining, fences
 from stopwright.plan.sequence_standing import State, most_missing, most_shared, most_standing, step
 from stopwright.plan.sequence_task import Task, bits, union
 
+STEP = 15  # nodes made in one step
+
 States: TypeAlias = tuple[State, ...]
 
 
@@ -64,7 +66,7 @@ class Layers:
         self.half = task.runs // 2 if mirrored else task.runs
 
     def advance(self) -> Iterator[None]:
-        """Search on; every step opens one node."""
+        """Search on; a step makes so many nodes."""
         start = Node(0, 0, tuple((standing,) for standing in self.task.standing), None, -1)
         layer: dict[int, list[Node]] = {0: [start]}
         for _ in range(self.half):
@@ -85,6 +87,7 @@ class Layers:
 
     def _open(self, layer: dict[int, list[Node]], new: dict[int, list[Node]]) -> Iterator[None]:
         rests: dict[int, list[Remaining]] = {}
+        opened = 0
         for done, nodes in layer.items():
             later_of = {}
             open_runs = bits(self.all & ~done)
@@ -101,8 +104,11 @@ class Layers:
                     rests[mask] = [rest.without(run) for rest in rests_now]
                 later_of[run] = once & ~(self.whole[run] & ~twice)
             for node in nodes:
-                yield
                 if node.bound < self.ceiling:
+                    opened += len(later_of)
+                    while opened > STEP:
+                        opened -= STEP
+                        yield
                     self._expand(node, done, later_of, rests, new)
         if self.width is not None:
             self._narrow(new, self.width)

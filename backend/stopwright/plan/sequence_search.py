@@ -6,13 +6,15 @@ priced exactly in one step and one comparison, without replaying the order.
 """
 
 from collections.abc import Iterator, Sequence
+from typing import TypeAlias
 
 from stopwright.plan.sequence_loading import cost_of
 from stopwright.plan.sequence_standing import State, most_shared, step
 from stopwright.plan.sequence_task import Task, bits
 
-States = list[State]
+Front: TypeAlias = tuple[int, tuple[State, ...]]  # a cost and what may still stand on each axis
 EVERYTHING = -1
+STEP = 50  # gaps priced in one step
 
 
 class Lots:
@@ -39,65 +41,81 @@ class Lots:
 
 
 class Gaps:
-    """An order being built, with what may still stand before and after every gap."""
+    """An order being built, with what may still stand before and after every gap, brought up to date on demand."""
 
     def __init__(self, task: Task, order: Sequence[int]) -> None:
         self.task = task
         self.axes = [
-            (axis, weight, [task.holds[axis] - need[axis].bit_count() for need in task.needs])
+            (axis, weight, task.holds[axis], [task.holds[axis] - need[axis].bit_count() for need in task.needs])
             for axis, weight in enumerate(task.weights)
         ]
         self.order = list(order)
-        self.ahead: list[tuple[int, States]] = [(0, [(standing,) for standing in task.standing])]
-        self.behind: list[tuple[int, States]] = [(0, [(0,) for _ in task.standing])]  # from the last gap
-        self.refresh(0, 0)
+        self.ahead: list[Front] = [(0, tuple((standing,) for standing in task.standing))]
+        self.behind: list[Front] = [(0, tuple((0,) for _ in task.standing))]  # the last gap first
 
-    @property
     def cost(self) -> int:
         """The cost of the order as it stands."""
+        self._catch_up()
         return self.ahead[-1][0]
 
-    def refresh(self, kept_ahead: int, kept_behind: int) -> None:
-        """Bring the states up to date; so many runs at the start and at the end are as they were."""
-        del self.ahead[kept_ahead + 1 :]
-        for run in self.order[kept_ahead:]:
+    def _catch_up(self) -> None:
+        for run in self.order[len(self.ahead) - 1 :]:
             self.ahead.append(self._after(self.ahead[-1], run))
-        del self.behind[kept_behind + 1 :]
-        for run in reversed(self.order[: len(self.order) - kept_behind]):
+        for run in reversed(self.order[: len(self.order) + 1 - len(self.behind)]):
             self.behind.append(self._after(self.behind[-1], run))
 
-    def _after(self, front: tuple[int, States], run: int) -> tuple[int, States]:
+    def _after(self, front: Front, run: int) -> Front:
         cost, states = front
         needs = self.task.needs[run]
-        new: States = []
-        for axis, weight, rooms in self.axes:
+        new = []
+        for axis, weight, _, rooms in self.axes:
             need = needs[axis]
             hits, state = step(states[axis], need, rooms[run], EVERYTHING)
             cost += weight * (need.bit_count() - hits)
             new.append(state)
-        return cost, new
+        return cost, tuple(new)
 
-    def price(self, run: int, gap: int) -> int:
-        """The cost of the whole order with the run put into the gap."""
-        cost, states = self._after(self.ahead[gap], run)
-        rest, after = self.behind[len(self.order) - gap]
-        cost += rest
-        for axis, weight, _ in self.axes:
-            cost -= weight * most_shared(states[axis], after[axis])
-        return cost
+    def best_gaps(self, run: int, first: int, last: int) -> tuple[int, list[int]]:
+        """The least cost of the order with the run put back into a gap from first to last, and all such gaps."""
+        self._catch_up()
+        needs = self.task.needs[run]
+        best: list[int] = []
+        least = 1 << 60
+        count = len(self.order)
+        for gap in range(first, last + 1):
+            before, states = self.ahead[gap]
+            rest, after = self.behind[count - gap]
+            # What may stand on both sides, whatever else must go, is a bound on what need not be set again.
+            bound = before + rest
+            for axis, weight, holds, _ in self.axes:
+                need, may = needs[axis], states[axis][0]
+                shared = ((may | need) & after[axis][0]).bit_count()
+                bound += weight * ((need & ~may).bit_count() - (shared if shared < holds else holds))
+            if bound > least:
+                continue
+            cost, states = self._after(self.ahead[gap], run)
+            cost += rest
+            for axis, weight, _, _ in self.axes:
+                cost -= weight * most_shared(states[axis], after[axis])
+            if cost < least:
+                best, least = [gap], cost
+            elif cost == least:
+                best.append(gap)
+        return least, best
 
     def put(self, run: int, gap: int) -> None:
         """Put the run into the gap."""
-        behind = len(self.order) - gap
+        del self.ahead[gap + 1 :]
+        del self.behind[len(self.order) - gap + 1 :]
         self.order.insert(gap, run)
-        self.refresh(gap, behind)
 
-    def take(self, runs: set[int]) -> None:
-        """Take runs out of the order."""
+    def without(self, runs: set[int]) -> "Gaps":
+        """The order with some runs taken out."""
+        new = Gaps(self.task, [run for run in self.order if run not in runs])
         places = [at for at, run in enumerate(self.order) if run in runs]
-        last = len(self.order) - 1 - places[-1]
-        self.order = [run for run in self.order if run not in runs]
-        self.refresh(places[0], last)
+        new.ahead = self.ahead[: places[0] + 1]
+        new.behind = self.behind[: len(self.order) - places[-1]]
+        return new
 
 
 class PlainGaps:
@@ -107,26 +125,30 @@ class PlainGaps:
         self.task = task
         self.order = list(order)
 
-    @property
     def cost(self) -> int:
         """The cost of the order as it stands."""
         return cost_of(self.task, self.order)[0]
 
-    def price(self, run: int, gap: int) -> int:
-        """The cost of the whole order with the run put into the gap."""
-        return cost_of(self.task, [*self.order[:gap], run, *self.order[gap:]])[0]
+    def best_gaps(self, run: int, first: int, last: int) -> tuple[int, list[int]]:
+        """The least cost of the order with the run put back into a gap from first to last, and all such gaps."""
+        costs = [cost_of(self.task, [*self.order[:gap], run, *self.order[gap:]])[0] for gap in range(first, last + 1)]
+        least = min(costs)
+        return least, [first + at for at, cost in enumerate(costs) if cost == least]
 
     def put(self, run: int, gap: int) -> None:
         """Put the run into the gap."""
         self.order.insert(gap, run)
 
-    def take(self, runs: set[int]) -> None:
-        """Take runs out of the order."""
-        self.order = [run for run in self.order if run not in runs]
+    def without(self, runs: set[int]) -> "PlainGaps":
+        """The order with some runs taken out."""
+        return PlainGaps(self.task, [run for run in self.order if run not in runs])
 
 
-def put_back(gaps: Gaps | PlainGaps, run: int, before: Sequence[int], after: Sequence[int], lots: Lots) -> None:
-    """Put the run where it costs least, of those gaps that its precedences leave; lots decide a tie."""
+def put_back(gaps: Gaps | PlainGaps, run: int, before: Sequence[int], after: Sequence[int], lots: Lots) -> int:
+    """Put the run where it costs least, of those gaps that its precedences leave; lots decide a tie.
+
+    Returns the cost of the order.
+    """
     first, last = 0, len(gaps.order)
     if before[run] or after[run]:
         for at, other in enumerate(gaps.order):
@@ -134,15 +156,9 @@ def put_back(gaps: Gaps | PlainGaps, run: int, before: Sequence[int], after: Seq
                 first = at + 1
             elif after[run] >> other & 1:
                 last = min(last, at)
-    best: list[int] = []
-    least = 0
-    for gap in range(first, last + 1):
-        cost = gaps.price(run, gap)
-        if not best or cost < least:
-            best, least = [gap], cost
-        elif cost == least:
-            best.append(gap)
+    cost, best = gaps.best_gaps(run, first, last)
     gaps.put(run, best[lots.below(len(best))])
+    return cost
 
 
 class Search:
@@ -152,38 +168,39 @@ class Search:
         self.task = task
         self.gaps = _gaps(task, order)
         self.order = list(order)
-        self.cost = self.gaps.cost
-        self.current, self.current_cost = self.order, self.cost
-        self.waiting: list[int] | None = None
+        self.cost = self.gaps.cost()
+        self.handed: list[int] | None = None
 
     def go_on_from(self, order: list[int], cost: int) -> None:
         """Go on from a better order found elsewhere, as soon as all runs are back in place."""
         self.order, self.cost = order, cost
-        self.waiting = order
+        self.handed = order
 
     def advance(self) -> Iterator[None]:
-        """Search on; every step puts one run back."""
+        """Search on; a step prices so many gaps."""
         task = self.task
         lots = Lots(task.runs)
         before, after = all_before(task)
-        small = min(weight for weight in task.weights)
+        small = min(task.weights)
+        cost = self.cost
+        priced = 0
         while True:
-            if self.waiting is not None:
-                self.current, self.current_cost, self.waiting = self.waiting, self.cost, None
-                self.gaps = _gaps(task, self.current)
-            out = _choose(self.current, task.whole, lots)
-            self.gaps.take(set(out))
+            if self.handed is not None:
+                self.gaps, cost, self.handed = _gaps(task, self.handed), self.cost, None
+            out = _choose(self.gaps.order, task.whole, lots)
+            gaps = self.gaps.without(set(out))
             lots.mix(out)
+            new = 0
             for run in out:
-                put_back(self.gaps, run, before, after, lots)
-                yield
-            new = self.gaps.cost
-            if new <= self.current_cost or (new - self.current_cost) * 3 <= small * _patience(lots):
-                self.current, self.current_cost = list(self.gaps.order), new
+                new = put_back(gaps, run, before, after, lots)
+                priced += task.runs
+                while priced > STEP:
+                    priced -= STEP
+                    yield
+            if new <= cost or (new - cost) * 3 <= small * _patience(lots):
+                self.gaps, cost = gaps, new
                 if new < self.cost:
-                    self.order, self.cost = self.current, new
-            else:
-                self.gaps = _gaps(task, self.current)
+                    self.order, self.cost = list(gaps.order), new
 
 
 def _gaps(task: Task, order: Sequence[int]) -> Gaps | PlainGaps:
