@@ -1,5 +1,9 @@
 """Several people at one job: pages follow each other, nothing is counted twice, each sees who has a run open."""
 
+from io import BytesIO
+
+import zxingcpp
+from PIL import Image
 from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import ON_SCREEN, begin_counting, run_address
@@ -44,6 +48,15 @@ def test_a_run_that_another_phone_has_open_says_so(running_server, chromium):
         expect(other.locator("#list .state", has_text="open: The bench")).to_have_count(1)
         other.close()
         expect(one.locator(here)).to_be_hidden()
+
+
+def test_a_phone_reads_the_code_on_the_bench_from_its_pixels(running_server, phone):
+    phone.goto(f"{running_server.address}/phones")
+    phone.get_by_role("button", name="Show a code").tap()
+    shown = Image.open(BytesIO(phone.locator(".code svg").screenshot()))
+    read = zxingcpp.read_barcodes(shown)
+    assert [one.text for one in read] == [phone.locator(".address").inner_text()]
+    expect(phone.locator("code-clock")).to_contain_text("seconds more")
 
 
 def test_the_cookie_of_a_phone_is_out_of_reach_of_scripts(running_server, phone):

@@ -1,16 +1,14 @@
 """Letting phones in: the page a scanned code opens, and the bench page that shows codes and names."""
 
-from io import BytesIO
 from math import ceil
 from pathlib import Path
 
-import qrcode
 from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
-from qrcode.image.svg import SvgPathImage
 from starlette.responses import FileResponse, RedirectResponse, Response
 
 from stopwright.errors import NotLetIn
+from stopwright.paper.qr import QUIET, qr_code
 from stopwright.web.context import Web
 from stopwright.web.doorway import REFUSAL
 from stopwright.web.letting_in import BENCH, CODE_SECONDS, COOKIE
@@ -88,13 +86,13 @@ def let_in_address(address: str, code: str) -> str:
 
 
 def qr_svg(text: str) -> Markup:
-    """The text as a QR code, SVG without any style in it."""
-    code = qrcode.QRCode(error_correction=qrcode.ERROR_CORRECT_M, border=4, image_factory=SvgPathImage)
-    code.add_data(text)
-    drawn = BytesIO()
-    code.make_image().save(drawn)
-    svg = drawn.getvalue().decode()
-    return Markup(svg[svg.index("<svg") :])
+    """The text as a QR code, SVG without any style in it; dark on light whatever the page's colours."""
+    code = qr_code(text)
+    dark = "".join(f"M{column + QUIET} {row + QUIET}h{length}v1h-{length}z" for column, row, length in code.runs)
+    return Markup(
+        '<svg viewBox="0 0 {side} {side}" role="img" aria-label="Code to scan" shape-rendering="crispEdges">'
+        '<path fill="#fff" d="M0 0h{side}v{side}h-{side}z"/><path fill="#000" d="{dark}"/></svg>'
+    ).format(side=code.whole, dark=dark)
 
 
 def _phones(web: Web, request: Request, code: str = "") -> Response:
