@@ -31,6 +31,13 @@ BODIES: dict[str, dict[str, Any]] = {
     "shop saved": {"document": {"name": "Our shop"}, "base": 0},
     "zero accepted": {"station": "saw", "axis": "rip fence", "zero_nm": -300_000},
     "kerf measured": {"station": "saw", "blade": "rip 24", "kerf_nm": 3_200_000},
+    "job put away": {},
+    "job brought back": {},
+    "mapping kept": {"signature": "0" * 64, "mapping": {"qty": "quantity"}},
+    "offcut shelved": {
+        "offcut": 5, "length_nm": 620_000_000, "width_nm": 90_000_000, "thickness_nm": 22_000_000, "sheet": False,
+    },
+    "offcut taken": {"offcut": 5},
     "device let in": {"device": "phone-0001", "name": "Ada's phone", "secret_hash": "0" * 64},
     "device shut out": {"device": "phone-0001"},
     "device named": {"device": "phone-0001", "name": "At the saw"},

@@ -23,13 +23,13 @@ def test_every_kind_has_an_example() -> None:
     assert set(BODIES) == set(KINDS)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", BODIES)
 def test_an_event_that_says_what_its_kind_needs_is_kept(kind: str) -> None:
     one = a_tap(kind)
     assert checked(one) == one
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", BODIES)
 def test_an_event_is_refused_when_a_needed_field_is_missing(kind: str) -> None:
     one = a_tap(kind)
     for field in one.body:
@@ -38,12 +38,13 @@ def test_an_event_is_refused_when_a_needed_field_is_missing(kind: str) -> None:
             checked(replace(one, body=body))
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", BODIES)
 def test_an_event_is_refused_when_a_field_is_of_the_wrong_type_or_size(kind: str) -> None:
     for field in BODIES[kind]:
         for wrong in (None, True, 1.5, float("nan"), "x" * 5000, 10**18, -(10**18), [], ["a"]):
-            with pytest.raises(StopwrightError, match=f"{field} must be"):
-                checked(a_tap(kind, **{field: wrong}))
+            if wrong is not True or BODIES[kind][field] is not False:
+                with pytest.raises(StopwrightError, match=f"{field} must be"):
+                    checked(a_tap(kind, **{field: wrong}))
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from typing import Any
 from stopwright.actions.keeping import Clock, job_document
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, nearest
-from stopwright.store.events import Event, checked, moment, new_id, utc_now, written
+from stopwright.store.events import EARLIEST, Event, checked, moment, new_id, utc_now, written
 from stopwright.store.job_fold import Saved, fold_choices, fold_saved
 from stopwright.store.kinds import FROM_THE_FLOOR
 from stopwright.store.log import Store
@@ -161,7 +161,7 @@ def _put_right(events: list[Event], arrived: datetime, sent: str) -> list[Event]
         return []
     newest = max(moment(event.at) for event in events)
     late = arrived - max(moment(sent), newest) if sent else min(arrived - newest, timedelta())
-    return [replace(event, at=written(moment(event.at) + late)) for event in events]
+    return [replace(event, at=written(max(EARLIEST, moment(event.at) + late))) for event in events]
 
 
 def _append(store: Store, events: list[Event]) -> tuple[list[Event], list[Refused]]:

@@ -14,6 +14,9 @@ from stopwright.store.kinds import GREATEST_JOB, KINDS, text
 _ID = re.compile(r"[A-Za-z0-9_-]{8,64}")
 _JOB = re.compile(r"[1-9]\d{0,3}")
 _DEVICE = text(64, least=0)
+EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
+"""What a device with an empty clock battery takes for now."""
+_LATEST = datetime(3000, 1, 1, tzinfo=UTC)
 _NEXT_STEP = "load the page again; if it stays so, the page and the program are of different versions"
 
 
@@ -61,9 +64,10 @@ def moment(text: str) -> datetime:
     """
     try:
         read = datetime.fromisoformat(text)
-        if not 1970 <= read.year < 3000:
+        read = read.replace(tzinfo=UTC) if read.tzinfo is None else read.astimezone(UTC)
+        if not EARLIEST <= read < _LATEST:
             raise ValueError(text)
-        return read.replace(tzinfo=UTC) if read.tzinfo is None else read.astimezone(UTC)
+        return read
     except (TypeError, ValueError, OverflowError) as error:
         raise StopwrightError(f"{text!r} is not a time", next_step=_NEXT_STEP) from error
 
