@@ -62,6 +62,16 @@ def test_a_code_is_good_for_two_minutes_and_not_a_moment_longer(door: Door, cloc
         door.let_in(late, "phone")
 
 
+def test_looking_whether_a_code_is_good_does_not_use_it_up(door: Door, clock: Clock) -> None:
+    code = door.offer_code().code
+    assert door.is_good(code) and door.is_good(code) and not door.is_good("0" * 12)
+    door.let_in(code, "phone")
+    assert not door.is_good(code)
+    late = door.offer_code().code
+    clock.later(120)
+    assert not door.is_good(late)
+
+
 def test_a_code_lets_one_device_in_however_many_try_at_once(door: Door) -> None:
     code = door.offer_code().code
 

@@ -59,6 +59,11 @@ class Door:
             self._offers[code] = until
         return Offer(code, until)
 
+    def is_good(self, code: str) -> bool:
+        """True while the code would let somebody in; looking at it does not use it up."""
+        with self._lock:
+            return bool(self._matching(code))
+
     def let_in(self, code: str, name: str) -> str:
         """The token that the device must show from now on. Raises NotLetIn for a code that is wrong, used or old."""
         name = " ".join(name.split())
@@ -101,14 +106,18 @@ class Door:
         return self._store.folded("", fold_devices)
 
     def _use_up(self, code: str) -> None:
-        typed = code.upper().translate(_READ_AS).encode(errors="replace")
         with self._lock:
-            self._forget_old()
-            found = [one for one in self._offers if hmac.compare_digest(one.encode(), typed)]
+            found = self._matching(code)
             for one in found:
                 del self._offers[one]
         if not found:
             raise _refusal()
+
+    def _matching(self, code: str) -> list[str]:
+        """The open offer of that code, compared in a time that tells nothing; the lock is held."""
+        self._forget_old()
+        typed = code.upper().translate(_READ_AS).encode(errors="replace")
+        return [one for one in self._offers if hmac.compare_digest(one.encode(), typed)]
 
     def _forget_old(self) -> None:
         now = self._now()
