@@ -40,9 +40,10 @@ class BoardLayout:
 class BoardPlan:
     """All boards of one material laid out.
 
-    `least_possible` is never more than the fewest boards that can hold what is placed, offcuts from the shelf
-    first; `proven` says that it is reached and that no plan places more pieces. `unplaced` are the pieces that
-    fit no board or for which no board is left: (length, count), longest first.
+    `least_possible` is never more than the fewest boards that can hold what is placed; offcuts from the shelf are
+    there anyway, so it is the fewest new boards and the offcuts used here. `proven` says that it is reached and
+    that no plan places more pieces. `unplaced` are the pieces that fit no board or for which no board is left:
+    (length, count), longest first.
     """
 
     boards_used: int

@@ -55,12 +55,12 @@ def lay_out_boards(
         demands=[placeable[length] for length in sizes],
         rooms=[room // unit for room, _ in stock],
         available=list(stock.values()),
-        prefer=[prefer for _, prefer in stock],
+        shelf=[shelf for _, shelf in stock],
     )
     if effort is None:
-        found = job.plan(Steps(_STEPS_WHILE_A_PERSON_WAITS), Steps(_TIDYING_WHILE_A_PERSON_WAITS))
+        found = job.plan(Steps(_STEPS_WHILE_A_PERSON_WAITS), lambda: Steps(_TIDYING_WHILE_A_PERSON_WAITS))
     else:
-        found = job.plan(effort, EitherEffort(effort, Steps(_TIDYING)))
+        found = job.plan(effort, lambda: EitherEffort(effort, Steps(_TIDYING)))
     unplaced |= {length: n for length, n in zip(sizes, found.unmet, strict=True) if n}
     layouts = _layouts(found.ways, sizes, list(stock), kinds, kerf, trim)
     return BoardPlan(
@@ -82,6 +82,11 @@ def _wanted(pieces: Iterable[tuple[int, int]]) -> dict[int, int]:
     return wanted
 
 
+def _on_shelf(kind: BoardKind) -> bool:
+    """A kind without limit is bought, whatever is said of it."""
+    return kind.prefer and kind.count is not None
+
+
 def _stock(
     kinds: Sequence[BoardKind], trim: int, kerf: int, sizes: Sequence[int]
 ) -> dict[tuple[int, bool], int | None]:
@@ -91,7 +96,7 @@ def _stock(
         usable = kind.length - 2 * trim
         if kind.count == 0 or not sizes or usable < sizes[-1]:
             continue
-        key = (usable + kerf, kind.prefer)
+        key = (usable + kerf, _on_shelf(kind))
         held = stock.get(key, 0)
         stock[key] = None if held is None or kind.count is None else held + kind.count
     return stock
@@ -109,12 +114,12 @@ def _layouts(
     left = [kind.count for kind in kinds]
     layouts: list[BoardLayout] = []
     for way in sorted(ways, key=lambda way: ([-sizes[i] for i, n in way.counts for _ in range(n)] + [0], way.kind)):
-        room, prefer = stock[way.kind]
+        room, shelf = stock[way.kind]
         lengths = tuple(sizes[i] for i, n in way.counts for _ in range(n))
         offcut = max(0, room - kerf - sum(lengths) - len(lengths) * kerf)
         times = way.times
         for b, kind in enumerate(kinds):
-            if times == 0 or (kind.length - 2 * trim + kerf, kind.prefer) != (room, prefer):
+            if times == 0 or (kind.length - 2 * trim + kerf, _on_shelf(kind)) != (room, shelf):
                 continue
             held = left[b]
             take = times if held is None else min(times, held)

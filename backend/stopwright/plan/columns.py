@@ -9,7 +9,7 @@ WORTH_OF_COST = 2**36
 
 @dataclass(frozen=True, slots=True)
 class StockKind:
-    """Boards or sheets of one kind: what one costs (above 0), how many there are (None: no limit)."""
+    """Boards or sheets of one kind: what one costs (0 or more), how many there are (None: no limit)."""
 
     cost: int
     available: int | None = None

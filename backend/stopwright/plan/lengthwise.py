@@ -1,9 +1,9 @@
 """Lengths out of boards in bare whole numbers: kerf and trim are already in the sizes, demands hold no zeros."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from stopwright.plan.columns import CuttingStock, Pattern, Priced, StockKind
+from stopwright.plan.columns import CuttingStock, Pattern, Priced, StockKind, Uses
 from stopwright.plan.effort import Effort
 from stopwright.plan.fewer_ways import fewer_ways
 from stopwright.plan.fill import all_full_fills, worthy_fills
@@ -27,92 +27,84 @@ class LengthwisePlan:
 
 @dataclass(frozen=True, slots=True)
 class Lengthwise:
-    """Sizes (longest first) wanted `demands` times out of `rooms`, of which there are `available` (None: no limit)."""
+    """Sizes (longest first) wanted `demands` times out of `rooms`, of which there are `available` (None: no limit).
+
+    `shelf` marks the kinds that are on the shelf anyway: they cost nothing against a new board.
+    """
 
     sizes: Sequence[int]
     demands: Sequence[int]
     rooms: Sequence[int]
     available: Sequence[int | None]
-    prefer: Sequence[bool]
+    shelf: Sequence[bool]
 
-    def plan(self, effort: Effort, tidying: Effort) -> LengthwisePlan:
+    def plan(self, effort: Effort, tidying: Callable[[], Effort]) -> LengthwisePlan:
         """Fewest pieces left out, then fewest new boards, shelf offcuts, length, ways of cutting; longest offcuts.
 
-        `tidying` limits the search for fewer ways of cutting.
+        `tidying` makes the effort for each step after the fewest boards are found.
         """
         if not self.demands:
             return LengthwisePlan((), (), 0, True)
         found = self._fewest_boards(effort)
-        least = self._least_boards(found)
         placed = [n - left for n, left in zip(self.demands, found.unmet, strict=True)]
-        shortest = self._least_length(placed, found, effort) if len(set(self.rooms)) > 1 else found
-        ways = exact_ways(shortest.uses, placed)
-        ways = fewer_ways(ways, self.sizes, self.rooms, tidying)
-        ways = longer_offcuts(ways, self.sizes, self.rooms, effort)
+        several = any(self.shelf) or len(set(self.rooms)) > 1
+        uses = self._least_length(placed, found, tidying()).uses if several else found.uses
+        ways = exact_ways(uses, placed)
+        ways = fewer_ways(ways, self.sizes, self.rooms, tidying())
+        ways = longer_offcuts(ways, self.sizes, self.rooms, tidying())
         used = sum(way.times for way in ways)
-        return LengthwisePlan(tuple(ways), found.unmet, min(least, used), found.proven)
-
-    def _costs(self) -> list[int]:
-        """A new board costs more than all shelf offcuts together, so that the shelf is used first."""
-        pieces = sum(self.demands)
-        shelf = sum(
-            pieces if n is None else min(n, pieces) for n, p in zip(self.available, self.prefer, strict=True) if p
+        from_shelf = sum(way.times for way in ways if self.shelf[way.kind])
+        least = max(
+            found.bound - self._unmet_cost(1) * sum(found.unmet) + from_shelf,
+            least_boards(self.sizes, placed, max(self.rooms)),
         )
-        return [1 if prefer else 1 + shelf for prefer in self.prefer]
-
-    def _unmet_cost(self, costs: Sequence[int]) -> int:
-        """More than boards can ever cost; one board more is enough where long boards never run out."""
-        if any(n is None and room >= self.sizes[0] for n, room in zip(self.available, self.rooms, strict=True)):
-            return max(costs) + 1
-        return 1 + max(costs) * sum(self.demands)
+        unmet_is_least = found.bound >= self._unmet_cost(1) * sum(found.unmet)
+        return LengthwisePlan(tuple(ways), found.unmet, min(least, used), unmet_is_least and least >= used)
 
     def _fewest_boards(self, effort: Effort) -> CuttingStock:
-        costs = self._costs()
-        starts = [first_fit(self.sizes, self.demands, self.rooms, self.available, self._opening_order())]
-        bound = least_boards(self.sizes, self.demands, max(self.rooms)) if self._plenty() else 0
-        bound *= min(costs)
-        if sum(costs[p.kind] * n for p, n in starts[0]) > bound:
-            starts.append(
-                fullest_first(self.sizes, self.demands, self.rooms, self.available, self._opening_order(), effort)
-            )
+        """Fewest pieces left out, then fewest new boards."""
+        costs = [0 if shelf else 1 for shelf in self.shelf]
+        order = sorted(range(len(self.rooms)), key=lambda k: (not self.shelf[k], -self.rooms[k]))
+        stock = self.sizes, self.demands, self.rooms, self.available, order
+        starts = [first_fit(*stock)]
+        bound = least_boards(self.sizes, self.demands, max(self.rooms)) if not any(self.shelf) else 0
+        if self._short(starts[0]) or sum(costs[p.kind] * n for p, n in starts[0]) > bound:
+            starts.append(fullest_first(*stock, effort))
         return solve_cutting_stock(
             self.demands,
             [StockKind(cost, n) for cost, n in zip(costs, self.available, strict=True)],
             self.price,
             effort,
-            unmet_cost=self._unmet_cost(costs),
+            unmet_cost=self._unmet_cost(1),
             start=starts,
             bound=bound,
             every=lambda: self.every(self.demands),
         )
 
-    def _least_boards(self, found: CuttingStock) -> int:
-        """Least number of boards behind a bound on cost: `least` for what is placed, offcuts from the shelf first."""
-        costs = self._costs()
-        new = max(costs)
-        missing = self._unmet_cost(costs) * sum(found.unmet)
-        low, high = found.bound - missing, found.cost - missing
-        if low <= 0:
-            return 1
-        least = low // new + low % new if new > 1 else low
-        round_up = -(-low // new)
-        return min(least, round_up) if round_up * new <= high else least
-
     def _least_length(self, placed: Sequence[int], found: CuttingStock, effort: Effort) -> CuttingStock:
-        """The same again with the boards' length as a second cost, below the first."""
-        first = self._costs()
-        heavy = 1 + max(self.rooms) * sum(n for _, n in found.uses)
-        costs = [heavy * cost + room for cost, room in zip(first, self.rooms, strict=True)]
+        """Fewest new boards, then fewest from the shelf, then least length of all of them."""
+        one_more = 1 + max(self.rooms) * sum(n for _, n in found.uses)
+        new = one_more * (1 + sum(n for p, n in found.uses if self.shelf[p.kind]))
+        costs = [room + (one_more if shelf else new) for room, shelf in zip(self.rooms, self.shelf, strict=True)]
         return solve_cutting_stock(
             placed,
             [StockKind(cost, n) for cost, n in zip(costs, self.available, strict=True)],
             self.price,
             effort,
-            unmet_cost=self._unmet_cost(costs),
+            unmet_cost=self._unmet_cost(max(costs)),
             start=[found.uses],
             known=found.seen,
             every=lambda: self.every(placed),
         )
+
+    def _short(self, uses: Uses) -> bool:
+        return sum(n * count for pattern, n in uses for _, count in pattern.counts) < sum(self.demands)
+
+    def _unmet_cost(self, dearest: int) -> int:
+        """More than boards can ever cost; one board more is enough where long boards never run out."""
+        if any(n is None and room >= self.sizes[0] for n, room in zip(self.available, self.rooms, strict=True)):
+            return dearest + 1
+        return 1 + dearest * sum(self.demands)
 
     def price(self, worth: Sequence[int], kind: int, most: Sequence[int], beat: int) -> Priced:
         """The most worthy fills of one board of a kind, as patterns."""
@@ -128,10 +120,3 @@ class Lengthwise:
                 return None
             patterns += [Pattern(kind, fill) for fill in fills]
         return patterns
-
-    def _opening_order(self) -> list[int]:
-        return sorted(range(len(self.rooms)), key=lambda k: (not self.prefer[k], -self.rooms[k]))
-
-    def _plenty(self) -> bool:
-        """Whether everything finds a place whatever happens, so that a bound on boards is a bound on cost."""
-        return any(n is None and room >= self.sizes[0] for n, room in zip(self.available, self.rooms, strict=True))

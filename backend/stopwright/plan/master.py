@@ -70,6 +70,8 @@ class Master:
             if stock[k] == 0:
                 most_worth.append(0)
                 continue
+            if k and choice.effort():
+                return False
             scarce = max(0.0, -relaxed.worth[len(left) + k])
             beat = int(WORTH_OF_COST * (kind.cost / choice.unit + scarce)) + _SLACK
             priced = self.price(worth, k, left, beat)

@@ -18,7 +18,7 @@ class PatternChoice:
         self.demands, self.kinds, self.effort = tuple(demands), tuple(kinds), effort
         self.unmet_cost, self.bound = unmet_cost, bound
         self.step = gcd(unmet_cost, *(kind.cost for kind in kinds))
-        self.unit = max((kind.cost for kind in kinds), default=1)
+        self.unit = max([1, *(kind.cost for kind in kinds)])
         self.pool: list[Pattern] = []
         self.best: tuple[tuple[Pattern, int], ...] = ()
         self.best_unmet = self.demands
@@ -81,8 +81,10 @@ class PatternChoice:
         row = len(self.demands) + pattern.kind
         return Column(self.kinds[pattern.kind].cost / unit, (*entries, (row, 1.0)))
 
-    def choose(self, nodes: int, all_known: bool = False) -> None:
-        """Let HiGHS choose among the patterns met; with all that matter in the pool its answer is a bound as well."""
+    def choose(self, nodes: int, every: Sequence[Pattern] | None = None) -> None:
+        """Let HiGHS choose among the patterns met; with `every` one that matters its answer is a bound as well."""
+        for pattern in every or ():
+            self.know(pattern)
         rows = [(float(n), NO_LIMIT) for n in self.demands]
         rows += [(0.0, NO_LIMIT if k.available is None else float(k.available)) for k in self.kinds]
         rows.append((0.0, float(self.best_cost - self.step)))
@@ -94,5 +96,5 @@ class PatternChoice:
         if found.values is not None:
             chosen = found.values[len(self.demands) :]
             self.offer([(p, n) for p, n in zip(self.pool, chosen, strict=True) if n])
-        if all_known and found.complete:
+        if every is not None and found.complete:
             self.bound = self.best_cost

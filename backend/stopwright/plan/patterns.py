@@ -15,7 +15,8 @@ from stopwright.plan.pattern_choice import PatternChoice
 
 __all__ = ["WORTH_OF_COST", "CuttingStock", "Pattern", "Price", "Priced", "StockKind", "solve_cutting_stock"]
 
-_FIRST_SLIPS = (0, 1, 2, 3)
+_FEW = 300
+_FIRST_SLIPS = (1, 2, 3)
 _LAST_SLIPS = (4, 5, 6, 8, 10)
 
 
@@ -70,16 +71,17 @@ def _improve(
     master = Master(choice, price)
     if not master.relax_root() or enough():
         return
+    dive(choice, master, slips=0)
+    all_known = None if enough() or every is None else every()
+    if all_known is not None and len(all_known) <= _FEW:
+        choice.choose(whole_nodes * 10, all_known)
     for slips in _FIRST_SLIPS:
-        dive(choice, master, slips)
         if enough():
             return
-    if every is not None and (patterns := every()) is not None:
-        for pattern in patterns:
-            choice.know(pattern)
-        choice.choose(whole_nodes * 10, all_known=True)
-    else:
-        choice.choose(whole_nodes)
+        dive(choice, master, slips)
+    if enough():
+        return
+    choice.choose(whole_nodes * (1 if all_known is None else 10), all_known)
     for slips in _LAST_SLIPS:
         if enough():
             return
