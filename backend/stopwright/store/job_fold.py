@@ -32,5 +32,5 @@ def fold_saved(events: Iterable[Event], kind: str = "job saved") -> Saved | None
 
 def fold_choices(events: Iterable[Event]) -> Mapping[str, Any]:
     """What was chosen last for the plan, empty if nothing was."""
-    chosen = [event for event in standing(events) if event.kind == "plan chosen"]
+    chosen = standing(events, {"plan chosen"})
     return chosen[-1].body["choices"] if chosen else {}

@@ -87,8 +87,7 @@ def fold_trials(events: Iterable[Event]) -> list[Trial]:
             event.body["run"],
             measured_of(event),
         )
-        for event in standing(events)
-        if event.kind == "piece measured"
+        for event in standing(events, {"piece measured"})
     ]
 
 

@@ -44,13 +44,17 @@ class Assembly:
     stages: Mapping[tuple[int, int], Stage]
 
 
+_OF_A_PIECE = frozenset({"piece scanned", "piece sorted", "piece spoiled", "piece remade"})
+_OF_AN_ASSEMBLY = frozenset({"dry fit ticked", "glue-up begun", "joint closed", "glue-up done"})
+
+
 def fold_pieces(events: Iterable[Event]) -> dict[int, PieceState]:
     """How each piece stands, by its index; pieces without any event are left out."""
     scanned: dict[int, dict[str, str]] = defaultdict(dict)
     unit: dict[int, int | None] = {}
     spoiled: Counter[int] = Counter()
     remade: Counter[int] = Counter()
-    for event in standing(events):
+    for event in standing(events, _OF_A_PIECE):
         piece = event.body.get("piece")
         if piece is None:
             continue
@@ -73,11 +77,10 @@ def fold_assembly(events: Iterable[Event]) -> Assembly:
     """What has been tried dry and glued up. A stage that two phones began counts from the first."""
     dry: dict[int, set[str]] = defaultdict(set)
     stages: dict[tuple[int, int], Stage] = defaultdict(Stage)
-    for event in standing(events):
+    for event in standing(events, _OF_AN_ASSEMBLY):
         body = event.body
         if event.kind == "dry fit ticked":
             dry[body["unit"]].add(body["joint"])
-        if event.kind not in ("glue-up begun", "joint closed", "glue-up done"):
             continue
         place = (body["unit"], body["stage"])
         stage = stages[place]

@@ -1,8 +1,9 @@
 """How the runs of a job stand, worked out from its events; any order of late and repeated events gives the same."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from operator import attrgetter
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
@@ -91,8 +92,8 @@ def corrected_reading(reading: Nm, target: Nm, measured: Nm, outboard: bool = Fa
     return reading + (measured - target if outboard else target - measured)
 
 
-def standing(events: Iterable[Event]) -> list[Event]:
-    """The events that hold, in the order of their time: repeats and what was undone are left out.
+def standing(events: Iterable[Event], kinds: Collection[str] = KINDS) -> list[Event]:
+    """The events of these kinds that hold, in the order of their time: repeats and what was undone are left out.
 
     Undoing removes a tap of the same job, whichever arrives first; an undo itself is not undone, and neither is
     what was not tapped. Two events of one moment stand in the order of their ids.
@@ -102,27 +103,25 @@ def standing(events: Iterable[Event]) -> list[Event]:
     >>> standing([undo, tap, tap]), len(standing([tap, tap]))
     ([], 1)
     """
-    once = {event.id: event for event in events}
+    once = {event.id: event for event in events if event.kind in kinds or event.kind == "undo"}
     undone = {(event.job, event.body["event"]) for event in once.values() if event.kind == "undo"}
-    hold = (event for event in once.values() if event.kind in KINDS and event.kind != "undo")
-    return sorted(
-        (event for event in hold if not (KINDS[event.kind].tapped and (event.job, event.id) in undone)),
-        key=lambda event: (event.at, event.id),
-    )
+    hold = [event for event in once.values() if event.kind in KINDS and event.kind != "undo"]
+    if undone:
+        hold = [event for event in hold if (event.job, event.id) not in undone or not KINDS[event.kind].tapped]
+    return sorted(hold, key=attrgetter("at", "id"))
 
 
 def fold_runs(events: Iterable[Event]) -> dict[str, RunState]:
     """How each run of a job stands, by the run's key; runs without any event are left out."""
     by_run: dict[str, list[Event]] = defaultdict(list)
-    for event in standing(events):
-        if event.kind in _OF_A_RUN:
-            by_run[event.body["run"]].append(event)
+    for event in standing(events, _OF_A_RUN):
+        by_run[event.body["run"]].append(event)
     return {run: _state(taps) for run, taps in by_run.items()}
 
 
 def stops_standing(events: Iterable[Event]) -> dict[str, Event]:
     """For each station the "stop set" that came last, whatever its job: there the stops still stand."""
-    return {station_of(event.body["run"]): event for event in standing(events) if event.kind == "stop set"}
+    return {station_of(event.body["run"]): event for event in standing(events, {"stop set"})}
 
 
 def station_of(run: str) -> str:
