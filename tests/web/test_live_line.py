@@ -24,12 +24,12 @@ def store(tmp_path: Path):
         yield store
 
 
-def listen(store, script, is_in=lambda _: True):
+def listen(store, script, device="bench", devices=frozenset):
     """Runs `script(live, hear)` with the pump going; `hear()` is the next message of a line."""
 
     async def run():
-        live = Live(store, lambda _: "1.0", is_in)
-        async with live.pumping(), aclosing(live.follow(Line("1", 2, "p1", "bench", "The bench"), 0)) as line:
+        live = Live(store, lambda _: "1.0", devices)
+        async with live.pumping(), aclosing(live.follow(Line("1", 2, "p1", device, "A phone"), 0)) as line:
 
             async def hear():
                 while True:
@@ -48,7 +48,7 @@ def test_a_page_hears_how_things_stand_at_once_and_then_what_changed(store):
     async def script(_, hear):
         first = await hear()
         assert first["runs"]["saw|rip"]["cut"] == {"B": 3} and first["ids"] == ["tap-00001"]
-        assert first["here"] == [{"page": "p1", "name": "The bench", "run": 2}]
+        assert first["here"] == [{"page": "p1", "name": "A phone", "run": 2}]
         await asyncio.to_thread(store.append, [tap("tap-00002", mark="B", count=1), tap("tap-00003", "stop set")])
         news = await hear()
         assert news["runs"]["saw|rip"]["cut"] == {"B": 4} and news["runs"]["saw|rip"]["set"]
@@ -80,7 +80,7 @@ def test_news_of_one_job_is_not_told_to_another(store):
 
 
 def test_a_line_ends_when_its_device_is_shut_out(store):
-    let_in = {"bench"}
+    let_in = {"phone"}
 
     async def script(live, hear):
         await hear()
@@ -90,7 +90,7 @@ def test_a_line_ends_when_its_device_is_shut_out(store):
             await hear()
         assert live.open_runs("1") == []
 
-    listen(store, script, is_in=lambda device: device in let_in)
+    listen(store, script, "phone", lambda: let_in)
 
 
 def test_a_line_ends_when_the_server_does(store):

@@ -5,21 +5,21 @@ from contextlib import asynccontextmanager
 from functools import partial
 from pathlib import Path
 
-from fastapi import FastAPI, Request
+from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
-from starlette.responses import HTMLResponse
 from starlette.staticfiles import StaticFiles
 
-from stopwright.actions.keeping import jobs
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
+from stopwright.web.bench_jobs import jobs_routes
+from stopwright.web.bench_parts import parts_routes
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
 from stopwright.web.let_in_routes import let_in_routes
 from stopwright.web.letting_in import Door
 from stopwright.web.live import Live
-from stopwright.web.live_routes import is_in, live_routes
+from stopwright.web.live_routes import live_routes
 from stopwright.web.pages import Pages
 from stopwright.web.phone import phone_routes, sheet_mark
 from stopwright.web.piece import piece_routes
@@ -45,7 +45,7 @@ def create_app(
     """
     pages = Pages(frontend / "pages", shop.show)
     web = Web(store, shop, pages, door or Door(store), address)
-    live = Live(store, partial(sheet_mark, store), partial(is_in, web))
+    live = Live(store, partial(sheet_mark, store), web.door.device_ids)
     faults = FaultPages(pages)
 
     @asynccontextmanager
@@ -60,10 +60,8 @@ def create_app(
     app.include_router(phone_routes(web, live))
     app.include_router(live_routes(web, live))
     app.include_router(piece_routes(web))
-
-    @app.get("/")
-    def start(request: Request) -> HTMLResponse:
-        return pages.show(request, "jobs.html", here="jobs", jobs=jobs(store))
+    app.include_router(jobs_routes(web))
+    app.include_router(parts_routes(web))
 
     for folder in ("styles", "scripts"):
         app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)

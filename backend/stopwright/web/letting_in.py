@@ -3,7 +3,7 @@
 import hashlib
 import secrets
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from time import monotonic
 
@@ -76,6 +76,10 @@ class Door:
     def devices(self) -> list[Device]:
         """All devices that may come in, the newest first."""
         return [device for device, _ in reversed(self._store.folded("", fold_devices).values())]
+
+    def device_ids(self) -> Collection[str]:
+        """The ids of all devices that may come in."""
+        return self._store.folded("", fold_devices).keys()
 
     def shut_out(self, device: str) -> None:
         """Nothing that this device sends is answered any more."""

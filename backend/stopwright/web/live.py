@@ -2,18 +2,18 @@
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Collection
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
-from functools import partial
 from typing import Any
 
 from anyio.to_thread import run_sync
 
 from stopwright.store.log import Store
+from stopwright.web.letting_in import BENCH
 from stopwright.web.run_state import Standing, fold_standing
 
-GATHER = 0.05
+GATHER = 0.1
 """Seconds in which taps gather before pages are told: many phones cost little more than one."""
 
 LOOK_AGAIN = 2.0
@@ -35,14 +35,50 @@ class Line:
     wake: asyncio.Event = field(default_factory=asyncio.Event)
 
 
-class Live:
-    """Tells open pages what is new. `sheet_mark` names the run sheet a job has now: a page sees when its own is old."""
+@dataclass(eq=False)
+class View:
+    """A job as its pages see it at one moment; made once for all of them. `recent` are the last events' (seq, id)."""
 
-    def __init__(self, store: Store, sheet_mark: Callable[[str], str], is_in: Callable[[str], bool]) -> None:
+    standing: Standing
+    sheet: str
+    here: list[dict[str, Any]]
+    recent: list[tuple[int, str]]
+    messages: dict["View | None", str] = field(default_factory=dict)
+
+    def message(self, told: "View | None", after: int) -> str:
+        """What a page must hear that was told `told` last, or knows all up to event `after` and was told nothing."""
+        if told is None:
+            return self._written({}, after)
+        if told not in self.messages:
+            self.messages[told] = self._written(told.standing.runs, told.standing.seq)
+        return self.messages[told]
+
+    def _written(self, told: dict[str, dict[str, Any]], after: int) -> str:
+        runs = self.standing.runs
+        message = {
+            "seq": self.standing.seq,
+            "sheet": self.sheet,
+            "ids": [id_ for seq, id_ in self.recent if seq > after],
+            "runs": {key: run for key, run in runs.items() if told.get(key) != run},
+            "gone": [key for key in told if key not in runs],
+            "here": self.here,
+        }
+        text = json.dumps(message, ensure_ascii=False, separators=(",", ":"))
+        return f"id: {self.standing.seq}\ndata: {text}\n\n"
+
+
+class Live:
+    """Tells open pages what is new. `sheet_mark` names the run sheet a job has now: a page sees when its own is old.
+
+    `devices` are the ids of those that may follow, besides the bench.
+    """
+
+    def __init__(self, store: Store, sheet_mark: Callable[[str], str], devices: Callable[[], Collection[str]]) -> None:
         self._store = store
         self._sheet_mark = sheet_mark
-        self._is_in = is_in
+        self._devices = devices
         self._lines: set[Line] = set()
+        self._views: dict[str, View] = {}
         self._news = asyncio.Event()
         self._loop: asyncio.AbstractEventLoop | None = None
         self._ending = False
@@ -58,10 +94,10 @@ class Live:
             yield
         finally:
             end_watch()
+            self.end()
             pump.cancel()
             with suppress(asyncio.CancelledError):
                 await pump
-            self.end()
 
     def end(self) -> None:
         """Ends all lines, from any thread: a server that stops waits for open answers, and a line is never complete."""
@@ -70,8 +106,8 @@ class Live:
             _call_in(self._loop, self._wake)
 
     def open_runs(self, job: str) -> list[dict[str, Any]]:
-        """Who has which run of the job open, in the order of arrival; 0 is the list of runs."""
-        lines = [line for line in self._lines if line.job == job]
+        """Who has which run of the job open, by name; 0 is the list of runs."""
+        lines = [line for line in tuple(self._lines) if line.job == job]
         return [
             {"page": line.page, "name": line.name, "run": line.run}
             for line in sorted(lines, key=lambda line: (line.name, line.page))
@@ -80,59 +116,59 @@ class Live:
     async def follow(self, line: Line, after: int) -> AsyncIterator[str]:
         """Messages for one page, the first at once, until it goes or its device is shut out."""
         self._lines.add(line)
-        self._wake(line.job)
-        told: dict[str, dict[str, Any]] = {}
-        told_here: list[dict[str, Any]] = []
-        seq = after
-        first = True
-        mark = ""
+        told: View | None = None
         try:
             yield "retry: 1000\n\n"
-            while not self._ending and await run_sync(self._is_in, line.device):
+            await self._look(line.job)
+            while not self._ending and line in self._lines:
                 line.wake.clear()
-                now = await run_sync(self._store.folded, line.job, fold_standing)
-                new_mark = await run_sync(self._sheet_mark, line.job)
-                here = self.open_runs(line.job)
-                if first or now.seq > seq or here != told_here or new_mark != mark:
-                    yield await run_sync(partial(self._message, line.job, now, seq, told, here, new_mark))
-                    told, told_here, mark, first = now.runs, here, new_mark, False
-                    seq = max(seq, now.seq)
+                view = self._views[line.job]
+                if view is not told:
+                    yield view.message(told, after)
+                    told = view
                 try:
                     await asyncio.wait_for(line.wake.wait(), SIGN_OF_LIFE)
                 except TimeoutError:
                     yield ": here\n\n"
         finally:
             self._lines.discard(line)
-            self._wake(line.job)
-
-    def _message(
-        self, job: str, now: Standing, seq: int, told: dict[str, Any], here: list[dict[str, Any]], mark: str
-    ) -> str:
-        news = self._store.events(job, after=seq) if now.seq > seq else []
-        message = {
-            "seq": now.seq,
-            "sheet": mark,
-            "ids": [event.id for event in news[-IDS_TOLD:]],
-            "runs": {key: run for key, run in now.runs.items() if told.get(key) is not run and told.get(key) != run},
-            "gone": [key for key in told if key not in now.runs],
-            "here": here,
-        }
-        return f"id: {now.seq}\ndata: {json.dumps(message, ensure_ascii=False, separators=(',', ':'))}\n\n"
+            self._news.set()
 
     async def _pump(self) -> None:
-        last = -1
-        while True:
+        while not self._ending:  # Python 3.11's wait_for may swallow a cancellation
             with suppress(TimeoutError):
                 await asyncio.wait_for(self._news.wait(), LOOK_AGAIN)
                 await asyncio.sleep(GATHER)
             self._news.clear()
-            newest = await run_sync(lambda: self._store.last_seq)
-            if newest != last:
-                last = newest
-                self._wake()
+            let_in = {BENCH, *await run_sync(self._devices)}
+            for line in [line for line in self._lines if line.device not in let_in]:
+                self._lines.discard(line)
+                line.wake.set()
+            jobs = {line.job for line in self._lines}
+            for job in jobs:
+                await self._look(job)
+            for job in self._views.keys() - jobs:
+                del self._views[job]
+
+    async def _look(self, job: str) -> None:
+        """Makes a new view of the job if anything has changed, and wakes its pages."""
+        standing, sheet, recent = await run_sync(self._read, job)
+        here, old = self.open_runs(job), self._views.get(job)
+        if old and old.standing.seq >= standing.seq and (old.sheet, old.here) == (sheet, here):
+            return
+        if old and old.standing.seq > standing.seq:
+            standing, recent = old.standing, old.recent
+        self._views[job] = View(standing, sheet, here, recent)
+        self._wake(job)
+
+    def _read(self, job: str) -> tuple[Standing, str, list[tuple[int, str]]]:
+        standing = self._store.folded(job, fold_standing)
+        news = self._store.events(job, after=max(0, standing.seq - IDS_TOLD))
+        recent = [(event.seq, event.id) for event in news if event.seq <= standing.seq]
+        return standing, self._sheet_mark(job), recent
 
     def _wake(self, job: str = "") -> None:
-        for line in self._lines:
+        for line in tuple(self._lines):
             if not job or line.job == job:
                 line.wake.set()
 

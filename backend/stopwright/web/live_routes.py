@@ -5,7 +5,6 @@ from starlette.responses import StreamingResponse
 
 from stopwright.actions.keeping import job_document
 from stopwright.web.context import Web
-from stopwright.web.letting_in import BENCH
 from stopwright.web.live import Line, Live
 
 
@@ -28,8 +27,3 @@ def live_routes(web: Web, live: Live) -> APIRouter:
         )
 
     return routes
-
-
-def is_in(web: Web, device: str) -> bool:
-    """True while a device may follow."""
-    return device == BENCH or any(one.id == device for one in web.door.devices())
