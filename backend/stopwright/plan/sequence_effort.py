@@ -11,6 +11,7 @@ from stopwright.plan.sequence_pairs import fences
 from stopwright.plan.sequence_reduce import join_runs, separate
 from stopwright.plan.sequence_search import Search, first_order
 from stopwright.plan.sequence_task import Task
+from stopwright.plan.sequence_trails import Trails, fits
 
 Progress = Callable[[int, int], None]
 
@@ -19,6 +20,7 @@ WORTH_PROVING = 0.15  # with more runs, and a gap beyond this share of the cost,
 PAIRS_WORTH_PROVING = 0.3  # parts on a fence have a better bound
 WARM_UP = 600  # steps of search without a better order before the proof, which wants a low ceiling
 PROOF_SHARE = 3  # steps of proof for one of search
+MOST_TRAILS = 120  # runs; beyond that one question to HiGHS may take longer than a person waits
 FIRST_WIDTH = 12  # nodes of a layer where there are many runs
 WIDER = 4
 ENOUGH = 400_000  # steps of search without a better order, after which none is looked for
@@ -36,7 +38,7 @@ class FoundOrder:
 def find_order(task: Task, effort: Effort, progress: Progress | None = None) -> FoundOrder:
     """The best order found until it is proven or effort has had enough."""
     joined = join_runs(task)
-    parts = [_Part(task.part(runs), runs) for runs in separate(task, joined.roots)]
+    parts = [_Part(task.part(runs), runs, effort) for runs in separate(task, joined.roots)]
     extra = _cost_of_followers(task, joined.roots)
     told: tuple[int, int] | None = None
     working = parts
@@ -69,8 +71,9 @@ def _least_settings(task: Task, least: int) -> int:
 class _Part:
     """Runs of the task that hang together."""
 
-    def __init__(self, task: Task, runs: Sequence[int]) -> None:
+    def __init__(self, task: Task, runs: Sequence[int], effort: Effort) -> None:
         self.task = task
+        self.effort = effort
         self.runs = runs
         self.search = Search(task, first_order(task))
         self.least = least_cost(task)
@@ -96,6 +99,8 @@ class _Part:
         return [self.runs[run] for run in order]
 
     def _work(self) -> Iterator[bool]:
+        if fits(self.task) and self.task.runs <= MOST_TRAILS:
+            yield from self._ask_for_trails()
         searching = self.search.advance()
         since, known = 0, self.cost
         while since < WARM_UP:
@@ -111,6 +116,23 @@ class _Part:
             if proving is None or self.task.runs > ALWAYS_PROVEN:
                 yield self._searched(searching)
                 since, known = (0, self.cost) if self.cost < known else (since + 1, known)
+
+    def _ask_for_trails(self) -> Iterator[bool]:
+        trails = Trails(self.task, self.effort)
+        for _ in trails.advance():
+            self.least = max(self.least, min(trails.floor, self.cost))
+            yield True
+        if trails.order is not None:
+            self._take(trails.order)
+        self.least = max(self.least, min(trails.floor, self.cost))
+        yield True
+
+    def _take(self, order: list[int]) -> None:
+        """An order found elsewhere than by the search, if it is better."""
+        cost, _ = cost_of(self.task, order)
+        if cost < self.cost:
+            self.order, self.cost = order, cost
+            self.search.go_on_from(order, cost)
 
     def _searched(self, searching: Iterator[None]) -> bool:
         next(searching)
@@ -128,9 +150,8 @@ class _Part:
             for _ in layers.advance():
                 layers.ceiling = min(layers.ceiling, self.cost)
                 yield
-            if layers.order is not None and layers.ceiling < self.cost:
-                self.order, self.cost = layers.order, cost_of(self.task, layers.order)[0]
-                self.search.go_on_from(self.order, self.cost)
+            if layers.order is not None:
+                self._take(layers.order)
             self.least = max(self.least, min(layers.floor, self.cost))
             if width is None or layers.lost is None:
                 return
