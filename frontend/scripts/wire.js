@@ -25,3 +25,6 @@ export function follow(address, { heard, reached }) {
   line.onmessage = (message) => heard(JSON.parse(message.data));
   return () => line.close();
 }
+
+// Sends a last word while the page goes away; whether it arrived is not heard.
+export const leave = (address, body) => navigator.sendBeacon(address, new Blob([JSON.stringify(body)], { type: "application/json" }));

@@ -84,8 +84,8 @@ def put_away(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
 def bring_back(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
     """Puts a job that was put away into the list again. Raises NotFound."""
     job_document(store, job)
-    undo = [event for event in standing(store.events(job)) if event.kind == "job put away"]
-    store.append([Event(new_id(), job, "undo", written(now()), device, {"event": event.id}) for event in undo])
+    if store.folded(job, _is_put_away):
+        store.append([Event(new_id(), job, "job brought back", written(now()), device)])
 
 
 def export(store: Store, job: str, what: str) -> Export:
@@ -114,7 +114,8 @@ def export(store: Store, job: str, what: str) -> Export:
 
 
 def _is_put_away(events: Iterable[Event]) -> bool:
-    return any(event.kind == "job put away" for event in standing(events))
+    moves = [event.kind for event in standing(events) if event.kind in ("job put away", "job brought back")]
+    return moves[-1:] == ["job put away"]
 
 
 def _line(store: Store, job: str, name: str, worked_at: str) -> JobLine:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from stopwright.errors import BadInput, StopwrightError
+from stopwright.errors import BadInput, Fault, StopwrightError
 from stopwright.intake.documents import Reading
 from stopwright.intake.job_file import job_from_document
 from stopwright.intake.keys import Document, keys_of
@@ -51,14 +51,12 @@ def read_draft(document: Mapping[str, Any]) -> DraftRead:
     """The job in a document, or all that stands in the way of it; never raises.
 
     >>> read_draft({"name": "Stool", "part": [{"name": "Leg", "quantity": 4, "width": 38}]}).faults[0]
-    CellFault(table='part', row=0, field='length', what='is missing', next_step='write length = …')
+    CellFault(table='part', row=0, field='length', what='is missing', next_step='fill it in')
     """
     try:
         return DraftRead(job_from_document(document, "job"))
     except BadInput as bad:
-        return DraftRead(
-            None, tuple(_placed(fault.column, fault.row, fault.what, fault.next_step) for fault in bad.faults)
-        )
+        return DraftRead(None, tuple(_at_its_cell(fault, document) for fault in bad.faults))
 
 
 def part_tables(rows: Iterable[Mapping[str, Any]]) -> list[Document]:
@@ -132,11 +130,14 @@ def whole_number(text: object) -> object:
     return _count(text) if isinstance(text, str) else text
 
 
-def _placed(column: str, row: int, what: str, next_step: str) -> CellFault:
-    table, _, field = column.partition(" ")
-    if table in TABLES:
-        return CellFault(table, row - 1, field, what, next_step)
-    return CellFault("", -1, column, what, next_step)
+def _at_its_cell(fault: Fault, document: Mapping[str, Any]) -> CellFault:
+    table, _, field = fault.column.partition(" ")
+    if table not in TABLES:
+        return CellFault("", -1, fault.column, fault.what, fault.next_step)
+    rows, row = document.get(table), fault.row - 1
+    held = rows[row] if isinstance(rows, list) and row < len(rows) else None
+    is_empty = isinstance(held, Mapping) and field not in held  # there is a cell for it: say so, not how a file says it
+    return CellFault(table, row, field, fault.what, "fill it in" if is_empty else fault.next_step)
 
 
 def _filled(row: Mapping[str, Any], read: Mapping[str, Any]) -> Document:

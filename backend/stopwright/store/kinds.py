@@ -119,6 +119,7 @@ def _shop(needs: Mapping[str, Check], **may: Check) -> Kind:
 KINDS: Mapping[str, Kind] = {
     "job saved": Kind({"document": table, "base": _seq}, {}, size=GREATEST_DOCUMENT),
     "job put away": Kind({}, {}),
+    "job brought back": Kind({}, {}),
     "plan chosen": Kind({"choices": table}, {}),
     "stop set": _tap({"run": _run}),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),

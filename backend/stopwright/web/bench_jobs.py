@@ -1,0 +1,64 @@
+"""The list of jobs at the bench: made, copied, put away and brought back, and taken out as files."""
+
+from urllib.parse import quote
+
+from fastapi import APIRouter, Form, Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from stopwright.actions.job_list import bring_back, copy_job, export, job_list, put_away, start_job
+from stopwright.actions.keeping import job_document
+from stopwright.web.context import Web
+from stopwright.web.let_in_routes import at_the_bench
+
+
+def jobs_routes(web: Web) -> APIRouter:
+    """The routes of the first page. `away` in its address says which job was put away just now."""
+    routes = APIRouter()
+
+    @routes.get("/")
+    def start(request: Request, away: str = "") -> HTMLResponse:
+        listed = job_list(web.store)
+        just_now = next((line for line in listed.put_away if line.job == away), None)
+        return web.pages.show(request, "jobs.html", here="jobs", listed=listed, just_now=just_now)
+
+    @routes.post("/jobs")
+    def make(
+        request: Request,
+        name: str = Form("", max_length=400),
+        units: str = Form("1", max_length=40),
+        lengths: str = Form("mm", max_length=4),
+    ) -> RedirectResponse:
+        at_the_bench(request)
+        job = start_job(web.store, name, units, lengths, request.state.device)
+        return RedirectResponse(f"/jobs/{job}/parts", 303)
+
+    @routes.get("/jobs/{job}")
+    def open_job(job: str) -> RedirectResponse:
+        job_document(web.store, job)
+        return RedirectResponse(f"/jobs/{job}/parts", 303)
+
+    @routes.post("/jobs/{job}/copy")
+    def copy(request: Request, job: str) -> RedirectResponse:
+        at_the_bench(request)
+        return RedirectResponse(f"/jobs/{copy_job(web.store, job, request.state.device)}/parts", 303)
+
+    @routes.post("/jobs/{job}/put-away")
+    def away(request: Request, job: str) -> RedirectResponse:
+        at_the_bench(request)
+        put_away(web.store, job, request.state.device)
+        return RedirectResponse(f"/?away={job}", 303)
+
+    @routes.post("/jobs/{job}/bring-back")
+    def back(request: Request, job: str) -> RedirectResponse:
+        at_the_bench(request)
+        bring_back(web.store, job, request.state.device)
+        return RedirectResponse("/", 303)
+
+    @routes.get("/jobs/{job}/files/{what}")
+    def take_out(request: Request, job: str, what: str) -> Response:
+        at_the_bench(request)
+        made = export(web.store, job, what)
+        named = f"attachment; filename*=UTF-8''{quote(made.name)}"
+        return Response(made.data, media_type=made.media_type, headers={"content-disposition": named})
+
+    return routes

@@ -1,0 +1,158 @@
+"""The lists of a job edited at the bench, parts and wood: the draft a page starts from, checked while typing, saved."""
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any
+
+from fastapi import APIRouter, Request
+from pydantic import BaseModel, ConfigDict, Field
+from starlette.responses import HTMLResponse
+
+from stopwright.actions.editing import SETTINGS, Draft, DraftAnswer, answer_to, check_draft, save_draft, typed_rows
+from stopwright.actions.keeping import job_document
+from stopwright.actions.shop_keeping import current_shop
+from stopwright.intake.draft import STOCK_KINDS
+from stopwright.intake.files import GREATEST_ROWS
+from stopwright.model.job import Flow
+from stopwright.model.parts import Grain, Hand, Kind
+from stopwright.store.events import new_id
+from stopwright.store.job_fold import Saved
+from stopwright.web.context import Web
+from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.script_data import as_script_data
+
+Column = dict[str, Any]
+
+
+class SentDraft(BaseModel):
+    """A draft as a page sends it; `base` and `id` only when it is to be saved."""
+
+    model_config = ConfigDict(extra="forbid")
+    rows: list[dict[str, Any]] = Field(max_length=GREATEST_ROWS)
+    settings: dict[str, str] | None = None
+    base: int = 0
+    id: str = ""
+
+
+def column(field: str, label: str, **more: Any) -> Column:
+    """A column of a list: its field, its head, and whether it is `number`, `unique`, or of `choices`."""
+    return {"field": field, "label": label} | more
+
+
+PART_COLUMNS: tuple[Column, ...] = (
+    column("mark", "Mark", unique=True),
+    column("name", "Name"),
+    column("quantity", "Quantity", number=True),
+    column("length", "Length", number=True),
+    column("width", "Width", number=True),
+    column("thickness", "Thickness", number=True),
+    column("material", "Material", known=True),
+    column("kind", "Kind", choices=list(Kind)),
+    column("grain", "Grain", choices=list(Grain)),
+    column("hand", "Hand", choices=list(Hand)),
+    column("tolerance", "Tolerance ±", number=True),
+    column("note", "Note"),
+)
+PER_UNIT = column("per_unit", "Per unit", number=True)
+STOCK_COLUMNS: tuple[Column, ...] = (
+    column("kind", "Kind", choices=list(STOCK_KINDS)),
+    column("quantity", "On hand", number=True),
+    column("length", "Length", number=True),
+    column("width", "Width", number=True),
+    column("thickness", "Thickness", number=True),
+    column("material", "Material", known=True),
+    column("zone", "Not to use"),
+    column("price", "Price each", number=True),
+    column("label", "Label", unique=True),
+)
+
+
+def parts_routes(web: Web) -> APIRouter:
+    """The routes of the part list and, for checking and saving, of every list of a job."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/parts")
+    def parts(request: Request, job: str) -> HTMLResponse:
+        saved = job_document(web.store, job)
+        return web.pages.show(
+            request,
+            "parts.html",
+            here="parts",
+            job=job,
+            job_name=saved.name,
+            flows=list(Flow),
+            glues=[glue.name for glue in current_shop(web.store, web.shop).glues],
+            settings=settings_of(saved.document),
+            draft=as_script_data(page_data(job, saved, "part")),
+        )
+
+    @routes.get("/jobs/{job}/version")
+    def version(job: str) -> dict[str, Any]:
+        return {"version": job_document(web.store, job).version}
+
+    routes.include_router(list_routes(web, "parts", "part"))
+    return routes
+
+
+def list_routes(web: Web, page: str, table: str) -> APIRouter:
+    """What the editor of one list of a job asks: how it stands now, what is said to a draft, and to save it."""
+    routes = APIRouter(prefix=f"/jobs/{{job}}/{page}")
+
+    @routes.get("/now")
+    def now(job: str) -> dict[str, Any]:
+        return page_data(job, job_document(web.store, job), table)
+
+    @routes.post("/check")
+    def check(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
+        at_the_bench(request)
+        return answered(check_draft(web.store, job, Draft(table, sent.rows, sent.settings)), table)
+
+    @routes.post("/save")
+    def save(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
+        at_the_bench(request)
+        draft = Draft(table, sent.rows, sent.settings)
+        version, answer = save_draft(web.store, job, draft, sent.base, request.state.device, id_=sent.id or new_id())
+        return {"version": version} | answered(answer, table)
+
+    return routes
+
+
+def page_data(job: str, saved: Saved, table: str) -> dict[str, Any]:
+    """What the editor of a list starts from: columns, rows, settings, version, and what is said to them."""
+    rows = typed_rows(saved.document, table)
+    columns = list(PART_COLUMNS if table == "part" else STOCK_COLUMNS)
+    if table == "part" and any("per_unit" in row for row in rows):
+        columns.insert(3, PER_UNIT)
+    return {
+        "address": f"/jobs/{job}/{'parts' if table == 'part' else 'wood'}",
+        "job": job,
+        "version": saved.version,
+        "columns": columns,
+        "rows": rows,
+        "settings": settings_of(saved.document) if table == "part" else None,
+        "answer": answered(answer_to(saved.document, table), table),
+    }
+
+
+def settings_of(document: Mapping[str, Any]) -> dict[str, str]:
+    """The settings of a job as texts of a form; one that is not there at its default."""
+    usual = {"name": "", "lengths": "mm", "units": 1, "flow": Flow.STATION_BY_STATION.value, "glue": ""}
+    return {key: str(document.get(key, usual[key])) for key in SETTINGS}
+
+
+def answered(answer: DraftAnswer, table: str) -> dict[str, Any]:
+    """What the page shows beside the cells, below the list, and in one line above it."""
+    here = [asdict(fault) for fault in answer.faults if fault.table in (table, "")]
+    there = [fault for fault in answer.faults if fault.table not in (table, "")]
+    elsewhere = [f"{fault.table} {fault.row + 1}, {fault.field}: {fault.what}; {fault.next_step}" for fault in there]
+    return {"faults": here, "elsewhere": elsewhere, "readings": answer.readings, "summary": _summary(answer, table)}
+
+
+def _summary(answer: DraftAnswer, table: str) -> str:
+    if answer.job is None:
+        count = len(answer.faults)
+        return f"{count} {'thing stands' if count == 1 else 'things stand'} in the way of a plan"
+    if table == "stock":
+        return ""
+    parts, pieces = len(answer.job.parts), sum(part.quantity for part in answer.job.parts)
+    return f"{parts} {'part' if parts == 1 else 'parts'}, {pieces} {'piece' if pieces == 1 else 'pieces'}"

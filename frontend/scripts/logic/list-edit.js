@@ -1,0 +1,145 @@
+// A list edited like a spreadsheet: rows of texts, where one stands, what is marked, what can be undone. No page here.
+const DEPTH = 200;
+
+// `fields` in the order of the columns, `unique` those that a copied row leaves empty. A blank row always follows the last.
+export function listOf(fields, rows, unique = []) {
+  return { fields, unique, rows: rows.map((cells, key) => ({ key, cells })), nextKey: rows.length, at: { row: 0, column: 0 }, from: null, past: [], future: [] };
+}
+
+export const isBlank = (row) => Object.values(row.cells).every((text) => !String(text).trim());
+
+// What is sent: the rows that hold something, and the key of each.
+export function filled(list) {
+  const rows = list.rows.filter((row) => !isBlank(row));
+  return { rows: rows.map((row) => row.cells), keys: rows.map((row) => row.key) };
+}
+
+export const textAt = (list, row, column) => String(list.rows[row]?.cells[list.fields[column]] ?? "");
+
+export function standAt(list, row, column, { extend = false } = {}) {
+  const at = { row: within(row, 0, list.rows.length), column: within(column, 0, list.fields.length - 1) };
+  return { ...list, at, from: extend ? list.from ?? list.at : null };
+}
+
+export const step = (list, rows, columns, how) => standAt(list, list.at.row + rows, list.at.column + columns, how);
+
+// The cell after this one, row by row; the same list when there is none further.
+export function onward(list, by) {
+  const width = list.fields.length;
+  const place = list.at.row * width + list.at.column + by;
+  return place < 0 || place >= (list.rows.length + 1) * width ? list : standAt(list, Math.floor(place / width), place % width);
+}
+
+// The marked cells, or the one stood at.
+export function marked(list) {
+  const other = list.from ?? list.at;
+  const [top, bottom] = [list.at.row, other.row].sort((a, b) => a - b);
+  const [left, right] = [list.at.column, other.column].sort((a, b) => a - b);
+  return { top, bottom, left, right };
+}
+
+export function write(list, text) {
+  return fill(list, list.at, [[text]]).list;
+}
+
+// Puts a block of cells down at the marked place; a single one goes into every marked cell. Columns that do not fit are counted.
+export function putDown(list, block) {
+  const { top, bottom, left, right } = marked(list);
+  if (block.length === 1 && block[0].length === 1) {
+    const text = block[0][0];
+    return fill(list, { row: top, column: left }, Array.from({ length: bottom - top + 1 }, () => Array(right - left + 1).fill(text)));
+  }
+  return fill(list, { row: top, column: left }, block);
+}
+
+export function clear(list) {
+  const { top, bottom, left, right } = marked(list);
+  const last = Math.min(bottom, list.rows.length - 1);
+  if (last < top) return list;
+  return fill(list, { row: top, column: left }, Array.from({ length: last - top + 1 }, () => Array(right - left + 1).fill(""))).list;
+}
+
+// Rows with these cells by field, put in after the last: what came with its own header.
+export function addFilled(list, rows) {
+  const made = rows.map((cells, number) => ({ key: list.nextKey + number, cells }));
+  return changed(list, [...list.rows.filter((row) => !isBlank(row)), ...made], list.nextKey + made.length);
+}
+
+export function addRow(list) {
+  const place = Math.min(list.at.row + 1, list.rows.length);
+  const rows = [...list.rows.slice(0, place), { key: list.nextKey, cells: {} }, ...list.rows.slice(place)];
+  return { ...changed(list, rows, list.nextKey + 1), at: { row: place, column: 0 }, from: null };
+}
+
+export function copyRows(list) {
+  const { top, bottom } = marked(list);
+  const chosen = list.rows.slice(top, bottom + 1);
+  if (!chosen.length) return list;
+  const made = chosen.map((row, number) => ({ key: list.nextKey + number, cells: without(row.cells, list.unique) }));
+  const rows = [...list.rows.slice(0, bottom + 1), ...made, ...list.rows.slice(bottom + 1)];
+  return { ...changed(list, rows, list.nextKey + made.length), at: { ...list.at, row: Math.min(bottom, list.rows.length - 1) + 1 }, from: null };
+}
+
+export function deleteRows(list) {
+  const { top, bottom } = marked(list);
+  if (top >= list.rows.length) return list;
+  const rows = list.rows.filter((_, place) => place < top || place > bottom);
+  return { ...changed(list, rows), at: { ...list.at, row: Math.min(top, rows.length) }, from: null };
+}
+
+// Moves the marked rows up (-1) or down (1) by one.
+export function moveRows(list, by) {
+  const { top, bottom } = marked(list);
+  const last = Math.min(bottom, list.rows.length - 1);
+  if (last < top || top + by < 0 || last + by >= list.rows.length) return list;
+  const rows = [...list.rows];
+  const moving = rows.splice(top, last - top + 1);
+  rows.splice(top + by, 0, ...moving);
+  const down = (place) => place && { ...place, row: place.row + by };
+  return { ...changed(list, rows), at: down(list.at), from: down(list.from) };
+}
+
+export const undo = (list) => travel(list, "past", "future");
+export const redo = (list) => travel(list, "future", "past");
+
+// The one choice that begins so, else what was typed.
+export function completed(text, choices = []) {
+  const start = text.trim().toLowerCase();
+  const fits = start ? choices.filter((choice) => choice.startsWith(start)) : [];
+  return fits.length && (fits.length === 1 || fits[0] === start) ? fits[0] : text;
+}
+
+const within = (value, low, high) => Math.min(Math.max(value, low), high);
+
+const without = (cells, fields) => Object.fromEntries(Object.entries(cells).filter(([field]) => !fields.includes(field)));
+
+function fill(list, { row, column }, block) {
+  const rows = [...list.rows];
+  let nextKey = list.nextKey;
+  let leftOut = 0;
+  let touched = false;
+  for (const [down, texts] of block.entries()) {
+    leftOut = Math.max(leftOut, column + texts.length - list.fields.length);
+    const before = rows[row + down] ?? { key: -1, cells: {} };
+    const cells = { ...before.cells };
+    for (const [across, text] of texts.entries()) {
+      const field = list.fields[column + across];
+      if (field) cells[field] = text;
+    }
+    if (!list.fields.some((field) => String(cells[field] ?? "") !== String(before.cells[field] ?? ""))) continue;
+    while (rows.length < row + down) rows.push({ key: nextKey++, cells: {} });
+    rows[row + down] = { key: before.key < 0 ? nextKey++ : before.key, cells };
+    touched = true;
+  }
+  return { list: touched ? changed(list, rows, nextKey) : list, leftOut };
+}
+
+function changed(list, rows, nextKey = list.nextKey) {
+  return { ...list, rows, nextKey, past: [...list.past.slice(-DEPTH + 1), { rows: list.rows, at: list.at }], future: [] };
+}
+
+function travel(list, back, forth) {
+  if (!list[back].length) return list;
+  const then = list[back].at(-1);
+  return { ...list, rows: then.rows, at: then.at, from: null, [back]: list[back].slice(0, -1), [forth]: [...list[forth], { rows: list.rows, at: list.at }] };
+}

@@ -1,0 +1,180 @@
+"""The part list edited in a real browser, by keyboard: typed, pasted, undone, saved, and in two windows at once."""
+
+from playwright.sync_api import expect
+from tests.bench.conftest import cell, expect_saved
+from tests.conftest import a_phone
+
+from stopwright.actions.keeping import create_job, job_document
+
+
+def type_row(page, *texts):
+    for text in texts:
+        page.keyboard.type(text)
+        page.keyboard.press("Tab")
+
+
+def rows_of(running, job="1"):
+    return job_document(running.store, job).document["part"]
+
+
+def test_a_new_job_is_typed_with_the_keyboard_alone_and_read_as_written(running_server, laptop):
+    laptop.goto(f"{running_server.address}/")
+    laptop.get_by_label("What is made?").focus()
+    laptop.keyboard.type("Four benches")
+    laptop.keyboard.press("Tab")
+    laptop.keyboard.type("4")
+    laptop.keyboard.press("Enter")
+    expect(laptop).to_have_url(f"{running_server.address}/jobs/2/parts")
+    cell(laptop, 1, "mark").focus()
+    type_row(laptop, "A", "Leg", "16", "45 cm", "38", "38", "ash", "so", "", "pa")
+    expect(cell(laptop, 1, "hand")).to_have_text("pairs")
+    expect(cell(laptop, 1, "kind")).to_have_text("solid")
+    laptop.keyboard.press("Escape")
+    expect(laptop.locator("[data-say=summary]")).to_have_text("1 part, 16 pieces")
+    expect_saved(laptop)
+    assert rows_of(running_server, "2") == [
+        {
+            "mark": "A",
+            "name": "Leg",
+            "quantity": 16,
+            "length": "45 cm",
+            "width": "38",
+            "thickness": "38",
+            "material": "ash",
+            "kind": "solid",
+            "hand": "pairs",
+        }
+    ]
+    cell(laptop, 1, "length").focus()
+    expect(laptop.locator("[data-say=reading]")).to_contain_text("450 mm")
+
+
+def test_a_fault_is_said_below_its_cell_while_typing_and_kept_as_typed(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    cell(laptop, 2, "length").focus()
+    laptop.keyboard.type("abc")
+    expect(laptop.locator("tr.said")).to_contain_text("'abc' is not a length")
+    expect(cell(laptop, 2, "length")).to_have_attribute("aria-invalid", "true")
+    assert rows_of(running_server)[1]["length"] == "244"  # nothing is saved while a cell is open
+    laptop.keyboard.press("Enter")
+    expect_saved(laptop)
+    assert rows_of(running_server)[1]["length"] == "abc"
+    expect(laptop.locator("[data-say=summary]")).to_contain_text("1 thing stands in the way")
+    laptop.reload()
+    expect(cell(laptop, 2, "length")).to_have_text("abc")
+    cell(laptop, 2, "length").focus()
+    laptop.keyboard.press("F2")
+    laptop.keyboard.type("17 3/4 in")
+    laptop.keyboard.press("Escape")
+    expect(cell(laptop, 2, "length")).to_have_text("abc")
+    laptop.keyboard.type("244")
+    laptop.keyboard.press("Enter")
+    expect(laptop.locator("tr.said")).to_have_count(0)
+
+
+def test_rows_are_pasted_copied_moved_deleted_and_all_of_it_undone(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    before = rows_of(running_server)
+    cell(laptop, 5, "mark").focus()
+    paste(laptop, 'E\tStretcher\t6\t17 3/4"\t30\t20\nF\tPeg\t12\t60\t10\t10\n')
+    expect(cell(laptop, 6, "name")).to_have_text("Peg")
+    expect(cell(laptop, 5, "length")).to_have_text('17 3/4"')
+    laptop.keyboard.press("Control+Enter")
+    expect(cell(laptop, 6, "name")).to_have_text("Stretcher")
+    laptop.keyboard.press("Alt+ArrowUp")
+    laptop.keyboard.press("Control+Delete")
+    expect(laptop.locator("tr[data-row]")).to_have_count(7)
+    expect_saved(laptop)
+    assert [row["name"] for row in rows_of(running_server)][4:] == ["Stretcher", "Peg"]
+    for _ in range(4):
+        laptop.keyboard.press("Control+z")
+    expect(laptop.locator("tr[data-row]")).to_have_count(5)
+    expect_saved(laptop)
+    assert rows_of(running_server) == before
+    laptop.keyboard.press("Control+y")
+    expect(cell(laptop, 6, "name")).to_have_text("Peg")
+
+
+def test_marked_cells_go_out_as_a_spreadsheet_takes_them_and_come_back(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    cell(laptop, 1, "name").focus()
+    for key in ("Shift+ArrowDown", "Shift+ArrowRight"):
+        laptop.keyboard.press(key)
+    taken = laptop.evaluate(
+        """() => { const data = new DataTransfer();
+        document.activeElement.dispatchEvent(new ClipboardEvent("copy", {clipboardData: data, bubbles: true}));
+        return data.getData("text/plain") }"""
+    )
+    assert taken == "Leg\t24\nUpper rail\t24"
+
+
+def test_the_second_window_is_told_and_keeps_what_was_typed_in_it(running_server, chromium):
+    address = f"{running_server.address}/jobs/1/parts"
+    with a_phone(chromium, 1280, 800) as one, a_phone(chromium, 1280, 800) as other:
+        one.goto(address)
+        other.goto(address)
+        for page, name in ((one, "Front leg"), (other, "Back leg")):
+            cell(page, 1, "name").focus()
+            page.keyboard.type(name)
+            page.keyboard.press("Enter")
+            if page is one:
+                expect_saved(one)
+        expect(other.locator("[data-conflict]")).to_be_visible()
+        expect(cell(other, 1, "name")).to_have_text("Back leg")
+        assert rows_of(running_server)[0]["name"] == "Front leg"
+        other.reload()  # even so nothing is lost
+        expect(other.locator("[data-conflict]")).to_be_visible()
+        expect(cell(other, 1, "name")).to_have_text("Back leg")
+        other.get_by_role("button", name="Take what the other window saved").click()
+        expect(cell(other, 1, "name")).to_have_text("Front leg")
+        other.locator("[data-do=undo]").click()
+        expect(cell(other, 1, "name")).to_have_text("Back leg")
+        expect_saved(other)
+        assert rows_of(running_server)[0]["name"] == "Back leg"
+        one.evaluate("dispatchEvent(new Event('focus'))")
+        expect(cell(one, 1, "name")).to_have_text("Back leg")
+
+
+def test_what_is_typed_while_the_bench_is_away_is_kept_and_saved_when_it_is_back(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    laptop.route("**/save", lambda route: route.abort())
+    cell(laptop, 1, "name").focus()
+    laptop.keyboard.type("Long leg")
+    laptop.keyboard.press("Enter")
+    expect(laptop.locator("[data-say=saving]")).to_contain_text("out of reach")
+    laptop.unroute("**/save")
+    expect_saved(laptop)
+    assert rows_of(running_server)[0]["name"] == "Long leg"
+
+
+def test_five_hundred_lines_are_edited_like_five(running_server, laptop):
+    part = {"name": "Slat", "quantity": 2, "width": "40", "thickness": "20"}
+    rows = [part | {"mark": f"P{n}", "length": str(300 + n)} for n in range(500)]
+    job = create_job(running_server.store, {"name": "Many", "units": 1, "part": rows}, "bench")
+    laptop.goto(f"{running_server.address}/jobs/{job}/parts")
+    expect(laptop.locator("[data-say=summary]")).to_have_text("500 parts, 1000 pieces")
+    cell(laptop, 1, "name").focus()
+    laptop.keyboard.press("Control+ArrowDown")
+    laptop.keyboard.type("The last")
+    laptop.keyboard.press("Enter")
+    expect_saved(laptop)
+    assert rows_of(running_server, job)[500]["name"] == "The last"
+
+
+def test_names_with_markup_are_shown_as_they_are(running_server, laptop):
+    name = '<img src=x onerror=alert(1)> "&amp;'
+    job = create_job(running_server.store, {"name": name, "part": [{"name": name, "note": name}]}, "bench")
+    laptop.goto(f"{running_server.address}/jobs/{job}/parts")
+    expect(cell(laptop, 1, "name")).to_have_text(name)
+    expect(laptop.locator("h1")).to_have_text(name)
+    laptop.goto(f"{running_server.address}/")
+    expect(laptop.get_by_text(name).first).to_be_visible()
+    assert laptop.locator("img").count() == 0
+
+
+def paste(page, text):
+    page.evaluate(
+        """text => { const data = new DataTransfer(); data.setData("text/plain", text);
+        document.activeElement.dispatchEvent(new ClipboardEvent("paste", {clipboardData: data, bubbles: true})) }""",
+        text,
+    )

@@ -1,0 +1,86 @@
+import assert from "node:assert/strict";
+import test from "node:test";
+import * as edit from "../../frontend/scripts/logic/list-edit.js";
+
+const fields = ["mark", "name", "length"];
+const rows = [{ mark: "A", name: "Leg", length: "450" }, { mark: "B", name: "Rail", length: "244" }, { mark: "C", name: "Slat", length: "300" }];
+const list = () => edit.listOf(fields, rows, ["mark"]);
+const names = (now) => now.rows.map((row) => row.cells.name);
+const at = (row, column, now = list()) => edit.standAt(now, row, column);
+const marked = (from, to) => edit.standAt(at(...from), ...to, { extend: true });
+
+test("writing in the blank row below the last makes a row, writing nothing there makes none", () => {
+  const more = edit.write(at(3, 1), "Peg");
+  assert.deepEqual(names(more), ["Leg", "Rail", "Slat", "Peg"]);
+  assert.deepEqual(more.rows[3].cells, { name: "Peg" });
+  assert.equal(edit.write(at(3, 1), "").rows.length, 3);
+});
+
+test("writing what stands there already is no change to undo", () => {
+  assert.equal(edit.write(at(0, 1), "Leg").past.length, 0);
+});
+
+test("one goes from cell to cell, row by row, and stops at the ends", () => {
+  assert.deepEqual(edit.onward(at(0, 2), 1).at, { row: 1, column: 0 });
+  assert.deepEqual(edit.onward(at(1, 0), -1).at, { row: 0, column: 2 });
+  const last = at(3, 2);
+  assert.equal(edit.onward(last, 1), last);
+  assert.deepEqual(edit.step(at(0, 0), -5, 9).at, { row: 0, column: 2 });
+});
+
+test("a block goes down at the marked place, makes rows, and tells how many columns did not fit", () => {
+  const { list: now, leftOut } = edit.putDown(at(2, 1), [["Seat", "360", "extra"], ["Peg", "60"]]);
+  assert.deepEqual(names(now), ["Leg", "Rail", "Seat", "Peg"]);
+  assert.equal(now.rows[3].cells.length, "60");
+  assert.equal(leftOut, 1);
+});
+
+test("a single cell goes into every marked one", () => {
+  const { list: now } = edit.putDown(marked([0, 2], [2, 2]), [["500"]]);
+  assert.deepEqual(now.rows.map((row) => row.cells.length), ["500", "500", "500"]);
+});
+
+test("marked cells are emptied, rows stay", () => {
+  const now = edit.clear(marked([0, 1], [1, 2]));
+  assert.deepEqual(now.rows[1].cells, { mark: "B", name: "", length: "" });
+  assert.equal(now.rows.length, 3);
+});
+
+test("a copied row leaves its mark behind, a deleted one is gone, a moved one keeps what was marked", () => {
+  const copied = edit.copyRows(at(1, 1));
+  assert.deepEqual(names(copied), ["Leg", "Rail", "Rail", "Slat"]);
+  assert.deepEqual(copied.rows[2].cells, { name: "Rail", length: "244" });
+  assert.deepEqual(names(edit.deleteRows(marked([0, 0], [1, 0]))), ["Slat"]);
+  const moved = edit.moveRows(marked([0, 0], [1, 2]), 1);
+  assert.deepEqual(names(moved), ["Slat", "Leg", "Rail"]);
+  assert.deepEqual(edit.marked(moved), { top: 1, bottom: 2, left: 0, right: 2 });
+  assert.equal(edit.moveRows(moved, 1), moved);
+});
+
+test("rows have keys of their own that stay with them", () => {
+  const now = edit.moveRows(edit.copyRows(at(0, 0)), 1);
+  assert.deepEqual(now.rows.map((row) => row.key).toSorted(), [0, 1, 2, 3]);
+  assert.equal(now.rows.find((row) => row.key === 1).cells.name, "Rail");
+});
+
+test("everything can be undone and done again, and a change after an undo ends what lay ahead", () => {
+  const changes = [(now) => edit.write(edit.standAt(now, 0, 1), "Front leg"), edit.copyRows, edit.deleteRows, edit.addRow, (now) => edit.addFilled(now, [{ name: "Peg" }])];
+  let now = list();
+  const states = [names(now)];
+  for (const change of changes) states.push(names((now = change(now))));
+  for (const before of states.slice(0, -1).toReversed()) assert.deepEqual(names((now = edit.undo(now))), before);
+  assert.deepEqual(names(edit.undo(now)), states[0]);
+  for (const after of states.slice(1)) assert.deepEqual(names((now = edit.redo(now))), after);
+  assert.equal(edit.write(edit.standAt(edit.undo(now), 0, 1), "Other").future.length, 0);
+});
+
+test("only rows that hold something are sent", () => {
+  const { rows: sent, keys } = edit.filled(edit.addRow(at(0, 0)));
+  assert.deepEqual(sent, rows);
+  assert.deepEqual(keys, [0, 1, 2]);
+});
+
+test("the one choice that begins so is meant, else what was typed", () => {
+  const kinds = ["board", "sheet", "offcut", "offcut of a sheet"];
+  assert.deepEqual(["sh", "Boa", "offcut", "off", "x", ""].map((typed) => edit.completed(typed, kinds)), ["sheet", "board", "offcut", "off", "x", ""]);
+});
