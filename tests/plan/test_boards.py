@@ -1,5 +1,6 @@
 """Boards into lengths: hand-sized cases, every layout tried, promises for any job."""
 
+from collections import Counter
 from itertools import combinations_with_replacement, product
 
 import numpy as np
@@ -197,6 +198,21 @@ def test_the_order_of_the_lines_changes_nothing(pieces, boards, data):
     split = [(length, 1) for length, n in pieces for _ in range(n)]
     shuffled = data.draw(st.permutations(split))
     assert lay_out_boards(pieces, boards, kerf=3) == lay_out_boards(shuffled, boards, kerf=3)
+
+
+@settings(deadline=None, max_examples=20)
+@given(pieces=any_pieces, boards=any_boards)
+def test_the_order_of_what_is_on_hand_changes_no_layout(pieces, boards):
+    one, other = (lay_out_boards(pieces, lines, kerf=3) for lines in (boards, boards[::-1]))
+
+    def cut(plan):
+        times = Counter()
+        for layout in plan.layouts:
+            times[layout.board_length, layout.lengths] += layout.times
+        return times
+
+    assert cut(one) == cut(other)
+    assert (one.least_possible, one.unplaced) == (other.least_possible, other.unplaced)
 
 
 @settings(deadline=None, max_examples=20)

@@ -9,6 +9,7 @@ import numpy as np
 
 NO_LIMIT = float("inf")
 _WHOLE_WITHIN = 1e-6
+_ASKS_RARELY_ABOVE = 600
 
 
 class Column(NamedTuple):
@@ -119,6 +120,9 @@ def solve_whole(
     highs.passModel(model)
     highs.setOptionValue("mip_max_nodes", nodes)
     highs.setOptionValue("mip_rel_gap", 0.0)
+    if len(columns) > _ASKS_RARELY_ABOVE:
+        for heuristic in ("root_reduced_cost", "feasibility_jump", "rins", "rens"):
+            highs.setOptionValue(f"mip_heuristic_run_{heuristic}", False)  # seconds in which effort is not asked
     if good_enough is not None:
         highs.setOptionValue("objective_target", good_enough + _WHOLE_WITHIN)
     if start is not None:
