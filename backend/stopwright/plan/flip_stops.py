@@ -16,6 +16,7 @@ from typing import Any
 from stopwright.errors import StopwrightError
 
 SETS = 150_000  # sets of widths looked at before an answer is left open; 18 widths always stay below
+SEARCHED = 32  # widths up to which orders are searched; more are only bounded, for each set then costs too much
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +120,8 @@ def _components(pairs: Iterable[tuple[Hashable, Hashable]]) -> list[_Widths]:
 def _least_stops(tables: _Widths) -> StopsNeeded:
     enough = _stops_of(tables, _greedy(tables))
     least = 1
+    if len(tables.widths) > SEARCHED:
+        return StopsNeeded(least, enough)
     for stops in range(1, enough):
         order, sure = _way(tables, stops)
         if order is not None:

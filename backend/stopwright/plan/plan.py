@@ -7,7 +7,7 @@ from functools import partial
 
 from stopwright.model.job import Flow, Job
 from stopwright.model.joints import RailEnds, Side
-from stopwright.model.parts import Grain, Kind, Part
+from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.plan.cautions import Scene, cautions_for
 from stopwright.plan.choices import Choices
@@ -41,7 +41,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         replace(part, length=worked_length(whole, part, shop))
         for part in sorted(whole.parts, key=lambda part: (len(part.mark), part.mark))
     ]
-    wood = choose_wood(parts, job, shop, choices, effort)
+    wood = plan_wood(parts, job.stock, shop, choices.may_turn, choices.mix_widths, effort)
     flow = choices.flow or job.flow
     standing = choices.stands()
     plans = list(_station_plans(whole, parts, wood, shop, flow, effort, standing))
@@ -67,28 +67,6 @@ def _settings(runs: Sequence[Run], plans: Sequence[StationPlan], shop: Shop) -> 
     least = min(made, sum(plan.least_possible for plan in plans))
     proven = all(plan.proven for plan in plans) and made == least
     return Settings(made, least, proven, sum(setting_minutes(stations[run.station], run.stops) for run in runs))
-
-
-def choose_wood(
-    parts: Sequence[Part], job: Job, shop: Shop, choices: Choices, effort: Effort | None = None
-) -> WoodPlan:
-    """The layouts to cut by: as chosen, else nothing missing first, then fewest boards, settings, touches."""
-    lay_out = partial(plan_wood, parts, job.stock, shop, mix_widths=choices.mix_widths, effort=effort)
-    if choices.may_turn is not None:
-        return lay_out(may_turn=choices.may_turn)
-    straight = lay_out(may_turn=False)
-    if not any(part.kind is Kind.SHEET and part.grain is Grain.ANY and part.length != part.width for part in parts):
-        return straight
-    turned = lay_out(may_turn=True)
-    best = min(straight, turned, key=_wishes)
-    least = min(straight.wood.least_possible, turned.wood.least_possible)
-    return replace(best, wood=replace(best.wood, least_possible=least, proven=best.wood.boards_used == least))
-
-
-def _wishes(plan: WoodPlan) -> tuple[int, int, int, int]:
-    settings = len({one.rip for one in plan.sawn}) + len({one.crosscut for one in plan.sawn})
-    missing = sum(blank.count for blank in plan.wood.to_buy)
-    return (missing, plan.wood.boards_used, settings, plan.wood.touches)
 
 
 def _station_plans(

@@ -29,21 +29,51 @@ class WoodPlan:
 
 
 @dataclass(slots=True)
-class _Taken:
-    """What the groups have taken so far."""
+class _OnHand:
+    """The wood on hand while groups take from it: how much of each row is left, and what was made of the rest."""
 
-    left: dict[int, int | None]
+    stock: Sequence[Stock]
+    shop: Shop
     mix_widths: bool
+    effort: Effort | None
+    left: dict[int, int | None]
     laid: list[Laid] = field(default_factory=list)
     rough: dict[str, Nm] = field(default_factory=dict)
     missing: Counter[str] = field(default_factory=Counter)
+
+    def rows(self, like: Part) -> list[int]:
+        """The rows of the part's material, sheets for a sheet part, boards for the others."""
+        sheet, material = like.kind is Kind.SHEET, like.material.casefold()
+        return [i for i, row in enumerate(self.stock) if row.is_sheet is sheet and row.material.casefold() == material]
+
+    def lay_out(self, wanted: list[Wanted], rows: list[int]) -> list[Laid]:
+        """Layouts of what is wanted on what is left of these rows; nothing is taken yet."""
+        left = dict(self.left)
+        found = []
+        for lot in [wanted] if self.mix_widths else _one_width_each(wanted):
+            on_hand = {i: (self.stock[i], left[i]) for i in rows if left[i] != 0}
+            if lot and on_hand:
+                found.append(lay_out(lot, on_hand, self.shop.station_for(Work.RIP), self.shop, self.effort))
+                _use(left, found[-1])
+        return found
+
+    def take(self, found: list[Laid]) -> Counter[str]:
+        """Takes the wood of these layouts; returns how many pieces a mark they hold."""
+        placed: Counter[str] = Counter()
+        for laid in found:
+            _use(self.left, laid)
+            for layout in laid.layouts:
+                for placement in layout.placements:
+                    placed[placement.mark] += layout.times
+        self.laid += found
+        return placed
 
 
 def plan_wood(
     parts: Sequence[Part],
     stock: Sequence[Stock],
     shop: Shop,
-    may_turn: bool = True,
+    may_turn: bool | None = None,
     mix_widths: bool = True,
     effort: Effort | None = None,
 ) -> WoodPlan:
@@ -51,15 +81,16 @@ def plan_wood(
 
     A solid part comes from the least thickness that is enough, and goes on to the next thicker where that runs out.
     Nothing is dropped: what finds no wood stands in `wood.to_buy` and is sawn as drawn. With `may_turn` False no
-    piece is turned on its sheet, which keeps every width at the fence and every length at the stop; with `mix_widths`
-    False every board is ripped to one width only.
+    piece is turned on its sheet, which keeps every width at the fence and every length at the stop; None turns them
+    only where that places more, saves a sheet, a setting or a touch, in this order. With `mix_widths` False every
+    board is ripped to one width only.
     """
-    taken = _Taken({index: row.quantity for index, row in enumerate(stock)}, mix_widths)
+    taken = _OnHand(stock, shop, mix_widths, effort, {index: row.quantity for index, row in enumerate(stock)})
     for group in _groups(parts):
         if group[0].kind is Kind.SHEET:
-            _take_sheets(group, stock, shop, may_turn, taken, effort)
+            _take_sheets(group, may_turn, taken)
         else:
-            _take_boards(group, stock, shop, taken, effort)
+            _take_boards(group, taken)
     by_mark = {part.mark: part for part in parts}
     layouts = tuple(layout for laid in taken.laid for layout in laid.layouts)
     to_buy = tuple(_to_buy(by_mark[mark], count, shop) for mark, count in sorted(taken.missing.items()) if count)
@@ -76,7 +107,7 @@ def plan_wood(
         for part in parts
         if part.kind is not Kind.SHEET
     }
-    return WoodPlan(wood, rough, _sawn(parts, layouts), tuple(_short(parts, stock, taken, shop)))
+    return WoodPlan(wood, rough, _sawn(parts, layouts), tuple(_short(parts, taken, shop)))
 
 
 def _groups(parts: Iterable[Part]) -> list[list[Part]]:
@@ -87,55 +118,61 @@ def _groups(parts: Iterable[Part]) -> list[list[Part]]:
     return [groups[key] for key in sorted(groups)]
 
 
-def _rows(stock: Sequence[Stock], like: Part) -> list[int]:
-    sheet, material = like.kind is Kind.SHEET, like.material.casefold()
-    return [i for i, row in enumerate(stock) if row.is_sheet is sheet and row.material.casefold() == material]
+def _take_sheets(parts: list[Part], may_turn: bool | None, on_hand: _OnHand) -> None:
+    thickness = parts[0].thickness
+    rows = [i for i in on_hand.rows(parts[0]) if abs(on_hand.stock[i].thickness - thickness) <= SHEET_MAY_BE_OFF]
+
+    def found(turn: bool) -> list[Laid]:
+        wanted = [Wanted(p, p.quantity, turn and p.grain is Grain.ANY, p.grain is Grain.ACROSS) for p in parts]
+        return on_hand.lay_out(wanted, rows)
+
+    turnable = any(part.grain is Grain.ANY and part.length != part.width for part in parts)
+    if may_turn is None and turnable:
+        straight, turned = found(False), found(True)
+        best = min(straight, turned, key=_wishes)
+        least = min(sum(laid.least_possible for laid in one) for one in (straight, turned))
+        placed = on_hand.take(_bounded(best, least))
+    else:
+        placed = on_hand.take(found(bool(may_turn)))
+    on_hand.missing.update({part.mark: part.quantity - placed[part.mark] for part in parts})
 
 
-def _take_sheets(
-    parts: list[Part], stock: Sequence[Stock], shop: Shop, may_turn: bool, taken: _Taken, effort: Effort | None
-) -> None:
-    rows = [i for i in _rows(stock, parts[0]) if abs(stock[i].thickness - parts[0].thickness) <= SHEET_MAY_BE_OFF]
-    wanted = [Wanted(p, p.quantity, may_turn and p.grain is Grain.ANY, p.grain is Grain.ACROSS) for p in parts]
-    placed = _take(wanted, rows, stock, shop, taken, effort)
-    taken.missing.update({part.mark: part.quantity - placed[part.mark] for part in parts})
+def _wishes(found: list[Laid]) -> tuple[int, int, int, int]:
+    """What a shop wants of layouts, the least first: pieces not placed, boards, settings, touches."""
+    layouts = [layout for laid in found for layout in laid.layouts]
+    placements = [placement for layout in layouts for placement in layout.placements]
+    settings = len({one.width for one in placements}) + len({one.length for one in placements})
+    placed = sum(layout.times * len(layout.placements) for layout in layouts)
+    touches = sum(layout.times * _touches(layout) for layout in layouts)
+    return (-placed, sum(laid.used for laid in found), settings, touches)
 
 
-def _take_boards(parts: list[Part], stock: Sequence[Stock], shop: Shop, taken: _Taken, effort: Effort | None) -> None:
-    rows = _rows(stock, parts[0])
-    thicknesses = sorted({stock[i].thickness for i in rows})
+def _bounded(found: list[Laid], least: int) -> list[Laid]:
+    """The same layouts as one, with the least number of boards that holds whichever way pieces are turned."""
+    used = sum(laid.used for laid in found)
+    return [Laid(tuple(layout for laid in found for layout in laid.layouts), used, least, used == least)]
+
+
+def _take_boards(parts: list[Part], on_hand: _OnHand) -> None:
+    rows = on_hand.rows(parts[0])
     waiting = Counter({part.mark: part.quantity for part in parts})
-    for thickness in thicknesses:
+    for thickness in sorted({on_hand.stock[i].thickness for i in rows}):
         wanted = [
             Wanted(part, waiting[part.mark], False, False)
             for part in parts
             if waiting[part.mark] and part.thickness <= thickness
         ]
-        placed = _take(wanted, [i for i in rows if stock[i].thickness == thickness], stock, shop, taken, effort)
-        for part in parts:
-            if placed[part.mark]:
-                waiting[part.mark] -= placed[part.mark]
-                taken.rough[part.mark] = thickness
-    taken.missing.update(waiting)
+        here = [i for i in rows if on_hand.stock[i].thickness == thickness]
+        placed = on_hand.take(on_hand.lay_out(wanted, here))
+        waiting.subtract(placed)
+        on_hand.rough.update(dict.fromkeys(placed, thickness))
+    on_hand.missing.update(waiting)
 
 
-def _take(
-    wanted: list[Wanted], rows: list[int], stock: Sequence[Stock], shop: Shop, taken: _Taken, effort: Effort | None
-) -> Counter[str]:
-    """Lay out what is wanted on these rows; returns how many pieces a mark were placed."""
-    placed: Counter[str] = Counter()
-    for lot in [wanted] if taken.mix_widths else _one_width_each(wanted):
-        on_hand = {i: (stock[i], taken.left[i]) for i in rows if taken.left[i] != 0}
-        if not lot or not on_hand:
-            continue
-        laid = lay_out(lot, on_hand, shop.station_for(Work.RIP), shop, effort)
-        taken.laid.append(laid)
-        for layout in laid.layouts:
-            left = taken.left[layout.stock]
-            taken.left[layout.stock] = None if left is None else left - layout.times
-            for placement in layout.placements:
-                placed[placement.mark] += layout.times
-    return placed
+def _use(left: dict[int, int | None], laid: Laid) -> None:
+    for layout in laid.layouts:
+        have = left[layout.stock]
+        left[layout.stock] = None if have is None else have - layout.times
 
 
 def _one_width_each(wanted: Iterable[Wanted]) -> list[list[Wanted]]:
@@ -179,10 +216,10 @@ def _to_buy(part: Part, count: int, shop: Shop) -> ToBuy:
     )
 
 
-def _short(parts: Sequence[Part], stock: Sequence[Stock], taken: _Taken, shop: Shop) -> Iterable[Remark]:
+def _short(parts: Sequence[Part], on_hand: _OnHand, shop: Shop) -> Iterable[Remark]:
     for part in parts:
-        count = taken.missing[part.mark]
-        if count and _rows(stock, part):
+        count = on_hand.missing[part.mark]
+        if count and on_hand.rows(part):
             size = " × ".join(format_length(one, shop.show, with_unit=False) for one in part.size)
             what = "piece finds" if count == 1 else "pieces find"
             yield Remark(part.mark, f"{count} {what} no wood on hand ({size}); see what to buy")
