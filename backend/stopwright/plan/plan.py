@@ -9,6 +9,7 @@ from stopwright.model.job import Flow, Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Shop, Station, Work
+from stopwright.plan.assembly import assembly_stages
 from stopwright.plan.cautions import Scene, cautions_for
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
@@ -19,6 +20,7 @@ from stopwright.plan.mortises import plan_mortises
 from stopwright.plan.mouldings import plan_mouldings
 from stopwright.plan.moves import Standing, settle_moves
 from stopwright.plan.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
+from stopwright.plan.pieces import remarks_on_units
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
 from stopwright.plan.sawing import plan_crosscutting, plan_ripping, plan_squaring
 from stopwright.plan.sawn import Sawn
@@ -46,6 +48,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     standing = choices.stands()
     plans = list(_station_plans(whole, parts, wood, shop, flow, effort, standing))
     runs = settle_moves([run for plan in plans for run in plan.runs], shop, standing)
+    assembly = assembly_stages(job)
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
@@ -54,8 +57,13 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for plan in plans for block in plan.spacers),
-        faults=tuple(fault for plan in plans for fault in plan.faults),
-        warnings=(*(warning for plan in plans for warning in plan.warnings), *wood.warnings),
+        faults=(*(fault for plan in plans for fault in plan.faults), *assembly.faults),
+        warnings=(
+            *(warning for plan in plans for warning in plan.warnings),
+            *assembly.warnings,
+            *wood.warnings,
+            *remarks_on_units(replace(job, parts=tuple(parts))),
+        ),
         notes=tuple(filter(None, [flip_stop_note(wood.sawn, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
     )
 
