@@ -13,6 +13,7 @@ from stopwright.intake.draft import (
     part_rows,
     part_tables,
     read_draft,
+    sound,
     stock_readings,
     stock_rows,
     stock_tables,
@@ -42,7 +43,7 @@ class Draft:
         tables_of, _, _ = TABLES[self.table]
         section: Document = {self.table: tables_of(self.rows)}
         for key in SETTINGS if self.settings is not None else ():
-            value = (self.settings or {}).get(key, "")
+            value = sound(str((self.settings or {}).get(key, "")))
             section[key] = (whole_number(value) if key == "units" else value) or None
         return section
 

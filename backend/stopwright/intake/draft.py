@@ -130,6 +130,15 @@ def whole_number(text: object) -> object:
     return _count(text) if isinstance(text, str) else text
 
 
+def sound(text: str) -> str:
+    """A typed text without space around and doubled inside, and without halves of characters, which nothing can keep.
+
+    >>> sound("  17  3/4 \\ud800")
+    '17 3/4 ?'
+    """
+    return " ".join(text.split()).encode("utf-8", "replace").decode()
+
+
 def _at_its_cell(fault: Fault, document: Mapping[str, Any]) -> CellFault:
     table, _, field = fault.column.partition(" ")
     if table not in TABLES:
@@ -143,9 +152,9 @@ def _at_its_cell(fault: Fault, document: Mapping[str, Any]) -> CellFault:
 def _filled(row: Mapping[str, Any], read: Mapping[str, Any]) -> Document:
     table: Document = {}
     for field, value in row.items():
-        text = " ".join(value.split()) if isinstance(value, str) else value
+        text = sound(value) if isinstance(value, str) else value
         if text not in ("", None):
-            table[field] = read[field](text) if field in read and isinstance(text, str) else text
+            table[sound(field)] = read[field](text) if field in read and isinstance(text, str) else text
     return table
 
 

@@ -52,9 +52,17 @@ def job_of_part_list(parts: PartList, name: str, lengths: str = "mm") -> JobRead
     >>> job_of_part_list(read_part_list("name,qty,l,w,t\\nLeg,4,450,38,38"), "garden-bench.csv").job.name
     'Garden bench'
     """
-    words = " ".join(PurePosixPath(name).stem.replace("-", " ").replace("_", " ").split()) or "Part list"
-    job = Job(words[:1].upper() + words[1:], parts.parts, lengths=lengths)
-    return JobRead(job, parts.left_out, parts.notes)
+    return JobRead(Job(name_of_list(name), parts.parts, lengths=lengths), parts.left_out, parts.notes)
+
+
+def name_of_list(file: str) -> str:
+    """What a job made from a list is called unless it is said: the name of the file, in words.
+
+    >>> name_of_list("garden_bench-2.csv")
+    'Garden bench 2'
+    """
+    words = " ".join(PurePosixPath(file).stem.replace("-", " ").replace("_", " ").split()) or "Part list"
+    return words[:1].upper() + words[1:]
 
 
 def job_from_document(document: Mapping[str, Any], file: str, base: Path | None = None) -> Job:

@@ -64,6 +64,16 @@ def read_cell(field: str, cell: str, habit: Habit) -> Any:
     return "".join(sign for sign in cell if sign.isprintable())
 
 
+def with_unit(field: str, cell: str, habit: Habit, lengths: str) -> str:
+    """The cell as it stands, with its unit where a bare length is in another than `lengths`.
+
+    >>> with_unit("length", "17 3/4", Habit({"length": "in"}), "mm")
+    '17 3/4 in'
+    """
+    unit = habit.units.get(field, lengths)
+    return f"{cell} {unit}" if unit != lengths and re.fullmatch(r"[0-9][0-9\s./,-]*", cell) else cell
+
+
 def _length(field: str, cell: str, habit: Habit) -> int:
     if _DATE.fullmatch(cell):
         raise StopwrightError(

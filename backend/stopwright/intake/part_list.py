@@ -8,7 +8,7 @@ from pathlib import Path
 from stopwright.errors import BadInput, Fault, Inconsistent, StopwrightError
 from stopwright.intake.columns import FIELDS, REQUIRED, named_as, nearest_field, unit_named, unit_of
 from stopwright.intake.delimited import Row
-from stopwright.intake.part_cells import Habit, is_length, read_cell, writes_decimal_comma
+from stopwright.intake.part_cells import Habit, is_length, read_cell, with_unit, writes_decimal_comma
 from stopwright.intake.rows import NEXT_STEP, Table, fields_of, read_rows
 from stopwright.intake.scalars import shortened
 from stopwright.lengths import MM
@@ -67,6 +67,29 @@ def parts_from_rows(
     _refuse_columns(table, fields, mapping or {})
     list_of = _Lines(table, fields, lengths, units, tuple(taken))
     return list_of.read()
+
+
+def rows_as_written(
+    table: Table, lengths: str = "mm", mapping: Mapping[str, str] | None = None
+) -> list[dict[str, str]]:
+    """Every row of a table that is not a total or a header, field -> cell, faulty or not: to be put right by hand.
+
+    A bare number stands with its unit where the list reads it in another than `lengths`.
+
+    >>> rows_as_written(read_rows("name,qty,l (in),w,t\\nLeg,some,17 3/4,38,38"), "mm")[0]["length"]
+    '17 3/4 in'
+    """
+    fields = fields_of(table.columns, table.rows, mapping or {})
+    lines = _Lines(table, fields, lengths, 1, ())
+    left_out = {fault.row for fault in lines.left_out if fault.column == "row"}
+    rows = []
+    for row in table.rows:
+        cells = {
+            field: row.cells[place] for place, field in lines.places if place < len(row.cells) and row.cells[place]
+        }
+        if cells and row.number not in left_out:
+            rows.append({field: with_unit(field, cell, lines.habit, lengths) for field, cell in cells.items()})
+    return rows
 
 
 def free_marks(given: Sequence[str], taken: Sequence[str] = ()) -> list[str]:

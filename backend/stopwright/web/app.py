@@ -11,7 +11,10 @@ from starlette.staticfiles import StaticFiles
 
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
+from stopwright.web.bench_import import import_routes
 from stopwright.web.bench_jobs import jobs_routes
+from stopwright.web.bench_joints import joints_routes
+from stopwright.web.bench_master import master_routes
 from stopwright.web.bench_parts import parts_routes
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
@@ -62,6 +65,9 @@ def create_app(
     app.include_router(piece_routes(web))
     app.include_router(jobs_routes(web))
     app.include_router(parts_routes(web))
+    app.include_router(import_routes(web))
+    app.include_router(joints_routes(web))
+    app.include_router(master_routes(web))
 
     for folder in ("styles", "scripts"):
         app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)

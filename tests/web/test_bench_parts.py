@@ -1,0 +1,224 @@
+"""The part list as the bench answers it: checked while typing, saved faulty or not, two windows, lists brought in."""
+
+import json
+import zipfile
+from io import BytesIO
+
+import pytest
+from tests.conftest import ROOT
+
+from stopwright.actions.editing import save_section
+from stopwright.actions.keeping import job_document
+from stopwright.errors import ChangedMeanwhile
+
+IMPORTS = ROOT / "fixtures" / "imports"
+SETTINGS = {"name": "Stools", "lengths": "mm", "units": "6", "flow": "station by station", "glue": "white glue"}
+LEG = {"mark": "A", "name": "Leg", "quantity": "24", "length": "450", "width": "38", "thickness": "38"}
+
+
+def check(floor, rows, **settings):
+    answer = floor.bench.post("/jobs/1/parts/check", json={"rows": rows, "settings": SETTINGS | settings})
+    assert answer.status_code == 200, answer.text
+    return answer.json()
+
+
+def save(floor, rows, base, **more):
+    sent = {"rows": rows, "settings": SETTINGS, "base": base} | more
+    return floor.bench.post("/jobs/1/parts/save", json=sent)
+
+
+def version(floor):
+    return floor.bench.get("/jobs/1/version").json()["version"]
+
+
+def test_faults_come_with_their_row_and_field_and_a_next_step(floor):
+    rows = [LEG, LEG | {"mark": "", "length": "17 3/4x", "quantity": "some", "kind": "shet"}, {"name": "Peg"}]
+    faults = {(fault["row"], fault["field"]): fault for fault in check(floor, rows)["faults"]}
+    assert {(1, "length"), (1, "quantity"), (1, "kind"), (2, "length"), (2, "quantity")} <= set(faults)
+    assert "'sheet'" in faults[1, "kind"]["next_step"]
+    assert faults[2, "width"]["next_step"] == "fill it in"
+    assert all(fault["what"] and fault["next_step"] for fault in faults.values())
+    assert not any(row == 0 for row, _ in faults)
+
+
+def test_cells_are_read_back_in_both_units_and_empty_ones_say_what_they_stand_for(floor):
+    readings = check(floor, [LEG | {"length": "45 cm", "width": "1 1/2 in"}, {"name": "Seat", "kind": "sheet"}])[
+        "readings"
+    ]
+    assert readings[0]["length"].startswith("450 mm, ")
+    assert readings[0]["width"] == "38.1 mm, 1 1/2 in"
+    assert "thickness" not in readings[0]  # 38 is read as it stands
+    assert (readings[1]["mark"], readings[1]["grain"], readings[1]["hand"]) == ("B", "any", "same")
+
+
+def test_what_is_wrong_elsewhere_in_the_job_is_said_too(floor):
+    answer = check(floor, [LEG | {"mark": "X"}], units="none")
+    assert any("post" in line for line in answer["elsewhere"]) or answer["elsewhere"] == []
+    assert {fault["field"] for fault in answer["faults"]} == {"units"}
+    assert any("names part" in line for line in check(floor, [LEG | {"mark": "X"}])["elsewhere"])
+
+
+def test_a_draft_is_saved_as_it_was_typed_faulty_or_not(floor):
+    rows = [LEG | {"length": "abc"}, LEG | {"mark": "B", "quantity": "4 pcs", "tolerance": "± 0.5"}]
+    answer = save(floor, rows, version(floor))
+    assert answer.status_code == 200 and answer.json()["faults"]
+    saved = job_document(floor.store, "1").document
+    assert saved["part"][0]["length"] == "abc"
+    assert (saved["part"][1]["quantity"], saved["part"][1]["tolerance"]) == (4, "0.5")
+    assert saved["units"] == 6 and len(saved["joint"]) == 3 and len(saved["stock"]) == 4
+    assert floor.bench.get("/jobs/1/parts/now").json()["rows"][0]["length"] == "abc"
+    assert floor.bench.get("/jobs/1/runs").status_code == 422
+
+
+def test_saving_what_stands_there_already_writes_nothing(floor):
+    before = floor.store.last_seq
+    now = floor.bench.get("/jobs/1/parts/now").json()
+    sent = {"rows": now["rows"], "settings": now["settings"], "base": now["version"]}
+    assert floor.bench.post("/jobs/1/parts/save", json=sent).json()["version"] == now["version"]
+    assert floor.store.last_seq == before
+
+
+def test_the_same_saving_twice_is_one(floor):
+    base = version(floor)
+    first = save(floor, [LEG], base, id="abcdefgh-1").json()
+    again = save(floor, [LEG | {"name": "Other"}], base, id="abcdefgh-1").json()
+    assert first["version"] == again["version"] and version(floor) == first["version"]
+
+
+def test_the_second_of_two_windows_is_told_and_nothing_of_the_first_is_overwritten(floor):
+    base = version(floor)
+    assert save(floor, [LEG], base).status_code == 200
+    answer = save(floor, [LEG | {"name": "Other leg"}], base)
+    assert answer.status_code == 409 and answer.json()["error"]["next_step"]
+    assert job_document(floor.store, "1").document["part"][0]["name"] == "Leg"
+    assert save(floor, [LEG | {"name": "Other leg"}], version(floor)).status_code == 200
+
+
+def test_windows_on_different_sections_do_not_disturb_each_other(floor):
+    base = version(floor)
+    save_section(floor.store, "1", {"joint": None}, base, "bench")
+    assert save(floor, [LEG], base).status_code == 200
+    saved = job_document(floor.store, "1").document
+    assert "joint" not in saved and len(saved["part"]) == 1
+    with pytest.raises(ChangedMeanwhile):
+        save_section(floor.store, "1", {"joint": []}, base, "bench")
+
+
+def test_a_version_that_never_was_is_not_gone_on_from(floor):
+    assert save(floor, [LEG], 999).status_code == 404
+
+
+@pytest.mark.parametrize("sent", [{}, {"rows": 3}, {"rows": [3]}, {"rows": [], "more": 1}, {"rows": [], "base": "x"}])
+def test_what_is_no_draft_is_refused(floor, sent):
+    assert floor.bench.post("/jobs/1/parts/save", json=sent).status_code == 422
+
+
+@pytest.mark.parametrize("value", [None, [], {}, 3, 1.5, True, "\x00", "x" * 5000, "\ud800"])
+def test_no_value_in_a_cell_breaks_the_check(floor, value):
+    rows = [LEG | dict.fromkeys(("length", "quantity", "kind", "mark"), value), {"strange": value}]
+    sent, headers = json.dumps({"rows": rows}), {"content-type": "application/json"}
+    for what in ("check", "save"):
+        answer = floor.bench.post(f"/jobs/1/parts/{what}", content=sent, headers=headers)
+        assert answer.status_code in (200, 404, 422)
+
+
+def looked_at(floor, path="/import", **sent):
+    answer = floor.bench.post(path, **sent)
+    assert answer.status_code == 303, answer.text
+    return answer.headers["location"]
+
+
+WILD = [file for file in sorted(IMPORTS.iterdir()) if file.name != "columns-of-another-house.csv"]
+
+
+@pytest.mark.parametrize("file", WILD, ids=lambda file: file.name)
+def test_lists_from_the_wild_become_jobs(floor, file):
+    place = looked_at(floor, files={"file": (file.name, file.read_bytes())})
+    page = floor.bench.get(place).text
+    assert "Take it over" in page
+    answer = floor.bench.post(place, data={"name": file.stem, "units": "2", "lengths": "mm"})
+    job = answer.headers["location"].split("/")[2]
+    parts = job_document(floor.store, job).document["part"]
+    assert parts and all(part["quantity"] and part["length"] for part in parts)
+    assert job_document(floor.store, job).name == file.stem
+
+
+def test_what_is_left_out_is_shown_before_anything_is_taken_over(floor):
+    place = looked_at(
+        floor, data={"rows": "Cut list\nName\tQty\tL\tW\tT\tColour\nLeg\t4\t450\t38\t38\tred\nTotal\t4\t\t\t\t\n"}
+    )
+    page = floor.bench.get(place).text
+    assert "Colour" in page and "is a total" in page and "Cut list" in page
+    assert floor.store.newest("job saved")[-1].job == "1"
+
+
+def test_a_mapping_is_remembered_for_lists_with_the_same_columns(floor):
+    rows = "What\tHow often\tLong\tBroad\tThick\nLeg\t4\t450\t38\t38\n"
+    place = looked_at(floor, data={"rows": rows})
+    fields = dict(zip(range(5), ["name", "quantity", "length", "width", "thickness"], strict=True))
+    mapped = {f"column-{place}": field for place, field in fields.items()}
+    assert "to put right" in floor.bench.get(place).text
+    assert "Take it over" in floor.bench.get(place, params=mapped).text
+    assert floor.bench.post(place, data=mapped | {"name": "x", "units": "1"}).status_code == 303
+    again = floor.bench.get(looked_at(floor, data={"rows": rows.replace("Leg", "Rail")})).text
+    assert "as you chose them last time" in again and "Take it over" in again
+
+
+def test_a_list_is_added_to_the_parts_of_a_job_or_put_in_their_place(floor):
+    rows = "mark,name,qty,l,w,t\nE,Peg,12,60,10,10\n"
+    place = looked_at(floor, "/jobs/1/import", data={"rows": rows})
+    floor.bench.post(place, data={"how": "add"})
+    assert [part["mark"] for part in job_document(floor.store, "1").document["part"]] == list("ABCDE")
+    again = looked_at(floor, "/jobs/1/import", data={"rows": rows})
+    assert "stands in another list of this job already" in floor.bench.get(again).text
+    floor.bench.post(again, data={"how": "replace"})
+    assert [part["mark"] for part in job_document(floor.store, "1").document["part"]] == ["E"]
+
+
+def test_a_list_is_not_added_over_what_another_window_changed_meanwhile(floor):
+    place = looked_at(floor, "/jobs/1/import", data={"rows": "mark,name,qty,l,w,t\nE,Peg,12,60,10,10\n"})
+    base = version(floor)
+    save(floor, [LEG], base)
+    assert floor.bench.post(place, data={"how": "replace", "base": str(base)}).status_code == 409
+
+
+def test_a_faulty_list_can_be_taken_as_it_stands_with_no_row_lost(floor):
+    rows = "name,qty,length (in),w,t\nLeg,some,17 3/4,38,38\nRail,4,abc,60,22\nTotal,4,,,\n"
+    place = looked_at(floor, data={"rows": rows})
+    page = floor.bench.get(place).text
+    assert "2 things to put right" in page and "as it stands" in page
+    assert floor.bench.post(place, data={"name": "x", "units": "1"}).status_code == 422
+    taken = floor.bench.post(place, data={"name": "x", "units": "1", "take": "as written"})
+    parts = job_document(floor.store, taken.headers["location"].split("/")[2]).document["part"]
+    assert [part["name"] for part in parts] == ["Leg", "Rail"]
+    assert parts[0]["length"] == "17 3/4 in" and parts[0]["quantity"] == "some" and parts[1]["length"] == "abc"
+
+
+def test_traps_and_giants_are_refused_with_a_sentence(floor):
+    bomb = BytesIO()
+    with zipfile.ZipFile(bomb, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("xl/worksheets/sheet1.xml", b"0" * 150_000_000)
+    answer = floor.bench.post("/import", files={"file": ("bomb.xlsx", bomb.getvalue())})
+    assert answer.status_code == 422 and "would unpack to more than 100 MB" in answer.json()["error"]["faults"][0]
+    giant = floor.bench.post("/import", content=b"", headers={"content-length": "200000000"})
+    assert giant.status_code == 413 and giant.json()["error"]["what"]
+    assert floor.bench.post("/import", data={"rows": ""}).status_code == 422
+    assert floor.bench.get("/import/nowhere").status_code == 404
+
+
+def test_columns_that_nothing_is_known_of_are_asked_for_one_by_one(floor):
+    file = IMPORTS / "columns-of-another-house.csv"
+    page = floor.bench.get(looked_at(floor, files={"file": (file.name, file.read_bytes())})).text
+    assert "there is no such column" in page and page.count("<select") == len(
+        file.read_text().split("\n")[0].split(",")
+    )
+
+
+def test_markup_in_a_list_is_harmless_on_every_page(floor):
+    nasty = "<script>alert(1)</script>"
+    place = looked_at(floor, data={"rows": f"name,qty,l,w,t,{nasty}\n{nasty},4,450,38,38,x\n"})
+    assert nasty not in floor.bench.get(place).text
+    answer = floor.bench.post(place, data={"name": nasty, "units": "1"})
+    for page in (answer.headers["location"], "/"):
+        text = floor.bench.get(page).text
+        assert nasty not in text and "alert(1)" in text
