@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import gcd
 
 from stopwright.lengths import Nm
@@ -59,7 +60,31 @@ def lay_out(
 
     Every strip holds one width only, so that each width is one fence position over the whole stack. A board loses
     the shop's width allowance at its face edge and the saw's trim at both ends; a sheet the trim on all edges.
+    Without an `effort` of its own a group that was laid out before is answered from memory: when one part changes,
+    only its group is searched again.
     """
+    asked = (tuple(wanted), tuple(sorted(on_hand.items())), saw, shop)
+    return _kept(*asked) if effort is None else _lay_out(*asked, effort)
+
+
+@lru_cache(maxsize=256)
+def _kept(
+    wanted: tuple[Wanted, ...],
+    on_hand: tuple[tuple[int, tuple[Stock, int | None]], ...],
+    saw: Station | None,
+    shop: Shop,
+) -> Laid:
+    return _lay_out(wanted, on_hand, saw, shop, None)
+
+
+def _lay_out(
+    wanted: tuple[Wanted, ...],
+    rows: tuple[tuple[int, tuple[Stock, int | None]], ...],
+    saw: Station | None,
+    shop: Shop,
+    effort: Effort | None,
+) -> Laid:
+    on_hand = dict(rows)
     kerf = saw.kerf if saw else 0
     usable = {i: _usable(row, saw.trim if saw else 0, shop) for i, (row, _) in on_hand.items()}
     fitting = {i: room for i, room in usable.items() if room.length > 0 and room.width > 0}
@@ -72,6 +97,7 @@ def lay_out(
         kerf=kerf // unit,
         stages=2,
         exact_strips=True,
+        along="length",
         effort=effort,
     )
     layouts = tuple(_layout(one, order, on_hand, fitting, wanted, unit, shop) for one in plan.layouts)

@@ -1,0 +1,51 @@
+"""`python -m stopwright.bench`: measures, prints a table, writes JSON; `compare A B` lays two files side by side."""
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+from stopwright.bench.figures import Figure, compare, read, table, write
+from stopwright.bench.jobs import measure_jobs
+from stopwright.bench.orders import measure_orders
+from stopwright.bench.wood import measure_boards, measure_sheets
+from stopwright.errors import StopwrightError
+
+SUBJECTS: dict[str, Callable[[bool], Iterator[Figure]]] = {
+    "jobs": measure_jobs,
+    "order": measure_orders,
+    "boards": measure_boards,
+    "sheets": measure_sheets,
+}
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Measures the subjects named, all of them without a name; 2 when a file cannot be read."""
+    parser = argparse.ArgumentParser(prog="python -m stopwright.bench", description=__doc__)
+    parser.add_argument("subjects", nargs="*", help=f"{', '.join(SUBJECTS)}; or: compare BEFORE.json AFTER.json")
+    parser.add_argument("--quick", action="store_true", help="every tenth instance, the small jobs")
+    parser.add_argument("--json", type=Path, metavar="FILE", help="write the figures to a file")
+    arguments = parser.parse_args(argv)
+    try:
+        if arguments.subjects[:1] == ["compare"] and len(arguments.subjects) == 3:
+            print(compare(*(read(Path(name)) for name in arguments.subjects[1:])))
+            return 0
+        unknown = [name for name in arguments.subjects if name not in SUBJECTS]
+        if unknown:
+            raise StopwrightError(f"'{unknown[0]}' is not measured", next_step=f"choose from {', '.join(SUBJECTS)}")
+    except StopwrightError as error:
+        print(error, file=sys.stderr)
+        return 2
+    figures: list[Figure] = []
+    for name in arguments.subjects or SUBJECTS:
+        for figure in SUBJECTS[name](arguments.quick):
+            print(f"{figure.name}: {figure.value:.3g} {figure.unit} {figure.verdict}", file=sys.stderr, flush=True)
+            figures.append(figure)
+    print(table(figures))
+    if arguments.json:
+        write(figures, arguments.json)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

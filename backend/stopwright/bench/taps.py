@@ -1,0 +1,155 @@
+"""How long a tap takes with a shop full of phones, and what the phone page weighs; one server process, real disk."""
+
+import asyncio
+import json
+import re
+import subprocess
+import sys
+import tempfile
+from collections.abc import Awaitable, Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+
+from stopwright.bench.phone import Connection, FollowingPhone
+from stopwright.store.events import new_id, utc_now, written
+
+PAUSE = 1.0
+"""Seconds from one tap of a phone to its next: nobody counts pieces faster for long."""
+JOB = "1"
+RUNS = 12
+SETTLE = 1.0
+
+
+def run_taps(phones: int = 50, taps: int = 500, before: int = 2000) -> dict[str, Any]:
+    """Times in milliseconds: `stored` (sent until acknowledged, so on disk) and `seen` (until every other phone has it).
+
+    Every phone follows the job and taps once a second; `before` taps are in the job beforehand. `bare` is one row
+    into SQLite behind the same web server under the same taps, `ratio` how much longer ours takes; `flat_out` is
+    taps a second when all phones tap without pause, `page_bytes` the first load of the phone page over the wire.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        with _server("stopwright.bench.bare_insert", str(Path(folder, "bare.db"))) as port:
+            bare = asyncio.run(_bare(port, phones, taps))
+        with _server("stopwright", "demo", "--data", folder, "--port", "0") as port:
+            measured = asyncio.run(_ours(port, phones, taps, before))
+            measured["page_bytes"] = asyncio.run(_page_bytes(port))
+    ratio = {name: round(measured["stored"][name] / bare[name], 2) for name in ("p50", "p99")}
+    return {"phones": phones, "taps": taps, "before": before} | measured | {"bare": bare, "ratio": ratio}
+
+
+@contextmanager
+def _server(*arguments: str) -> Iterator[int]:
+    """The port at which a server process of its own listens, as it says itself: `Name: http://host:port `."""
+    command = [sys.executable, "-m", *arguments]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as process:
+        try:
+            assert process.stdout is not None
+            said = (re.match(r"\w+: http://127\.0\.0\.1:(\d+) ", line) for line in process.stdout)
+            found = next((match for match in said if match), None)
+            if found is None:
+                raise ConnectionError(f"{' '.join(command)} did not begin to serve")
+            yield int(found[1])
+        finally:
+            process.terminate()
+            try:
+                process.wait(10)
+            except subprocess.TimeoutExpired:
+                process.kill()
+
+
+async def _ours(port: int, phones: int, taps: int, before: int) -> dict[str, Any]:
+    shop = [FollowingPhone(port, JOB) for _ in range(phones)]
+    begun = perf_counter()
+    await asyncio.gather(
+        *(_tap_on(phone.tap, part, 0.0) for phone, part in zip(shop, _parts(before, phones), strict=True))
+    )
+    flat_out = before / (perf_counter() - begun) if before else 0.0
+    lines = [asyncio.create_task(phone.follow(f"page-{place}")) for place, phone in enumerate(shop)]
+    await asyncio.sleep(SETTLE)
+    sent: dict[str, float] = {}
+    stored = await _all_tap([phone.tap for phone in shop], taps, sent)
+    await asyncio.sleep(SETTLE)
+    for line in lines:
+        line.cancel()
+    unseen = sum(id_ not in phone.seen for phone in shop for id_ in sent)
+    if unseen:
+        raise ConnectionError(f"{unseen} times a phone never heard of a tap")
+    seen = [max(phone.seen[id_] for phone in shop) - at for id_, at in sent.items()]
+    for phone in shop:
+        phone.close()
+    return {"stored": _quantiles(stored), "seen": _quantiles(seen), "flat_out": round(flat_out)}
+
+
+async def _bare(port: int, phones: int, taps: int) -> dict[str, float]:
+    connections = [Connection(port) for _ in range(phones)]
+
+    def tap_by(connection: Connection) -> Callable[[dict[str, Any]], Awaitable[float]]:
+        async def tap(event: dict[str, Any]) -> float:
+            begun = perf_counter()
+            await connection.ask("POST", "/", json.dumps(event).encode(), content_type="application/json")
+            return perf_counter() - begun
+
+        return tap
+
+    taken = await _all_tap([tap_by(connection) for connection in connections], taps, {})
+    for connection in connections:
+        connection.close()
+    return _quantiles(taken)
+
+
+async def _all_tap(
+    tap_by: Sequence[Callable[[dict[str, Any]], Awaitable[float]]], taps: int, sent: dict[str, float]
+) -> list[float]:
+    """All phones tap once a second, evenly out of step; `sent` gets the moment of each tap by its id."""
+    parts = _parts(taps, len(tap_by))
+
+    async def one(place: int) -> list[float]:
+        await asyncio.sleep(PAUSE * place / len(tap_by))
+        return await _tap_on(tap_by[place], parts[place], PAUSE, sent)
+
+    return [taken for part in await asyncio.gather(*map(one, range(len(tap_by)))) for taken in part]
+
+
+async def _tap_on(
+    tap: Callable[[dict[str, Any]], Awaitable[float]], count: int, pause: float, sent: dict[str, float] | None = None
+) -> list[float]:
+    taken = []
+    for number in range(count):
+        body = {"run": f"saw|crosscut|stop={number % RUNS}", "mark": "A", "count": 1}
+        event = {"id": new_id(), "kind": "piece cut", "at": written(utc_now()), "body": body}
+        begun = perf_counter()
+        if sent is not None:
+            sent[event["id"]] = begun
+        taken.append(await tap(event))
+        await asyncio.sleep(max(0.0, begun + pause - perf_counter()))
+    return taken
+
+
+async def _page_bytes(port: int) -> int:
+    """The phone page with all its styles and scripts, heads included, as a browser asks for them."""
+    connection, size = Connection(port), 0
+    wanted, had = [f"/jobs/{JOB}/runs/1"], set[str]()
+    while wanted:
+        path = wanted.pop()
+        had.add(path)
+        head, body = await connection.ask("GET", path, accept="text/html,*/*", accept_encoding="identity")
+        text = body.decode(errors="replace")
+        packed = await connection.ask("GET", path, accept="text/html,*/*", accept_encoding="gzip")
+        size += sum(map(len, packed))
+        if b"text/html" in head:
+            wanted += {found for found in re.findall(r'"(/(?:styles|scripts)/[^"]+)"', text) if found not in had}
+    connection.close()
+    return size
+
+
+def _parts(count: int, phones: int) -> list[int]:
+    return [count // phones + (place < count % phones) for place in range(phones)]
+
+
+def _quantiles(seconds: Sequence[float]) -> dict[str, float]:
+    """Median, the longest of the best 99 in 100, and the longest, in milliseconds."""
+    sorted_ = sorted(seconds)
+    at = {"p50": len(sorted_) // 2, "p99": max(0, -(-len(sorted_) * 99 // 100) - 1), "most": len(sorted_) - 1}
+    return {name: round(sorted_[place] * 1000, 2) for name, place in at.items()}

@@ -1,0 +1,45 @@
+"""The benchmark: its table, its file, its comparison; small parts of it really run."""
+
+from pathlib import Path
+
+import pytest
+
+from stopwright.bench.__main__ import main
+from stopwright.bench.figures import Figure, compare, read, table, write
+from stopwright.bench.orders import _as_program
+from stopwright.bench.wood import ROLLS
+from stopwright.plan.programs import solve_whole
+
+
+def test_a_figure_says_whether_its_target_is_kept() -> None:
+    assert [Figure("x", value, "s", 1.0).verdict for value in (0.9, 1.0, 1.1)] == ["kept", "kept", "MISSED"]
+    assert Figure("x", 3, "s").verdict == ""
+    assert "MISSED" in table([Figure("slow", 2.0, "s", 1.0)])
+
+
+def test_two_runs_are_compared_as_ratios(tmp_path: Path) -> None:
+    before, after = tmp_path / "a.json", tmp_path / "b.json"
+    write([Figure("plan", 2.0, "s"), Figure("gone", 1.0, "s")], before)
+    write([Figure("plan", 1.0, "s"), Figure("new", 1.0, "s")], after)
+    compared = compare(read(before), read(after))
+    assert "0.5 ×" in compared and "new" not in compared
+
+
+def test_an_unknown_subject_and_a_bad_file_are_one_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "bad.json").write_text("{}x")
+    assert main(["weather"]) == 2
+    assert main(["compare", str(tmp_path / "bad.json"), str(tmp_path / "bad.json")]) == 2
+    assert "choose from" in capsys.readouterr().err
+
+
+def test_the_general_model_of_an_order_has_the_settings_of_the_three_jobs() -> None:
+    # {a,b},{b,c},{c,d} on two places, empty start: 4 settings (Tang & Denardo 1988, C; over all orders K)
+    columns, rows = _as_program({"jobs": [[0, 1], [1, 2], [2, 3]], "capacity": 2})
+    found = solve_whole(columns, rows, lambda: False)
+    assert found.complete and round(found.bound) == 4
+
+
+def test_the_rolls_of_the_worked_example_are_those_of_the_article() -> None:
+    # 13 widths, 73 rolls with 0.401 % waste (C): 73 × 5600 × (1 − 0.00401) is what the widths add up to
+    assert len(ROLLS) == 13
+    assert round(100 * (1 - sum(width * count for width, count in ROLLS) / (73 * 5600)), 3) == 0.401
