@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import gcd
+from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Part
@@ -12,6 +13,9 @@ from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Cut, Layout, Placement
 from stopwright.plan.sheets import SheetKind, SheetLayout, Zone, lay_out_sheets
+
+
+_Rows: TypeAlias = tuple[tuple[int, tuple[Stock, int | None]], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,7 @@ def _kept(
 
 def _lay_out(
     wanted: tuple[Wanted, ...],
-    rows: tuple[tuple[int, tuple[Stock, int | None]], ...],
+    rows: _Rows,
     saw: Station | None,
     shop: Shop,
     effort: Effort | None,
