@@ -14,7 +14,6 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Cut, Layout, Placement
 from stopwright.plan.sheets import SheetKind, SheetLayout, Zone, lay_out_sheets
 
-
 _Rows: TypeAlias = tuple[tuple[int, tuple[Stock, int | None]], ...]
 
 
