@@ -1,0 +1,182 @@
+"""Joints, mitres and mouldings as they are typed at the bench: rows kept, and all that can be read of them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from stopwright.actions.editing import save_section
+from stopwright.actions.keeping import Clock, job_document
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.intake.documents import Reading
+from stopwright.intake.draft import TABLES, CellFault, read_draft, whole_number
+from stopwright.intake.keys import Document, keys_of
+from stopwright.intake.part_list import free_marks
+from stopwright.model.job import Job
+from stopwright.model.joints import Joint
+from stopwright.store.events import utc_now
+from stopwright.store.log import Store
+
+SHAPES = ("joint", "mitre", "moulding")
+"""What is edited on the page of joints: lists of the job's document."""
+_LETTERS = {"joint": "J", "moulding": "P"}
+_WHOLE = ("count", "repeat", "sides")
+_MOST_ROWS = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Readable:
+    """All of a job that can be read: `kept` says for each list which of its rows are in it, in order."""
+
+    job: Job
+    kept: Mapping[str, tuple[int, ...]]
+
+    def thing(self, table: str, row: int) -> Any:
+        """The joint, mitre or moulding of a row; None where it cannot be read yet."""
+        rows = self.kept[table]
+        things = {"joint": self.job.joints, "mitre": self.job.mitres, "moulding": self.job.mouldings}[table]
+        return things[rows.index(row)] if row in rows else None
+
+
+def rows_of(document: Mapping[str, Any], table: str) -> list[Document]:
+    """The rows of a list as they stand, faulty or not."""
+    rows = document.get(table, [])
+    return [dict(row) for row in rows if isinstance(row, Mapping)] if isinstance(rows, list) else []
+
+
+def typed_row(row: Mapping[str, Any]) -> Document:
+    """A typed row as a row of the document: empty fields left out, whole numbers and ticks read where they can be.
+
+    >>> typed_row({"mark": "J1", "count": "2", "mitred": "yes", "drop": " ", "slot_from": "1 1/2"})
+    {'mark': 'J1', 'count': 2, 'mitred': True, 'slot_from': '1 1/2'}
+    """
+    table: Document = {}
+    for field, value in row.items():
+        if isinstance(value, str):
+            value = " ".join(value.split())
+            value = whole_number(value) if field in _WHOLE else value
+            value = True if field == "mitred" and value == "yes" else value
+        elif isinstance(value, list):
+            value = [typed_row(one) if isinstance(one, Mapping) else one for one in value]
+            value = [one for one in value if one not in ("", {})]
+        if value not in ("", None, []):
+            table[field] = value
+    return table
+
+
+def with_row(document: Mapping[str, Any], table: str, row: int, typed: Mapping[str, Any]) -> Document:
+    """The document with one row as it is typed. Raises NotFound for a row that is not there."""
+    rows = rows_of(document, _known(table))
+    if not 0 <= row < len(rows):
+        raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
+    rows[row] = typed_row(typed)
+    return {**document, table: rows}
+
+
+def save_row(
+    store: Store,
+    job: str,
+    table: str,
+    row: int,
+    typed: Mapping[str, Any],
+    base: int,
+    device: str,
+    now: Clock = utc_now,
+) -> int:
+    """The version that holds the row as typed, faulty or not. Raises ChangedMeanwhile, NotFound."""
+    document = with_row(_as_based(store, job, base), table, row, typed)
+    return save_section(store, job, {table: document[table]}, base, device, now)
+
+
+def add_row(store: Store, job: str, table: str, like: int | None, device: str, now: Clock = utc_now) -> int:
+    """The number of a new row at the end of the list, a copy of row `like` under a free mark where one is given."""
+    saved = job_document(store, job)
+    rows = rows_of(saved.document, _known(table))
+    if len(rows) >= _MOST_ROWS:
+        raise StopwrightError(f"there are {_MOST_ROWS} of them already", next_step="divide the job")
+    new = dict(rows[like]) if like is not None and 0 <= like < len(rows) else _first_guess(table)
+    if table in _LETTERS:
+        new = {"mark": _free_mark(rows, _LETTERS[table])} | {key: value for key, value in new.items() if key != "mark"}
+    save_section(store, job, {table: [*rows, new]}, saved.version, device, now)
+    return len(rows)
+
+
+def delete_row(store: Store, job: str, table: str, row: int, device: str, now: Clock = utc_now) -> int:
+    """Takes a row out and returns the version in which it still stood, for `put_back`."""
+    saved = job_document(store, job)
+    rows = rows_of(saved.document, _known(table))
+    if not 0 <= row < len(rows):
+        raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
+    save_section(store, job, {table: [*rows[:row], *rows[row + 1 :]] or None}, saved.version, device, now)
+    return saved.version
+
+
+def put_back(store: Store, job: str, table: str, version: int, device: str, now: Clock = utc_now) -> None:
+    """Makes a list again what it was in an earlier version. Raises NotFound."""
+    before = _as_based(store, job, version)
+    current = job_document(store, job)
+    save_section(store, job, {_known(table): before.get(table)}, current.version, device, now)
+
+
+def readable(document: Mapping[str, Any]) -> Readable | None:
+    """All of a document that can be read as a job, faulty rows and settings left out; None without a single part."""
+    rest: Document = {"name": "Job", **document}
+    tables = {name: rows_of(document, name) for name in TABLES}
+    marks = free_marks([str(part.get("mark") or "") for part in tables["part"]])
+    tables["part"] = [{**part, "mark": mark} for part, mark in zip(tables["part"], marks, strict=True)]
+    kept = {name: list(range(len(rows))) for name, rows in tables.items()}
+    for _ in range(20):
+        read = read_draft({**rest, **{name: [tables[name][row] for row in kept[name]] for name in TABLES}})
+        if read.job:
+            return Readable(read.job, {name: tuple(rows) for name, rows in kept.items()})
+        bad = {(fault.table, kept[fault.table][fault.row]) for fault in read.faults if _has_row(fault, kept)}
+        kept = {name: [row for row in rows if (name, row) not in bad] for name, rows in kept.items()}
+        for fault in read.faults:
+            if not fault.table:
+                rest.pop(fault.field.split()[0], None)
+        if not kept["part"]:
+            return None
+    return None
+
+
+def faults_in(document: Mapping[str, Any], table: str, row: int) -> tuple[CellFault, ...]:
+    """What is wrong with one row, field by field."""
+    return tuple(fault for fault in read_draft(document).faults if (fault.table, fault.row) == (table, row))
+
+
+def joint_values(row: Mapping[str, Any], unit: str) -> dict[str, Any]:
+    """What can be read of a joint already, field by field, lengths in nm."""
+    missing = [key for key in keys_of(Joint) if key not in row]
+    return Reading("", unit=unit).values(Joint, row, (), given=missing)
+
+
+def _known(table: str) -> str:
+    if table not in SHAPES:
+        raise NotFound("there is no such list", table, "choose joints, mitres or mouldings")
+    return table
+
+
+def _has_row(fault: CellFault, kept: Mapping[str, list[int]]) -> bool:
+    return fault.table in kept and 0 <= fault.row < len(kept[fault.table])
+
+
+def _as_based(store: Store, job: str, version: int) -> Mapping[str, Any]:
+    """The document of one version of the job."""
+    saved = store.events(job, after=version - 1, kinds=("job saved",))
+    if not saved or saved[0].seq != version:
+        raise NotFound("this version of the job is not there", f"job {job}", "load the page again")
+    document: Mapping[str, Any] = saved[0].body["document"]
+    return document
+
+
+def _free_mark(rows: list[Document], letter: str) -> str:
+    taken = {str(row.get("mark")) for row in rows}
+    return next(mark for number in range(1, len(rows) + 2) if (mark := f"{letter}{number}") not in taken)
+
+
+def _first_guess(table: str) -> Document:
+    """What a new row begins with: nothing a person would have to take back."""
+    if table == "mitre":
+        return {"sides": 4}
+    if table == "moulding":
+        return {"edges": ["edge"], "pass": [{}]}
+    return {}

@@ -1,0 +1,197 @@
+"""The page of joints, mitres and mouldings: chosen, typed, drawn, answered and saved as one goes."""
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from fastapi import APIRouter, Form, Request
+from pydantic import BaseModel, ConfigDict, Field
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse
+
+from stopwright.actions.joint_answers import Answer, answer_joint, answer_mitre, answer_moulding, space_slats
+from stopwright.actions.joints_editing import SHAPES, add_row, delete_row, put_back, rows_of, save_row, with_row
+from stopwright.actions.keeping import job_document
+from stopwright.actions.shop_keeping import current_shop
+from stopwright.errors import ChangedMeanwhile
+from stopwright.intake.draft import CellFault, part_rows, read_draft
+from stopwright.intake.part_list import free_marks
+from stopwright.lengths import Show, format_exact
+from stopwright.model.stations import Shop, Work
+from stopwright.web import joint_entries
+from stopwright.web.context import Web
+from stopwright.web.drawings.joint import draw_joint
+from stopwright.web.drawings.joint_section import draw_section
+from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.typed_fields import MOST_FIELDS, nested
+
+ANSWERS = {"joint": answer_joint, "mitre": answer_mitre, "moulding": answer_moulding}
+GROUPS = (
+    ("joint", "Joints", "Add a joint", "Delete this joint"),
+    ("mitre", "Mitres", "Add a mitre", "Delete this mitre"),
+    ("moulding", "Mouldings", "Add a moulding", "Delete this moulding"),
+)
+_IN_A_LIST = re.compile(r"(\w+) (\d+)(?: (\w+))?")
+SLATS = "slats"
+"""Fields of the spacing of slats: asked, never kept."""
+
+
+class Typed(BaseModel):
+    """A row as it stands in the form; `save` keeps it, else it is only answered."""
+
+    model_config = ConfigDict(extra="forbid")
+    base: int
+    fields: list[tuple[str, str]] = Field(max_length=MOST_FIELDS)
+    save: bool = False
+
+
+def joints_routes(web: Web) -> APIRouter:
+    """The routes of the page of joints."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/joints")
+    def page(request: Request, job: str, at: str = "", gone: str = "") -> HTMLResponse:
+        saved = job_document(web.store, job)
+        table, row = _chosen(at, saved.document)
+        shop = current_shop(web.store, web.shop)
+        data = _data(saved.document, table, row, shop, _show(web, request, saved.document))
+        undo = gone.split(".", 1) if "." in gone else None
+        return web.pages.show(
+            request, "joints.html", here="joints", job=job, job_name=saved.name, base=saved.version, undo=undo, **data
+        )
+
+    @routes.post("/jobs/{job}/joints/{table}/add")
+    def add(request: Request, job: str, table: str, like: str = Form("")) -> RedirectResponse:
+        at_the_bench(request)
+        row = add_row(web.store, job, table, int(like) if like.isdecimal() else None, request.state.device)
+        return RedirectResponse(f"/jobs/{job}/joints?at={table}.{row}#entry", 303)
+
+    @routes.post("/jobs/{job}/joints/put-back")
+    def back(request: Request, job: str, table: str = Form(), version: int = Form()) -> RedirectResponse:
+        at_the_bench(request)
+        put_back(web.store, job, table, version, request.state.device)
+        return RedirectResponse(f"/jobs/{job}/joints", 303)
+
+    @routes.post("/jobs/{job}/joints/{table}/{row}/delete")
+    def delete(request: Request, job: str, table: str, row: int) -> RedirectResponse:
+        at_the_bench(request)
+        version = delete_row(web.store, job, table, row, request.state.device)
+        return RedirectResponse(f"/jobs/{job}/joints?gone={table}.{version}", 303)
+
+    @routes.post("/jobs/{job}/joints/{table}/{row}")
+    def typed(request: Request, job: str, table: str, row: int, sent: Typed) -> JSONResponse:
+        at_the_bench(request)
+        row_typed, slats = _split(sent.fields)
+        saved = job_document(web.store, job)
+        document, version = with_row(saved.document, table, row, row_typed), sent.base
+        if sent.save:
+            try:
+                version = save_row(web.store, job, table, row, row_typed, sent.base, request.state.device)
+            except ChangedMeanwhile as changed:
+                error = {"what": changed.what, "where": changed.where, "next_step": changed.next_step}
+                return JSONResponse({"error": error, "version": saved.version}, 409)
+        shop = current_shop(web.store, web.shop)
+        data = _data(document, table, row, shop, _show(web, request, document), slats)
+        parts = {name: _part(web, request, f"_{name}.html", job, data) for name in ("joint_list", "joint_answer")}
+        if table == "joint":
+            parts["joint_slats"] = _part(web, request, "_joint_slats.html", job, data)
+        faults = [{"field": field, "text": text} for field, text in data["fault_of"].items()]
+        return JSONResponse({"version": version, "saved": sent.save, "faults": faults, "parts": parts})
+
+    return routes
+
+
+def _data(
+    document: Mapping[str, Any],
+    table: str,
+    row: int,
+    shop: Shop,
+    show: Show,
+    slats: Mapping[str, str] | None = None,
+) -> dict[str, Any]:
+    """What the templates of the page need."""
+    rows = {name: [_shown(one) for one in rows_of(document, name)] for name in SHAPES}
+    answer = ANSWERS[table](document, row, shop) if row >= 0 else Answer(())
+    every, unit = read_draft(document).faults, "in" if document.get("lengths") == "in" else "mm"
+    sketch = answer.sketch
+    mortiser, spindle = shop.station_for(Work.MORTISE), shop.station_for(Work.MOULD)
+    return {
+        "groups": GROUPS,
+        "rows": rows,
+        "table": table,
+        "row": row,
+        "typed": rows[table][row] if row >= 0 else {},
+        "faulty": {name: _faulty(every, name) for name in SHAPES},
+        "parts": _parts(document),
+        "unit": unit,
+        "entries": joint_entries,
+        "answer": answer,
+        "fault_of": _said(answer.faults),
+        "picture": draw_joint(sketch, show) if sketch else "",
+        "section": draw_section(sketch, show) if sketch else "",
+        "slats": space_slats(slats or {}, document, row) if table == "joint" else None,
+        "has_mortiser": mortiser is not None,
+        "bits": [format_exact(bit, unit) for bit in mortiser.bits] if mortiser else [],
+        "cutters": spindle.cutters if spindle else (),
+    }
+
+
+def _shown(row: Mapping[str, Any]) -> dict[str, Any]:
+    """A row as the templates take it, whatever a file has put into its lists."""
+    lists = {name: row[name] if isinstance(row.get(name), list) else [] for name in ("parts", "edges", "pass")}
+    return {**row, **lists, "pass": [one for one in lists["pass"] if isinstance(one, Mapping)]}
+
+
+def _said(faults: Sequence[CellFault]) -> dict[str, str]:
+    """What is wrong, by the name of the field in the form: "pass 2 cutter" of a fault is `pass.1.cutter` there."""
+    said: dict[str, str] = {}
+    for fault in faults:
+        inside = _IN_A_LIST.fullmatch(fault.field)
+        if inside and inside[3]:
+            name = f"{inside[1]}.{int(inside[2]) - 1}.{inside[3]}"
+        else:
+            name = inside[1] if inside else fault.field
+        said.setdefault(name, f"{fault.what}; {fault.next_step}")
+    return said
+
+
+def _part(web: Web, request: Request, name: str, job: str, data: Mapping[str, Any]) -> str:
+    return bytes(web.pages.show(request, name, job=job, **data).body).decode()
+
+
+def _parts(document: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Mark and words of every part line, as far as it is filled in."""
+    rows = part_rows(document.get("part", []))
+    marks = free_marks([row.get("mark", "") for row in rows])
+    return [(mark, f"{mark} {row.get('name', '')}".strip()) for mark, row in zip(marks, rows, strict=True)]
+
+
+def _split(fields: Sequence[tuple[str, str]]) -> tuple[dict[str, Any], dict[str, str]]:
+    """The row, and what was asked about slats."""
+    typed = nested(fields, joint_entries.SEVERAL_AT_ONCE)
+    slats = typed.pop(SLATS, {})
+    return typed, {name: str(value) for name, value in slats.items()} if isinstance(slats, dict) else {}
+
+
+def _chosen(at: str, document: Mapping[str, Any]) -> tuple[str, int]:
+    """List and row that are shown; the first there is where the address names none that stands."""
+    table, _, row = at.partition(".")
+    if table in SHAPES and row.isdecimal() and len(row) < 6 and int(row) < len(rows_of(document, table)):
+        return table, int(row)
+    return next(((name, 0) for name in SHAPES if rows_of(document, name)), ("joint", -1))
+
+
+def _faulty(faults: Sequence[CellFault], table: str) -> dict[int, int]:
+    """How many things are wrong with each row of a list."""
+    found: dict[int, int] = {}
+    for fault in faults:
+        if fault.table == table:
+            found[fault.row] = found.get(fault.row, 0) + 1
+    return found
+
+
+def _show(web: Web, request: Request, document: Mapping[str, Any]) -> Show:
+    """How this device shows lengths; unless it says so, in the job's unit."""
+    shop = current_shop(web.store, web.shop)
+    unit = document.get("lengths", "mm")
+    own = shop.show if shop.show.unit == unit else (Show.SIXTY_FOURTHS if unit == "in" else Show.MM)
+    return web.pages.ways(request, own).show

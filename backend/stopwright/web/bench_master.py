@@ -1,0 +1,95 @@
+"""Master pieces and the story stick of a job, on the screen and as papers at their true size."""
+
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request
+from markupsafe import Markup
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from stopwright.actions.planning import Planned, plan_for
+from stopwright.errors import NotFound
+from stopwright.paper.master_drawing import SIDE_NAMES
+from stopwright.paper.master_piece import (
+    master_piece_svg,
+    master_pieces_pdf,
+    serves_text,
+    story_stick_pdf,
+    story_stick_svg,
+)
+from stopwright.paper.pdf import A4, LETTER
+from stopwright.plan.master_piece import MasterPiece, master_pieces, story_stick
+from stopwright.web.context import Web
+
+PAGES = {"A4": A4, "Letter": LETTER}
+
+
+def master_routes(web: Web) -> APIRouter:
+    """The routes of master pieces."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/master")
+    def first(job: str) -> RedirectResponse:
+        _, masters = _masters(web, job)
+        return RedirectResponse(f"/jobs/{job}/master/{quote(masters[0].part, safe='')}", 303)
+
+    @routes.get("/jobs/{job}/master-pieces.pdf")
+    def pieces_on_paper(job: str, page: str = "A4", mark: str = "") -> Response:
+        planned, masters = _masters(web, job)
+        chosen = [_named(masters, mark)] if mark else masters
+        return _paper(master_pieces_pdf(chosen, planned.shop.show, PAGES.get(page, A4)))
+
+    @routes.get("/jobs/{job}/story-stick.pdf")
+    def stick_on_paper(job: str, page: str = "A4") -> Response:
+        planned, masters = _masters(web, job)
+        return _paper(story_stick_pdf(story_stick(masters), planned.shop.show, PAGES.get(page, A4)))
+
+    @routes.get("/jobs/{job}/story-stick")
+    def stick(request: Request, job: str) -> HTMLResponse:
+        return _page(web, request, job, "")
+
+    @routes.get("/jobs/{job}/master/{mark:path}")
+    def piece(request: Request, job: str, mark: str) -> HTMLResponse:
+        return _page(web, request, job, mark)
+
+    return routes
+
+
+def _page(web: Web, request: Request, job: str, mark: str) -> HTMLResponse:
+    """The page of one master piece; of the story stick where no mark is given."""
+    planned, masters = _masters(web, job)
+    show = web.pages.ways(request, planned.shop.show).show
+    master = _named(masters, mark) if mark else None
+    drawing = master_piece_svg(master, show) if master else story_stick_svg(story_stick(masters), show)
+    return web.pages.show(
+        request,
+        "master_piece.html",
+        shop_show=planned.shop.show,
+        here="joints",
+        job=job,
+        job_name=planned.job.name,
+        masters=masters,
+        master=master,
+        drawing=Markup(drawing),
+        serves=serves_text(master) if master else "",
+        side_names=SIDE_NAMES,
+        papers=tuple(PAGES),
+    )
+
+
+def _masters(web: Web, job: str) -> tuple[Planned, tuple[MasterPiece, ...]]:
+    planned = plan_for(web.store, job, web.shop)
+    masters = master_pieces(planned.job, planned.shop, planned.sheet.runs)
+    if not masters:
+        raise NotFound("this job has no joints", f"job {job}", "enter its joints first, on the page “Joints”")
+    return planned, masters
+
+
+def _named(masters: tuple[MasterPiece, ...], mark: str) -> MasterPiece:
+    for master in masters:
+        if master.part == mark:
+            return master
+    raise NotFound("this part has no slots", f"part {mark[:60]}", "choose a part that is joined")
+
+
+def _paper(data: bytes) -> Response:
+    return Response(data, media_type="application/pdf", headers={"content-disposition": "inline"})

@@ -1,0 +1,46 @@
+"""Fields of a form by their names, `axis.0.low`, to the tables and lists that they stand for."""
+
+from collections.abc import Collection, Iterable
+from typing import Any
+
+from stopwright.errors import StopwrightError
+
+MOST_FIELDS = 6000
+_DEEPEST = 6
+
+
+def nested(pairs: Iterable[tuple[str, str]], several: Collection[str] = ()) -> dict[str, Any]:
+    """The tables that named fields stand for; steps that are numbers make a list, in their order.
+
+    Fields whose last step is in `several` may stand more than once and are a list. Raises StopwrightError.
+
+    >>> nested([("axis.1.low", "5"), ("axis.0.low", "4"), ("work", "rip"), ("work", "mitre")], ["work"])
+    {'axis': [{'low': '4'}, {'low': '5'}], 'work': ['rip', 'mitre']}
+    """
+    tree: dict[str, Any] = {}
+    for number, (name, value) in enumerate(pairs):
+        steps = name.split(".")
+        if number >= MOST_FIELDS or len(steps) > _DEEPEST:
+            raise StopwrightError("this is more than the form has", next_step="load the page again")
+        here: Any = tree
+        for step in steps[:-1]:
+            here = here.setdefault(step, {})
+            if not isinstance(here, dict):
+                raise StopwrightError("these fields contradict each other", name, "load the page again")
+        last = steps[-1]
+        if last in several:
+            here.setdefault(last, [])
+            if isinstance(here[last], list) and value:
+                here[last].append(value)
+        else:
+            here[last] = value
+    listed: dict[str, Any] = _lists(tree)
+    return listed
+
+
+def _lists(node: Any) -> Any:
+    if not isinstance(node, dict):
+        return node
+    if node and all(step.isascii() and step.isdigit() for step in node):
+        return [_lists(node[step]) for step in sorted(node, key=int)]
+    return {step: _lists(value) for step, value in node.items()}
