@@ -12,8 +12,8 @@ from stopwright.store.shop_fold import fold_shop
 def test_zeros_and_kerfs_accepted_since_the_document_hold_over_it() -> None:
     events = [
         tap("shop saved", job="", seq=1),
-        tap("zero accepted", job="", seq=2, at=1),
-        tap("zero accepted", job="", seq=3, at=2, zero_nm=-400_000),
+        tap("zero accepted", job="", seq=2, id_="zero-00002"),
+        tap("zero accepted", job="", seq=3, id_="zero-00001", zero_nm=-400_000),  # of the same moment
         tap("kerf measured", job="", seq=4, uncertainty_nm=20_000),
     ]
     for order in permutations(events):

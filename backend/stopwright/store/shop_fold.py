@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.store.events import Event
 from stopwright.store.job_fold import Saved, fold_saved
-from stopwright.store.run_fold import standing
 
 SHOP_KINDS = ("shop saved", "zero accepted", "kerf measured")
 """What changes the shop: who saves its document must have seen all of it."""
@@ -35,12 +34,17 @@ class ShopState:
 
 
 def fold_shop(events: Iterable[Event]) -> ShopState:
-    """The shop as it stands. A document saved later holds the zeros and kerfs accepted before it, so it wins."""
-    events = [event for event in events if event.kind in SHOP_KINDS]
+    """The shop as it stands. A document saved later holds the zeros and kerfs accepted before it, so it wins.
+
+    All of it follows the order of the log: none of these events is ever late, they are made where the log is.
+    """
+    events = sorted((event for event in events if event.kind in SHOP_KINDS), key=lambda event: event.seq)
     saved = fold_saved(events, "shop saved")
     zeros: dict[tuple[str, str], Nm] = {}
     kerfs: dict[tuple[str, str], Kerf] = {}
-    for event in standing(event for event in events if event.seq > (saved.version if saved else 0)):
+    for event in events:
+        if saved and event.seq < saved.version:
+            continue
         body = event.body
         if event.kind == "zero accepted":
             zeros[body["station"], body["axis"]] = body["zero_nm"]
