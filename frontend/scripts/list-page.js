@@ -10,6 +10,7 @@ const editor = document.querySelector("list-editor");
 const form = document.querySelector("form.settings");
 const say = (name) => document.querySelector(`[data-say=${name}]`);
 
+let wasSaved = true;
 const keeper = new DraftKeeper(start, {
   told: (answer, keys) => {
     editor.hear(answer, keys);
@@ -20,6 +21,8 @@ const keeper = new DraftKeeper(start, {
     line.textContent = savingWords(standing);
     line.classList.toggle("care", Boolean(standing.failures || standing.conflict || standing.refused));
     document.querySelector("[data-conflict]").hidden = !standing.conflict;
+    if (!standing.unsaved && !wasSaved) document.dispatchEvent(new CustomEvent("saved"));
+    wasSaved = !standing.unsaved;
   },
   elsewhere: async () => {
     const now = await ask(`${start.address}/now`);

@@ -16,6 +16,8 @@ from stopwright.web.bench_jobs import jobs_routes
 from stopwright.web.bench_joints import joints_routes
 from stopwright.web.bench_master import master_routes
 from stopwright.web.bench_parts import parts_routes
+from stopwright.web.bench_shelf import shelf_routes
+from stopwright.web.bench_wood import wood_routes
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
@@ -66,6 +68,8 @@ def create_app(
     app.include_router(jobs_routes(web))
     app.include_router(parts_routes(web))
     app.include_router(import_routes(web))
+    app.include_router(wood_routes(web))
+    app.include_router(shelf_routes(web))
     app.include_router(joints_routes(web))
     app.include_router(master_routes(web))
 

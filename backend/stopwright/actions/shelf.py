@@ -1,0 +1,196 @@
+"""The shelf of offcuts: put there after cutting, offered to jobs they fit, used first, labelled."""
+
+from collections.abc import Collection, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any
+
+from stopwright.actions.editing import save_section
+from stopwright.actions.keeping import Clock, job_document
+from stopwright.actions.planning import Planned
+from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
+from stopwright.intake.keys import Document
+from stopwright.lengths import MM, Nm, Show, format_exact
+from stopwright.model.job import Job
+from stopwright.model.parts import Kind
+from stopwright.model.stock import Stock, StockKind
+from stopwright.paper.label_grid import Grid
+from stopwright.paper.labels import label_sheet_pdf, offcut_label
+from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.log import Store
+from stopwright.store.shelf_fold import SHELF_KINDS, SHELVED, TAKEN, Offcut, Shelf, fold_shelf
+
+WORTH_LENGTH: Nm = 300 * MM
+WORTH_WIDTH: Nm = 50 * MM
+"""Offcuts at least so large are offered as worth keeping; a person chooses."""
+
+
+@dataclass(frozen=True, slots=True)
+class NewOffcut:
+    """An offcut to put on the shelf; nm. The same `id` again is the same offcut. `note` says whence it comes."""
+
+    id: str
+    length: Nm
+    width: Nm
+    thickness: Nm
+    material: str = ""
+    sheet: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """An offcut that the plan of a job leaves; `number` is its number on the shelf, 0 if it was not put there."""
+
+    offcut: NewOffcut
+    worth_keeping: bool
+    number: int
+
+
+def shelf(store: Store) -> Shelf:
+    """The shelf as it stands now."""
+    return store.folded("", fold_shelf)
+
+
+def shelve(store: Store, offcuts: Sequence[NewOffcut], device: str, now: Clock = utc_now) -> list[int]:
+    """The numbers under which the offcuts lie on the shelf, in order; one that was put there before keeps its number.
+
+    Raises StopwrightError for what is no piece of wood.
+    """
+    for one in offcuts:
+        Stock(StockKind.OFFCUT, 1, one.length, one.width, one.thickness, one.material, sheet=one.sheet)
+    while True:
+        stands = shelf(store)
+        number = max(stands.offcuts, default=0)
+        events = []
+        for one in offcuts:
+            if store.event(one.id) is None:
+                number += 1
+                events.append(Event(one.id, "", SHELVED, written(now()), device, _body(number, one)))
+        try:
+            store.append(events, base=stands.version, kinds=SHELF_KINDS)
+        except ChangedMeanwhile:
+            continue  # somebody else took the numbers
+        found = [store.event(one.id) for one in offcuts]
+        return [int(event.body["offcut"]) for event in found if event]
+
+
+def take_off(store: Store, number: int, device: str, job: str = "", now: Clock = utc_now) -> Offcut:
+    """The offcut, taken off the shelf: for a job, or thrown away. Raises NotFound when it does not lie there."""
+    body = {"offcut": number} | ({"job": job} if job else {})
+    while True:
+        stands = shelf(store)
+        offcut = stands.offcuts.get(number)
+        if offcut is None or offcut.taken:
+            raise NotFound(f"offcut {number} does not lie on the shelf", next_step="look at the shelf again")
+        event = Event(new_id(), "", TAKEN, written(now()), device, body)
+        with suppress(ChangedMeanwhile):  # something else on the shelf changed: look again
+            store.append([event], base=stands.version, kinds=SHELF_KINDS)
+            return offcut
+
+
+def put_back(store: Store, number: int, device: str, now: Clock = utc_now) -> None:
+    """Puts an offcut that was taken on the shelf again, under its number. Raises NotFound."""
+    offcut = shelf(store).offcuts.get(number)
+    if offcut is None:
+        raise NotFound(f"there is no offcut {number}", next_step="look at the shelf again")
+    if offcut.taken:
+        again = NewOffcut("", offcut.length, offcut.width, offcut.thickness, offcut.material, offcut.sheet, offcut.note)
+        store.append([Event(new_id(), "", SHELVED, written(now()), device, _body(number, again))])
+
+
+def use_in_job(store: Store, number: int, job: str, device: str) -> None:
+    """Takes an offcut off the shelf and adds it to the wood of a job, where it is used before any board.
+
+    Raises NotFound when there is no such job, or the offcut does not lie there.
+    """
+    job_document(store, job)
+    offcut = take_off(store, number, device, job)
+    while True:
+        saved = job_document(store, job)
+        stands = saved.document.get("stock", [])
+        unit = "in" if saved.document.get("lengths") == "in" else "mm"
+        rows = [*(stands if isinstance(stands, list) else []), _row(offcut, unit)]
+        with suppress(ChangedMeanwhile):
+            save_section(store, job, {"stock": rows}, saved.version, device)
+            return
+
+
+def fitting(store: Store, job: Job) -> list[Offcut]:
+    """What lies on the shelf of a material of the job and thick enough for one of its parts, largest first."""
+    wanted = [(part.material.casefold(), part.kind is Kind.SHEET, part.thickness) for part in job.parts]
+    fits = [
+        one
+        for one in shelf(store).lying
+        if any(
+            one.material.casefold() == material
+            and one.sheet is sheet
+            and (abs(one.thickness - thickness) <= MM if sheet else one.thickness >= thickness)
+            for material, sheet, thickness in wanted
+        )
+    ]
+    return sorted(fits, key=lambda one: -one.length * one.width)
+
+
+def left_over(store: Store, job: str, planned: Planned) -> list[LeftOver]:
+    """Every offcut that the plan leaves, largest first, with its number where it was put on the shelf already."""
+    found = []
+    for one in _offcuts(job, planned):
+        event = store.event(one.id)
+        worth = one.length >= WORTH_LENGTH and one.width >= WORTH_WIDTH
+        found.append(LeftOver(one, worth, int(event.body["offcut"]) if event else 0))
+    return sorted(found, key=lambda one: (not one.worth_keeping, -one.offcut.length * one.offcut.width, one.offcut.id))
+
+
+def shelf_labels(store: Store, numbers: Collection[int], grid: Grid, address: str, show: Show, start: int = 1) -> bytes:
+    """The labels of these offcuts as a PDF. Raises StopwrightError when there is none, or a label is too small."""
+    chosen = [one for one in shelf(store).offcuts.values() if one.number in numbers]
+    if not chosen:
+        raise StopwrightError("no offcut was chosen", next_step="choose at least one from the shelf")
+    labels = [
+        offcut_label(
+            Stock(StockKind.OFFCUT, 1, one.length, one.width, one.thickness, one.material, sheet=one.sheet),
+            one.number,
+            show,
+        )
+        for one in chosen
+    ]
+    return label_sheet_pdf(labels, grid, address, start)
+
+
+def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
+    for layout in planned.sheet.wood.layouts:
+        row = planned.job.stock[layout.stock]
+        pieces = ",".join(f"{one.mark}:{one.x}:{one.y}:{one.length}" for one in layout.placements)
+        for place, offcut in enumerate(layout.offcuts):
+            for nth in range(layout.times):
+                what = f"{job}|{layout.stock}|{layout.length}x{layout.width}|{pieces}|{place}|{nth}"
+                yield NewOffcut(
+                    f"offcut-{sha256(what.encode()).hexdigest()[:32]}",
+                    offcut.length,
+                    offcut.width,
+                    layout.thickness,
+                    layout.material,
+                    row.is_sheet,
+                    planned.job.name[:120],
+                )
+
+
+def _body(number: int, one: NewOffcut) -> dict[str, Any]:
+    return {
+        "offcut": number,
+        "length_nm": one.length,
+        "width_nm": one.width,
+        "thickness_nm": one.thickness,
+        "material": one.material[:120],
+        "sheet": one.sheet,
+        "note": one.note[:120],
+    }
+
+
+def _row(offcut: Offcut, unit: str) -> Document:
+    sizes = {field: format_exact(getattr(offcut, field), unit) for field in ("length", "width", "thickness")}
+    row: Document = {"kind": StockKind.OFFCUT.value, "quantity": 1} | sizes
+    row |= {"material": offcut.material} if offcut.material else {}
+    return row | {"label": f"shelf {offcut.number}"} | ({"sheet": True} if offcut.sheet else {})
