@@ -11,7 +11,7 @@ from stopwright.actions.keeping import Clock, job_document
 from stopwright.actions.planning import Planned
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.keys import Document
-from stopwright.lengths import MM, Nm, Show, format_exact
+from stopwright.lengths import INCH, MM, Nm, Show, format_exact
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
 from stopwright.model.stock import Stock, StockKind
@@ -160,6 +160,8 @@ def shelf_labels(store: Store, numbers: Collection[int], grid: Grid, address: st
 
 
 def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
+    """Every offcut of the layouts, its size rounded down to what one measures it by."""
+    mark = INCH // 16 if planned.job.lengths == "in" else MM
     for layout in planned.sheet.wood.layouts:
         row = planned.job.stock[layout.stock]
         pieces = ",".join(f"{one.mark}:{one.x}:{one.y}:{one.length}" for one in layout.placements)
@@ -168,8 +170,8 @@ def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
                 what = f"{job}|{layout.stock}|{layout.length}x{layout.width}|{pieces}|{place}|{nth}"
                 yield NewOffcut(
                     f"offcut-{sha256(what.encode()).hexdigest()[:32]}",
-                    offcut.length,
-                    offcut.width,
+                    offcut.length - offcut.length % mark,
+                    offcut.width - offcut.width % mark,
                     layout.thickness,
                     layout.material,
                     row.is_sheet,

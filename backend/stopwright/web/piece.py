@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request
-from starlette.responses import HTMLResponse
+from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.planning import Planned, plan_for
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
-from stopwright.model.codes import decode, encode
+from stopwright.model.codes import SHELF, decode, encode
 from stopwright.plan.pieces import Piece, list_pieces
 from stopwright.plan.run_sheet import Run
 from stopwright.store.run_fold import RunState
@@ -36,12 +36,28 @@ def piece_routes(web: Web) -> APIRouter:
 
     @routes.get("/P/{code}")
     @routes.get("/p/{code}")
-    def piece(request: Request, code: str) -> HTMLResponse:
+    def piece(request: Request, code: str) -> Response:
+        number = shelf_number(code)
+        if number is not None:
+            return RedirectResponse(f"/shelf#offcut-{number}", 303)
         page = piece_page(web, code)
         planned = plan_for(web.store, page.job, web.shop)
         return web.pages.show(request, "piece.html", shop_show=planned.shop.show, page=page)
 
     return routes
+
+
+def shelf_number(code: str) -> int | None:
+    """The number of the offcut that a label from the shelf has, None for the label of a piece.
+
+    >>> shelf_number(encode(SHELF, 12)), shelf_number(encode(3, 12))
+    (12, None)
+    """
+    try:
+        job, index = decode(code)
+    except StopwrightError:
+        return None
+    return index if job == SHELF else None
 
 
 def piece_page(web: Web, code: str) -> PiecePage:
