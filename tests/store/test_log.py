@@ -232,6 +232,48 @@ def test_a_fold_is_worked_out_anew_only_after_news_of_its_own_job(store: Store) 
     assert calls == [1, 2]
 
 
+def test_a_fold_of_some_kinds_is_left_alone_by_news_of_others(store: Store) -> None:
+    calls.clear()
+    store.append([tap("piece cut"), tap("job saved")])
+    assert store.folded("1", counted, ("job saved",)) == 1
+    store.append([tap("piece cut")])
+    assert store.folded("1", counted, ("job saved",)) == 1
+    store.append([tap("job saved")])
+    assert store.folded("1", counted, ("job saved",)) == 2
+    assert calls == [1, 2]
+
+
+def test_what_grows_is_fed_with_news_only(store: Store) -> None:
+    fed: list[int] = []
+
+    class Tally:
+        def __init__(self) -> None:
+            self.total = 0
+
+        def add(self, events: Sequence[Event]) -> None:
+            fed.append(len(events))
+            self.total += len(events)
+
+        def now(self) -> int:
+            return self.total
+
+    store.append([tap("piece cut"), tap("piece cut"), tap("piece cut", job="2")])
+    assert [store.grown("1", Tally), store.grown("1", Tally)] == [2, 2]
+    store.append([tap("piece cut")])
+    assert store.grown("1", Tally) == 3
+    assert fed == [2, 1]
+
+
+def test_a_long_fold_of_one_job_does_not_hold_up_another(store: Store) -> None:
+    store.append([tap("piece cut"), tap("piece cut", job="2")])
+
+    def long(events: Sequence[Event]) -> tuple[int, int]:
+        with ThreadPoolExecutor(1) as other:
+            return len(events), other.submit(store.folded, "2", len).result(timeout=10)
+
+    assert store.folded("1", long) == (1, 1)
+
+
 def test_the_newest_event_of_every_job_leaves_the_shop_out(store: Store) -> None:
     store.append([tap("job saved"), tap("job saved", job="2"), tap("piece cut"), tap("zero accepted", job="")])
     assert [(one.job, one.seq) for one in store.newest()] == [("2", 2), ("1", 3)]

@@ -10,7 +10,7 @@ from tests.store.taps import OTHER_RUN, RUN, tap
 from stopwright.store.events import Event
 from stopwright.store.job_fold import fold_choices, fold_saved
 from stopwright.store.piece_fold import fold_assembly, fold_pieces
-from stopwright.store.run_fold import corrected_reading, fold_runs, stops_standing
+from stopwright.store.run_fold import corrected_reading, fold_runs, runs_so_far, stops_standing
 
 
 def test_a_run_counts_what_all_phones_cut_mirrored_pieces_apart() -> None:
@@ -145,6 +145,19 @@ def test_any_order_of_late_and_repeated_events_gives_the_same_state(taps: list[E
     chance.shuffle(shaken)
     for fold in (fold_runs, fold_pieces, fold_assembly, fold_choices, fold_saved, stops_standing):
         assert fold(shaken) == fold(taps)
+
+
+@given(histories(), st.integers(1, 6))
+@settings(deadline=None, max_examples=100)
+def test_runs_fed_with_news_portion_by_portion_stand_as_if_told_all_at_once(taps: list[Event], portion: int) -> None:
+    runs = runs_so_far()
+    for start in range(0, len(taps), portion):
+        runs.add(taps[start : start + portion])
+        told = runs.now()
+        as_told = dict(told)
+        assert told == fold_runs(taps[: start + portion])
+        runs.add([])
+        assert runs.now() == as_told
 
 
 @given(histories())

@@ -62,7 +62,7 @@ def jobs(store: Store) -> list[JobCard]:
 
 def job_document(store: Store, job: str) -> Saved:
     """The job's document as it was saved last, with its version. Raises NotFound."""
-    saved = store.folded(job, fold_saved) if is_job_number(job) else None
+    saved = store.folded(job, fold_saved, ("job saved",)) if is_job_number(job) else None
     if saved is None:
         raise NotFound("there is no such job", f"job {job}", "choose one from the list of jobs")
     return saved
@@ -76,7 +76,7 @@ def choose_plan(store: Store, job: str, choices: Mapping[str, Any], device: str,
 
 def chosen(store: Store, job: str) -> Mapping[str, Any]:
     """What was chosen last for the plan of the job, empty if nothing was."""
-    return store.folded(job, fold_choices)
+    return store.folded(job, fold_choices, ("plan chosen", "undo"))
 
 
 def _save(store: Store, job: str, document: Mapping[str, Any], base: int, device: str, now: Clock, id_: str) -> Event:

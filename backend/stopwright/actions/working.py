@@ -5,15 +5,15 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from stopwright.actions.keeping import Clock, job_document
+from stopwright.actions.keeping import Clock, chosen, job_document
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, nearest
 from stopwright.store.events import EARLIEST, Event, checked, moment, new_id, utc_now, written
-from stopwright.store.job_fold import Saved, fold_choices, fold_saved
+from stopwright.store.job_fold import Saved
 from stopwright.store.kinds import FROM_THE_FLOOR
 from stopwright.store.log import Store
-from stopwright.store.piece_fold import Assembly, PieceState, fold_assembly, fold_pieces
-from stopwright.store.run_fold import Measured, RunState, fold_runs, measured_of
+from stopwright.store.piece_fold import OF_PIECES, Assembly, PieceState, fold_assembly, fold_pieces
+from stopwright.store.run_fold import Measured, RunState, measured_of, runs_so_far
 
 GREATEST_BATCH = 5000
 ADVICE = (
@@ -48,7 +48,6 @@ class JobState:
     runs: Mapping[str, RunState]
     pieces: Mapping[int, PieceState]
     assembly: Assembly
-    last_seq: int
 
     def run(self, key: str) -> RunState:
         """How the run of that key stands."""
@@ -94,8 +93,10 @@ def record(
 
 def job_state(store: Store, job: str) -> JobState:
     """How the job stands by all that is on disk now. Raises NotFound."""
-    job_document(store, job)
-    return store.folded(job, _job_state)
+    saved = job_document(store, job)
+    runs = store.grown(job, runs_so_far)
+    pieces, assembly = store.folded(job, _pieces, OF_PIECES)
+    return JobState(saved, chosen(store, job), runs, pieces, assembly)
 
 
 def measure(
@@ -138,11 +139,8 @@ def judge(trial: Measured, times_outside: int, step: Nm | None = None) -> Verdic
 _UNTOUCHED = RunState()
 
 
-def _job_state(events: Sequence[Event]) -> JobState:
-    saved = fold_saved(events)
-    assert saved is not None
-    last = max(event.seq for event in events)
-    return JobState(saved, fold_choices(events), fold_runs(events), fold_pieces(events), fold_assembly(events), last)
+def _pieces(events: Sequence[Event]) -> tuple[dict[int, PieceState], Assembly]:
+    return fold_pieces(events), fold_assembly(events)
 
 
 def _from_device(sent: Any, job: str, device: str) -> Event:

@@ -12,6 +12,7 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+from stopwright.bench.figures import Figure
 from stopwright.bench.phone import Connection, FollowingPhone
 from stopwright.store.events import new_id, utc_now, written
 
@@ -22,8 +23,22 @@ RUNS = 12
 SETTLE = 1.0
 
 
+def measure_taps(quick: bool) -> Iterator[Figure]:
+    """The figures of `run_taps` beside what they ought to be."""
+    found = run_taps(taps=100 if quick else 500)
+    how = f"{found['phones']} phones, {found['before']} taps before"
+    yield Figure("a tap stored, p50", found["stored"]["p50"], "ms", note=how)
+    yield Figure("a tap stored, p99", found["stored"]["p99"], "ms", 50, how)
+    yield Figure("a tap seen by all, p99", found["seen"]["p99"], "ms", 1000, how)
+    for name, ratio in found["ratio"].items():
+        bare = f"bare {found['bare'][name]} ms"
+        yield Figure(f"a tap against a bare row behind the same web server, {name}", ratio, "×", note=bare)
+    yield Figure("taps a second without pause", found["flat_out"], "/s", note=how)
+    yield Figure("phone page, first load", found["page_bytes"] / 1000, "kB", 60)
+
+
 def run_taps(phones: int = 50, taps: int = 500, before: int = 2000) -> dict[str, Any]:
-    """Times in milliseconds: `stored` (sent until acknowledged, so on disk) and `seen` (until every other phone has it).
+    """Milliseconds: `stored` (sent until acknowledged, so on disk) and `seen` (until every other phone has it).
 
     Every phone follows the job and taps once a second; `before` taps are in the job beforehand. `bare` is one row
     into SQLite behind the same web server under the same taps, `ratio` how much longer ours takes; `flat_out` is
@@ -118,10 +133,10 @@ async def _tap_on(
     taken = []
     for number in range(count):
         body = {"run": f"saw|crosscut|stop={number % RUNS}", "mark": "A", "count": 1}
-        event = {"id": new_id(), "kind": "piece cut", "at": written(utc_now()), "body": body}
-        begun = perf_counter()
+        id_, begun = new_id(), perf_counter()
+        event = {"id": id_, "kind": "piece cut", "at": written(utc_now()), "body": body}
         if sent is not None:
-            sent[event["id"]] = begun
+            sent[id_] = begun
         taken.append(await tap(event))
         await asyncio.sleep(max(0.0, begun + pause - perf_counter()))
     return taken

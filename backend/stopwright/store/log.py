@@ -3,7 +3,7 @@
 import sqlite3
 import threading
 from collections import deque
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,7 +17,7 @@ from stopwright.errors import StopwrightError, StoreTrouble
 from stopwright.store.backup import copy_log
 from stopwright.store.events import Event, checked
 from stopwright.store.migrations import bring_up_to_date
-from stopwright.store.reading import Readers, Recall
+from stopwright.store.reading import Growing, Readers, Recall
 from stopwright.store.rows import SELECT, event_of, insert, refuse_if_changed, stored
 from stopwright.store.trouble import SECONDS_FOR_A_LOCK, connect, in_words, refuse_emptied, trouble
 
@@ -130,12 +130,20 @@ class Store:
             rows = db.execute(f"{SELECT} where seq in ({newest}) order by seq", [kind]).fetchall()
         return [event_of(row) for row in rows]
 
-    def folded(self, job: str, fold: Callable[[Sequence[Event]], T]) -> T:
-        """`fold` of the job's events as they stand now, worked out anew only when there is news of that job.
+    def folded(self, job: str, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
+        """`fold` of the job's events (of `kinds`, if given) as they stand now, worked out anew only on news of them.
 
-        The answer is shared between callers: look at it, do not change it. `fold` must be a lasting function.
+        The answer is shared between callers: look at it, do not change it. `fold` must be a lasting function and
+        always come with the same kinds.
         """
-        return self._recall.folded(job, fold)
+        return self._recall.folded(job, fold, kinds)
+
+    def grown(self, job: str, make: Callable[[], Growing[T]]) -> T:
+        """What `make()` comes to with the job's events as they stand now; it is kept, and fed with news only.
+
+        For what is asked after every tap: its cost follows the news, not the length of the job. Shared as above.
+        """
+        return self._recall.grown(job, make)
 
     @property
     def last_seq(self) -> int:

@@ -46,6 +46,8 @@ class Assembly:
 
 _OF_A_PIECE = frozenset({"piece scanned", "piece sorted", "piece spoiled", "piece remade"})
 _OF_AN_ASSEMBLY = frozenset({"dry fit ticked", "glue-up begun", "joint closed", "glue-up done"})
+OF_PIECES = _OF_A_PIECE | _OF_AN_ASSEMBLY | {"undo"}
+"""The kinds that the folds of this file look at."""
 
 
 def fold_pieces(events: Iterable[Event]) -> dict[int, PieceState]:

@@ -3,8 +3,9 @@
 import sqlite3
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Protocol, TypeVar, cast
 
@@ -14,6 +15,7 @@ from stopwright.store.events import Event
 from stopwright.store.trouble import connect
 
 T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
 
 SPARE = 8
 JOBS_REMEMBERED = 32
@@ -56,25 +58,69 @@ class _Read(Protocol):
     def __call__(self, job: str | None = None, after: int = 0) -> list[Event]: ...
 
 
+class Growing(Protocol[T_co]):
+    """Something worked out from a job's events that takes in news without starting anew."""
+
+    def add(self, events: Sequence[Event]) -> None:
+        """Takes in what came to the log since."""
+
+    def now(self) -> T_co:
+        """What it comes to now; not changed by what is added later."""
+
+
+@dataclass(slots=True)
+class _Job:
+    """The events of one job as far as they are known, and what was worked out from them."""
+
+    lock: threading.Lock = field(default_factory=threading.Lock)
+    events: list[Event] = field(default_factory=list)
+    answers: dict[Callable[..., Any], tuple[Collection[str] | None, Any]] = field(default_factory=dict)
+    growing: dict[Callable[[], Growing[Any]], Growing[Any]] = field(default_factory=dict)
+
+    def take(self, news: list[Event]) -> None:
+        self.events.extend(news)
+        fresh = {event.kind for event in news}
+        for fold, (kinds, _) in tuple(self.answers.items()):
+            if kinds is None or not fresh.isdisjoint(kinds):
+                del self.answers[fold]
+        for one in self.growing.values():
+            one.add(news)
+
+
 class Recall:
-    """What folds over a job's events came to, kept until there is news of that job."""
+    """What folds over a job's events came to, kept until there is news of that job. Jobs do not wait for each other."""
 
     def __init__(self, read: _Read) -> None:
         self._read = read
         self._lock = threading.Lock()
-        self._jobs: OrderedDict[str, tuple[list[Event], dict[Callable[..., Any], Any]]] = OrderedDict()
+        self._jobs: OrderedDict[str, _Job] = OrderedDict()
 
-    def folded(self, job: str, fold: Callable[[Sequence[Event]], T]) -> T:
-        """`fold` of all events of the job so far."""
+    def folded(self, job: str, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
+        """`fold` of all events of the job so far, or of those of `kinds`: other news leaves the answer as it is."""
+        with self._up_to_date(job) as known:
+            if fold not in known.answers:
+                events = known.events if kinds is None else [one for one in known.events if one.kind in kinds]
+                known.answers[fold] = kinds, fold(events)
+            return cast(T, known.answers[fold][1])
+
+    def grown(self, job: str, make: Callable[[], Growing[T]]) -> T:
+        """What the thing that `make` makes has come to with all events of the job so far."""
+        with self._up_to_date(job) as known:
+            if make not in known.growing:
+                one = make()
+                one.add(known.events)
+                known.growing[make] = one
+            return cast(T, known.growing[make].now())
+
+    @contextmanager
+    def _up_to_date(self, job: str) -> Iterator[_Job]:
         with self._lock:
-            events, answers = self._jobs.setdefault(job, ([], {}))
+            known = self._jobs.setdefault(job, _Job())
             self._jobs.move_to_end(job)
             while len(self._jobs) > JOBS_REMEMBERED:
                 self._jobs.popitem(last=False)
-            news = self._read(job, after=events[-1].seq if events else 0)
+        with known.lock:
+            news = self._read(job, after=known.events[-1].seq if known.events else 0)
             if news:
-                events.extend(news)
-                answers.clear()
-            if fold not in answers:
-                answers[fold] = fold(events)
-            return cast(T, answers[fold])
+                known.take(news)
+            yield known

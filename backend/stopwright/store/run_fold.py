@@ -1,14 +1,16 @@
 """How the runs of a job stand, worked out from its events; any order of late and repeated events gives the same."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from operator import attrgetter
-from typing import TypeAlias
+from typing import Generic, TypeAlias, TypeVar
 
 from stopwright.lengths import Nm
 from stopwright.store.events import Event
 from stopwright.store.kinds import KINDS
+
+T = TypeVar("T")
 
 PieceKey: TypeAlias = tuple[str, bool]
 """A part's mark, and whether its mirrored half is meant."""
@@ -111,12 +113,57 @@ def standing(events: Iterable[Event], kinds: Collection[str] = KINDS) -> list[Ev
     return sorted(hold, key=attrgetter("at", "id"))
 
 
+class ByRun(Generic[T]):
+    """What `of_run` makes of each run's taps, kept up to date: only runs that news touches are worked out again.
+
+    `of_run` gets the taps of one run that hold, in the order of their time, never none at all.
+    """
+
+    def __init__(self, of_run: Callable[[list[Event]], T]) -> None:
+        self._of_run = of_run
+        self._taps: dict[str, dict[str, Event]] = defaultdict(dict)
+        self._run_of: dict[tuple[str, str], str] = {}
+        self._undone: set[tuple[str, str]] = set()
+        self._found: dict[str, T] = {}
+        self._stale: set[str] = set()
+
+    def add(self, events: Iterable[Event]) -> None:
+        """Takes in more events, in any order, known ones too."""
+        for event in events:
+            if event.kind == "undo":
+                undone = (event.job, event.body["event"])
+                self._undone.add(undone)
+                if undone in self._run_of:
+                    self._stale.add(self._run_of[undone])
+            elif event.kind in _OF_A_RUN:
+                run = event.body["run"]
+                self._taps[run][event.id] = event
+                self._run_of[event.job, event.id] = run
+                self._stale.add(run)
+
+    def now(self) -> dict[str, T]:
+        """By the run's key; runs without any tap that holds are left out."""
+        if self._stale:
+            self._found = dict(self._found)
+            for run in self._stale:
+                taps = [tap for tap in self._taps[run].values() if (tap.job, tap.id) not in self._undone]
+                self._found.pop(run, None)
+                if taps:
+                    self._found[run] = self._of_run(sorted(taps, key=attrgetter("at", "id")))
+            self._stale.clear()
+        return self._found
+
+
 def fold_runs(events: Iterable[Event]) -> dict[str, RunState]:
     """How each run of a job stands, by the run's key; runs without any event are left out."""
-    by_run: dict[str, list[Event]] = defaultdict(list)
-    for event in standing(events, _OF_A_RUN):
-        by_run[event.body["run"]].append(event)
-    return {run: _state(taps) for run, taps in by_run.items()}
+    runs = runs_so_far()
+    runs.add(events)
+    return runs.now()
+
+
+def runs_so_far() -> ByRun[RunState]:
+    """As `fold_runs`, to be kept and fed with news."""
+    return ByRun(run_state)
 
 
 def stops_standing(events: Iterable[Event]) -> dict[str, Event]:
@@ -138,7 +185,8 @@ _OF_A_RUN = frozenset(
 )
 
 
-def _state(taps: list[Event]) -> RunState:
+def run_state(taps: list[Event]) -> RunState:
+    """How one run stands after its taps that hold, in the order of their time, at least one."""
     cut: dict[PieceKey, int] = defaultdict(int)
     spoiled: dict[PieceKey, int] = defaultdict(int)
     readings: dict[str, Nm] = {}

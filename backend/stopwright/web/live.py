@@ -11,7 +11,7 @@ from anyio.to_thread import run_sync
 
 from stopwright.store.log import Store
 from stopwright.web.letting_in import BENCH
-from stopwright.web.run_state import Standing, fold_standing
+from stopwright.web.run_state import Standing, StandingSoFar
 
 GATHER = 0.1
 """Seconds in which taps gather before pages are told: many phones cost little more than one."""
@@ -20,7 +20,6 @@ LOOK_AGAIN = 2.0
 """Seconds after which the pump looks for events of another program."""
 
 SIGN_OF_LIFE = 15.0
-IDS_TOLD = 200
 
 
 @dataclass(eq=False)
@@ -37,12 +36,11 @@ class Line:
 
 @dataclass(eq=False)
 class View:
-    """A job as its pages see it at one moment; made once for all of them. `recent` are the last events' (seq, id)."""
+    """A job as its pages see it at one moment; made once for all of them."""
 
     standing: Standing
     sheet: str
     here: list[dict[str, Any]]
-    recent: list[tuple[int, str]]
     messages: dict["View | None", str] = field(default_factory=dict)
 
     def message(self, told: "View | None", after: int) -> str:
@@ -58,7 +56,7 @@ class View:
         message = {
             "seq": self.standing.seq,
             "sheet": self.sheet,
-            "ids": [id_ for seq, id_ in self.recent if seq > after],
+            "ids": [id_ for seq, id_ in self.standing.recent if seq > after],
             "runs": {key: run for key, run in runs.items() if told.get(key) != run},
             "gone": [key for key in told if key not in runs],
             "here": self.here,
@@ -152,20 +150,17 @@ class Live:
 
     async def _look(self, job: str) -> None:
         """Makes a new view of the job if anything has changed, and wakes its pages."""
-        standing, sheet, recent = await run_sync(self._read, job)
+        standing, sheet = await run_sync(self._read, job)
         here, old = self.open_runs(job), self._views.get(job)
         if old and old.standing.seq >= standing.seq and (old.sheet, old.here) == (sheet, here):
             return
         if old and old.standing.seq > standing.seq:
-            standing, recent = old.standing, old.recent
-        self._views[job] = View(standing, sheet, here, recent)
+            standing = old.standing
+        self._views[job] = View(standing, sheet, here)
         self._wake(job)
 
-    def _read(self, job: str) -> tuple[Standing, str, list[tuple[int, str]]]:
-        standing = self._store.folded(job, fold_standing)
-        news = self._store.events(job, after=max(0, standing.seq - IDS_TOLD))
-        recent = [(event.seq, event.id) for event in news if event.seq <= standing.seq]
-        return standing, self._sheet_mark(job), recent
+    def _read(self, job: str) -> tuple[Standing, str]:
+        return self._store.grown(job, StandingSoFar), self._sheet_mark(job)
 
     def _wake(self, job: str = "") -> None:
         for line in tuple(self._lines):

@@ -16,7 +16,7 @@ from stopwright.store.log import Store
 from stopwright.web.context import Web
 from stopwright.web.live import Live
 from stopwright.web.run_page import runs_page
-from stopwright.web.run_state import fold_standing
+from stopwright.web.run_state import StandingSoFar
 
 GREATEST_PORTION = 500
 MODULES = (
@@ -84,11 +84,11 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
 
 def sheet_mark(store: Store, job: str) -> str:
     """What names the run sheet that a job has now; it changes with whatever the sheet is made from."""
-    return f"{store.folded(job, _last_change)}.{store.folded('', _last_change)}"
+    return f"{store.folded(job, _last, _CHANGES_SHEET)}.{store.folded('', _last, _CHANGES_SHEET)}"
 
 
-def _last_change(events: Sequence[Event]) -> int:
-    return max((event.seq for event in events if event.kind in _CHANGES_SHEET), default=0)
+def _last(events: Sequence[Event]) -> int:
+    return max((event.seq for event in events), default=0)
 
 
 def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTMLResponse:
@@ -109,7 +109,7 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
 
 def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
     """As a message of the live line: all runs."""
-    now = web.store.folded(job, fold_standing)
+    now = web.store.grown(job, StandingSoFar)
     return {
         "seq": now.seq,
         "sheet": sheet_mark(web.store, job),

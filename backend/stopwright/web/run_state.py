@@ -1,35 +1,45 @@
 """How the runs of a job stand, as plain data for the pages that follow it; every length as texts."""
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from stopwright.actions.working import ADVICE
 from stopwright.store.events import Event
-from stopwright.store.run_fold import Measured, RunState, fold_runs, standing
+from stopwright.store.run_fold import ByRun, Measured, RunState, run_state
 from stopwright.web.shown import length_texts, small_texts
 
 TAPS_KEPT = 12
 """How many of a run's last taps a page knows, to take them back."""
+IDS_TOLD = 200
+"""How many of a job's last events a page is told of by id."""
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """The runs of a job by key as plain data, after event `seq` of that job."""
+    """The runs of a job by key as plain data, after event `seq` of that job; `recent` its last events as (seq, id)."""
 
     seq: int
     runs: dict[str, dict[str, Any]]
+    recent: tuple[tuple[int, str], ...]
 
 
-def fold_standing(events: Sequence[Event]) -> Standing:
-    """How the runs stand after these events of one job."""
-    taps: dict[str, list[dict[str, Any]]] = {}
-    for event in standing(events):
-        run = event.body.get("run")
-        if isinstance(run, str):
-            taps.setdefault(run, []).append(_tap(event))
-    runs = {key: _run(state, taps.get(key, [])[-TAPS_KEPT:]) for key, state in fold_runs(events).items()}
-    return Standing(max((event.seq for event in events), default=0), runs)
+class StandingSoFar:
+    """How the runs stand; what changes with a tap is worked out again, nothing else."""
+
+    def __init__(self) -> None:
+        self._runs = ByRun(_run)
+        self._recent: deque[tuple[int, str]] = deque(maxlen=IDS_TOLD)
+
+    def add(self, events: Sequence[Event]) -> None:
+        """Takes in what came to the log, in its order."""
+        self._runs.add(events)
+        self._recent.extend((event.seq, event.id) for event in events[-IDS_TOLD:])
+
+    def now(self) -> Standing:
+        """How they stand now."""
+        return Standing(self._recent[-1][0] if self._recent else 0, self._runs.now(), tuple(self._recent))
 
 
 def slot_of(mark: str, mirrored: bool) -> str:
@@ -51,14 +61,15 @@ def _tap(event: Event) -> dict[str, Any]:
     return tap
 
 
-def _run(state: RunState, taps: list[dict[str, Any]]) -> dict[str, Any]:
+def _run(taps: list[Event]) -> dict[str, Any]:
+    state = run_state(taps)
     return {
         "set": state.is_set,
         "done": state.done,
         "proved": state.proved,
         "cut": {slot_of(*piece): count for piece, count in state.cut.items() if count},
         "spoiled": {slot_of(*piece): count for piece, count in state.spoiled.items() if count},
-        "taps": taps,
+        "taps": [_tap(tap) for tap in taps[-TAPS_KEPT:]],
         "trials": [_trial(state, one) for one in {one.axis: one for one in state.measured}.values()],
         "readings": {axis: {"nm": nm, "texts": length_texts(nm)} for axis, nm in state.readings.items()},
     }

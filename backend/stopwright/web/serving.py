@@ -32,7 +32,7 @@ def serve(store: Store, shop: Shop, serving: Serving, say: Callable[[str], None]
 
     With `phones` the first code that lets a phone in is shown at once: one use, two minutes; more on the bench.
     """
-    listening = _listen("0.0.0.0" if serving.phones else THIS_MACHINE, serving.port)
+    listening = listen("0.0.0.0" if serving.phones else THIS_MACHINE, serving.port)
     port = listening.getsockname()[1]
     outside = own_address() if serving.phones else ""
     app = create_app(
@@ -97,7 +97,8 @@ def data_file(folder: Path | None, name: str) -> Path:
     return folder / name
 
 
-def _listen(host: str, port: int) -> socket.socket:
+def listen(host: str, port: int) -> socket.socket:
+    """A socket that listens there; port 0 takes a free one. Raises StopwrightError when the port is taken."""
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
