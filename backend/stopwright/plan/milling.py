@@ -1,11 +1,12 @@
 """Jointer and thickness planer: one face and one edge true, then every thickness at as few heights as possible."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.sawn import Rough, count_sawn
 from stopwright.plan.station_plan import StationPlan
 from stopwright.plan.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 from stopwright.plan.thickness import joins_at, planing_heights
@@ -41,27 +42,27 @@ def plan_jointing(parts: Sequence[Part], station: Station) -> StationPlan:
     return StationPlan((Run(0, station.name, Work.JOINT, (), count_pieces(solid), note=note),))
 
 
-def plan_planing(parts: Sequence[Part], rough: Mapping[str, Nm], shop: Shop, station: Station) -> StationPlan:
-    """A run a height, thick to thin, each set once. `rough` gives the rough thickness of every mark, nm.
+def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> StationPlan:
+    """A run a height, thick to thin, each set once.
 
-    A run holds all parts still thicker than its height, from the first height below their rough thickness on.
+    A run holds all pieces still thicker than its height, from the first height below their rough thickness on.
     """
-    worked = [part for part in parts if part.kind is not Kind.SHEET and rough[part.mark] > part.thickness]
+    worked = [one for one in rough if one.thickness > one.part.thickness]
     axis = station.axis(Sets.THICKNESS)
     if not worked:
-        return StationPlan()
+        return StationPlan(warnings=tuple(_cannot_be_planed(rough, shop, station)))
     if axis is None:
         text = f"the {station.name} has no height to set; add an axis that sets thickness"
         return StationPlan(faults=(Remark(station.name, text),))
-    heights = planing_heights([(rough[p.mark], p.thickness) for p in worked], station.greatest_cut, axis.step)
+    heights = planing_heights([(one.thickness, one.part.thickness) for one in worked], station.greatest_cut, axis.step)
+    finished = {height: _distinct(one.part for one in worked if one.part.thickness == height) for height in heights}
     runs = []
     for height in heights:
-        here = [part for part in worked if part.thickness <= height <= joins_at(rough[part.mark], heights)]
-        done = [part for part in here if part.thickness == height]
+        here = [one for one in worked if one.part.thickness <= height <= joins_at(one.thickness, heights)]
+        done = finished[height]
         stop = set_stop(axis, height, Move.SET, strictest_tolerance(done, height))
         note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
-        runs.append(Run(0, station.name, Work.PLANE, (stop,), count_pieces(here), note=note))
-    finished = {height: [part for part in worked if part.thickness == height] for height in heights}
+        runs.append(Run(0, station.name, Work.PLANE, (stop,), count_sawn(here), note=note))
     faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
     made = len(runs)
     return StationPlan(
@@ -71,27 +72,23 @@ def plan_planing(parts: Sequence[Part], rough: Mapping[str, Nm], shop: Shop, sta
         True,
         made * axis.minutes,
         faults,
-        (*warnings, *_cannot_be_planed(parts, worked, rough, shop, station)),
+        (*warnings, *_cannot_be_planed(rough, shop, station)),
     )
 
 
-def _cannot_be_planed(
-    parts: Sequence[Part], worked: Sequence[Part], rough: Mapping[str, Nm], shop: Shop, station: Station
-) -> list[Remark]:
+def _distinct(parts: Iterable[Part]) -> list[Part]:
+    return list({part.mark: part for part in parts}.values())
+
+
+def _cannot_be_planed(rough: Sequence[Rough], shop: Shop, station: Station) -> Iterator[Remark]:
     def shown(length: Nm) -> str:
         return format_length(length, shop.show)
 
-    remarks = []
-    for part in worked:
+    for part in _distinct(one.part for one in rough if one.thickness > one.part.thickness):
         if part.kind is Kind.SOLID and part.length < station.rollers:
             apart = f"the feed rollers of the {station.name} are {shown(station.rollers)} apart"
             text = f"is {shown(part.length)} long, {apart}"
-            remarks.append(Remark(part.mark, f"{text}; plane it as a longer piece and crosscut after"))
-    for part in parts:
-        if part.kind is not Kind.SHEET and rough[part.mark] < part.thickness:
-            text = f"needs {shown(part.thickness)}, its wood is {shown(rough[part.mark])}"
-            remarks.append(Remark(part.mark, f"{text}; get thicker wood or glue it up"))
+            yield Remark(part.mark, f"{text}; plane it as a longer piece and crosscut after")
     if station.greatest_cut > GREATEST_SAFE_CUT:
         text = f"takes {shown(station.greatest_cut)} in one pass, more than {shown(GREATEST_SAFE_CUT)}"
-        remarks.append(Remark(station.name, f"{text}; set a smaller greatest cut"))
-    return remarks
+        yield Remark(station.name, f"{text}; set a smaller greatest cut")

@@ -83,7 +83,7 @@ def _station_plans(
     """Station by station as a piece meets them; profiles along the grain are run while it is long."""
     if any(part.kind is not Kind.SHEET for part in parts):
         yield from _at(Work.JOINT, shop, partial(plan_jointing, parts))
-        yield from _at(Work.PLANE, shop, partial(plan_planing, parts, wood.rough, shop))
+        yield from _at(Work.PLANE, shop, partial(plan_planing, wood.rough, shop))
     now, later = _by_flow(wood.sawn, shop, flow)
     if now:
         yield from _at(Work.RIP, shop, lambda saw: plan_part_by_part(now, shop, saw, effort, standing))

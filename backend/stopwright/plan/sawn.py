@@ -1,4 +1,4 @@
-"""How the pieces of a part come off the saw: ripped to one size, crosscut to another."""
+"""How pieces come out of the wood: from which thickness, ripped to one size, crosscut to another."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -21,7 +21,16 @@ class Sawn:
     count: int
 
 
-def count_sawn(sawn: Iterable[Sawn]) -> tuple[Pieces, ...]:
+@dataclass(frozen=True, slots=True)
+class Rough:
+    """So many pieces of a solid part that come from wood of this thickness, nm."""
+
+    part: Part
+    thickness: Nm
+    count: int
+
+
+def count_sawn(sawn: Iterable[Sawn | Rough]) -> tuple[Pieces, ...]:
     """The pieces a mark, in the order of the marks: A … Z, AA …"""
     counts: dict[str, int] = {}
     names: dict[str, str] = {}

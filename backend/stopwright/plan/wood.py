@@ -12,7 +12,7 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.layouts import Laid, Wanted, lay_out
 from stopwright.plan.milling import rough_from_quarter_scale
 from stopwright.plan.run_sheet import Layout, Remark, ToBuy, Wood
-from stopwright.plan.sawn import Sawn
+from stopwright.plan.sawn import Rough, Sawn
 
 SHEET_MAY_BE_OFF: Nm = MM
 """A sheet counts as of the part's thickness when it measures within this, nm: 18 mm plywood runs +0.7 to −0.9 (C)."""
@@ -20,10 +20,10 @@ SHEET_MAY_BE_OFF: Nm = MM
 
 @dataclass(frozen=True, slots=True)
 class WoodPlan:
-    """The layouts, the rough thickness of every solid part (nm), and how all pieces come off the saw."""
+    """The layouts, from which thickness the solid pieces come, and how all pieces come off the saw."""
 
     wood: Wood
-    rough: dict[str, Nm]
+    rough: tuple[Rough, ...]
     sawn: tuple[Sawn, ...]
     warnings: tuple[Remark, ...] = ()
 
@@ -38,7 +38,7 @@ class _OnHand:
     effort: Effort | None
     left: dict[int, int | None]
     laid: list[Laid] = field(default_factory=list)
-    rough: dict[str, Nm] = field(default_factory=dict)
+    rough: Counter[tuple[str, Nm]] = field(default_factory=Counter)
     missing: Counter[str] = field(default_factory=Counter)
 
     def rows(self, like: Part) -> list[int]:
@@ -102,11 +102,9 @@ def plan_wood(
         to_buy=to_buy,
         touches=sum(layout.times * _touches(layout) for layout in layouts),
     )
-    rough = {
-        part.mark: taken.rough.get(part.mark, rough_from_quarter_scale(part.thickness))
-        for part in parts
-        if part.kind is not Kind.SHEET
-    }
+    rough = tuple(
+        Rough(by_mark[mark], thickness, count) for (mark, thickness), count in sorted(taken.rough.items()) if count
+    )
     return WoodPlan(wood, rough, _sawn(parts, layouts), tuple(_short(parts, taken, shop)))
 
 
@@ -165,7 +163,9 @@ def _take_boards(parts: list[Part], on_hand: _OnHand) -> None:
         here = [i for i in rows if on_hand.stock[i].thickness == thickness]
         placed = on_hand.take(on_hand.lay_out(wanted, here))
         waiting.subtract(placed)
-        on_hand.rough.update(dict.fromkeys(placed, thickness))
+        on_hand.rough.update({(mark, thickness): count for mark, count in placed.items()})
+    for part in parts:
+        on_hand.rough[part.mark, rough_from_quarter_scale(part.thickness)] += waiting[part.mark]
     on_hand.missing.update(waiting)
 
 
