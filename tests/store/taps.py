@@ -11,6 +11,7 @@ OTHER_RUN = "saw|crosscut|flip stops=450000000"
 BODIES: dict[str, dict[str, Any]] = {
     "job saved": {"document": {"name": "Six bakery stools"}, "base": 0},
     "plan chosen": {"choices": {"flow": "part by part"}},
+    "codes given": {"parts": [{"mark": "A", "quantity": 4}]},
     "stop set": {"run": RUN},
     "piece cut": {"run": RUN, "mark": "A", "count": 1},
     "piece spoiled": {"run": RUN, "mark": "A", "count": 1},

@@ -1,14 +1,14 @@
 """Labels of a planned job: the sheets that people have, and the PDF of all pieces in the order off the saw."""
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from stopwright.actions.planning import Planned
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, parse_length
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
 from stopwright.paper.labels import label_sheet_pdf, piece_labels
-from stopwright.plan.pieces import list_pieces
+from stopwright.plan.pieces import Piece, list_pieces
 
 SHEETS = {"A4": A4_SHEET, "Letter": LETTER_SHEET}
 
@@ -22,14 +22,18 @@ def job_labels_pdf(
     address: str,
     start: int = 1,
     only: Collection[int] | None = None,
+    pieces: Sequence[Piece] | None = None,
 ) -> bytes:
     """The PDF of the labels of all pieces, or of those whose index is in `only`, in the order off the saw.
+
+    `pieces` are those of a stored job with the codes they keep; None numbers them in part-list order.
 
     `address` is where this program is reached; `start` the first label of the sheet that is still there. Raises
     StopwrightError when a label is too small for its text or its code, or nothing is to be printed.
     """
-    pieces = [piece for piece in list_pieces(planned.job, planned.sheet) if only is None or piece.index in only]
-    labels = piece_labels(pieces, job_number, planned.job.units, planned.shop.show)
+    everything = list_pieces(planned.job, planned.sheet) if pieces is None else pieces
+    chosen = [piece for piece in everything if only is None or piece.index in only]
+    labels = piece_labels(chosen, job_number, planned.job.units, planned.shop.show)
     return label_sheet_pdf(labels, grid, address, start)
 
 

@@ -64,12 +64,12 @@ def whole(low: int, high: int) -> Check:
     return check
 
 
-def several(one: Check, most: int) -> Check:
-    """Accepts a list of at most so many values that `one` accepts."""
+def several(one: Check, most: int, least: int = 0) -> Check:
+    """Accepts a list of so many values that `one` accepts."""
 
     def check(value: Any) -> str:
-        if not isinstance(value, list) or len(value) > most:
-            return f"a list of at most {most}"
+        if not isinstance(value, list) or not least <= len(value) <= most:
+            return f"a list of {least} to {most}"
         return next((f"a list, each {expected}" for expected in map(one, value) if expected), "")
 
     return check
@@ -89,6 +89,12 @@ def digest(value: Any) -> str:
     """Accepts 64 hexadecimal digits: the hash that stands for a secret."""
     good = isinstance(value, str) and len(value) == 64 and set(value) <= set("0123456789abcdef")
     return "" if good else "64 hexadecimal digits"
+
+
+def _part_counted(value: Any) -> str:
+    good = isinstance(value, dict) and set(value) == {"mark", "quantity"}
+    good = good and not _mark(value["mark"]) and not _count(value["quantity"])
+    return "" if good else "a mark and a quantity"
 
 
 _nm = whole(-GREATEST, GREATEST)
@@ -121,6 +127,7 @@ KINDS: Mapping[str, Kind] = {
     "job put away": Kind({}, {}),
     "job brought back": Kind({}, {}),
     "plan chosen": Kind({"choices": table}, {}),
+    "codes given": Kind({"parts": several(_part_counted, 20_000, least=1)}, {}, size=GREATEST_DOCUMENT),
     "stop set": _tap({"run": _run}),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
     "piece spoiled": _tap(
@@ -164,7 +171,8 @@ KINDS: Mapping[str, Kind] = {
 }
 """Every kind there is. Lengths are whole nanometres, runs are named by their key, pieces by their index in the job.
 
-A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong.
+A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. A "piece remade"
+with `run` has passed that run again; without, it is whole again.
 """
 
 FROM_THE_FLOOR = frozenset(name for name, kind in KINDS.items() if kind.tapped) | {"undo"}

@@ -12,13 +12,16 @@ from stopwright.store.run_fold import standing
 class PieceState:
     """One piece by its index in the job. `scanned` gives for each purpose when it was scanned last.
 
-    A piece that went wrong loses the unit it was sorted into; its remake is sorted anew.
+    A piece that went wrong loses the unit it was sorted into; its remake is sorted anew. `again` are the runs, by
+    key, that the remake has passed so far, and `what` is what went wrong last.
     """
 
     scanned: Mapping[str, str] = field(default_factory=dict)
     unit: int | None = None
     spoiled: int = 0
     remade: int = 0
+    again: frozenset[str] = frozenset()
+    what: str = ""
 
     @property
     def missing(self) -> bool:
@@ -56,6 +59,8 @@ def fold_pieces(events: Iterable[Event]) -> dict[int, PieceState]:
     unit: dict[int, int | None] = {}
     spoiled: Counter[int] = Counter()
     remade: Counter[int] = Counter()
+    again: dict[int, frozenset[str]] = defaultdict(frozenset)
+    what: dict[int, str] = {}
     for event in standing(events, _OF_A_PIECE):
         piece = event.body.get("piece")
         if piece is None:
@@ -67,11 +72,22 @@ def fold_pieces(events: Iterable[Event]) -> dict[int, PieceState]:
         elif event.kind == "piece spoiled":
             spoiled[piece] += 1
             unit[piece] = None
+            again[piece] = frozenset()
+            what[piece] = event.body.get("what", "")
+        elif event.kind == "piece remade" and "run" in event.body:
+            again[piece] |= {event.body["run"]}
         elif event.kind == "piece remade":
             remade[piece] += 1
     return {
-        piece: PieceState(scanned.get(piece, {}), unit.get(piece), spoiled[piece], remade[piece])
-        for piece in sorted({*scanned, *unit, *spoiled, *remade})
+        piece: PieceState(
+            scanned.get(piece, {}),
+            unit.get(piece),
+            spoiled[piece],
+            remade[piece],
+            again.get(piece, frozenset()),
+            what.get(piece, ""),
+        )
+        for piece in sorted({*scanned, *unit, *spoiled, *remade, *again})
     }
 
 

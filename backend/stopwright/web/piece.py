@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
+from stopwright.actions.numbering import find_piece
 from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.sorting import PieceCard, cards_for
 from stopwright.actions.working import job_state
-from stopwright.errors import NotFound, StopwrightError
-from stopwright.model.codes import SHELF, decode, encode
-from stopwright.plan.pieces import Piece, list_pieces
+from stopwright.errors import StopwrightError
+from stopwright.model.codes import SHELF, decode, spaced
+from stopwright.plan.pieces import Piece
 from stopwright.plan.run_sheet import Run
 from stopwright.store.run_fold import RunState
 from stopwright.web.context import Web
@@ -23,11 +25,24 @@ class PiecePage:
     job: str
     name: str
     units: int
-    code: str
-    piece: Piece
+    card: PieceCard
     runs: list[tuple[Run, str, RunState]]
-    next: Run | None
     next_title: str
+
+    @property
+    def piece(self) -> Piece:
+        """The piece itself."""
+        return self.card.piece
+
+    @property
+    def code(self) -> str:
+        """The code on its label."""
+        return spaced(self.card.code)
+
+    @property
+    def next(self) -> Run | None:
+        """The run it waits for."""
+        return self.card.next
 
 
 def piece_routes(web: Web) -> APIRouter:
@@ -50,6 +65,7 @@ def piece_routes(web: Web) -> APIRouter:
 def shelf_number(code: str) -> int | None:
     """The number of the offcut that a label from the shelf has, None for the label of a piece.
 
+    >>> from stopwright.model.codes import encode
     >>> shelf_number(encode(SHELF, 12)), shelf_number(encode(3, 12))
     (12, None)
     """
@@ -62,26 +78,12 @@ def shelf_number(code: str) -> int | None:
 
 def piece_page(web: Web, code: str) -> PiecePage:
     """The page of the piece with this code. Raises NotFound for a misread code and for one that no piece has."""
-    try:
-        number, index = decode(code)
-    except StopwrightError as error:
-        raise NotFound(error.what, code[:40], error.next_step) from error
-    job = str(number)
-    planned = plan_for(web.store, job, web.shop)
-    piece = next((one for one in list_pieces(planned.job, planned.sheet) if one.index == index), None)
-    if piece is None:
-        raise NotFound("there is no such piece", f"job {job}", "check the code on the label; the part list has changed")
+    job, planned, piece = find_piece(web.store, web.shop, code)
     states = job_state(web.store, job)
-    runs = [(run, _title(run, planned), states.run(run.key)) for run in planned.sheet.runs if _passes(piece, run)]
-    following = next(((run, title) for run, title, state in runs if not state.done), (None, ""))
-    return PiecePage(job, planned.job.name, planned.job.units, encode(number, index), piece, runs, *following)
-
-
-def _passes(piece: Piece, run: Run) -> bool:
-    lines = [pieces for pieces in run.pieces if pieces.mark == piece.mark]
-    if len({pieces.mirrored for pieces in lines}) < 2 and not any(pieces.mirrored for pieces in lines):
-        return bool(lines)
-    return any(pieces.mirrored == (piece.hand == "left") for pieces in lines)
+    card = cards_for([piece], states, planned, job)[0]
+    runs = [(run, _title(run, planned), states.run(run.key)) for run in card.runs]
+    title = _title(card.next, planned) if card.next else ""
+    return PiecePage(job, planned.job.name, planned.job.units, card, runs, title)
 
 
 def _title(run: Run, planned: Planned) -> str:

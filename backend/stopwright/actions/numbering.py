@@ -1,0 +1,73 @@
+"""Pieces with the codes they keep: given when labels are first made, and never to another piece afterwards."""
+
+from dataclasses import replace
+
+from stopwright.actions.keeping import Clock
+from stopwright.actions.planning import Planned, plan_for
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.model.codes import PIECES, SHELF, decode, encode
+from stopwright.model.job import Job
+from stopwright.model.stations import Shop
+from stopwright.plan.pieces import Piece, list_pieces
+from stopwright.store.code_fold import NONE_GIVEN, fold_codes, give_codes, number_of
+from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.log import Store
+
+
+def pieces_of(store: Store, job: str, planned: Planned) -> tuple[Piece, ...]:
+    """Every piece in the order off the saw, `index` being the number behind its code.
+
+    Until codes are given these are the numbers that would be given now, in part-list order.
+    """
+    given = give_codes(store.folded(job, fold_codes), _parts(planned.job))
+    return tuple(
+        replace(piece, index=number_of(given, piece.mark, piece.number))
+        for piece in list_pieces(planned.job, planned.sheet)
+    )
+
+
+def give_codes_to(store: Store, job: str, planned: Planned, device: str, now: Clock = utc_now) -> None:
+    """Takes down the codes of all pieces of the job; nothing new when all have theirs.
+
+    From here on a quantity that changes moves no other piece's code. Raises StopwrightError when there are too many.
+    """
+    given = store.folded(job, fold_codes)
+    after = give_codes(given, _parts(planned.job))
+    if after == given:
+        return
+    if sum(block.count for blocks in after.values() for block in blocks) > PIECES:
+        raise StopwrightError(
+            f"a job cannot label more than {PIECES} pieces", f"job {job}", "do the rest in a job of its own"
+        )
+    parts = [{"mark": mark, "quantity": quantity} for mark, quantity in _parts(planned.job)]
+    store.append([Event(new_id(), job, "codes given", written(now()), device, {"parts": parts})])
+
+
+def are_given(store: Store, job: str) -> bool:
+    """True once any labels of the job were made."""
+    return store.folded(job, fold_codes) != NONE_GIVEN
+
+
+def find_piece(store: Store, shop: Shop, text: str) -> tuple[str, Planned, Piece]:
+    """Job, plan and piece of a code as it was typed or read. Raises NotFound, saying what is wrong with the code."""
+    try:
+        number, index = decode(text)
+    except StopwrightError as error:
+        raise NotFound(error.what, text[:40], error.next_step) from error
+    if number == SHELF:
+        raise NotFound("this is the label of an offcut", text[:40], "look for it on the page of the shelf")
+    job = str(number)
+    planned = plan_for(store, job, shop)
+    piece = next((one for one in pieces_of(store, job, planned) if one.index == index), None)
+    if piece is None:
+        raise NotFound("there is no such piece", f"job {job}", "check the code on the label; the part list has changed")
+    return job, planned, piece
+
+
+def code_of(job: str, piece: Piece) -> str:
+    """The code on the label of a piece."""
+    return encode(int(job), piece.index)
+
+
+def _parts(job: Job) -> list[tuple[str, int]]:
+    return [(part.mark, part.quantity) for part in job.parts]

@@ -1,0 +1,200 @@
+"""A piece that went wrong: what happened taken down, and how it is made again step by step."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from stopwright.actions.keeping import Clock
+from stopwright.actions.memory import readings, standing_stops
+from stopwright.actions.numbering import give_codes_to, pieces_of
+from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.shelf import shelf
+from stopwright.actions.sorting import UNTOUCHED
+from stopwright.actions.working import JobState, job_state
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.lengths import Nm
+from stopwright.model.stations import Shop
+from stopwright.plan.pieces import Piece
+from stopwright.plan.remake import Readings, Remake, Stands, WoodOnHand, plan_remake, runs_of, times_in
+from stopwright.plan.run_sheet import Position, Run
+from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.log import Store
+from stopwright.store.piece_fold import PieceState
+
+REASONS = (
+    "cut too short",
+    "cut too narrow",
+    "the stop had moved",
+    "wrong stop",
+    "slot in the wrong place",
+    "wrong hand",
+    "torn grain",
+    "split or knot",
+    "dropped or bruised",
+)
+"""What usually happens; anything else is written."""
+
+
+@dataclass(frozen=True, slots=True)
+class RemakeStands:
+    """A piece with how it stands and, while it is to be made again, how that is done."""
+
+    piece: Piece
+    state: PieceState
+    runs: tuple[Run, ...]
+    remake: Remake | None
+
+    @property
+    def passed(self) -> frozenset[str]:
+        """The runs, by key, that the remake has passed."""
+        return self.state.again
+
+    @property
+    def all_passed(self) -> bool:
+        """True when nothing is left to do to it."""
+        return self.remake is not None and all(step.run.key in self.passed for step in self.remake.steps)
+
+
+def remake_stands(store: Store, job: str, planned: Planned, shop: Shop, piece: Piece) -> RemakeStands:
+    """How a piece stands, with the remake where it is to be made again. `shop` as for `plan_for`."""
+    state = job_state(store, job)
+    stands = state.pieces.get(piece.index, UNTOUCHED)
+    runs = runs_of(planned.job, planned.sheet, piece)
+    if not stands.missing:
+        return RemakeStands(piece, stands, runs, None)
+    pieces = pieces_of(store, job, planned)
+    remake = plan_remake(
+        planned.job,
+        planned.shop,
+        planned.sheet,
+        piece,
+        stands=stops_that_stand(store, job, planned, shop),
+        readings=_readings(store, planned, state),
+        woods=woods_on_hand(store, planned),
+        good=[one for one in pieces if not state.pieces.get(one.index, UNTOUCHED).missing],
+    )
+    return RemakeStands(piece, stands, runs, remake)
+
+
+def spoil_piece(
+    store: Store,
+    job: str,
+    planned: Planned,
+    piece: Piece,
+    run: str,
+    what: str,
+    device: str,
+    now: Clock = utc_now,
+    id_: str = "",
+) -> None:
+    """Takes down that a piece went wrong, the last run it came to being the one with key `run`.
+
+    What earlier runs owe grows by one each. Raises NotFound for a run that it does not pass, StopwrightError when it
+    is to be made again already.
+    """
+    state = job_state(store, job)
+    at = next((one for one in runs_of(planned.job, planned.sheet, piece) if one.key == run), None)
+    if at is None:
+        raise NotFound("this piece does not pass that run", piece.label, "choose one from the list")
+    made = store.event(id_) if id_ else None
+    if made is None and state.pieces.get(piece.index, UNTOUCHED).missing:
+        raise StopwrightError("it is to be made again already", piece.label, "go on with its remake")
+    give_codes_to(store, job, planned, device, now)
+    key = (piece.mark, _mirrored(piece, at))
+    body = {"run": run, "mark": piece.mark, "count": 1, "piece": piece.index, "what": what.strip()[:400] or "not said"}
+    body |= {"counted": state.run(run).cut.get(key, 0) > 0} | ({"mirrored": True} if key[1] else {})
+    store.append([Event(id_ or new_id(), job, "piece spoiled", written(now()), device, body)])
+
+
+def pass_run(
+    store: Store, job: str, planned: Planned, piece: Piece, run: str, device: str, now: Clock = utc_now, id_: str = ""
+) -> None:
+    """Takes down that the remake of a piece has passed a run: counted there, and ticked for the piece. NotFound."""
+    at = next((one for one in runs_of(planned.job, planned.sheet, piece) if one.key == run), None)
+    if at is None:
+        raise NotFound("this piece does not pass that run", piece.label, "load the page again")
+    id_, when = id_ or new_id(), written(now())
+    cut = {"run": run, "mark": piece.mark, "count": times_in(planned.sheet, piece, at)} | (
+        {"mirrored": True} if _mirrored(piece, at) else {}
+    )
+    store.append(
+        [
+            Event(f"{id_}-cut", job, "piece cut", when, device, cut),
+            Event(f"{id_}-past", job, "piece remade", when, device, {"piece": piece.index, "run": run}),
+        ]
+    )
+
+
+def finish_remake(store: Store, job: str, piece: Piece, device: str, now: Clock = utc_now, id_: str = "") -> None:
+    """Takes down that a piece is whole again; it is sorted anew."""
+    body = {"piece": piece.index}
+    store.append([Event(id_ or new_id(), job, "piece remade", written(now()), device, body)])
+
+
+def stops_that_stand(store: Store, job: str, planned: Planned, shop: Shop) -> Stands:
+    """By station, the stops of the run that was set there last, whatever its job."""
+    stands: dict[str, set[tuple[str, Position]]] = {}
+    for station, event in standing_stops(store).items():
+        try:
+            sheet = planned.sheet if event.job == job else plan_for(store, event.job, shop).sheet
+        except StopwrightError:
+            continue  # that job cannot be planned any more, so nobody knows what its stops stood at
+        run = sheet.run(event.body["run"])
+        stands[station] = {(stop.axis, stop.target) for stop in run.stops} if run else set()
+    return stands
+
+
+def woods_on_hand(store: Store, planned: Planned) -> list[WoodOnHand]:
+    """What a remake may come from: the shelf, what this job leaves over, boards and sheets that it does not touch."""
+    return [*_shelf(store), *_left_over(planned), *_untouched(planned)]
+
+
+def _shelf(store: Store) -> Iterator[WoodOnHand]:
+    for one in shelf(store).lying:
+        place = f"offcut {one.number} on the shelf"
+        yield WoodOnHand(place, 0, one.length, one.width, one.thickness, one.material, one.sheet, one.number)
+
+
+def _left_over(planned: Planned) -> Iterator[WoodOnHand]:
+    stock = planned.job.stock
+    for layout in planned.sheet.wood.layouts:
+        for left in layout.offcuts:
+            yield WoodOnHand(
+                "what this job leaves over",
+                1,
+                left.length,
+                left.width,
+                layout.thickness,
+                layout.material,
+                stock[layout.stock].is_sheet,
+            )
+
+
+def _untouched(planned: Planned) -> Iterator[WoodOnHand]:
+    used: dict[int, int] = {}
+    for layout in planned.sheet.wood.layouts:
+        used[layout.stock] = used.get(layout.stock, 0) + layout.times
+    for place, row in enumerate(planned.job.stock):
+        if row.quantity is None or row.quantity > used.get(place, 0):
+            yield WoodOnHand(f"a whole {row.kind}", 2, row.length, row.width, row.thickness, row.material, row.is_sheet)
+
+
+def _readings(store: Store, planned: Planned, state: JobState) -> Readings:
+    """The readings of this job's own runs, else those that worked before at the same target with the same blade."""
+    before = readings(store)
+    blades = {station.name: station.blade for station in planned.shop.stations}
+    found: dict[tuple[str, str], Nm] = {}
+    for run in planned.sheet.runs:
+        own: Mapping[str, Nm] = state.run(run.key).readings
+        for stop in run.stops:
+            if stop.axis in own:
+                found[run.key, stop.axis] = own[stop.axis]
+            elif isinstance(stop.target, int):
+                known = before.get((run.station, stop.axis, blades.get(run.station, ""), stop.target))
+                if known is not None:
+                    found[run.key, stop.axis] = known.reading
+    return found
+
+
+def _mirrored(piece: Piece, run: Run) -> bool:
+    """Whether the run counts this piece among its mirrored ones."""
+    return piece.hand == "left" and any(one.mirrored for one in run.pieces if one.mark == piece.mark)
