@@ -46,19 +46,20 @@ class View:
     def message(self, told: "View | None", after: int) -> str:
         """What a page must hear that was told `told` last, or knows all up to event `after` and was told nothing."""
         if told is None:
-            return self._written({}, after)
+            return self._written(None, after)
         if told not in self.messages:
             self.messages[told] = self._written(told.standing.runs, told.standing.seq)
         return self.messages[told]
 
-    def _written(self, told: dict[str, dict[str, Any]], after: int) -> str:
+    def _written(self, told: dict[str, dict[str, Any]] | None, after: int) -> str:
         runs = self.standing.runs
         message = {
             "seq": self.standing.seq,
             "sheet": self.sheet,
             "ids": [id_ for seq, id_ in self.standing.recent if seq > after],
-            "runs": {key: run for key, run in runs.items() if told.get(key) != run},
-            "gone": [key for key in told if key not in runs],
+            "all": told is None,
+            "runs": {key: run for key, run in runs.items() if told is None or told.get(key) != run},
+            "gone": [key for key in told or () if key not in runs],
             "here": self.here,
         }
         text = json.dumps(message, ensure_ascii=False, separators=(",", ":"))

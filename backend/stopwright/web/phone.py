@@ -114,6 +114,7 @@ def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
         "seq": now.seq,
         "sheet": sheet_mark(web.store, job),
         "ids": [],
+        "all": True,
         "runs": now.runs,
         "here": live.open_runs(job),
     }

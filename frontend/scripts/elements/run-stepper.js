@@ -24,7 +24,7 @@ export class RunStepper extends HTMLElement {
   // What the bench says now; an older word than the last is passed over.
   hear(word) {
     if (word.seq < this.word.seq) return;
-    const runs = { ...this.word.runs, ...word.runs };
+    const runs = word.all ? word.runs : { ...this.word.runs, ...word.runs };
     for (const key of word.gone ?? []) delete runs[key];
     this.word = { ...word, runs };
     for (const id of word.ids) this.known.add(id);
