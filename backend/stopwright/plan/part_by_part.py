@@ -27,8 +27,8 @@ def plan_part_by_part(
 ) -> StationPlan:
     """Rip, square and crosscut one size after the other, in the order with the least minutes of setting.
 
-    Three runs for each distinct (width, length); a stop that already stands is left alone. The station must be one
-    that `can_go_part_by_part`.
+    Three runs for each distinct (width, length); which stops then stand already is told by `settle_moves`. The
+    station must be one that `can_go_part_by_part`.
     """
     fence, stops = station.axis(Sets.WIDTH), station.axis(Sets.LENGTH)
     if not sawn or fence is None or stops is None:
@@ -43,17 +43,14 @@ def plan_part_by_part(
         effort,
         standing=standing_at(standing, station, (fence, stops)),
     )
+    # Read backwards an order costs the same where nothing stands, so the long and wide may come first.
+    order = found.order if standing else min(found.order, found.order[::-1])
     runs: list[Run] = []
-    for place, moves in zip(found.order, found.moves, strict=True):
+    for place in order:
         here = sizes[pairs[place]]
         pieces, parts = count_sawn(here), [one.part for one in here]
         rip, crosscut = (
-            set_stop(
-                axis,
-                target,
-                Move.SET if moves[axis.name][0] else Move.STANDS,
-                strictest_tolerance(parts, target),
-            )
+            set_stop(axis, target, Move.SET, strictest_tolerance(parts, target))
             for axis, target in zip((fence, stops), pairs[place], strict=True)
         )
         lot = "{}x{}".format(*pairs[place])
