@@ -43,10 +43,8 @@ def plan_part_by_part(
         effort,
         standing=standing_at(standing, station, (fence, stops)),
     )
-    # Read backwards an order costs the same where nothing stands, so the long and wide may come first.
-    order = found.order if standing else min(found.order, found.order[::-1])
     runs: list[Run] = []
-    for place in order:
+    for place in found.order if standing else _from_the_wide_end(found.order, pairs):
         here = sizes[pairs[place]]
         pieces, parts = count_sawn(here), [one.part for one in here]
         rip, crosscut = (
@@ -72,6 +70,21 @@ def plan_part_by_part(
         fence_faults + stop_faults,
         fence_warnings + stop_warnings,
     )
+
+
+def _from_the_wide_end(order: Sequence[int], pairs: Sequence[tuple[Nm, Nm]]) -> list[int]:
+    """The same settings with the wide and long as early as can be; lower places are wider, then longer.
+
+    Sizes that share no stop, not even through others, are worked group after group in any order, and a group read
+    backwards costs the same where nothing stands.
+    """
+    groups: list[list[int]] = []
+    for place in order:
+        near = [group for group in groups if any(set(pairs[place]) & set(pairs[other]) for other in group)]
+        groups = [group for group in groups if group not in near]
+        joined = {other for group in near for other in group} | {place}
+        groups.append([other for other in order if other in joined])
+    return [place for group in sorted(min(group, group[::-1]) for group in groups) for place in group]
 
 
 def flip_stop_note(sawn: Sequence[Sawn], station: Station) -> str:
