@@ -17,7 +17,8 @@ Progress = Callable[[int, int], None]
 
 ALWAYS_PROVEN = 16  # so many runs are proven whatever the gap
 WORTH_PROVING = 0.15  # with more runs, and a gap beyond this share of the cost, a proof is out of reach
-PAIRS_WORTH_PROVING = 0.3  # parts on a fence have a better bound
+FEW = 24
+WORTH_PROVING_IF_NEAR = 0.3  # with few runs, or parts on a fence, which have a better bound
 WARM_UP = 600  # steps of search without a better order before the proof, which wants a low ceiling
 PROOF_SHARE = 3  # steps of proof for one of search
 MOST_TRAILS = 120  # runs; beyond that one question to HiGHS may take longer than a person waits
@@ -80,7 +81,8 @@ class _Part:
         self.order = self.search.order
         self.cost = self.search.cost
         self.stopped = False
-        self.worth = PAIRS_WORTH_PROVING if fences(task) else WORTH_PROVING
+        near = task.runs <= FEW or bool(fences(task))
+        self.worth = WORTH_PROVING_IF_NEAR if near else WORTH_PROVING
         self._steps = self._work()
 
     @property

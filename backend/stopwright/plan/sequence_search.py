@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from stopwright.plan.sequence_loading import cost_of
 from stopwright.plan.sequence_standing import State, most_shared, step
-from stopwright.plan.sequence_task import Task, bits
+from stopwright.plan.sequence_task import Task, bits, union
 
 Front: TypeAlias = tuple[int, tuple[State, ...]]  # a cost and what may still stand on each axis
 EVERYTHING = -1
@@ -43,12 +43,25 @@ class Lots:
 class Gaps:
     """An order being built, with what may still stand before and after every gap, brought up to date on demand."""
 
-    def __init__(self, task: Task, order: Sequence[int]) -> None:
+    def __init__(self, task: Task, order: Sequence[int], beside: list[list[int]] | None = None) -> None:
         self.task = task
         self.axes = [
             (axis, weight, task.holds[axis], [task.holds[axis] - need[axis].bit_count() for need in task.needs])
             for axis, weight in enumerate(task.weights)
         ]
+        # What can stand beside a run, axis by axis. Two stops that only other stops keep apart are not told from
+        # two that fit, so where stops meet a cost here is a bound, exact for one position beside the run's own.
+        self.beside = (
+            [
+                [
+                    ~union(close.get(position, 0) for position in bits(need)) if close else EVERYTHING
+                    for need, close in zip(needs, task.close, strict=True)
+                ]
+                for needs in task.needs
+            ]
+            if beside is None
+            else beside
+        )
         self.order = list(order)
         self.ahead: list[Front] = [(0, tuple((standing,) for standing in task.standing))]
         self.behind: list[Front] = [(0, tuple((0,) for _ in task.standing))]  # the last gap first
@@ -67,10 +80,11 @@ class Gaps:
     def _after(self, front: Front, run: int) -> Front:
         cost, states = front
         needs = self.task.needs[run]
+        beside = self.beside[run]
         new = []
         for axis, weight, _, rooms in self.axes:
             need = needs[axis]
-            hits, state = step(states[axis], need, rooms[run], EVERYTHING)
+            hits, state = step(states[axis], need, rooms[run], beside[axis])
             cost += weight * (need.bit_count() - hits)
             new.append(state)
         return cost, tuple(new)
@@ -111,40 +125,14 @@ class Gaps:
 
     def without(self, runs: set[int]) -> "Gaps":
         """The order with some runs taken out."""
-        new = Gaps(self.task, [run for run in self.order if run not in runs])
+        new = Gaps(self.task, [run for run in self.order if run not in runs], self.beside)
         places = [at for at, run in enumerate(self.order) if run in runs]
         new.ahead = self.ahead[: places[0] + 1]
         new.behind = self.behind[: len(self.order) - places[-1]]
         return new
 
 
-class PlainGaps:
-    """The same for stops that stand in each other's way: every order is replayed."""
-
-    def __init__(self, task: Task, order: Sequence[int]) -> None:
-        self.task = task
-        self.order = list(order)
-
-    def cost(self) -> int:
-        """The cost of the order as it stands."""
-        return cost_of(self.task, self.order)[0]
-
-    def best_gaps(self, run: int, first: int, last: int) -> tuple[int, list[int]]:
-        """The least cost of the order with the run put back into a gap from first to last, and all such gaps."""
-        costs = [cost_of(self.task, [*self.order[:gap], run, *self.order[gap:]])[0] for gap in range(first, last + 1)]
-        least = min(costs)
-        return least, [first + at for at, cost in enumerate(costs) if cost == least]
-
-    def put(self, run: int, gap: int) -> None:
-        """Put the run into the gap."""
-        self.order.insert(gap, run)
-
-    def without(self, runs: set[int]) -> "PlainGaps":
-        """The order with some runs taken out."""
-        return PlainGaps(self.task, [run for run in self.order if run not in runs])
-
-
-def put_back(gaps: Gaps | PlainGaps, run: int, before: Sequence[int], after: Sequence[int], lots: Lots) -> int:
+def put_back(gaps: Gaps, run: int, before: Sequence[int], after: Sequence[int], lots: Lots) -> int:
     """Put the run where it costs least, of those gaps that its precedences leave; lots decide a tie.
 
     Returns the cost of the order.
@@ -166,9 +154,9 @@ class Search:
 
     def __init__(self, task: Task, order: Sequence[int]) -> None:
         self.task = task
-        self.gaps = _gaps(task, order)
+        self.gaps = Gaps(task, order)
         self.order = list(order)
-        self.cost = self.gaps.cost()
+        self.cost = cost_of(task, order)[0]
         self.handed: list[int] | None = None
 
     def go_on_from(self, order: list[int], cost: int) -> None:
@@ -176,17 +164,26 @@ class Search:
         self.order, self.cost = order, cost
         self.handed = order
 
+    def _record(self, cost: int) -> None:
+        """The order as it stands is the best so far, unless stops in each other's way make it dearer."""
+        order = list(self.gaps.order)
+        if self.task.crowded:
+            cost = cost_of(self.task, order)[0]
+        if cost < self.cost:
+            self.order, self.cost = order, cost
+
     def advance(self) -> Iterator[None]:
         """Search on; a step prices so many gaps."""
         task = self.task
         lots = Lots(task.runs)
         before, after = all_before(task)
         small = min(task.weights)
-        cost = self.cost
+        cost = self.gaps.cost()
         priced = 0
         while True:
             if self.handed is not None:
-                self.gaps, cost, self.handed = _gaps(task, self.handed), self.cost, None
+                self.gaps, self.handed = Gaps(task, self.handed), None
+                cost = self.gaps.cost()
             out = _choose(self.gaps.order, task.whole, lots)
             gaps = self.gaps.without(set(out))
             lots.mix(out)
@@ -200,11 +197,7 @@ class Search:
             if new <= cost or (new - cost) * 3 <= small * _patience(lots):
                 self.gaps, cost = gaps, new
                 if new < self.cost:
-                    self.order, self.cost = list(gaps.order), new
-
-
-def _gaps(task: Task, order: Sequence[int]) -> Gaps | PlainGaps:
-    return PlainGaps(task, order) if task.crowded else Gaps(task, order)
+                    self._record(new)
 
 
 def _patience(lots: Lots) -> int:
@@ -233,7 +226,7 @@ def first_order(task: Task) -> list[int]:
     """A quick order: the runs with the most needs first, each put where it costs least."""
     lots = Lots(task.runs)
     before, after = all_before(task)
-    gaps = _gaps(task, [])
+    gaps = Gaps(task, [])
     for run in sorted(range(task.runs), key=lambda run: (-task.whole[run].bit_count(), run)):
         put_back(gaps, run, before, after, lots)
     return gaps.order
