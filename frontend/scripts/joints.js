@@ -4,6 +4,9 @@ import "./elements/shown-ways.js";
 
 const entry = document.querySelector("typed-form");
 
+// On a narrow page the list stands above what was chosen from it.
+if (entry && location.search && entry.getBoundingClientRect().top > innerHeight / 2 && document.activeElement === document.body) entry.scrollIntoView();
+
 entry?.addEventListener("click", (event) => {
   const sets = event.target.closest("[data-sets]")?.dataset.sets;
   if (sets) entry.fill(JSON.parse(sets));

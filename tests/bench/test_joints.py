@@ -1,7 +1,5 @@
 """Joints entered at the bench as a stranger would: by keyboard alone, from the part list to the mortiser's runs."""
 
-from collections.abc import Iterator
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
@@ -20,20 +18,6 @@ JOINTS = (
     ("C", "far edge", "8", "30", "8", "25", "26", "320", "3"),
 )
 SIDES = ("face", "edge", "back", "far edge")
-
-
-@pytest.fixture
-def desk(chromium: Browser) -> Iterator[Page]:
-    """A page of a laptop, 1280 × 800; fails when a script throws or the console complains."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 800})
-    page = context.new_page()
-    page.set_default_timeout(8000)
-    complaints: list[str] = []
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on("console", lambda said: complaints.append(said.text) if "Content Security Policy" in said.text else None)
-    yield page
-    context.close()
-    assert complaints == []
 
 
 @pytest.fixture
@@ -61,71 +45,77 @@ def mortise_runs(running: Running, job: str) -> list[object]:
 
 
 def test_a_stranger_enters_the_stools_joints_by_keyboard_and_gets_their_runs(
-    running_server: Running, parts_only: str, desk: Page
+    running_server: Running, parts_only: str, laptop: Page
 ) -> None:
-    desk.goto(f"{running_server.address}/jobs/{parts_only}/joints")
+    laptop.goto(f"{running_server.address}/jobs/{parts_only}/joints")
     for number, (rail, side, *figures) in enumerate(JOINTS, start=1):
-        press_to(desk, "Add a joint")
-        desk.keyboard.press("Enter")
-        expect(desk.locator("[name=mark]")).to_have_value(f"J{number}")
-        press_to(desk, "rail")
-        desk.keyboard.type(rail)
-        press_to(desk, "post")
-        desk.keyboard.type("A")
-        press_to(desk, "side")
-        desk.keyboard.press("Space")
+        press_to(laptop, "Add a joint")
+        laptop.keyboard.press("Enter")
+        expect(laptop.locator("[name=mark]")).to_have_value(f"J{number}")
+        expect(laptop.locator("[name=rail]")).to_be_focused()
+        laptop.keyboard.type(rail)
+        press_to(laptop, "post")
+        laptop.keyboard.type("A")
+        press_to(laptop, "side")
+        laptop.keyboard.press("Space")
         for _ in range(SIDES.index(side)):
-            desk.keyboard.press("ArrowDown")
+            laptop.keyboard.press("ArrowDown")
         for field, figure in zip(
             ("slot_from", "slot_to", "bit", "depth_rail", "depth_post", "drop", "setback"), figures, strict=True
         ):
-            press_to(desk, field)
-            desk.keyboard.type(figure)
-        desk.keyboard.press("Tab")
-        expect(desk.locator("[data-state]")).to_have_text("Saved")
-        desk.evaluate("document.activeElement.blur()")
+            press_to(laptop, field)
+            laptop.keyboard.type(figure)
+        laptop.keyboard.press("Tab")
+        expect(laptop.locator("[data-state]")).to_have_text("Saved")
+        laptop.evaluate("document.activeElement.blur()")
     assert mortise_runs(running_server, parts_only) == mortise_runs(running_server, running_server.job)
 
 
-def test_what_is_typed_is_drawn_and_answered_while_typing(running_server: Running, parts_only: str, desk: Page) -> None:
-    desk.goto(f"{running_server.address}/jobs/{parts_only}/joints")
-    desk.click("text=Add a joint")
-    desk.select_option("[name=rail]", "B")
-    desk.select_option("[name=post]", "A")
-    desk.click("[data-side='back']")
-    expect(desk.locator("[name=side][value=back]")).to_be_checked()
-    expect(desk.locator("svg[aria-label*='comes from the right to its back']")).to_be_visible()
-    desk.click("text=Do that")
-    expect(desk.locator("[name=bit]")).to_have_value("8")
-    expect(desk.locator("text=At the mortiser")).to_be_visible()
-    desk.locator("[name=slot_to]").press_sequentially("x")
-    expect(desk.locator("[data-fault=slot_to]")).to_contain_text("is not a length")
-    expect(desk.locator("[name=slot_to]")).to_be_focused()
+def test_what_is_typed_is_drawn_and_answered_while_typing(
+    running_server: Running, parts_only: str, laptop: Page
+) -> None:
+    laptop.goto(f"{running_server.address}/jobs/{parts_only}/joints")
+    laptop.click("text=Add a joint")
+    laptop.select_option("[name=rail]", "B")
+    laptop.select_option("[name=post]", "A")
+    laptop.click("[data-side='back']")
+    expect(laptop.locator("[name=side][value=back]")).to_be_checked()
+    expect(laptop.locator("svg[aria-label*='comes from the right to its back']")).to_be_visible()
+    laptop.click("text=Do that")
+    expect(laptop.locator("[name=bit]")).to_have_value("8")
+    expect(laptop.locator("text=At the mortiser")).to_be_visible()
+    laptop.locator("[name=slot_to]").press_sequentially("x")
+    expect(laptop.locator("[data-fault=slot_to]")).to_contain_text("is not a length")
+    expect(laptop.locator("[name=slot_to]")).to_be_focused()
 
 
-def test_nothing_typed_is_lost_when_one_goes_straight_on(running_server: Running, parts_only: str, desk: Page) -> None:
-    desk.goto(f"{running_server.address}/jobs/{parts_only}/joints")
-    desk.click("text=Add a joint")
-    desk.locator("[name=slot_from]").press_sequentially("17 3/4 in")
-    desk.click("nav[aria-label=Pages] >> text=Phones")
-    desk.wait_for_url("**/phones")
+def test_nothing_typed_is_lost_when_one_goes_straight_on(
+    running_server: Running, parts_only: str, laptop: Page
+) -> None:
+    laptop.goto(f"{running_server.address}/jobs/{parts_only}/joints")
+    laptop.click("text=Add a joint")
+    laptop.locator("[name=slot_from]").press_sequentially("17 3/4 in")
+    laptop.click("nav[aria-label=Pages] >> text=Phones")
+    laptop.wait_for_url("**/phones")
     assert job_document(running_server.store, parts_only).document["joint"][0]["slot_from"] == "17 3/4 in"
 
 
-def test_the_second_window_is_told_and_may_keep_its_own(running_server: Running, chromium: Browser, desk: Page) -> None:
+def test_the_second_window_is_told_and_may_keep_its_own(
+    running_server: Running, chromium: Browser, laptop: Page
+) -> None:
     address = f"{running_server.address}/jobs/{running_server.job}/joints"
     other = chromium.new_context().new_page()
-    for page in (desk, other):
+    for page in (laptop, other):
         page.goto(address)
     other.fill("[name=slot_to]", "44")
     other.press("[name=slot_to]", "Tab")
     expect(other.locator("[data-state]")).to_have_text("Saved")
     other.context.close()
-    desk.fill("[name=slot_to]", "48")
-    desk.press("[name=slot_to]", "Tab")
-    expect(desk.locator("[data-conflict]")).to_be_visible()
-    desk.click("text=Keep what stands here")
-    expect(desk.locator("[data-state]")).to_have_text("Saved")
+    laptop.fill("[name=slot_to]", "48")
+    laptop.press("[name=slot_to]", "Tab")
+    expect(laptop.locator("[data-conflict]")).to_be_visible()
+    laptop.click("text=Keep what stands here")
+    expect(laptop.locator("[data-state]")).to_have_text("Saved")
     assert job_document(running_server.store, running_server.job).document["joint"][0]["slot_to"] == "48"
 
 

@@ -25,8 +25,13 @@ _SPARES = re.compile(r"1 in ([0-9]{1,9})(?:\s*,\s*at least ([0-9]{1,9}))?", re.I
 
 def read_shop(path: Path | str) -> Shop:
     """The shop that a shop file describes. Raises BadInput with every fault."""
-    document, rows = document_in(read_file(Path(path)), str(path))
-    return _shop(document, Reading(str(path), rows))
+    return shop_in(read_file(Path(path)), str(path))
+
+
+def shop_in(data: bytes, file: str) -> Shop:
+    """As `read_shop`, from the bytes of a file that is called `file`."""
+    document, rows = document_in(data, file)
+    return _shop(document, Reading(file, rows))
 
 
 @cache
@@ -36,9 +41,7 @@ def default_shop() -> Shop:
     >>> default_shop().name
     'Small furniture shop'
     """
-    data = resources.files(__package__).joinpath(DEFAULT_SHOP).read_bytes()
-    document, rows = document_in(data, DEFAULT_SHOP)
-    return _shop(document, Reading(DEFAULT_SHOP, rows))
+    return shop_in(resources.files(__package__).joinpath(DEFAULT_SHOP).read_bytes(), DEFAULT_SHOP)
 
 
 def shop_from_document(document: Mapping[str, Any], file: str) -> Shop:

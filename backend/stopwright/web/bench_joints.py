@@ -63,7 +63,7 @@ def joints_routes(web: Web) -> APIRouter:
     def add(request: Request, job: str, table: str, like: str = Form("")) -> RedirectResponse:
         at_the_bench(request)
         row = add_row(web.store, job, table, int(like) if like.isdecimal() else None, request.state.device)
-        return RedirectResponse(f"/jobs/{job}/joints?at={table}.{row}#entry", 303)
+        return RedirectResponse(f"/jobs/{job}/joints?at={table}.{row}", 303)
 
     @routes.post("/jobs/{job}/joints/put-back")
     def back(request: Request, job: str, table: str = Form(), version: int = Form()) -> RedirectResponse:

@@ -72,6 +72,7 @@ customElements.define(
           this.base = answer.data.version;
         }
         this.show(answer.data);
+        if (answer.data.again && !this.wanted) location.reload();
       }
     }
 
@@ -134,7 +135,7 @@ customElements.define(
       event.stopPropagation();
       await this.send(true);
       if (this.unsaved()) return;
-      if (event.type === "submit") way.submit();
+      if (event.type === "submit") way.requestSubmit(event.submitter);
       else if (way.href.split("#")[0] === location.href.split("#")[0]) location.hash = new URL(way.href).hash;
       else location.href = way.href;
     }

@@ -1,0 +1,211 @@
+"""The first set-up: ten questions, answered from the shop that ships, make a shop of one's own."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from stopwright.actions.keeping import Clock
+from stopwright.actions.shop_editing import check_shop, save_typed_shop
+from stopwright.actions.shop_keeping import shop_state
+from stopwright.intake.keys import Document
+from stopwright.intake.shop_file import default_shop
+from stopwright.intake.typed_shop import typed_shop
+from stopwright.store.events import utc_now
+from stopwright.store.log import Store
+
+MORTISER_SCALES = ("table height", "depth", "travel from", "travel to", "end stop left", "end stop right")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One answer of a question: the field of the shop it fills, and what it is called there."""
+
+    field: str
+    label: str
+    kind: str = "length"
+    choices: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One of the ten: why it is asked, and the answers that belong to it."""
+
+    title: str
+    why: str
+    asked: tuple[Asked, ...]
+
+
+_YES = (("yes", "yes"), ("", "no"))
+_SHOWN = (
+    ("mm", "millimetres"),
+    ("1/16 in", "sixteenths of an inch"),
+    ("1/32 in", "thirty-seconds"),
+    ("1/64 in", "sixty-fourths"),
+    ("0.001 in", "thousandths"),
+)
+QUESTIONS = (
+    Question(
+        "How do you measure?",
+        "Bare numbers mean this unit from here on, below too; a length with its unit is always understood.",
+        (
+            Asked("name", "Name of the shop", "text"),
+            Asked("lengths", "A bare number means", "choice", (("mm", "millimetres"), ("in", "inches"))),
+            Asked("show", "Lengths are shown in", "choice", _SHOWN),
+        ),
+    ),
+    Question(
+        "What does the saw blade take away?",
+        "Rip a board into four strips and measure what is missing: the last piece of a board depends on it.",
+        (Asked("saw.kerf", "Kerf"), Asked("saw.trim", "First cut at an end or factory edge")),
+    ),
+    Question(
+        "How far does the rip fence go, and how fine is its scale?",
+        "Readings are given to this graduation, with what they are off by. No scale: leave it empty.",
+        (
+            Asked("saw.width.high", "Widest rip"),
+            Asked("saw.width.low", "Narrowest rip"),
+            Asked("saw.width.step", "Finest graduation"),
+        ),
+    ),
+    Question(
+        "How many flip stops does the crosscut fence carry?",
+        "As many lengths stand at once, so parts can go through without a stop being moved.",
+        (
+            Asked("saw.length.holds", "Flip stops", "number"),
+            Asked("saw.length.clearance", "How close two can stand"),
+            Asked("saw.length.high", "Longest piece against a stop"),
+            Asked("saw.length.step", "Finest graduation"),
+        ),
+    ),
+    Question(
+        "What does the thickness planer take?",
+        "Heights are planned so that no pass takes more, and shorter pieces are planed while they are long.",
+        (
+            Asked("planer.greatest_cut", "Most in one pass"),
+            Asked("planer.rollers", "Feed rollers apart"),
+            Asked("planer.thickness.step", "Finest graduation of the height"),
+            Asked("planer.thickness.high", "Thickest board"),
+        ),
+    ),
+    Question(
+        "Have you a slot mortiser?",
+        "Without scales its stops are set to marks on one master piece, and the run sheet names the mark.",
+        (
+            Asked("has.mortiser", "A slot mortiser", "choice", _YES),
+            Asked("has.scales", "Scales on it", "choice", _YES),
+            Asked("mortiser.bits", "Bits on hand, with ; between them", "text"),
+            Asked("mortiser.reach", "Deepest slot"),
+        ),
+    ),
+    Question(
+        "How tight do you like a loose tenon?",
+        "Thickness planes this much under the bit, width this much under the slot.",
+        (
+            Asked("tenon.fit", "Thinner than the bit"),
+            Asked("tenon.play", "Narrower than the slot"),
+            Asked("tenon.clearance", "Room at the bottom of a mortise"),
+        ),
+    ),
+    Question(
+        "Have you a spindle moulder?",
+        "It rounds tenon strips and runs mouldings; name the cutters as you call them.",
+        (
+            Asked("has.spindle", "A spindle moulder", "choice", _YES),
+            Asked("spindle.cutters", "Cutters, with ; between them", "text"),
+        ),
+    ),
+    Question(
+        "How much over do you cut rough?",
+        "Boards are laid out with this much over the finished size.",
+        (Asked("allowance.length", "Over in length"), Asked("allowance.width", "Over in width")),
+    ),
+    Question(
+        "Which glue, and how long does it stay open?",
+        "The clock of a glue-up counts these minutes down; the maker prints them on the bottle.",
+        (
+            Asked("glue.name", "Glue", "text"),
+            Asked("glue.open_minutes", "Minutes open", "number"),
+            Asked("glue.clamp_minutes", "Minutes in clamps", "number"),
+        ),
+    ),
+)
+FIELDS = tuple(asked.field for question in QUESTIONS for asked in question.asked)
+
+
+def first_answers() -> dict[str, str]:
+    """What stands in the questions to begin with: the shop that ships, every length with its unit written out."""
+    typed = typed_shop(default_shop(), units_written=True)
+    return {field: "yes" if field.startswith("has.") else str(_at(typed, field)) for field in FIELDS}
+
+
+def typed_from(answers: Mapping[str, str]) -> Document:
+    """The shop that the answers make of the one that ships, as it is typed; what is not asked keeps its figure."""
+    typed = typed_shop(default_shop(), units_written=True)
+    for field in FIELDS:
+        if not field.startswith("has.") and field in answers:
+            _put(typed, field, answers[field])
+    if answers.get("has.scales", "yes") != "yes":
+        for axis in _station(typed, "mortiser")["axis"]:
+            if axis["sets"] in MORTISER_SCALES:
+                axis["step"] = ""
+    missing = [name for name in ("mortiser", "spindle") if answers.get(f"has.{name}", "yes") != "yes"]
+    typed["station"] = [station for station in typed["station"] if station["name"] not in missing]
+    typed["glue"] = typed["glue"][:1]
+    return typed
+
+
+def save_first_shop(store: Store, answers: Mapping[str, str], device: str, now: Clock = utc_now) -> Mapping[str, str]:
+    """Saves the shop that the answers make; else what is wrong, by the field of the question ("" the whole)."""
+    typed = typed_from(answers)
+    faults = check_shop(typed)
+    if not faults:
+        save_typed_shop(store, typed, shop_state(store).version, device, now)
+        return {}
+    asked = {_path(typed, field): field for field in FIELDS if not field.startswith("has.")}
+    return {asked.get(path, ""): text for path, text in faults.items()}
+
+
+def _station(typed: Document, name: str) -> Any:
+    return next(station for station in typed["station"] if station["name"] == name)
+
+
+def _place(typed: Document, field: str) -> tuple[Any, str]:
+    """The table of the typed shop that holds a field of the questions, and the key in it."""
+    steps = field.split(".")
+    if len(steps) == 1:
+        return typed, field
+    if steps[0] == "glue":
+        return typed["glue"][0], steps[1]
+    if steps[0] in ("tenon", "allowance"):
+        return typed[steps[0]], steps[1]
+    station = _station(typed, steps[0])
+    if len(steps) == 2:
+        return station, steps[1]
+    return next(axis for axis in station["axis"] if axis["sets"] == steps[1]), steps[2]
+
+
+def _at(typed: Document, field: str) -> Any:
+    table, key = _place(typed, field)
+    return table[key]
+
+
+def _put(typed: Document, field: str, value: str) -> None:
+    table, key = _place(typed, field)
+    table[key] = value
+
+
+def _path(typed: Document, field: str) -> str:
+    """The name that the page of the shop gives to a field of the questions; "" where its station was left out."""
+    steps = field.split(".")
+    names = [station["name"] for station in typed["station"]]
+    if steps[0] == "glue":
+        return f"glue.0.{steps[1]}"
+    if len(steps) == 1 or steps[0] in ("tenon", "allowance"):
+        return field
+    if steps[0] not in names:
+        return ""
+    number = names.index(steps[0])
+    if len(steps) == 2:
+        return f"station.{number}.{steps[1]}"
+    sets = [axis["sets"] for axis in typed["station"][number]["axis"]]
+    return f"station.{number}.axis.{sets.index(steps[1])}.{steps[2]}"

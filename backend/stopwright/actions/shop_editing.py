@@ -1,0 +1,178 @@
+"""Editing the shop at the bench: typed, checked by the rules of a shop file, saved with its version; stations, stops
+and glues added and taken out; the file brought and taken away.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from stopwright.actions.keeping import Clock
+from stopwright.actions.shop_keeping import current_shop, save_shop, shop_state
+from stopwright.errors import BadInput, Fault, NotFound, StopwrightError
+from stopwright.intake.shop_file import default_shop, shop_from_document, shop_in, shop_to_document, shop_to_toml
+from stopwright.intake.typed_shop import field_of, shop_tables, typed_shop
+from stopwright.lengths import MM
+from stopwright.model.stations import Axis, Glue, Sets, Shop, Station, Work
+from stopwright.store.events import utc_now
+from stopwright.store.log import Store
+
+_NO_ROOM = 40
+
+
+@dataclass(frozen=True, slots=True)
+class ShopDraft:
+    """The shop as it stands in the form: every field as text, and what is wrong by the name of its field."""
+
+    typed: Mapping[str, Any]
+    version: int
+    faults: Mapping[str, str]
+
+
+def shop_as_typed(store: Store, default: Shop) -> ShopDraft:
+    """The shop as it stands now, measured zeros and kerfs in it, with the version that a change must name."""
+    return ShopDraft(typed_shop(current_shop(store, default)), shop_state(store).version, {})
+
+
+def check_shop(typed: Mapping[str, Any]) -> dict[str, str]:
+    """What is wrong with a typed shop, by the name of the field; empty when it can be saved."""
+    try:
+        shop_from_document(shop_tables(typed), "shop")
+    except BadInput as bad:
+        return _by_field(bad.faults)
+    return {}
+
+
+def save_typed_shop(store: Store, typed: Mapping[str, Any], base: int, device: str, now: Clock = utc_now) -> ShopDraft:
+    """The shop after saving; with faults nothing is saved. Raises ChangedMeanwhile."""
+    faults = check_shop(typed)
+    if faults:
+        return ShopDraft(typed, base, faults)
+    shop = shop_from_document(shop_tables(typed), "shop")
+    version = save_shop(store, shop_to_document(shop), base, device, now)
+    return ShopDraft(typed_shop(shop), version, {})
+
+
+def change_shop(store: Store, default: Shop, change: Callable[[Shop], Shop], device: str, now: Clock = utc_now) -> int:
+    """Saves the shop with one change made to it; returns the version from before, for `shop_put_back`."""
+    before = shop_state(store).version
+    save_shop(store, shop_to_document(change(current_shop(store, default))), before, device, now)
+    return before
+
+
+def shop_put_back(store: Store, default: Shop, version: int, device: str, now: Clock = utc_now) -> None:
+    """Makes the shop again what it was when `version` was its newest."""
+    saved = [event for event in store.events("", kinds=("shop saved",)) if event.seq <= version]
+    document = saved[-1].body["document"] if saved else shop_to_document(default)
+    save_shop(store, document, shop_state(store).version, device, now)
+
+
+def with_station(work: str) -> Callable[[Shop], Shop]:
+    """A change: one more station for this work, as in the shop that ships, under a free name."""
+
+    def change(shop: Shop) -> Shop:
+        if len(shop.stations) >= _NO_ROOM:
+            raise StopwrightError(f"there are {_NO_ROOM} stations already", next_step="take one out first")
+        wanted = _member(Work, work)
+        like = default_shop().station_for(wanted) or Station(str(wanted), (wanted,))
+        name = _free(like.name, [station.name for station in shop.stations])
+        return replace(shop, stations=(*shop.stations, replace(like, name=name)))
+
+    return change
+
+
+def without_station(number: int) -> Callable[[Shop], Shop]:
+    """A change: the station of that number taken out."""
+
+    def change(shop: Shop) -> Shop:
+        return replace(shop, stations=_without(shop.stations, number, "station"))
+
+    return change
+
+
+def with_axis(station: int, sets: str) -> Callable[[Shop], Shop]:
+    """A change: one more stop of a station, for what it does not set yet."""
+
+    def change(shop: Shop) -> Shop:
+        here = _there(shop.stations, station, "station")
+        wanted = _member(Sets, sets)
+        name = _free(str(wanted), [axis.name for axis in here.axes])
+        high = 10_000 * MM if wanted in (Sets.BIT, Sets.CUTTER, Sets.ANGLE) else 1_000 * MM
+        return _with(shop, station, replace(here, axes=(*here.axes, Axis(name, wanted, high=high))))
+
+    return change
+
+
+def without_axis(station: int, number: int) -> Callable[[Shop], Shop]:
+    """A change: a stop of a station taken out."""
+
+    def change(shop: Shop) -> Shop:
+        here = _there(shop.stations, station, "station")
+        return _with(shop, station, replace(here, axes=_without(here.axes, number, "stop")))
+
+    return change
+
+
+def with_glue() -> Callable[[Shop], Shop]:
+    """A change: one more glue, its minutes to be written in."""
+
+    def change(shop: Shop) -> Shop:
+        glue = Glue(_free("glue", [glue.name for glue in shop.glues]), 5, 60)
+        return replace(shop, glues=(*shop.glues, glue))
+
+    return change
+
+
+def without_glue(number: int) -> Callable[[Shop], Shop]:
+    """A change: a glue taken out."""
+
+    def change(shop: Shop) -> Shop:
+        return replace(shop, glues=_without(shop.glues, number, "glue"))
+
+    return change
+
+
+def bring_shop(store: Store, data: bytes, name: str, device: str, now: Clock = utc_now) -> int:
+    """Takes a shop file in place of the shop; returns the version from before. Raises BadInput with every fault."""
+    shop, before = shop_in(data, name), shop_state(store).version
+    save_shop(store, shop_to_document(shop), before, device, now)
+    return before
+
+
+def shop_file(store: Store, default: Shop) -> str:
+    """The text of a shop file that holds the shop as it stands now."""
+    return shop_to_toml(current_shop(store, default))
+
+
+def _by_field(faults: Sequence[Fault]) -> dict[str, str]:
+    said: dict[str, str] = {}
+    for fault in faults:
+        said.setdefault(field_of(fault), f"{fault.what}; {fault.next_step}")
+    return said
+
+
+def _with(shop: Shop, number: int, station: Station) -> Shop:
+    stations = [station if place == number else one for place, one in enumerate(shop.stations)]
+    return replace(shop, stations=tuple(stations))
+
+
+def _there(things: Sequence[Any], number: int, what: str) -> Any:
+    if not 0 <= number < len(things):
+        raise NotFound(f"this {what} is not there any more", "the shop", "load the page again")
+    return things[number]
+
+
+def _without(things: tuple[Any, ...], number: int, what: str) -> tuple[Any, ...]:
+    _there(things, number, what)
+    return things[:number] + things[number + 1 :]
+
+
+def _member(kind: Any, value: str) -> Any:
+    if value not in list(kind):
+        raise StopwrightError(f"'{value[:40]}' is none of the choices", next_step=f"choose from {', '.join(kind)}")
+    return kind(value)
+
+
+def _free(name: str, taken: Sequence[str]) -> str:
+    """The name itself, or with the first number that makes it new."""
+    numbered = (f"{name} {number}" for number in range(2, len(taken) + 3))
+    return next(one for one in (name, *numbered) if one not in taken)

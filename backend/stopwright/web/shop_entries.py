@@ -1,0 +1,102 @@
+"""What is typed for the shop, each entry with what it is for; which of them a station needs follows from its work."""
+
+from stopwright.lengths import Show
+from stopwright.model.stations import Sets, Work
+from stopwright.web.entry_fields import Entry, Kind, choices
+
+SHOP = (
+    Entry("name", "Name of the shop", "stands on every paper", Kind.TEXT),
+    Entry("lengths", "A bare number means", "in every field of this page", Kind.CHOICE, choices(("mm", "in"))),
+    Entry("show", "Lengths are shown in", "the finest mark that is read here", Kind.CHOICE, choices(Show)),
+    Entry("spacers", "Spacers may be used", "blocks between stop and piece, where they save a setting", Kind.TICK),
+)
+STATION = (
+    Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
+    Entry("minutes_between", "Minutes between runs", "carrying a stack, starting the machine", Kind.NUMBER),
+    Entry("minutes_per_piece", "Minutes a piece", "working one piece once", Kind.NUMBER),
+)
+BY_WORK: tuple[tuple[frozenset[Work], Entry], ...] = (
+    (
+        frozenset({Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE}),
+        Entry("kerf", "Kerf", "what one cut takes away; measure it, do not believe the box"),
+    ),
+    (
+        frozenset({Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE}),
+        Entry("trim", "Trim", "the first cut at an end or a factory edge"),
+    ),
+    (
+        frozenset({Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE}),
+        Entry("blade", "Blade on it now", "a name for it: kerf and zeros are remembered by blade", Kind.TEXT),
+    ),
+    (frozenset({Work.JOINT, Work.PLANE}), Entry("greatest_cut", "Greatest cut", "the most that one pass takes off")),
+    (frozenset({Work.PLANE}), Entry("rollers", "Feed rollers apart", "no shorter piece goes through")),
+    (frozenset({Work.MORTISE}), Entry("bits", "Bits on hand", "diameters, with ; between them", Kind.TEXT)),
+    (frozenset({Work.MORTISE}), Entry("reach", "Reach", "the deepest slot; empty: as deep as wanted")),
+    (frozenset({Work.MORTISE}), Entry("rollers", "Least length to clamp", "shorter pieces are warned about")),
+    (frozenset({Work.MOULD}), Entry("cutters", "Cutters on hand", "their names, with ; between them", Kind.TEXT)),
+)
+AXIS = (
+    Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
+    Entry("sets", "It sets the", "what of the piece it decides", Kind.CHOICE, choices(Sets)),
+    Entry("minutes", "Minutes to set it", "they decide what is set seldom", Kind.NUMBER),
+)
+SCALE = (
+    Entry("step", "Finest graduation", "of its scale; empty: no scale, set to a mark on the master piece"),
+    Entry("zero", "Scale shows too much by", "learned from trial pieces; less than 0 where it shows too little"),
+    Entry("low", "Reaches from", "the least position"),
+    Entry("high", "to", "the greatest position"),
+    Entry("holds", "Positions at once", "two flip stops stand at once: 2", Kind.NUMBER),
+    Entry("clearance", "Least distance of two", "how close two standing stops can come"),
+)
+ALLOWANCE = (
+    Entry("length", "Length", "rough over finished"),
+    Entry("width", "Width", "rough over finished"),
+)
+TENON = (
+    Entry("fit", "Fit", "thinner than the bit: so much air in all"),
+    Entry("play", "Play", "narrower than the slot, to shift the rail a little"),
+    Entry("clearance", "Clearance", "stays empty at the bottom of each mortise, for glue"),
+    Entry("spares", "Spares", "such as: 1 in 20, at least 2", Kind.TEXT),
+)
+LIMITS = (
+    Entry("slot_wall", "Wall beside a slot", "less wood than this is warned about"),
+    Entry("slot_from_end", "Slot from a post’s end", "nearer than this is warned about"),
+    Entry("slot_length_warn", "Long slot, warn", "times the bit", Kind.NUMBER),
+    Entry("slot_length_stop", "Long slot, refuse", "times the bit", Kind.NUMBER),
+    Entry("offcut_length", "Offcut worth keeping", "from this length on"),
+    Entry("offcut_width", "and from this width", "narrower ones are waste"),
+    Entry("nearly_equal", "Nearly equal", "sizes closer than this are asked about: meant to be one?"),
+)
+GLUE = (
+    Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
+    Entry("open_minutes", "Minutes open", "from the first glue to the last clamp; the maker prints it", Kind.NUMBER),
+    Entry("clamp_minutes", "Minutes in clamps", "before the clamps may come off", Kind.NUMBER),
+)
+SETS_BY_WORK: dict[Work, tuple[Sets, ...]] = {
+    Work.PLANE: (Sets.THICKNESS,),
+    Work.RIP: (Sets.WIDTH,),
+    Work.CROSSCUT: (Sets.LENGTH,),
+    Work.MITRE: (Sets.ANGLE, Sets.LENGTH),
+    Work.MOULD: (Sets.CUTTER, Sets.SPINDLE_HEIGHT, Sets.SPINDLE_FENCE),
+    Work.MORTISE: (
+        Sets.BIT,
+        Sets.TABLE_HEIGHT,
+        Sets.DEPTH,
+        Sets.TRAVEL_FROM,
+        Sets.TRAVEL_TO,
+        Sets.END_STOP_LEFT,
+        Sets.END_STOP_RIGHT,
+    ),
+}
+WITHOUT_SCALE = (Sets.BIT, Sets.CUTTER)
+SEVERAL_AT_ONCE = ("work",)
+
+
+def entries_of(works: frozenset[str]) -> list[Entry]:
+    """The entries of a station that does these works, each once.
+
+    >>> [entry.name for entry in entries_of(frozenset({"plane"}))][-2:]
+    ['greatest_cut', 'rollers']
+    """
+    found = {entry.name: entry for needed, entry in BY_WORK if needed & works}
+    return [*STATION, *found.values()]
