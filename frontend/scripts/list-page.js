@@ -3,7 +3,7 @@ import "./elements/list-editor.js";
 import { DraftKeeper } from "./draft-keeper.js";
 import { element } from "./list-view.js";
 import { savingWords } from "./logic/draft.js";
-import { ask } from "./wire.js";
+import { ask, post } from "./wire.js";
 
 const start = JSON.parse(document.getElementById("draft").textContent);
 const editor = document.querySelector("list-editor");
@@ -44,6 +44,12 @@ editor.addEventListener("typing", () => send("typing"));
 editor.addEventListener("edited", changed);
 editor.addEventListener("overflow", ({ detail }) => {
   say("news").textContent = `${detail} ${detail === 1 ? "column" : "columns"} did not fit beside and ${detail === 1 ? "was" : "were"} left out.`;
+});
+editor.addEventListener("pasted", (event) => {
+  const { text, block } = event.detail;
+  if (!form || block.length < 2 || block[0].length < 2 || block[0].some((cell) => /\d/.test(cell))) return;
+  event.preventDefault(); // a first row without a figure may name the columns: the bench knows
+  post(`${start.address}/pasted`, { text }).then(({ data }) => (data?.rows ? editor.addFilled(data.rows) : editor.putDown(block)));
 });
 form?.addEventListener("input", () => send("typing"));
 form?.addEventListener("change", changed);

@@ -95,6 +95,18 @@ def test_rows_are_pasted_copied_moved_deleted_and_all_of_it_undone(running_serve
     expect(cell(laptop, 6, "name")).to_have_text("Peg")
 
 
+def test_pasted_rows_that_name_their_columns_find_their_places(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    cell(laptop, 1, "mark").focus()
+    paste(laptop, "Description\tL\tW\tT\tQty\nPeg\t60\t10\t10\t12\n")
+    expect(cell(laptop, 5, "name")).to_have_text("Peg")
+    expect(cell(laptop, 5, "quantity")).to_have_text("12")
+    paste(laptop, "one\ttwo\nthree\tfour\n")  # no header: as it stands, where one stands
+    expect(cell(laptop, 1, "mark")).to_have_text("one")
+    expect(cell(laptop, 2, "name")).to_have_text("four")
+    expect_saved(laptop)
+
+
 def test_marked_cells_go_out_as_a_spreadsheet_takes_them_and_come_back(running_server, laptop):
     laptop.goto(f"{running_server.address}/jobs/1/parts")
     cell(laptop, 1, "name").focus()

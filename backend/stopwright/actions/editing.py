@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from stopwright.actions.keeping import Clock, job_document, save_job
-from stopwright.errors import ChangedMeanwhile, NotFound
+from stopwright.errors import BadInput, ChangedMeanwhile, NotFound
 from stopwright.intake.draft import (
     CellFault,
     Typed,
@@ -20,6 +20,8 @@ from stopwright.intake.draft import (
     whole_number,
 )
 from stopwright.intake.keys import Document
+from stopwright.intake.part_list import rows_as_written
+from stopwright.intake.rows import read_rows
 from stopwright.model.job import Job
 from stopwright.store.events import new_id, utc_now
 from stopwright.store.log import Store
@@ -75,6 +77,19 @@ def typed_rows(document: Mapping[str, Any], table: str) -> list[Typed]:
     """The rows of a list of the job as they are typed."""
     _, _, rows_of = TABLES[table]
     return rows_of(document.get(table, []))
+
+
+def pasted_rows(text: str, lengths: str) -> list[Typed] | None:
+    """Pasted rows by the columns that their own header names, None where they have no header that is understood.
+
+    >>> pasted_rows("Qty\\tPart\\tL\\n4\\tLeg\\t450", "mm"), pasted_rows("4\\tLeg\\t450", "mm")
+    ([{'quantity': '4', 'name': 'Leg', 'length': '450'}], None)
+    """
+    try:
+        table = read_rows(text)
+    except BadInput:
+        return None
+    return rows_as_written(table, lengths) if table.header_row and len(table.guess) > 1 else None
 
 
 def save_draft(

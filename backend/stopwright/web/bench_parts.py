@@ -8,11 +8,20 @@ from fastapi import APIRouter, Request
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import HTMLResponse
 
-from stopwright.actions.editing import SETTINGS, Draft, DraftAnswer, answer_to, check_draft, save_draft, typed_rows
+from stopwright.actions.editing import (
+    SETTINGS,
+    Draft,
+    DraftAnswer,
+    answer_to,
+    check_draft,
+    pasted_rows,
+    save_draft,
+    typed_rows,
+)
 from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.intake.draft import STOCK_KINDS
-from stopwright.intake.files import GREATEST_ROWS
+from stopwright.intake.files import GREATEST_ROWS, GREATEST_TEXT
 from stopwright.model.job import Flow
 from stopwright.model.parts import Grain, Hand, Kind
 from stopwright.store.events import new_id
@@ -34,36 +43,45 @@ class SentDraft(BaseModel):
     id: str = ""
 
 
-def column(field: str, label: str, **more: Any) -> Column:
-    """A column of a list: its field, its head, and whether it is `number`, `unique`, or of `choices`."""
-    return {"field": field, "label": label} | more
+class SentRows(BaseModel):
+    """Rows as they came from a clipboard."""
+
+    model_config = ConfigDict(extra="forbid")
+    text: str = Field(max_length=GREATEST_TEXT)
+
+
+def column(field: str, label: str, about: str, **more: Any) -> Column:
+    """A column of a list: its field, its head, what it is for; `number`, `unique`, `choices` for some."""
+    return {"field": field, "label": label, "about": about} | more
 
 
 PART_COLUMNS: tuple[Column, ...] = (
-    column("mark", "Mark", unique=True),
-    column("name", "Name"),
-    column("quantity", "Quantity", number=True),
-    column("length", "Length", number=True),
-    column("width", "Width", number=True),
-    column("thickness", "Thickness", number=True),
-    column("material", "Material", known=True),
-    column("kind", "Kind", choices=list(Kind)),
-    column("grain", "Grain", choices=list(Grain)),
-    column("hand", "Hand", choices=list(Hand)),
-    column("tolerance", "Tolerance ±", number=True),
-    column("note", "Note"),
+    column("mark", "Mark", "what the part is called on labels and the run sheet; given if left empty", unique=True),
+    column("name", "Name", "what it is, such as Leg or Upper rail"),
+    column("quantity", "Quantity", "how many pieces in all", number=True),
+    column("length", "Length", "finished, along the piece", number=True),
+    column("width", "Width", "finished, across the piece", number=True),
+    column("thickness", "Thickness", "finished", number=True),
+    column("material", "Material", "the wood it is cut from, named as on the wood page", known=True),
+    column("kind", "Kind", "solid wood, sheet, or a moulding that is run while long", choices=list(Kind)),
+    column(
+        "grain", "Grain", "how it lies to the length of the part; any lets a sheet part be turned", choices=list(Grain)
+    ),
+    column("hand", "Hand", "pairs where half of the pieces are mirror images of the others", choices=list(Hand)),
+    column("tolerance", "Tolerance ±", "how far off a piece may be; empty: what is usual for its size", number=True),
+    column("note", "Note", "anything whoever cuts it should know"),
 )
-PER_UNIT = column("per_unit", "Per unit", number=True)
+PER_UNIT = column("per_unit", "Per unit", "how many one unit takes, instead of the quantity", number=True)
 STOCK_COLUMNS: tuple[Column, ...] = (
-    column("kind", "Kind", choices=list(STOCK_KINDS)),
-    column("quantity", "On hand", number=True),
-    column("length", "Length", number=True),
-    column("width", "Width", number=True),
-    column("thickness", "Thickness", number=True),
-    column("material", "Material", known=True),
-    column("zone", "Not to use"),
-    column("price", "Price each", number=True),
-    column("label", "Label", unique=True),
+    column("kind", "Kind", "board, sheet, or an offcut of one; offcuts are used first", choices=list(STOCK_KINDS)),
+    column("quantity", "On hand", "how many lie there; empty: as many as are needed can be bought", number=True),
+    column("length", "Length", "as measured, along the grain", number=True),
+    column("width", "Width", "as measured; of a board the sound width", number=True),
+    column("thickness", "Thickness", "as measured, rough", number=True),
+    column("material", "Material", "named as in the part list", known=True),
+    column("zone", "Not to use", "from where to where along the length, such as 400 to 460"),
+    column("price", "Price each", "of one piece, in your money", number=True),
+    column("label", "Label", "what is written on it, if anything", unique=True),
 )
 
 
@@ -89,6 +107,12 @@ def parts_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}/version")
     def version(job: str) -> dict[str, Any]:
         return {"version": job_document(web.store, job).version}
+
+    @routes.post("/jobs/{job}/parts/pasted")
+    def pasted(request: Request, job: str, sent: SentRows) -> dict[str, Any]:
+        at_the_bench(request)
+        lengths = settings_of(job_document(web.store, job).document)["lengths"]
+        return {"rows": pasted_rows(sent.text, lengths)}
 
     routes.include_router(list_routes(web, "parts", "part"))
     return routes

@@ -282,13 +282,14 @@ class ListEditor extends HTMLElement {
     this.#sayReading();
   }
 
-  // The line below says how the cell one stands on is read.
+  // The line below says how the cell one stands on is read, or what it is for.
   #sayReading() {
     const line = this.querySelector("[data-say=reading]");
     if (!line) return;
     const { row, column } = this.#list.at;
-    const read = this.#answer.readings.get(this.#list.rows[row]?.key)?.[this.#columns[column].field];
-    const words = read && this.#text ? `${this.#columns[column].label}: ${this.#text} is read as ${read}` : "";
+    const { field, label, about } = this.#columns[column];
+    const read = this.#text && this.#answer.readings.get(this.#list.rows[row]?.key)?.[field];
+    const words = !this.contains(document.activeElement) ? "" : read ? `${label}: ${this.#text} is read as ${read}` : `${label}: ${about}`;
     if (line.textContent !== words) line.textContent = words;
   }
 }
