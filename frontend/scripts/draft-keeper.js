@@ -7,7 +7,7 @@ const CHECK_AFTER = 180;
 const SAVE_AFTER = 350;
 const LOOK_EVERY = 15000;
 
-// `told` hears { answer, keys } for every answer, `state` how saving stands, `elsewhere` that a newer version is there.
+// `told` hears every answer with the draft it is to and the keys of its rows, `state` how saving stands, `elsewhere` that a newer version is there.
 export class DraftKeeper {
   #address; #job; #base; #told; #state; #elsewhere;
   #draft; #id = ""; #saveTimer = 0; #checkTimer = 0; #turn = 0;
@@ -41,7 +41,7 @@ export class DraftKeeper {
     this.#checkTimer = setTimeout(async () => {
       const turn = ++this.#turn;
       const answer = await post(`${this.#address}/check`, draft);
-      if (answer.ok && turn === this.#turn) this.#told(answer.data, keys);
+      if (answer.ok && turn === this.#turn) this.#told(answer.data, keys, draft);
     }, CHECK_AFTER);
   }
 
@@ -82,7 +82,7 @@ export class DraftKeeper {
     this.#say({ sending: true });
     const answer = await post(`${this.#address}/save`, { ...draft, base: this.#base, id });
     this.#say({ sending: false });
-    if (answer.ok) return this.#saved(answer.data, keys, id, turn);
+    if (answer.ok) return this.#saved(answer.data, keys, draft, id, turn);
     if (answer.status === 409) return this.#say({ conflict: true, failures: 0 });
     if (answer.status && answer.status < 500) {
       const error = answer.data?.error;
@@ -93,9 +93,9 @@ export class DraftKeeper {
     this.#later(pause(failures));
   }
 
-  #saved(answer, keys, id, turn) {
+  #saved(answer, keys, draft, id, turn) {
     this.#base = answer.version;
-    if (turn === this.#turn) this.#told(answer, keys);
+    if (turn === this.#turn) this.#told(answer, keys, draft);
     if (id !== this.#id) {
       this.#keep();
       return this.#later(0);

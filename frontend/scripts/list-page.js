@@ -2,7 +2,7 @@
 import "./elements/list-editor.js";
 import { DraftKeeper } from "./draft-keeper.js";
 import { element } from "./list-view.js";
-import { savingWords } from "./logic/draft.js";
+import { marksOf, renamed, savingWords } from "./logic/draft.js";
 import { ask, post } from "./wire.js";
 
 const start = JSON.parse(document.getElementById("draft").textContent);
@@ -11,9 +11,11 @@ const form = document.querySelector("form.settings");
 const say = (name) => document.querySelector(`[data-say=${name}]`);
 
 let wasSaved = true;
+let marks = new Map(); // of the rows as the bench has them
 const keeper = new DraftKeeper(start, {
-  told: (answer, keys) => {
+  told: (answer, keys, { rows }) => {
     editor.hear(answer, keys);
+    if (answer.version) marks = marksOf(rows, keys, answer.readings);
     tell(answer);
   },
   state: (standing) => {
@@ -31,6 +33,7 @@ const keeper = new DraftKeeper(start, {
 });
 
 editor.start(start);
+know(start);
 tell(start.answer);
 const kept = keeper.kept(start);
 if (kept) {
@@ -79,7 +82,12 @@ function fill(values) {
 
 function send(how) {
   const { rows, keys } = editor.draft;
-  keeper[how](form ? { rows, settings: settings() } : { rows }, keys);
+  keeper[how](form ? { rows, settings: settings(), marks: renamed(marks, rows, keys) } : { rows }, keys);
+}
+
+function know(now) {
+  const { rows, keys } = editor.draft;
+  if (form) marks = marksOf(rows, keys, now.answer.readings);
 }
 
 function changed() {
@@ -93,6 +101,7 @@ function take(now, words) {
   if (JSON.stringify(now.rows) !== JSON.stringify(editor.draft.rows)) {
     const { keys } = editor.replace(now.rows);
     editor.hear(now.answer, keys);
+    know(now);
     say("news").textContent = words;
   }
   if (now.settings) fill(now.settings);

@@ -107,6 +107,22 @@ def test_pasted_rows_that_name_their_columns_find_their_places(running_server, l
     expect_saved(laptop)
 
 
+def test_joints_follow_a_part_to_its_new_mark_and_back(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    cell(laptop, 1, "mark").focus()
+    for mark in ("L1", "L2"):
+        laptop.keyboard.type(mark)
+        laptop.keyboard.press("Enter")
+        laptop.keyboard.press("ArrowUp")
+        expect_saved(laptop)
+        assert {joint["post"] for joint in job_document(running_server.store, "1").document["joint"]} == {mark}
+    laptop.keyboard.press("Control+z")
+    laptop.keyboard.press("Control+z")
+    expect(laptop.locator("[data-say=summary]")).to_have_text("4 parts, 66 pieces")
+    expect_saved(laptop)
+    assert {joint["post"] for joint in job_document(running_server.store, "1").document["joint"]} == {"A"}
+
+
 def test_marked_cells_go_out_as_a_spreadsheet_takes_them_and_come_back(running_server, laptop):
     laptop.goto(f"{running_server.address}/jobs/1/parts")
     cell(laptop, 1, "name").focus()

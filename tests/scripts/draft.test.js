@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { faultsByRow, savingWords, shownFaults, worthKeeping } from "../../frontend/scripts/logic/draft.js";
+import { faultsByRow, marksOf, renamed, savingWords, shownFaults, worthKeeping } from "../../frontend/scripts/logic/draft.js";
 
 const fine = { unsaved: false, sending: false, failures: 0, conflict: false, refused: "" };
 
@@ -32,4 +32,12 @@ test("what is only not there yet is not held against the row one is filling in",
   const faults = [{ field: "length" }, { field: "width" }];
   assert.deepEqual(shownFaults(faults, { length: "abc" }, true), [{ field: "length" }]);
   assert.equal(shownFaults(faults, { length: "abc" }, false).length, 2);
+});
+
+test("a part that is given another mark is known by its key, and a mark that stood twice names nobody", () => {
+  const known = marksOf([{ mark: "A" }, {}, { mark: "C" }, { mark: "C" }], [5, 6, 7, 8], [{}, { mark: "B" }, {}, {}]);
+  assert.deepEqual([...known.values()], ["A", "B", "C", "C"]);
+  const rows = [{ mark: "B" }, { mark: "A" }, { mark: "D" }, { mark: "E" }];
+  assert.deepEqual(renamed(known, rows, [5, 6, 7, 9]), { A: "B", B: "A" });
+  assert.deepEqual(renamed(known, [{ mark: "A" }, { mark: "" }], [5, 6]), {});
 });

@@ -104,6 +104,15 @@ def test_windows_on_different_sections_do_not_disturb_each_other(floor):
         save_section(floor.store, "1", {"joint": []}, base, "bench")
 
 
+def test_joints_follow_a_part_that_is_given_another_mark(floor):
+    now = floor.bench.get("/jobs/1/parts/now").json()
+    rows = [row | {"mark": {"A": "B", "B": "A"}.get(row["mark"], row["mark"])} for row in now["rows"]]
+    sent = {"rows": rows, "settings": now["settings"], "base": now["version"], "marks": {"A": "B", "B": "A"}}
+    assert floor.bench.post("/jobs/1/parts/save", json=sent).json()["elsewhere"] == []
+    joints = job_document(floor.store, "1").document["joint"]
+    assert [(joint["post"], joint["rail"]) for joint in joints] == [("B", "A"), ("B", "A"), ("B", "C")]
+
+
 def test_a_version_that_never_was_is_not_gone_on_from(floor):
     assert save(floor, [LEG], 999).status_code == 404
 

@@ -1,7 +1,7 @@
 """Editing a job at the bench: sections of its document saved on their own, and how a draft of one reads."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from stopwright.actions.keeping import Clock, job_document, save_job
@@ -31,19 +31,26 @@ SETTINGS = ("name", "lengths", "units", "flow", "glue")
 TABLES = {"part": (part_tables, part_readings, part_rows), "stock": (stock_tables, stock_readings, stock_rows)}
 """The lists that are edited like a spreadsheet: how their rows are read, what they read as, and the way back."""
 
+NAMING = {"joint": ("post", "rail"), "mitre": ("part",), "moulding": ("parts",)}
+"""What names parts by their marks."""
+
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A list of a job as it stands in the editor: its settings (None: not edited here) and typed rows."""
+    """A list of a job as it stands in the editor: its settings (None: not edited here) and typed rows.
+
+    `marks` says old -> new of parts that were given another mark: whatever names them follows.
+    """
 
     table: str
     rows: Sequence[Mapping[str, Any]]
     settings: Mapping[str, Any] | None = None
+    marks: Mapping[str, str] = field(default_factory=dict)
 
-    def section(self) -> Document:
+    def section(self, document: Mapping[str, Any]) -> Document:
         """The keys of the job's document that the draft stands for; an empty setting stands for nothing."""
         tables_of, _, _ = TABLES[self.table]
-        section: Document = {self.table: tables_of(self.rows)}
+        section: Document = {self.table: tables_of(self.rows)} | _renamed(document, self.marks)
         for key in SETTINGS if self.settings is not None else ():
             value = sound(str((self.settings or {}).get(key, "")))
             section[key] = (whole_number(value) if key == "units" else value) or None
@@ -61,7 +68,8 @@ class DraftAnswer:
 
 def check_draft(store: Store, job: str, draft: Draft) -> DraftAnswer:
     """How a draft reads within its job; nothing is saved. Raises NotFound."""
-    return answer_to(with_section(job_document(store, job).document, draft.section()), draft.table)
+    document = job_document(store, job).document
+    return answer_to(with_section(document, draft.section(document)), draft.table)
 
 
 def answer_to(document: Mapping[str, Any], table: str) -> DraftAnswer:
@@ -96,7 +104,8 @@ def save_draft(
     store: Store, job: str, draft: Draft, base: int, device: str, now: Clock = utc_now, id_: str = ""
 ) -> tuple[int, DraftAnswer]:
     """The version that holds the draft, faulty or not, and what is said to it. As `save_section`."""
-    version = save_section(store, job, draft.section(), base, device, now, id_)
+    section = draft.section(job_document(store, job).document)
+    version = save_section(store, job, section, base, device, now, id_)
     return version, answer_to(job_document(store, job).document, draft.table)
 
 
@@ -134,6 +143,24 @@ def save_section(
 def with_section(document: Mapping[str, Any], section: Mapping[str, Any]) -> Document:
     """The document with these keys replaced, and those that are None taken out."""
     return {key: value for key, value in {**document, **section}.items() if value is not None}
+
+
+def _renamed(document: Mapping[str, Any], marks: Mapping[str, str]) -> Document:
+    """The lists that name parts by a mark that has changed, with the new one."""
+    changed: Document = {}
+    for table, names in NAMING.items():
+        rows = document.get(table)
+        if isinstance(rows, list):
+            after = [_follow(row, names, marks) if isinstance(row, Mapping) else row for row in rows]
+            changed |= {table: after} if after != rows else {}
+    return changed
+
+
+def _follow(row: Mapping[str, Any], names: Sequence[str], marks: Mapping[str, str]) -> Document:
+    def new(named: Any) -> Any:
+        return [new(one) for one in named] if isinstance(named, list) else marks.get(str(named), named)
+
+    return {key: new(value) if key in names else value for key, value in row.items()}
 
 
 def _document_at(store: Store, job: str, version: int) -> Mapping[str, Any]:

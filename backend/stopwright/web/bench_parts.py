@@ -34,11 +34,12 @@ Column = dict[str, Any]
 
 
 class SentDraft(BaseModel):
-    """A draft as a page sends it; `base` and `id` only when it is to be saved."""
+    """A draft as a page sends it; `base` and `id` only when it is to be saved, `marks` old -> new of renamed parts."""
 
     model_config = ConfigDict(extra="forbid")
     rows: list[dict[str, Any]] = Field(max_length=GREATEST_ROWS)
     settings: dict[str, str] | None = None
+    marks: dict[str, str] = Field(default_factory=dict, max_length=GREATEST_ROWS)
     base: int = 0
     id: str = ""
 
@@ -129,12 +130,12 @@ def list_routes(web: Web, page: str, table: str) -> APIRouter:
     @routes.post("/check")
     def check(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
         at_the_bench(request)
-        return answered(check_draft(web.store, job, Draft(table, sent.rows, sent.settings)), table)
+        return answered(check_draft(web.store, job, Draft(table, sent.rows, sent.settings, sent.marks)), table)
 
     @routes.post("/save")
     def save(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
         at_the_bench(request)
-        draft = Draft(table, sent.rows, sent.settings)
+        draft = Draft(table, sent.rows, sent.settings, sent.marks)
         version, answer = save_draft(web.store, job, draft, sent.base, request.state.device, id_=sent.id or new_id())
         return {"version": version} | answered(answer, table)
 

@@ -30,6 +30,16 @@ export function shownFaults(faults, cells, isBeingFilled) {
   return isBeingFilled ? faults.filter((fault) => String(cells[fault.field] ?? "").trim()) : faults;
 }
 
+// The mark of every row by its key: as written, else as the bench reads an empty one.
+export const marksOf = (rows, keys, readings) => new Map(keys.map((key, place) => [key, String(rows[place].mark || readings[place]?.mark || "")]));
+
+// Old mark -> new one of the rows that were called otherwise when they were saved last: joints that name them follow.
+export function renamed(known, rows, keys) {
+  const once = (mark) => [...known.values()].filter((other) => other === mark).length === 1;
+  const moved = keys.map((key, place) => [known.get(key), String(rows[place].mark ?? "").trim()]);
+  return Object.fromEntries(moved.filter(([was, now]) => was && now && was !== now && once(was)));
+}
+
 const same = (one, other) => JSON.stringify(tidy(one)) === JSON.stringify(tidy(other));
 
 function tidy({ rows, settings }) {
