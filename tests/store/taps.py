@@ -32,8 +32,10 @@ BODIES: dict[str, dict[str, Any]] = {
     "shop saved": {"document": {"name": "Our shop"}, "base": 0},
     "zero accepted": {"station": "saw", "axis": "rip fence", "zero_nm": -300_000},
     "kerf measured": {"station": "saw", "blade": "rip 24", "kerf_nm": 3_200_000},
+    "job repeated": {"of": "1"},
     "job put away": {},
     "job brought back": {},
+    "minutes accepted": {"station": "saw", "axis": "rip fence", "seconds": 45},
     "mapping kept": {"signature": "0" * 64, "mapping": {"qty": "quantity"}},
     "offcut shelved": {
         "offcut": 5, "length_nm": 620_000_000, "width_nm": 90_000_000, "thickness_nm": 22_000_000, "sheet": False,

@@ -97,13 +97,25 @@ def readings(store: Store) -> Readings:
 
 
 def repeat_job(store: Store, job: str, device: str, now: Clock = utc_now, id_: str = "") -> str:
-    """The number of a new job with the same document; `readings` gives what worked before. Raises NotFound."""
-    return create_job(store, job_document(store, job).document, device, now, id_)
+    """The number of a new job with the same document, to be begun at the readings that worked. Raises NotFound."""
+    id_ = id_ or new_id()
+    again = create_job(store, job_document(store, job).document, device, now, id_)
+    store.append([Event(f"{id_}-of", again, "job repeated", written(now()), device, {"of": job})])
+    return again
+
+
+def repeats(store: Store, job: str) -> str:
+    """The number of the job that this one repeats, "" if it repeats none."""
+    return store.folded(job, _repeats, ("job repeated",))
 
 
 def standing_stops(store: Store) -> Mapping[str, Event]:
     """For each station the "stop set" that came last, of whatever job: there the stops still stand."""
     return stops_standing(store.events(kinds=("stop set", "undo")))
+
+
+def _repeats(events: Sequence[Event]) -> str:
+    return str(events[-1].body["of"]) if events else ""
 
 
 def _trials(store: Store) -> list[Trial]:

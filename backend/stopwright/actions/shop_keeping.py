@@ -6,19 +6,19 @@ from typing import Any
 
 from stopwright.actions.keeping import Clock
 from stopwright.intake.shop_file import shop_from_document
-from stopwright.model.stations import Shop, Station
+from stopwright.model.stations import Axis, Shop, Station
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.shop_fold import SHOP_KINDS, ShopState, fold_shop
 
 
 def shop_state(store: Store) -> ShopState:
-    """The shop's document with its version, and the zeros and kerfs accepted since it was saved."""
+    """The shop's document with its version, and what was accepted since it was saved."""
     return store.folded("", fold_shop)
 
 
 def current_shop(store: Store, default: Shop) -> Shop:
-    """The shop as plans must know it: as saved, `default` if it never was, with the zeros and kerfs accepted since.
+    """The shop as plans must know it: as saved, `default` if it never was, with what was accepted since.
 
     A kerf goes to the station that has this blade on it now.
     """
@@ -40,6 +40,19 @@ def save_shop(
 
 
 def _as_measured(station: Station, state: ShopState) -> Station:
-    axes = tuple(replace(axis, zero=state.zeros.get((station.name, axis.name), axis.zero)) for axis in station.axes)
+    axes = tuple(_axis_as_measured(station.name, axis, state) for axis in station.axes)
     kerf = state.kerfs.get((station.name, station.blade))
-    return replace(station, axes=axes, kerf=kerf.kerf if kerf else station.kerf)
+    seconds = state.seconds.get((station.name, ""))
+    return replace(
+        station,
+        axes=axes,
+        kerf=kerf.kerf if kerf else station.kerf,
+        minutes_per_piece=station.minutes_per_piece if seconds is None else seconds / 60,
+    )
+
+
+def _axis_as_measured(station: str, axis: Axis, state: ShopState) -> Axis:
+    place = (station, axis.name)
+    seconds = state.seconds.get(place)
+    minutes = axis.minutes if seconds is None else seconds / 60
+    return replace(axis, zero=state.zeros.get(place, axis.zero), minutes=minutes)

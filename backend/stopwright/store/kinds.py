@@ -124,6 +124,7 @@ def _shop(needs: Mapping[str, Check], **may: Check) -> Kind:
 
 KINDS: Mapping[str, Kind] = {
     "job saved": Kind({"document": table, "base": _seq}, {}, size=GREATEST_DOCUMENT),
+    "job repeated": Kind({"of": text(4)}, {}),
     "job put away": Kind({}, {}),
     "job brought back": Kind({}, {}),
     "plan chosen": Kind({"choices": table}, {}),
@@ -158,6 +159,7 @@ KINDS: Mapping[str, Kind] = {
         uncertainty_nm=_spread,
         boards=several(table, 20),
     ),
+    "minutes accepted": _shop({"station": _name, "axis": text(120, least=0), "seconds": whole(0, 86_400)}),
     "mapping kept": Kind({"signature": digest, "mapping": table}, {}, shop_wide=True, size=GREATEST_DOCUMENT),
     "offcut shelved": _shop(
         {"offcut": _offcut, "length_nm": _size, "width_nm": _size, "thickness_nm": _size, "sheet": flag},

@@ -7,7 +7,7 @@ from stopwright.lengths import Nm
 from stopwright.store.events import Event
 from stopwright.store.job_fold import Saved, fold_saved
 
-SHOP_KINDS = ("shop saved", "zero accepted", "kerf measured")
+SHOP_KINDS = ("shop saved", "zero accepted", "kerf measured", "minutes accepted")
 """What changes the shop: who saves its document must have seen all of it."""
 
 
@@ -24,17 +24,19 @@ class Kerf:
 class ShopState:
     """The shop: `zeros` by (station, axis) and `kerfs` by (station, blade) came after the document was saved.
 
-    `version` is the base that the next change of the document must name.
+    So did `seconds`: for one setting by (station, axis), for one piece by (station, ""). `version` is the base that
+    the next change of the document must name.
     """
 
     saved: Saved | None
     zeros: Mapping[tuple[str, str], Nm]
     kerfs: Mapping[tuple[str, str], Kerf]
+    seconds: Mapping[tuple[str, str], int]
     version: int
 
 
 def fold_shop(events: Iterable[Event]) -> ShopState:
-    """The shop as it stands. A document saved later holds the zeros and kerfs accepted before it, so it wins.
+    """The shop as it stands. A document saved later holds what was accepted before it, so it wins.
 
     All of it follows the order of the log: none of these events is ever late, they are made where the log is.
     """
@@ -42,6 +44,7 @@ def fold_shop(events: Iterable[Event]) -> ShopState:
     saved = fold_saved(events, "shop saved")
     zeros: dict[tuple[str, str], Nm] = {}
     kerfs: dict[tuple[str, str], Kerf] = {}
+    seconds: dict[tuple[str, str], int] = {}
     for event in events:
         if saved and event.seq < saved.version:
             continue
@@ -50,4 +53,6 @@ def fold_shop(events: Iterable[Event]) -> ShopState:
             zeros[body["station"], body["axis"]] = body["zero_nm"]
         elif event.kind == "kerf measured":
             kerfs[body["station"], body["blade"]] = Kerf(body["kerf_nm"], body.get("uncertainty_nm"), event.at)
-    return ShopState(saved, zeros, kerfs, max((event.seq for event in events), default=0))
+        elif event.kind == "minutes accepted":
+            seconds[body["station"], body["axis"]] = body["seconds"]
+    return ShopState(saved, zeros, kerfs, seconds, max((event.seq for event in events), default=0))

@@ -26,6 +26,7 @@ from stopwright.web.let_in_routes import let_in_routes
 from stopwright.web.letting_in import Door
 from stopwright.web.live import Live
 from stopwright.web.live_routes import live_routes
+from stopwright.web.memory_pages import memory_routes
 from stopwright.web.pages import Pages
 from stopwright.web.phone import phone_routes, sheet_mark
 from stopwright.web.piece import piece_routes
@@ -66,6 +67,7 @@ def create_app(
     app.include_router(phone_routes(web, live))
     app.include_router(live_routes(web, live))
     app.include_router(piece_routes(web))
+    app.include_router(memory_routes(web))
     app.include_router(jobs_routes(web))
     app.include_router(parts_routes(web))
     app.include_router(import_routes(web))

@@ -13,6 +13,7 @@ from stopwright.actions.working import job_state, record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import Event
 from stopwright.store.log import Store
+from stopwright.store.shop_fold import SHOP_KINDS
 from stopwright.web.context import Web
 from stopwright.web.live import Live
 from stopwright.web.run_page import runs_page
@@ -38,7 +39,7 @@ MODULES = (
     "logic/tap.js",
 )
 """What the page's script imports, named beforehand so that a phone far from the bench asks for all at once."""
-_CHANGES_SHEET = frozenset({"job saved", "plan chosen", "shop saved", "zero accepted", "kerf measured"})
+_CHANGES_SHEET = frozenset({"job saved", "plan chosen", *SHOP_KINDS})
 
 
 class Sent(BaseModel):

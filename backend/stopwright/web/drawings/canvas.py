@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup, escape
 
 from stopwright.lengths import INCH, MM, Nm, Show
-from stopwright.web.shown import BETWEEN, SHOWN, length_texts
+from stopwright.web.shown import BETWEEN, SHOWN, length_texts, small_texts
 
 WIDE = 360.0
 
@@ -64,11 +64,17 @@ class Canvas:
 
     def length(self, length: Nm, x: float, y: float, anchor: str = "middle") -> None:
         """A length in the picture, switching units with the page."""
-        texts = length_texts(length)
+        self._switching(length_texts(length), x, y, anchor)
+
+    def _switching(self, texts: list[str], x: float, y: float, anchor: str) -> None:
         self.drawn.append(
             f'<text class="said length" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}" '
             f'data-texts="{escape(BETWEEN.join(texts))}">{escape(texts[SHOWN.index(self.show)])}</text>'
         )
+
+    def small(self, difference: Nm, x: float, y: float, anchor: str = "middle") -> None:
+        """A small difference in the picture, switching units with the page."""
+        self._switching(small_texts(difference), x, y, anchor)
 
     def across(self, x1: float, x2: float, y: float, length: Nm) -> None:
         """A dimension line from x1 to x2 with its length below."""

@@ -1,0 +1,137 @@
+"""The shop's memory at the bench: drift of every scale, kerf of every blade, minutes, readings that worked."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Form, Request
+from markupsafe import Markup
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from stopwright.actions.learning import Learned, accept_minutes, learned_minutes
+from stopwright.actions.memory import AxisMemory, accept_zero, measure_kerf, readings, scales
+from stopwright.actions.shop_keeping import current_shop, shop_state
+from stopwright.errors import ChangedMeanwhile, StopwrightError
+from stopwright.lengths import Nm, parse_length
+from stopwright.model.stations import Axis, Station
+from stopwright.store.memory import Remembered, RippedBoard
+from stopwright.store.shop_fold import Kerf
+from stopwright.web.context import Web
+from stopwright.web.drawings.drift import draw_drift
+from stopwright.web.let_in_routes import at_the_bench
+
+MOST_STRIPS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class StationMemory:
+    """What is known about one station, for its part of the page."""
+
+    station: Station
+    scales: list[tuple[Axis, AxisMemory, Markup]]
+    kerf: Kerf | None
+    learned: list[Learned]
+    readings: list[tuple[str, Nm, Remembered]]
+
+    @property
+    def nothing(self) -> bool:
+        """True when there is nothing to show or to measure."""
+        return not (self.scales or self.station.kerf or self.learned or self.readings)
+
+
+def memory_routes(web: Web) -> APIRouter:
+    """The routes of the memory page; what changes the shop is done at the bench only."""
+    routes = APIRouter()
+
+    @routes.get("/memory")
+    def memory(request: Request) -> HTMLResponse:
+        return _page(web, request)
+
+    @routes.post("/memory/zero")
+    def zero(request: Request, station: str = Form(""), axis: str = Form(""), zero_nm: int = Form()) -> Response:
+        at_the_bench(request)
+        shop = current_shop(web.store, web.shop)
+        found = next((one.zero for one in scales(web.store, shop) if (one.station, one.axis) == (station, axis)), None)
+        if found is None or found.zero != zero_nm:
+            raise ChangedMeanwhile(
+                "another trial piece was measured meanwhile", "the shop's memory", "look at the page again, then accept"
+            )
+        accept_zero(web.store, shop, station, axis, zero_nm, request.state.device)
+        return _back(station)
+
+    @routes.post("/memory/minutes")
+    def minutes(
+        request: Request, station: str = Form(""), axis: str = Form(""), seconds: int = Form(ge=0, le=86_400)
+    ) -> Response:
+        at_the_bench(request)
+        accept_minutes(web.store, current_shop(web.store, web.shop), station, axis, seconds, request.state.device)
+        return _back(station)
+
+    @routes.post("/memory/kerf")
+    def kerf(
+        request: Request,
+        station: str = Form(""),
+        width: str = Form("", max_length=400),
+        strips: str = Form("", max_length=4000),
+        rest: str = Form("rest"),
+        graduation: str = Form("", max_length=400),
+    ) -> Response:
+        at_the_bench(request)
+        shop = current_shop(web.store, web.shop)
+        unit = web.pages.ways(request, shop.show).show.unit
+        try:
+            board = _ripped(width, strips, rest == "cut", unit)
+            measure_kerf(web.store, shop, station, [board], parse_length(graduation, unit), request.state.device)
+        except StopwrightError as error:
+            typed = {"station": station, "width": width, "strips": strips, "rest": rest, "graduation": graduation}
+            return _page(web, request, typed | {"fault": f"{error.what}; {error.next_step}"}, 422)
+        return _back(station)
+
+    return routes
+
+
+def _back(station: str) -> RedirectResponse:
+    return RedirectResponse(f"/memory#{anchor(station)}", 303)
+
+
+def anchor(station: str) -> str:
+    """What a station's part of the page is called in an address.
+
+    >>> anchor("slot mortiser")
+    'at-slot-mortiser'
+    """
+    return "at-" + "-".join("".join(sign if sign.isalnum() else " " for sign in station.lower()).split())
+
+
+def _page(web: Web, request: Request, typed: Mapping[str, str] | None = None, status: int = 200) -> HTMLResponse:
+    shop = current_shop(web.store, web.shop)
+    show = web.pages.ways(request, shop.show).show
+    known, learned, kerfs = scales(web.store, shop), learned_minutes(web.store, shop), shop_state(web.store).kerfs
+    worked = readings(web.store)
+    stations = []
+    for station in shop.stations:
+        here = [
+            (axis, one, draw_drift(one, axis.zero, show))
+            for axis in station.axes
+            for one in known
+            if (one.station, one.axis) == (station.name, axis.name)
+        ]
+        again = [
+            (axis, target, one)
+            for (name, axis, blade, target), one in sorted(worked.items(), key=lambda item: item[0])
+            if (name, blade) == (station.name, station.blade)
+        ]
+        taught = [one for one in learned if one.station == station.name]
+        stations.append(StationMemory(station, here, kerfs.get((station.name, station.blade)), taught, again))
+    return web.pages.show(
+        request, "memory.html", status, shop_show=shop.show, here="memory", stations=stations, typed=typed or {},
+        anchor=anchor, unit=show.unit,
+    )  # fmt: skip
+
+
+def _ripped(width: str, strips: str, all_cut: bool, unit: str) -> RippedBoard:
+    """The board that was typed, one strip a line. Raises StopwrightError."""
+    lines = [line.strip() for line in strips.replace(";", "\n").splitlines()]
+    measured = tuple(parse_length(line, unit) for line in lines if line)
+    if len(measured) > MOST_STRIPS:
+        raise StopwrightError("so many strips are not needed", next_step=f"measure {MOST_STRIPS} at most")
+    return RippedBoard(parse_length(width, unit), measured, len(measured) if all_cut else len(measured) - 1)
