@@ -6,11 +6,12 @@ import { ask, leave, post } from "./wire.js";
 const CHECK_AFTER = 180;
 const SAVE_AFTER = 350;
 const LOOK_EVERY = 15000;
+const fresh = () => crypto.randomUUID?.() ?? `${Date.now()}-${Math.random().toString(36).slice(2)}`;
 
 // `told` hears every answer with the draft it is to and the keys of its rows, `state` how saving stands, `elsewhere` that a newer version is there.
 export class DraftKeeper {
   #address; #job; #base; #told; #state; #elsewhere;
-  #draft; #id = ""; #saveTimer = 0; #checkTimer = 0; #turn = 0;
+  #draft; #id = ""; #window = ""; #saveTimer = 0; #checkTimer = 0; #turn = 0;
   #standing = { unsaved: false, sending: false, failures: 0, conflict: false, refused: "" };
 
   constructor({ address, job, version }, { told, state, elsewhere }) {
@@ -23,16 +24,29 @@ export class DraftKeeper {
 
   get standing() { return this.#standing; }
 
-  // What an earlier page could not bring to the bench, if it is of use still.
-  kept(now) {
+  // What this window, or one that is gone, could not bring to the bench, if it is of use still.
+  async kept(now) {
     try {
-      const kept = JSON.parse(localStorage.getItem(this.#place()) ?? "null");
-      if (!worthKeeping(kept, now)) return this.#forget();
-      this.#base = kept.base;
-      return kept.draft;
+      this.#window = await windowName();
+      for (const place of await this.#abandoned()) {
+        const kept = JSON.parse(localStorage.getItem(place));
+        localStorage.removeItem(place);
+        if (!worthKeeping(kept, now)) continue;
+        this.#base = kept.base;
+        return kept.draft;
+      }
     } catch {
-      return undefined;
+      // a browser that keeps nothing
     }
+    return undefined;
+  }
+
+  // Drafts of this list whose window is not open: its own from before it was loaded again comes first.
+  async #abandoned() {
+    const open = new Set((await navigator.locks?.query())?.held.map((lock) => lock.name));
+    const others = Object.keys(localStorage).filter((place) => place.startsWith(`draft ${this.#address} `) && place !== this.#place());
+    const gone = navigator.locks ? others.filter((place) => !open.has(lockOf(place.split(" ")[2]))) : [];
+    return [this.#place(), ...gone].filter((place) => localStorage.getItem(place));
   }
 
   // The draft while a cell is still being typed: it is only looked at.
@@ -49,7 +63,7 @@ export class DraftKeeper {
   changed(draft, keys) {
     clearTimeout(this.#checkTimer);
     this.#draft = { draft, keys };
-    this.#id = crypto.randomUUID?.() ?? String(Math.random()).slice(2).padEnd(16, "0");
+    this.#id = fresh();
     this.#keep();
     this.#say({ unsaved: true, refused: "" });
     this.#later(SAVE_AFTER);
@@ -115,7 +129,7 @@ export class DraftKeeper {
     if (this.#draft && !this.#standing.conflict) leave(`${this.#address}/save`, { ...this.#draft.draft, base: this.#base, id: this.#id });
   }
 
-  #place() { return `draft ${this.#address}`; }
+  #place() { return `draft ${this.#address} ${this.#window}`; }
 
   #keep() {
     try {
@@ -138,3 +152,22 @@ export class DraftKeeper {
     this.#state(this.#standing);
   }
 }
+
+const lockOf = (name) => `window ${name}`;
+
+// A name for this window that stays while it is loaded again and that no other open window has.
+async function windowName() {
+  let name = sessionStorage.getItem("window") ?? fresh();
+  while (navigator.locks && !(await taken(name))) name = fresh();
+  sessionStorage.setItem("window", name);
+  return name;
+}
+
+// Holds the lock of a name as long as the window is open; false when another window has it.
+const taken = (name) =>
+  new Promise((answer) => {
+    navigator.locks.request(lockOf(name), { ifAvailable: true }, (lock) => {
+      answer(Boolean(lock));
+      return lock ? new Promise(() => {}) : undefined;
+    });
+  });

@@ -35,7 +35,7 @@ const keeper = new DraftKeeper(start, {
 editor.start(start);
 know(start);
 tell(start.answer);
-const kept = keeper.kept(start);
+const kept = new URLSearchParams(location.search).has("look") ? undefined : await keeper.kept(start);
 if (kept) {
   editor.replace(kept.rows);
   if (kept.settings) fill(kept.settings);

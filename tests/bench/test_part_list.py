@@ -163,6 +163,35 @@ def test_the_second_window_is_told_and_keeps_what_was_typed_in_it(running_server
         expect(cell(one, 1, "name")).to_have_text("Back leg")
 
 
+def test_windows_of_one_browser_keep_their_drafts_apart_and_a_closed_one_leaves_its_own(running_server, laptop):
+    address = f"{running_server.address}/jobs/1/parts"
+    other = laptop.context.new_page()
+    for page in (laptop, other):
+        page.goto(address)
+    for page, name in ((laptop, "Front leg"), (other, "Back leg")):
+        cell(page, 1, "name").focus()
+        page.keyboard.type(name)
+        page.keyboard.press("Enter")
+        if page is laptop:
+            expect_saved(laptop)
+    expect(other.locator("[data-conflict]")).to_be_visible()
+    cell(laptop, 2, "name").focus()
+    laptop.keyboard.type("Rail")
+    laptop.keyboard.press("Enter")
+    expect_saved(laptop)
+    laptop.reload()
+    expect(cell(laptop, 1, "name")).to_have_text("Front leg")  # the draft of the other window is left to it
+    other.reload()
+    expect(cell(other, 1, "name")).to_have_text("Back leg")
+    other.close()
+    laptop.reload()
+    expect(cell(laptop, 1, "name")).to_have_text("Back leg")
+    expect(laptop.locator("[data-conflict]")).to_be_visible()
+    laptop.get_by_role("button", name="Keep what stands here").click()
+    expect_saved(laptop)
+    assert rows_of(running_server)[0]["name"] == "Back leg"
+
+
 def test_what_is_typed_while_the_bench_is_away_is_kept_and_saved_when_it_is_back(running_server, laptop):
     laptop.goto(f"{running_server.address}/jobs/1/parts")
     laptop.route("**/save", lambda route: route.abort())
