@@ -19,6 +19,7 @@ from stopwright.web.bench_parts import parts_routes
 from stopwright.web.bench_shelf import shelf_routes
 from stopwright.web.bench_wood import wood_routes
 from stopwright.web.bench_shop import shop_routes
+from stopwright.web.bench_sources import sources_routes
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
@@ -76,6 +77,7 @@ def create_app(
     app.include_router(joints_routes(web))
     app.include_router(master_routes(web))
     app.include_router(shop_routes(web))
+    app.include_router(sources_routes(web))
 
     for folder in ("styles", "scripts"):
         app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)
