@@ -7,8 +7,10 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from stopwright.actions.job_list import bring_back, copy_job, export, job_list, put_away, start_job
 from stopwright.actions.keeping import job_document
+from stopwright.actions.memory import repeat_job
 from stopwright.web.context import Web
 from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.letting_in import BENCH
 
 
 def jobs_routes(web: Web) -> APIRouter:
@@ -19,7 +21,8 @@ def jobs_routes(web: Web) -> APIRouter:
     def start(request: Request, away: str = "") -> HTMLResponse:
         listed = job_list(web.store)
         just_now = next((line for line in listed.put_away if line.job == away), None)
-        return web.pages.show(request, "jobs.html", here="jobs", listed=listed, just_now=just_now)
+        at_bench = request.state.device == BENCH
+        return web.pages.show(request, "jobs.html", here="jobs", listed=listed, just_now=just_now, at_bench=at_bench)
 
     @routes.post("/jobs")
     def make(
@@ -41,6 +44,11 @@ def jobs_routes(web: Web) -> APIRouter:
     def copy(request: Request, job: str) -> RedirectResponse:
         at_the_bench(request)
         return RedirectResponse(f"/jobs/{copy_job(web.store, job, request.state.device)}/parts", 303)
+
+    @routes.post("/jobs/{job}/repeat")
+    def repeat(request: Request, job: str) -> RedirectResponse:
+        at_the_bench(request)
+        return RedirectResponse(f"/jobs/{repeat_job(web.store, job, request.state.device)}/parts", 303)
 
     @routes.post("/jobs/{job}/put-away")
     def away(request: Request, job: str) -> RedirectResponse:

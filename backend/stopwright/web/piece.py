@@ -7,6 +7,7 @@ from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.numbering import find_piece
 from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.shelf import shelf
 from stopwright.actions.sorting import PieceCard, cards_for
 from stopwright.actions.working import job_state
 from stopwright.errors import StopwrightError
@@ -53,7 +54,7 @@ def piece_routes(web: Web) -> APIRouter:
     @routes.get("/p/{code}")
     def piece(request: Request, code: str) -> Response:
         number = shelf_number(code)
-        if number is not None:
+        if number in shelf(web.store).offcuts:
             return RedirectResponse(f"/shelf#offcut-{number}", 303)
         page = piece_page(web, code)
         planned = plan_for(web.store, page.job, web.shop)
