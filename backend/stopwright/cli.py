@@ -6,6 +6,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from stopwright.actions.comparing import chosen_of, compared
 from stopwright.actions.keeping import jobs
 from stopwright.actions.labelling import grid_from, job_labels_pdf
 from stopwright.actions.planning import Planned, bring_job, plan_file, plan_for
@@ -13,6 +14,7 @@ from stopwright.actions.shipped import demo_jobs
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.shop_file import default_shop, read_shop
 from stopwright.model.stations import Shop
+from stopwright.paper.front_text import front_text
 from stopwright.paper.run_sheet_text import run_sheet_text
 from stopwright.plan.run_sheet_json import run_sheet_json
 from stopwright.store.log import Store
@@ -42,6 +44,12 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _plan(arguments: argparse.Namespace) -> int:
     planned = plan_file(arguments.job, _shop(arguments))
+    if arguments.alternatives or arguments.choose:
+        front = compared(planned.job, planned.shop)
+        if arguments.alternatives:
+            print(front_text(front), end="")
+            return DONE
+        planned = plan_file(arguments.job, _shop(arguments), chosen_of(front, arguments.choose))
     if arguments.json:
         print(json.dumps(run_sheet_json(planned.sheet, planned.shop.show), ensure_ascii=False, indent=1))
     else:
@@ -107,6 +115,8 @@ def _parser() -> argparse.ArgumentParser:
     plan = commands.add_parser("plan", help="print the run sheet of a job")
     _job_arguments(plan)
     plan.add_argument("--json", action="store_true", help="print it as JSON")
+    plan.add_argument("--alternatives", action="store_true", help="list the plans to choose from, by number")
+    plan.add_argument("--choose", type=int, default=0, metavar="N", help="print plan N of that list")
     plan.set_defaults(command=_plan)
     check = commands.add_parser("check", help="read a job and say what is wrong with it")
     _job_arguments(check)

@@ -4,14 +4,14 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from stopwright.lengths import Show, format_length
 from stopwright.paper.drawing import Item, Words, moved, rectangle
-from stopwright.paper.layout_drawing import layout_drawing
-from stopwright.paper.marks import BOX, mark_in_circle, tick_box
+from stopwright.paper.marks import BOX, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
 from stopwright.paper.pdf import A4
 from stopwright.paper.run_blocks import run_blocks
 from stopwright.paper.typeface import shortened, wrapped
+from stopwright.paper.wood_blocks import wood_blocks
 from stopwright.paper.wording import block_text, minutes_text, proof_text, size_text
-from stopwright.plan.run_sheet import Layout, Remark, RunSheet, SpacerBlock, TenonStock, ToBuy
+from stopwright.plan.run_sheet import Remark, RunSheet, SpacerBlock, TenonStock
 
 
 def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, float] = A4) -> bytes:
@@ -21,7 +21,7 @@ def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, floa
         _title(sheet, width),
         *_framed("Put these right before cutting", sheet.faults, width),
         *_section("Runs", run_blocks(sheet.runs, width, show), width),
-        *_section("Wood", _wood(sheet, width, show), width),
+        *_section("Wood", wood_blocks(sheet.wood, width, show), width),
         *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),
         *_section("Blocks to make", (_block_to_make(block, show) for block in sheet.spacers), width),
         *_section("Look at", (_remark(remark, width) for remark in sheet.warnings), width),
@@ -65,45 +65,6 @@ def _framed(title: str, faults: Sequence[Remark], width: float) -> Iterator[Bloc
 
 def _remark(remark: Remark, width: float) -> Block:
     return text_block(f"{remark.about}: {remark.text}" if remark.about else remark.text, width)
-
-
-def _wood(sheet: RunSheet, width: float, show: Show) -> Iterator[Block]:
-    wood = sheet.wood
-    if wood.boards_used:
-        least = (
-            "fewer is not possible"
-            if wood.proven and wood.boards_used == wood.least_possible
-            else (f"at least {wood.least_possible} are needed")
-        )
-        yield text_block(f"{wood.boards_used} boards and sheets; {least}. Numbers are the order of the cuts.", width)
-    for layout in wood.layouts:
-        yield _layout(layout, width, show)
-    if wood.to_buy:
-        yield text_block("To buy, rough:", width, bold=True)
-    for blank in wood.to_buy:
-        yield _to_buy(blank, show)
-
-
-def _layout(layout: Layout, width: float, show: Show) -> Block:
-    size = size_text((layout.length, layout.width, layout.thickness), show)
-    times = f"{layout.times} × " if layout.times > 1 else ""
-    drawing = layout_drawing(layout, width, show)
-    boxes = min(layout.times, 12)
-    ticks = tuple(tick_box(width - BOX - n * (BOX + 1.6), 2) for n in range(boxes))
-    title = Words(0, 5, shortened(f"{times}{layout.material} {size}", width - boxes * 5.4 - 4, 3.4, True), 3.4, True)
-    return Block(drawing.height + 12, (title, *ticks, *moved(drawing.items, 0, 7)))
-
-
-def _to_buy(blank: ToBuy, show: Show) -> Block:
-    size = size_text((blank.length, blank.width, blank.thickness), show)
-    return Block(
-        7.0,
-        (
-            tick_box(0, 1.4),
-            *mark_in_circle(BOX + 5.2, 3.2, blank.mark),
-            Words(BOX + 10.5, 4.4, f"{blank.count} × {blank.material} {size}", 3.3),
-        ),
-    )
 
 
 def _block_to_make(block: SpacerBlock, show: Show) -> Block:

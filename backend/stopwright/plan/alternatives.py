@@ -1,9 +1,11 @@
 """The plans worth choosing between: wood against settings against touches, and both ways through the saw."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import product
 
 from stopwright.model.job import Flow, Job
+from stopwright.model.parts import Grain, Kind
 from stopwright.model.stations import Shop
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
@@ -40,16 +42,24 @@ def alternatives(job: Job, shop: Shop, effort: Effort | None = None) -> tuple[Al
     shop wants them: nothing missing, fewest boards, fewest settings, least time. Each can be made whole with
     `make_plan(job, shop, one.choices)`.
     """
-    chosen = (
-        Choices(flow, may_turn, mix_widths)
-        for flow, may_turn, mix_widths in product(Flow, (None, False, True), (True, False))
-    )
-    found = [figures(make_plan(job, shop, choices, effort), choices) for choices in chosen]
+    return front(figures(make_plan(job, shop, choices, effort), choices) for choices in choices_to_try(job))
+
+
+def choices_to_try(job: Job) -> tuple[Choices, ...]:
+    """Every choice that can make a difference to this job, the usual one of each flow first."""
+    turnable = any(p.kind is Kind.SHEET and p.grain is Grain.ANY and p.length != p.width for p in job.parts)
+    turning = (None, False, True) if turnable and job.stock else (None,)
+    mixing = (True, False) if job.stock else (True,)
+    return tuple(Choices(*chosen) for chosen in product(Flow, turning, mixing))
+
+
+def front(found: Iterable[Alternative]) -> tuple[Alternative, ...]:
+    """Those that no other of their flow beats, each once, in the order in which a shop wants them."""
     best: dict[tuple[object, ...], Alternative] = {}
     for one in found:
         best.setdefault((one.choices.flow, *one.costs), one)
-    front = [one for one in best.values() if not any(_beats(other, one) for other in best.values())]
-    return tuple(sorted(front, key=lambda one: one.costs))
+    unbeaten = [one for one in best.values() if not any(_beats(other, one) for other in best.values())]
+    return tuple(sorted(unbeaten, key=lambda one: one.costs))
 
 
 def figures(sheet: RunSheet, choices: Choices) -> Alternative:

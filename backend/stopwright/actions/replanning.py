@@ -1,0 +1,167 @@
+"""Planning again: what was worked already, what stands on the machines, a longer search, or the quick plan at once."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from stopwright.actions.keeping import choose_plan, chosen, job_document
+from stopwright.actions.planning import Asked, Planned, asked_for, sheet_search
+from stopwright.actions.searching import Search, Searches
+from stopwright.lengths import Nm
+from stopwright.model.stations import Shop
+from stopwright.plan.alternatives import figures
+from stopwright.plan.minutes import setting_minutes
+from stopwright.plan.moves import settle_moves
+from stopwright.plan.plan import make_plan
+from stopwright.plan.run_sheet import Move, RunSheet
+from stopwright.store.events import Event
+from stopwright.store.log import Store
+from stopwright.store.run_fold import PieceKey, RunState, standing, station_of
+
+QUICK = 0
+"""Steps of search for the plan that is there at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class StillToMake:
+    """Settings still to be made over the runs that are not done, and the minutes for them."""
+
+    runs: int
+    settings: int
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedBefore:
+    """A run that was worked by an earlier plan and that the plan does not have now; its stops by axis, nm or a name."""
+
+    station: str
+    work: str
+    stops: tuple[tuple[str, Nm | str], ...]
+    cut: Mapping[PieceKey, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a longer search found: the better plan's figures, and whether it is better than the one before."""
+
+    sheet: RunSheet
+    steps: int
+    better: bool
+
+
+_LONGER = Searches()
+
+
+def what_stands(store: Store, shop: Shop) -> tuple[tuple[str, str, Nm], ...]:
+    """What stands on the machines by the last stops set, of whatever job: (station, axis, nm), one for each axis.
+
+    Of an axis that holds several only the one set last is sure to stand still.
+    """
+    return tuple(_standing(store.events(kinds=("stop set", "undo")), shop))
+
+
+def plan_from_the_machines(store: Store, job: str, default_shop: Shop, device: str) -> int:
+    """Plans the job again so that what stands now is used; returns how many stops were found standing.
+
+    It is taken down as a choice: the plan can be made again alike, and runs that were worked keep their names.
+    Raises NotFound and BadInput.
+    """
+    asked = asked_for(store, job, default_shop)
+    stands = what_stands(store, asked.shop)
+    choose_plan(store, job, {**chosen(store, job), "standing": [list(one) for one in stands]}, device)
+    return len(stands)
+
+
+def still_to_make(
+    planned: Planned, states: Mapping[str, RunState], stands: Sequence[tuple[str, str, Nm]]
+) -> StillToMake:
+    """What is left of the sheet: runs not done, and the settings they need from what stands now."""
+    by_station: dict[str, dict[str, set[Nm]]] = {}
+    for station, axis, position in stands:
+        by_station.setdefault(station, {}).setdefault(axis, set()).add(position)
+    begun = [run for run in planned.sheet.runs if not states.get(run.key, RunState()).done]
+    left = settle_moves(begun, planned.shop, by_station)
+    stations = {station.name: station for station in planned.shop.stations}
+    settings = sum(stop.move is Move.SET for run in left for stop in run.stops)
+    return StillToMake(len(left), settings, sum(setting_minutes(stations[run.station], run.stops) for run in left))
+
+
+def worked_before(sheet: RunSheet, states: Mapping[str, RunState]) -> tuple[WorkedBefore, ...]:
+    """Runs that were worked, done or begun, and that the plan does not have now."""
+    keys = {run.key for run in sheet.runs}
+    gone = {key: state for key, state in states.items() if key not in keys and (state.done or any(state.cut.values()))}
+    return tuple(
+        WorkedBefore(station_of(key), key.split("|")[1] if "|" in key else "", tuple(_stops(key)), state.cut)
+        for key, state in gone.items()
+    )
+
+
+def take_the_quick_plan(store: Store, job: str, device: str) -> None:
+    """Ends waiting for a plan: the one that is there at once is taken, and that is taken down. Raises NotFound."""
+    _choose_steps(store, job, QUICK, job_document(store, job).version, device)
+
+
+def search_longer(store: Store, job: str, default_shop: Shop, seconds: float, device: str) -> Search[Found]:
+    """Begins a longer search for the job's plan, or returns the one that is on. Raises NotFound and BadInput.
+
+    When it ends, by itself or by `stop`, its plan is chosen if it is better than the one before: fewer pieces
+    without wood, then fewer boards, settings, touches, minutes, or the same and now proven. The steps it took are
+    taken down, so that the plan can be made again alike.
+    """
+    asked = asked_for(store, job, default_shop)
+
+    def work(search: Search[Found]) -> Found:
+        before = sheet_search(asked).answer()
+        assert before is not None
+        sheet = make_plan(asked.job, asked.shop, asked.choices, search)
+        found = Found(sheet, search.looked, _worth(sheet, asked) < _worth(before, asked))
+        if found.better and asked_for(store, job, default_shop) == asked:
+            _choose_steps(store, job, found.steps, asked.version, device)
+        return found
+
+    known = _LONGER.known((job, asked))
+    if known and known.finished:
+        _LONGER.forget((job, asked))
+    return _LONGER.begin((job, asked), work, seconds=seconds)
+
+
+def longer_search(store: Store, job: str, default_shop: Shop) -> Search[Found] | None:
+    """The longer search of the job's plan that is on, or that ended without a better plan; None if there is none."""
+    return _LONGER.known((job, asked_for(store, job, default_shop)))
+
+
+def _choose_steps(store: Store, job: str, steps: int, version: int, device: str) -> None:
+    choose_plan(store, job, {**chosen(store, job), "steps": steps, "version": version}, device)
+
+
+def _worth(sheet: RunSheet, asked: Asked) -> tuple[float, ...]:
+    """What a shop wants of a plan, the less the better; at last the gaps that are still open."""
+    gaps = (sheet.wood.boards_used - sheet.wood.least_possible, sheet.settings.made - sheet.settings.least_possible)
+    return (len(sheet.faults), *figures(sheet, asked.choices).costs, *gaps)
+
+
+def _standing(events: Sequence[Event], shop: Shop) -> Iterator[tuple[str, str, Nm]]:
+    last: dict[tuple[str, str], Nm] = {}
+    for event in standing(events, {"stop set"}):
+        run = event.body["run"]
+        for name, position in _stops(run):
+            if isinstance(position, int):
+                last[station_of(run), name] = position
+    for station in shop.stations:
+        for axis in station.axes:
+            if (station.name, axis.name) in last:
+                yield station.name, axis.name, last[station.name, axis.name]
+
+
+def _stops(key: str) -> Iterator[tuple[str, Nm | str]]:
+    """The stops that a run's key names.
+
+    >>> list(_stops("saw|rip|rip fence=84000000")), list(_stops("saw|mitre|angle=45,flip stops=450000000"))
+    ([('rip fence', 84000000)], [('angle', '45'), ('flip stops', 450000000)])
+    """
+    parts = key.split("|")
+    for one in (parts[2] if len(parts) > 2 else "").split(","):
+        axis, found, position = one.rpartition("=")
+        if found:
+            is_length = position.isdecimal() and (position == "0" or int(position) >= 1000)
+            yield axis, int(position) if is_length else position

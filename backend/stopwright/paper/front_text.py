@@ -1,0 +1,33 @@
+"""The plans to choose from as plain text, one line each."""
+
+from collections.abc import Sequence
+
+from stopwright.model.job import Flow
+from stopwright.paper.wording import minutes_text
+from stopwright.plan.alternatives import Alternative
+from stopwright.plan.choices import Choices
+
+TURNED = {None: "", False: "no piece turned on its sheet", True: "pieces turned on their sheets"}
+
+
+def front_text(found: Sequence[Alternative]) -> str:
+    """A line a plan, numbered from 1: boards, settings, touches, carries, the whole time, and how it is made."""
+    lines = ["plan  boards  settings  touches  carries  in all      how"]
+    for number, one in enumerate(found, start=1):
+        proof = "" if one.settings.proven else f" (at least {one.settings.least_possible})"
+        flow = one.choices.flow or Flow.STATION_BY_STATION
+        lines.append(
+            f"{number:4}  {one.boards:6}  {one.settings.made:8}  {one.touches:7}  {one.carries:7}  "
+            f"{minutes_text(one.minutes):10}  {flow}, {wood_words(one.choices)}{proof}"
+        )
+    return "\n".join(lines) + "\n"
+
+
+def wood_words(choices: Choices) -> str:
+    """How the wood is laid out, in words.
+
+    >>> wood_words(Choices(may_turn=False, mix_widths=False))
+    'no piece turned on its sheet, one width from each board'
+    """
+    words = (TURNED[choices.may_turn], "" if choices.mix_widths else "one width from each board")
+    return ", ".join(filter(None, words)) or "usual layout"

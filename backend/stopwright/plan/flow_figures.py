@@ -1,0 +1,83 @@
+"""Both ways through the saw side by side: what each costs, and what the flip stops have to do with it."""
+
+from collections import Counter
+from dataclasses import dataclass
+
+from stopwright.lengths import Nm
+from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.plan.flip_stops import bound_stops
+from stopwright.plan.run_sheet import Move, Run, RunSheet
+
+
+@dataclass(frozen=True, slots=True)
+class FlipStops:
+    """How many flip stops this saw `has`, how many set nothing twice part by part, and what is set again with those.
+
+    Fewer than `least` cannot do, `enough` do; they are the same up to some 20 widths. `again` counts settings of
+    fence and stops beyond one for each position.
+    """
+
+    has: int
+    least: int
+    enough: int
+    again: int
+
+    @property
+    def sentence(self) -> str:
+        """What a shop wants to know of it.
+
+        >>> print(FlipStops(2, 3, 3, 2).sentence)
+        With 3 flip stops nothing is set twice part by part; with your 2, two settings are made again.
+        >>> print(FlipStops(2, 1, 1, 0).sentence)
+        With your 2 flip stops nothing is set twice part by part; 1 would be enough.
+        """
+        if not self.again:
+            spare = f"; {self.enough} would be enough" if self.enough < self.has else ""
+            return f"With your {_stops(self.has)} nothing is set twice part by part{spare}."
+        at_most = "" if self.least == self.enough else "at most "
+        number = _WORDS.get(self.again, str(self.again))
+        again = "one setting is" if self.again == 1 else f"{number} settings are"
+        return (
+            f"With {at_most}{_stops(self.enough)} nothing is set twice part by part; "
+            f"with your {self.has}, {again} made again."
+        )
+
+
+_WORDS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine"}
+
+
+def flip_stops(part_by_part: RunSheet, shop: Shop) -> FlipStops | None:
+    """What flip stops do for a sheet worked part by part; None where nothing is worked so."""
+    saw = shop.station_for(Work.RIP)
+    stops = saw.axis(Sets.LENGTH) if saw else None
+    pairs = size_pairs(part_by_part)
+    if saw is None or stops is None or not pairs:
+        return None
+    needed = bound_stops(pairs)
+    return FlipStops(stops.holds, needed.least, needed.enough, _again(part_by_part, saw))
+
+
+def size_pairs(sheet: RunSheet) -> set[tuple[Nm, Nm]]:
+    """Every (width, length) that is worked as one lot, nm."""
+    lots: dict[str, dict[Work, Nm]] = {}
+    for run in sheet.runs:
+        if run.lot and run.work in (Work.RIP, Work.CROSSCUT) and run.stops and isinstance(run.stops[0].target, int):
+            lots.setdefault(run.lot, {})[run.work] = run.stops[0].target
+    return {(lot[Work.RIP], lot[Work.CROSSCUT]) for lot in lots.values() if len(lot) == 2}
+
+
+def _again(sheet: RunSheet, saw: Station) -> int:
+    """Settings beyond the first of each position, over the lots of the saw."""
+    made: Counter[tuple[str, object]] = Counter()
+    for run in sheet.runs:
+        if run.station == saw.name and _is_sized(run):
+            made.update((stop.axis, stop.target) for stop in run.stops if stop.move is Move.SET)
+    return sum(count - 1 for count in made.values())
+
+
+def _is_sized(run: Run) -> bool:
+    return bool(run.lot) and run.work in (Work.RIP, Work.CROSSCUT)
+
+
+def _stops(count: int) -> str:
+    return "1 flip stop" if count == 1 else f"{count} flip stops"
