@@ -178,12 +178,13 @@ class Search:
         lots = Lots(task.runs)
         before, after = all_before(task)
         small = min(task.weights)
-        cost = self.gaps.cost()
+        cost = least = self.gaps.cost()
         priced = 0
         while True:
             if self.handed is not None:
                 self.gaps, self.handed = Gaps(task, self.handed), None
                 cost = self.gaps.cost()
+                least = min(least, cost)
             out = _choose(self.gaps.order, task.whole, lots)
             gaps = self.gaps.without(set(out))
             lots.mix(out)
@@ -194,16 +195,18 @@ class Search:
                 while priced > STEP:
                     priced -= STEP
                     yield
-            if new <= cost or (new - cost) * 3 <= small * _patience(lots):
+            # Record-to-record travel (Dueck 1993); where a hundredth is less than one setting, a step now and then.
+            if new <= cost or new * 100 <= least * 101 or (least < 100 * small and new - cost <= small * _worse(lots)):
                 self.gaps, cost = gaps, new
+                least = min(least, new)
                 if new < self.cost:
                     self._record(new)
 
 
-def _patience(lots: Lots) -> int:
-    """Mostly 0, now and then enough for a step or two for the worse."""
+def _worse(lots: Lots) -> int:
+    """How many settings more an order may cost to go on from: mostly none, now and then one or two."""
     draw = lots.below(100)
-    return 0 if draw < 90 else 3 if draw < 98 else 6
+    return 0 if draw < 90 else 1 if draw < 98 else 2
 
 
 def _choose(order: Sequence[int], whole: Sequence[int], lots: Lots) -> list[int]:
