@@ -44,7 +44,7 @@ function updateStops(section, state, { made, near, isSet }) {
     const note = stop.querySelector("[data-say=corrected]");
     note.hidden = !differs;
     stop.querySelector("[data-say=cuts]").hidden = differs;
-    if (differs) note.replaceChildren("corrected; the sheet says ", length(sheet));
+    if (differs) note.replaceChildren(`${stop.querySelector(".number").dataset.instead} `, length(sheet));
   }
 }
 

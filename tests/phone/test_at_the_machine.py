@@ -1,12 +1,17 @@
 """The screen at a machine: large enough, usable at every size, the trial piece, the guards."""
 
+from dataclasses import replace
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
 
+from stopwright.actions.planning import plan_for
+from stopwright.actions.shop_keeping import save_shop
 from stopwright.actions.working import job_state
+from stopwright.intake.shop_file import default_shop, shop_to_document
 from stopwright.model.stations import Work
 
 MM_12 = 12 * 96 / 25.4
@@ -147,3 +152,39 @@ def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
     expect(phone.locator(GO)).to_be_enabled()
     choose_plan(running_server.store, running_server.job, {"flow": "part by part"}, "bench")
     expect(phone.locator("[data-say=old]")).to_be_visible()
+
+
+def without_a_scale(station, axis):
+    shop = default_shop()
+    stations = [
+        replace(one, axes=tuple(replace(a, step=None if a.name == axis else a.step) for a in one.axes))
+        if one.name == station
+        else one
+        for one in shop.stations
+    ]
+    return replace(shop, stations=tuple(stations))
+
+
+def test_the_reading_of_a_stop_without_a_scale_can_be_written_down(running_server, phone):
+    save_shop(running_server.store, shop_to_document(without_a_scale("mortiser", "depth")), 0, "bench")
+    runs = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs
+    run = next(one for one in runs if any(stop.to_mark for stop in one.stops))
+    stop = next(stop for stop in run.stops if stop.to_mark)
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{run.number}")
+    begin_counting(phone)
+    phone.tap(f"{ON_SCREEN} [data-do=note]")
+    expect(phone.locator("number-pad h2")).to_have_text(f"Note where the {stop.axis} stands")
+    for key in "61.5":
+        phone.tap(f'number-pad .keys button[value="{key}"]')
+    phone.tap("number-pad .enter")
+    expect(phone.locator(f"{ON_SCREEN} [data-axis='{stop.axis}'] .heard")).to_have_text("61.5 mm")
+    assert job_state(running_server.store, running_server.job).run(run.key).readings == {stop.axis: 61_500_000}
+
+
+def test_pieces_at_the_right_hand_stop_are_said_to_count_from_there(running_server, phone):
+    runs = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs
+    run = next(one for one in runs if any(piece.at == "right" for piece in one.pieces))
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{run.number}")
+    expect(phone.locator(f"{ON_SCREEN} .right-hand")).to_contain_text(
+        "the same numbers, counted from the right-hand stop"
+    )

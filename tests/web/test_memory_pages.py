@@ -1,5 +1,6 @@
 """The memory page: a zero is proposed and waits for a yes, a kerf is measured, nothing is taken from a phone."""
 
+from stopwright.actions.memory import repeats
 from stopwright.actions.planning import plan_for
 from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.actions.working import measure
@@ -80,3 +81,19 @@ def test_what_changes_the_shop_is_not_taken_from_a_phone(floor):
         ("/memory/minutes", {"station": "saw", "seconds": 20}),
     ):
         assert phone.post(path, data=body).status_code == 403
+
+
+def test_a_repeated_job_begins_at_the_readings_that_worked_and_says_so(floor):
+    run = rip(floor)
+    stop = run.stops[0]
+    for reading, measured in ((360, 362), (358, 360)):
+        measure(
+            floor.store, floor.job, run.key, stop.axis, target=stop.target, reading=reading * MM,
+            measured=measured * MM, tolerance=stop.tolerance, station="saw", device="phone",
+        )  # fmt: skip
+    again = floor.bench.post(f"/jobs/{floor.job}/repeat").headers["location"].split("/")[2]
+    assert (repeats(floor.store, again), repeats(floor.store, floor.job)) == (floor.job, "")
+    page = floor.bench.get(f"/jobs/{again}/runs/{run.number}", headers=PAGE).text
+    assert f">{358} mm</span>" in page and "remembered from" in page and '"reading_nm":358000000' in page
+    page = floor.bench.get(f"/jobs/{floor.job}/runs/{run.number}", headers=PAGE).text
+    assert "worked last time" in page and '"reading_nm":358000000' not in page  # said, but not used unasked

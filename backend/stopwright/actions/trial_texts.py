@@ -1,10 +1,10 @@
-"""What a person typed as the measure of a trial piece, read as a length."""
+"""What a person typed as the measure of a trial piece or the reading of a stop, read as a length."""
 
 from collections.abc import Mapping
 from typing import Any
 
 from stopwright.errors import StopwrightError
-from stopwright.lengths import MM, parse_length
+from stopwright.lengths import MM, Nm, parse_length
 
 FAR_OFF = 5 * MM
 """A piece this far off, and by more than a tenth of its size, was typed or measured wrongly."""
@@ -19,12 +19,30 @@ def read_trial(body: Mapping[str, Any]) -> dict[str, Any]:
     >>> read_trial({"text": "450,4", "unit": "mm", "target_nm": 450_000_000})
     {'target_nm': 450000000, 'measured_nm': 450400000}
     """
-    typed, unit = body.get("text"), body.get("unit")
-    if not isinstance(typed, str) or unit not in ("mm", "in"):
-        raise StopwrightError("nothing was measured", next_step="type what the piece measures")
-    measured, target = parse_length(typed[:60], unit), body.get("target_nm")
+    measured, target = _typed(body, "nothing was measured", "type what the piece measures"), body.get("target_nm")
     if isinstance(target, int) and abs(measured - target) > max(FAR_OFF, target // 10):
         raise StopwrightError(
-            f"'{typed}' {unit} is far from what the piece was to be", next_step="measure again, and look at the unit"
+            f"'{body['text'][:60]}' {body['unit']} is far from what the piece was to be",
+            next_step="measure again, and look at the unit",
         )
-    return {name: value for name, value in body.items() if name not in ("text", "unit")} | {"measured_nm": measured}
+    return _without_text(body) | {"measured_nm": measured}
+
+
+def read_noted(body: Mapping[str, Any]) -> dict[str, Any]:
+    """The body of a "reading noted" with `text` and `unit` read as `reading_nm`. Raises StopwrightError.
+
+    >>> read_noted({"text": "12 1/2", "unit": "in", "axis": "stop"})
+    {'axis': 'stop', 'reading_nm': 317500000}
+    """
+    return _without_text(body) | {"reading_nm": _typed(body, "nothing was noted", "type where the stop stands")}
+
+
+def _typed(body: Mapping[str, Any], nothing: str, next_step: str) -> Nm:
+    typed, unit = body.get("text"), body.get("unit")
+    if not isinstance(typed, str) or unit not in ("mm", "in"):
+        raise StopwrightError(nothing, next_step=next_step)
+    return parse_length(typed[:60], unit)
+
+
+def _without_text(body: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in body.items() if name not in ("text", "unit")}

@@ -7,8 +7,9 @@ from fastapi import APIRouter, Request
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import HTMLResponse, RedirectResponse
 
+from stopwright.actions.memory import readings, repeats
 from stopwright.actions.planning import plan_for
-from stopwright.actions.trial_texts import read_trial
+from stopwright.actions.trial_texts import read_noted, read_trial
 from stopwright.actions.working import job_state, record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import Event
@@ -16,8 +17,9 @@ from stopwright.store.log import Store
 from stopwright.store.shop_fold import SHOP_KINDS
 from stopwright.web.context import Web
 from stopwright.web.live import Live
-from stopwright.web.run_page import runs_page
+from stopwright.web.run_page import Memory
 from stopwright.web.run_state import StandingSoFar
+from stopwright.web.runs_page import runs_page
 
 GREATEST_PORTION = 500
 MODULES = (
@@ -40,6 +42,10 @@ MODULES = (
 )
 """What the page's script imports, named beforehand so that a phone far from the bench asks for all at once."""
 _CHANGES_SHEET = frozenset({"job saved", "plan chosen", *SHOP_KINDS})
+
+
+_TYPED = {"piece measured": read_trial, "reading noted": read_noted}
+"""Events that may come with a length as it was typed, and what reads it."""
 
 
 class Sent(BaseModel):
@@ -104,6 +110,7 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
         _standing(web, live, job),
         number,
         web.pages.ways(request, show).show,
+        Memory(readings(web.store), repeats(web.store, job)),
     )
     return web.pages.show(request, "runs.html", shop_show=show, page=page, modules=MODULES)
 
@@ -125,10 +132,10 @@ def _with_lengths(events: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], d
     """The events with measured texts read as lengths, and the refusals of those that are none, by id."""
     read, unread = [], {}
     for event in events:
-        body = event.get("body")
+        body, reads = event.get("body"), _TYPED.get(str(event.get("kind")))
         try:
-            typed = event.get("kind") == "piece measured" and isinstance(body, dict) and "text" in body
-            read.append(event | {"body": read_trial(body)} if typed and isinstance(body, dict) else event)
+            typed = reads is not None and isinstance(body, dict) and "text" in body
+            read.append(event | {"body": reads(body)} if typed and reads and isinstance(body, dict) else event)
         except StopwrightError as error:
             unread[str(event.get("id"))] = {"what": error.what, "where": "", "next_step": error.next_step}
     return read, unread

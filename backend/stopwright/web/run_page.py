@@ -1,23 +1,22 @@
-"""What the page of a job's runs shows: every run with its stops, pieces and picture, and the facts scripts need."""
+"""What the screen of one run shows: its stops, pieces and picture, and the facts that scripts need."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 from markupsafe import Markup
 
-from stopwright.actions.planning import Planned
+from stopwright.actions.memory import Readings
 from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Sets, Shop, Station, Work
-from stopwright.paper.wording import lying_text, proof_text
-from stopwright.plan.run_sheet import Move, Remark, Run, Stop
+from stopwright.paper.wording import lying_text
+from stopwright.plan.run_sheet import Move, Position, Run, Stop
+from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
 from stopwright.web.run_state import slot_of
-from stopwright.web.script_data import as_script_data
-from stopwright.web.shown import SHOWN, position_texts
+from stopwright.web.shown import position_texts
 
 WORK_WORDS = {
     Work.JOINT: "face and edge",
@@ -40,10 +39,20 @@ class PieceView:
     lying: str
 
 
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What is remembered for the runs of a job: readings that worked, and the job it repeats, "" if none."""
+
+    readings: Readings
+    repeats: str = ""
+
+
 class RunView:
     """One run as its screen shows it."""
 
-    def __init__(self, run: Run, earlier: list[Run], state: RunState, job: Job, shop: Shop, show: Show) -> None:
+    def __init__(
+        self, run: Run, earlier: list[Run], state: RunState, job: Job, shop: Shop, show: Show, memory: Memory
+    ) -> None:
         self.run = run
         self.is_done = state.done
         self.note = run.note
@@ -52,6 +61,7 @@ class RunView:
         self._job = job
         self._shop = shop
         self._show = show
+        self._memory = memory
 
     @property
     def title(self) -> str:
@@ -97,6 +107,29 @@ class RunView:
         verb = "is in" if stop.sets in (Sets.BIT, Sets.CUTTER) else "is set"
         return f"{self.name(stop).capitalize()} {verb}"
 
+    def worked(self, stop: Stop) -> Remembered | None:
+        """Where a trial piece for this very stop was within tolerance before, if it was not at the sheet's reading."""
+        if not isinstance(stop.target, int) or self._station is None:
+            return None
+        found = self._memory.readings.get((self.run.station, stop.axis, self._station.blade, stop.target))
+        return found if found and found.proved and found.reading != stop.reading else None
+
+    def start(self, stop: Stop) -> Position:
+        """The reading to begin with: the sheet's, and in a repeated job the one that worked."""
+        found = self.worked(stop) if self._memory.repeats else None
+        return found.reading if found else stop.reading
+
+    def instead(self, stop: Stop) -> str:
+        """How a reading that was put right later is called beside the one this page began with."""
+        if stop.to_mark:
+            return "as noted; the sheet says"
+        return "corrected; the sheet says" if self.start(stop) == stop.reading else "corrected; remembered was"
+
+    @property
+    def at_the_right(self) -> list[str]:
+        """Marks of the pieces that lie at the right-hand stop."""
+        return [pieces.mark for pieces in self.run.pieces if pieces.at == "right"]
+
     @property
     def cuts_word(self) -> str:
         """What the piece becomes at the nearest graduation."""
@@ -129,6 +162,11 @@ class RunView:
         return [stop for stop in self.run.stops if _measurable(stop)]
 
     @property
+    def notes(self) -> list[Stop]:
+        """The stops without a scale, whose reading can be written down once they are set to the mark."""
+        return [stop for stop in self.run.stops if stop.to_mark and isinstance(stop.target, int)]
+
+    @property
     def asks_trial(self) -> bool:
         """True when a trial piece is asked for before counting."""
         return any(_asked(stop) for stop in self.run.stops)
@@ -151,18 +189,28 @@ class RunView:
                 {
                     "axis": stop.axis,
                     "asked": _asked(stop),
+                    "title": f"Measure the {stop.sets}",
                     "say": f"{stop.sets} at the {self.name(stop)}",
                     "target": position_texts(stop.target),
                     "body": {
                         "axis": stop.axis,
                         "target_nm": stop.target,
-                        "reading_nm": stop.reading,
+                        "reading_nm": self.start(stop),
                         "station": self.run.station,
                         "blade": blade,
                     }
                     | ({} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}),
                 }
                 for stop in self.trials
+            ],
+            "notes": [
+                {
+                    "title": f"Note where the {self.name(stop)} stands",
+                    "say": self.name(stop),
+                    "target": position_texts(stop.target),
+                    "body": {"axis": stop.axis},
+                }
+                for stop in self.notes
             ],
             "before": [run.number for run in self._earlier if not _marks(run).isdisjoint(_marks(self.run))],
         }
@@ -174,64 +222,6 @@ class RunView:
             return f"from run {last.number}, {run_title(last, station).lower()}"
         part = next((part for part in self._job.parts if part.mark == mark), None)
         return f"from the rack: {part.material}" if part and part.material else "from the rack"
-
-
-@dataclass(frozen=True)
-class RunsPage:
-    """The page of one job: all runs, one of them on the screen (0: the list)."""
-
-    job: str
-    name: str
-    number: int
-    runs: list[RunView]
-    proof: str
-    faults: tuple[Remark, ...]
-    standing: Mapping[str, Any]
-
-    @property
-    def title(self) -> str:
-        """What stands at the top."""
-        return next((view.title for view in self.runs if view.run.number == self.number), self.name)
-
-    @property
-    def turn(self) -> str:
-        """Which run of how many."""
-        return f"run {self.number} of {len(self.runs)}" if self.number else ""
-
-    @property
-    def done(self) -> int:
-        """How many runs are done."""
-        return sum(view.is_done for view in self.runs)
-
-    @property
-    def sheet_json(self) -> Markup:
-        """The facts of all runs, for the scripts."""
-        return as_script_data(
-            {
-                "job": self.job,
-                "name": self.name,
-                "mark": self.standing["sheet"],
-                "shown": [str(show) for show in SHOWN],
-                "runs": [view.facts() for view in self.runs],
-            }
-        )
-
-    @property
-    def standing_json(self) -> Markup:
-        """How the runs stand, for the scripts."""
-        return as_script_data(self.standing)
-
-
-def runs_page(
-    job_id: str, planned: Planned, states: Mapping[str, RunState], standing: Mapping[str, Any], number: int, show: Show
-) -> RunsPage:
-    """The page of a job with run `number` on the screen, 0 for the list of runs."""
-    job, shop, sheet = planned.job, planned.shop, planned.sheet
-    runs = list(sheet.runs)
-    views = [
-        RunView(run, runs[:place], states.get(run.key, RunState()), job, shop, show) for place, run in enumerate(runs)
-    ]
-    return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing)
 
 
 def run_title(run: Run, station: Station | None) -> str:

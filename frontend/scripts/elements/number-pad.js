@@ -11,7 +11,7 @@ customElements.define(
     connectedCallback() {
       this.innerHTML = `<dialog aria-labelledby="pad-about"><form method="dialog">
         <h2 id="pad-about"></h2><p class="soft wanted"></p>
-        <div class="stops-to-choose field"><label for="pad-stop">Measured</label><select id="pad-stop"></select></div>
+        <div class="stops-to-choose field"><label for="pad-stop">Which</label><select id="pad-stop"></select></div>
         <div class="typed"><input aria-label="Measured length" inputmode="none" autocomplete="off" maxlength="24"><span class="unit"></span></div>
         <div class="keys"></div>
         <div class="ends"><button type="button" class="quiet" value="">Not now</button><button class="go enter">Enter</button></div>
@@ -46,7 +46,7 @@ customElements.define(
 
     update() {
       const trial = this.trials[this.choice.selectedIndex];
-      this.querySelector("h2").textContent = `Measure the ${trial.say.split(" at the ")[0]}`;
+      this.querySelector("h2").textContent = trial.title;
       this.querySelector(".wanted").textContent = trial.wanted;
       this.querySelector(".stops-to-choose").hidden = this.trials.length < 2;
       this.querySelector(".typed .unit").textContent = this.unit;

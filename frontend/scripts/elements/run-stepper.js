@@ -66,7 +66,7 @@ export class RunStepper extends HTMLElement {
   clicked(event) {
     const target = event.target.closest("[data-do]");
     if (!target || target.disabled) return;
-    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, undo: this.undo, measure: this.measure, past: this.goPast, reopen: this.reopen }[target.dataset.do];
+    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, undo: this.undo, measure: this.measure, note: this.note, past: this.goPast, reopen: this.reopen }[target.dataset.do];
     if (target.tagName === "A") {
       if (event.metaKey || event.ctrlKey || event.shiftKey) return;
       event.preventDefault();
@@ -117,8 +117,16 @@ export class RunStepper extends HTMLElement {
     this.querySelector("number-pad").open(trials, unit);
   }
 
+  note() {
+    const unit = document.documentElement.dataset.show === "mm" ? "mm" : "in";
+    const notes = this.run.notes.map((one) => ({ ...one, note: true, wanted: `the sheet says: ${textOf(one.target)}` }));
+    this.querySelector("number-pad").open(notes, unit);
+  }
+
   measured({ trial, text, unit }) {
+    if (trial.note) return this.send("reading noted", { run: this.run.key, ...trial.body, text, unit });
     this.send("piece measured", { run: this.run.key, ...trial.body, reading_nm: trial.reading, text, unit });
+    return undefined;
   }
 
   goPast() {

@@ -1,0 +1,81 @@
+"""What the page of a job's runs shows: all runs, one of them on the screen, and how they stand."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from markupsafe import Markup
+
+from stopwright.actions.planning import Planned
+from stopwright.lengths import Show
+from stopwright.paper.wording import proof_text
+from stopwright.plan.run_sheet import Remark
+from stopwright.store.run_fold import RunState
+from stopwright.web.run_page import Memory, RunView
+from stopwright.web.script_data import as_script_data
+from stopwright.web.shown import SHOWN
+
+
+@dataclass(frozen=True)
+class RunsPage:
+    """The page of one job: all runs, one of them on the screen (0: the list)."""
+
+    job: str
+    name: str
+    number: int
+    runs: list[RunView]
+    proof: str
+    faults: tuple[Remark, ...]
+    standing: Mapping[str, Any]
+
+    @property
+    def title(self) -> str:
+        """What stands at the top."""
+        return next((view.title for view in self.runs if view.run.number == self.number), self.name)
+
+    @property
+    def turn(self) -> str:
+        """Which run of how many."""
+        return f"run {self.number} of {len(self.runs)}" if self.number else ""
+
+    @property
+    def done(self) -> int:
+        """How many runs are done."""
+        return sum(view.is_done for view in self.runs)
+
+    @property
+    def sheet_json(self) -> Markup:
+        """The facts of all runs, for the scripts."""
+        return as_script_data(
+            {
+                "job": self.job,
+                "name": self.name,
+                "mark": self.standing["sheet"],
+                "shown": [str(show) for show in SHOWN],
+                "runs": [view.facts() for view in self.runs],
+            }
+        )
+
+    @property
+    def standing_json(self) -> Markup:
+        """How the runs stand, for the scripts."""
+        return as_script_data(self.standing)
+
+
+def runs_page(
+    job_id: str,
+    planned: Planned,
+    states: Mapping[str, RunState],
+    standing: Mapping[str, Any],
+    number: int,
+    show: Show,
+    memory: Memory,
+) -> RunsPage:
+    """The page of a job with run `number` on the screen, 0 for the list of runs."""
+    job, shop, sheet = planned.job, planned.shop, planned.sheet
+    runs = list(sheet.runs)
+    views = [
+        RunView(run, runs[:place], states.get(run.key, RunState()), job, shop, show, memory)
+        for place, run in enumerate(runs)
+    ]
+    return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing)
