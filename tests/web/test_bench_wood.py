@@ -71,6 +71,14 @@ def test_what_to_buy_is_said_in_all_the_measures_wood_is_sold_by(floor):
     assert "Nothing to buy" in floor.bench.get("/jobs/1/wood").text
 
 
+def test_wood_is_drawn_to_one_scale_with_its_zones_crossed_out(floor):
+    save(floor, [BOARD | {"zone": "600 to 1200"}, BOARD | {"length": "1200", "label": "<b>x</b>"}])
+    page = floor.bench.get("/jobs/1/wood").text
+    # 2400 mm are 1000 units: 600 is 250, 1200 is 500, the width of 150 is 62
+    assert "M250 0H500V62H250Z" in page and "M0 0H500V62H0Z" in page
+    assert "not to use: 600 mm to 1200 mm" in page and "<b>x</b>" not in page
+
+
 def test_offcuts_of_a_plan_go_on_the_shelf_once_however_often_it_is_asked(floor):
     planned = plan_for(floor.store, "1", default_shop())
     left = [one for one in left_over(floor.store, "1", planned) if one.worth_keeping]

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from fastapi import APIRouter, Form, Request
+from markupsafe import Markup
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.keeping import job_document
@@ -14,11 +15,13 @@ from stopwright.actions.shelf import LeftOver, fitting, left_over, shelve, use_i
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.lengths import Nm, Show, parse_length
 from stopwright.model.parts import Part
+from stopwright.model.stock import Stock
 from stopwright.plan.buying import Purchase, Totals, totals, what_to_buy
 from stopwright.plan.movement import SPECIES, Cut, movement, species_of, wide_parts
 from stopwright.store.shelf_fold import Offcut
 from stopwright.web.bench_parts import list_routes, page_data
 from stopwright.web.context import Web
+from stopwright.web.drawings.stock import stock_drawings
 from stopwright.web.let_in_routes import at_the_bench
 from stopwright.web.script_data import as_script_data
 
@@ -37,6 +40,7 @@ class Outlook:
     fitting: list[Offcut]
     left_over: list[LeftOver]
     missing: tuple[str, ...]
+    drawn: list[tuple[Stock, Markup]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +150,7 @@ def _outlook(web: Web, job: str) -> tuple[Outlook | None, Planned | None]:
         fitting(web.store, planned.job),
         left_over(web.store, job, planned),
         tuple(sorted({blank.mark for blank in wood.to_buy})),
+        list(zip(planned.job.stock, stock_drawings(planned.job.stock, planned.shop.show), strict=True)),
     ), planned
 
 
