@@ -17,6 +17,9 @@ export const ask = (address) => speak(address, { method: "GET", cache: "no-store
 export const post = (address, body) =>
   speak(address, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });
 
+// Sends a form, a photo in it for one; the browser writes its own content type.
+export const send = (address, form) => speak(address, { method: "POST", body: form });
+
 // Follows a live address; `heard` gets each message, `reached` true or false as the line stands. Returns how to end it.
 export function follow(address, { heard, reached }) {
   const line = new EventSource(address);

@@ -31,8 +31,9 @@ class Stage:
     """One glue-up: what comes together in one go and is clamped in one direction. Numbers count from 1.
 
     Stages of one `round` do not wait for one another. `members` are all pieces in it a unit, by mark; `brings` the
-    numbers of earlier stages whose work comes together here. `opening`: outer size in the closing direction, nm, so
-    the least opening of a clamp, cauls not counted. Two `cauls` a clamp keep the posts from marks.
+    numbers of earlier stages whose work comes together here. `lines` are the rails that lie in one line each, so that
+    one clamp presses them. `opening`: outer size in the closing direction, nm, so the least opening of a clamp, cauls
+    not counted. Two `cauls` a clamp keep the posts from marks.
     """
 
     number: int
@@ -42,13 +43,18 @@ class Stage:
     brings: tuple[int, ...]
     closings: tuple[Closing, ...]
     direction: str
-    clamps: int
+    lines: tuple[tuple[Nth, ...], ...]
     opening: Nm
 
     @property
     def joints(self) -> tuple[str, ...]:
         """The joints that close, by mark."""
         return tuple(dict.fromkeys(closing.joint for closing in self.closings))
+
+    @property
+    def clamps(self) -> int:
+        """How many clamps it takes at least: one for each line of rails."""
+        return len(self.lines)
 
     @property
     def cauls(self) -> int:
@@ -118,7 +124,9 @@ class _Stages:
             (self.layout.closings[bond] for bond in glue_up.bonds), key=lambda one: self._along(one, axis)
         )
         rails = list(dict.fromkeys(closing.rail for closing in closings))
-        lines = {self._line(rail, axis) for rail in rails}
+        lines: dict[object, list[Nth]] = {}
+        for rail in rails:
+            lines.setdefault(self._line(rail, axis), []).append(rail)
         spans = [_span(self.layout.poses[piece], self.job.part(piece[0]).size, axis) for piece in pieces]
         counts: dict[str, int] = {}
         for mark, _ in pieces:
@@ -131,7 +139,7 @@ class _Stages:
             brings=tuple(brings),
             closings=tuple(closings),
             direction=DIRECTIONS[axis] if self.placed else f"along {_marks(mark for mark, _ in rails)}",
-            clamps=len(lines),
+            lines=tuple(map(tuple, lines.values())),
             opening=max(high for _, high in spans) - min(low for low, _ in spans),
         )
 

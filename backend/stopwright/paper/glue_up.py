@@ -1,0 +1,89 @@
+"""The glue-up on paper: stage by stage what to lay out, what closes in which order, clamps, cauls, the open time."""
+
+from collections.abc import Iterator
+
+from stopwright.lengths import Show, format_length
+from stopwright.model.job import Job
+from stopwright.model.stations import Glue
+from stopwright.paper.drawing import Item, Words
+from stopwright.paper.marks import BOX, tick_box
+from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
+from stopwright.paper.pdf import A4
+from stopwright.paper.typeface import shortened
+from stopwright.paper.wording import minutes_text
+from stopwright.plan.assembly import Stage, assembly_stages
+from stopwright.plan.joint_poses import Nth
+from stopwright.plan.places import places_in_unit
+
+MOST_BOXES = 12
+"""Units that have a box of their own beside each line; more are ticked on a further copy."""
+
+
+def glue_up_pdf(job: Job, show: Show = Show.MM, glue: Glue | None = None, page: tuple[float, float] = A4) -> bytes:
+    """The glue-up sheet of a job as a PDF: one box a unit beside every line; `page` is A4 or LETTER, mm."""
+    width, _ = text_area(page)
+    return document_pdf(list(_blocks(job, show, glue, width)), page, f"{job.name}: glue-up")
+
+
+def _blocks(job: Job, show: Show, glue: Glue | None, width: float) -> Iterator[Block]:
+    plan = assembly_stages(job)
+    yield Block(12.0, (Words(0, 8, shortened(f"{job.name}: glue-up", width, 7, True), 7, True),))
+    yield text_block(_glue_words(job, glue), width)
+    for remark in (*plan.faults, *plan.warnings):
+        yield text_block(f"{remark.about}: {remark.text}", width, bold=True)
+    if not plan.stages:
+        yield text_block("There is no order of glue-up to print.", width)
+    units = min(job.units, MOST_BOXES)
+    if plan.stages and job.units > 1:
+        yield text_block(f"One box for each unit, 1 to {units} from the left.", width)
+    for stage in plan.stages:
+        yield heading(f"Stage {stage.number}: {stage.title()}", width)
+        yield text_block(_lay_out_words(stage, show), width)
+        for words in _lines(job, stage, show):
+            yield _line(words, units, width)
+
+
+def _glue_words(job: Job, glue: Glue | None) -> str:
+    if glue is None:
+        named = f"Glue: {job.glue}. " if job.glue else ""
+        return f"{named}Its open time is not known to the shop: read it on the bottle before you begin."
+    opened, clamped = minutes_text(glue.open_minutes), minutes_text(glue.clamp_minutes)
+    return f"Glue: {glue.name}. It stays open for {opened}: all clamps are on by then. Clamps stay on for {clamped}."
+
+
+def _lay_out_words(stage: Stage, show: Show) -> str:
+    clamps = "1 clamp" if stage.clamps == 1 else f"{stage.clamps} clamps"
+    brings = f" Together come what stages {', '.join(map(str, stage.brings))} made." if stage.brings else ""
+    opening = format_length(stage.opening, show)
+    return (
+        f"Closes {stage.direction}. At hand: {clamps} opened to {opening} and the cauls, {stage.cauls} cauls.{brings}"
+    )
+
+
+def _lines(job: Job, stage: Stage, show: Show) -> Iterator[str]:
+    places = places_in_unit(job)
+    yield "all pieces laid out, tried dry, square"
+    for closing in stage.closings:
+        post, rail = _named(job, places, closing.post), _named(job, places, closing.rail)
+        yield f"{closing.joint}: {rail} into {post}"
+    for number, rails in enumerate(stage.lines, start=1):
+        over = " and ".join(_named(job, places, rail) for rail in rails)
+        yield f"clamp {number}, {format_length(stage.opening, show)}, in line with {over}"
+    yield "square: both diagonals alike; squeezed-out glue off"
+
+
+def _named(job: Job, places: dict[Nth, str], piece: Nth) -> str:
+    """A piece of any unit: by its place where that is told, else which of the unit's it is."""
+    mark, nth = piece
+    name = job.part(mark).name.lower()
+    if piece in places:
+        return f"{mark} {name} {places[piece]}"
+    per_unit = job.part(mark).quantity // job.units
+    return f"{mark} {name} {nth + 1}" if per_unit > 1 else f"{mark} {name}"
+
+
+def _line(words: str, units: int, width: float) -> Block:
+    boxes = tuple(tick_box(n * (BOX + 1.4), 1.2) for n in range(units))
+    indent = units * (BOX + 1.4) + 2
+    items: tuple[Item, ...] = (*boxes, Words(indent, 4.3, shortened(words, width - indent, 3.4), 3.4))
+    return Block(6.2, items)

@@ -1,0 +1,118 @@
+"""Labels at the bench: chosen, looked at as they will be printed, and made as a PDF."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Form, Request
+from markupsafe import Markup
+from starlette.responses import HTMLResponse, Response
+
+from stopwright.actions.labelling import SHEETS, grid_from, job_labels_pdf
+from stopwright.actions.numbering import give_codes_to, pieces_of
+from stopwright.actions.planning import Planned, plan_for
+from stopwright.errors import StopwrightError
+from stopwright.paper.labels import label_svg, piece_label
+from stopwright.plan.pieces import Piece
+from stopwright.web.context import Web
+
+LOCAL = "http://stopwright.local:8765"
+OTHER = "other"
+SHOWN_FIRST = 6
+"""How many labels are drawn to look at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What is asked for: the sheet by its word, or `own` in mm; the first label still there; pieces by index."""
+
+    sheet: str
+    own: str
+    start: int
+    only: tuple[int, ...]
+
+    @property
+    def word(self) -> str:
+        """The word that the grid is made from."""
+        return self.own.strip() if self.sheet == OTHER else self.sheet
+
+
+def label_routes(web: Web) -> APIRouter:
+    """The routes of the label page and its PDF."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/labels")
+    def labels(
+        request: Request, job: str, sheet: str = "A4", own: str = "57x32", start: int = 1, only: str = ""
+    ) -> HTMLResponse:
+        planned = plan_for(web.store, job, web.shop)
+        chosen = Chosen(sheet[:20], own[:80], start, _indices(request, only))
+        pieces = _of(pieces_of(web.store, job, planned), chosen)
+        drawings, fault = _drawn(web, job, planned, pieces, chosen)
+        return web.pages.show(
+            request,
+            "labels.html",
+            shop_show=planned.shop.show,
+            here="pieces",
+            job=job,
+            job_name=planned.job.name,
+            chosen=chosen,
+            sheets=[*SHEETS, OTHER],
+            pieces=pieces,
+            drawings=drawings,
+            fault=fault,
+            reachable=bool(web.address),
+        )
+
+    @routes.post("/jobs/{job}/labels.pdf")
+    def pdf(
+        request: Request,
+        job: str,
+        sheet: str = Form("A4", max_length=20),
+        own: str = Form("", max_length=80),
+        start: int = Form(1),
+        only: str = Form("", max_length=1_000_000),
+    ) -> Response:
+        planned = plan_for(web.store, job, web.shop)
+        chosen = Chosen(sheet, own, start, _numbers(only))
+        give_codes_to(web.store, job, planned, request.state.device)
+        made = job_labels_pdf(
+            planned,
+            int(job),
+            grid_from(chosen.word),
+            web.address or LOCAL,
+            chosen.start,
+            chosen.only or None,
+            pieces_of(web.store, job, planned),
+        )
+        return Response(made, media_type="application/pdf", headers={"content-disposition": "inline"})
+
+    return routes
+
+
+def _indices(request: Request, only: str) -> tuple[int, ...]:
+    """The pieces chosen, as `only=3,5` or as a form with boxes sends them: `only=3&only=5`."""
+    return _numbers(",".join(request.query_params.getlist("only")) or only)
+
+
+def _numbers(text: str) -> tuple[int, ...]:
+    return tuple(int(one) for one in text.split(",") if one.isascii() and one.isdecimal() and len(one) < 7)
+
+
+def _of(pieces: tuple[Piece, ...], chosen: Chosen) -> tuple[Piece, ...]:
+    return tuple(piece for piece in pieces if not chosen.only or piece.index in chosen.only)
+
+
+def _drawn(
+    web: Web, job: str, planned: Planned, pieces: tuple[Piece, ...], chosen: Chosen
+) -> tuple[list[Markup], StopwrightError | None]:
+    """The first labels as they will be printed, or why they cannot be."""
+    try:
+        grid = grid_from(chosen.word)
+        if not 1 <= chosen.start <= grid.per_page:
+            raise StopwrightError(
+                f"there is no label {chosen.start} on a sheet of {grid.per_page}",
+                next_step=f"start at a label from 1 to {grid.per_page}",
+            )
+        made = [piece_label(piece, int(job), planned.job.units, planned.shop.show) for piece in pieces[:SHOWN_FIRST]]
+        return [Markup(label_svg(label, grid, web.address or LOCAL)) for label in made], None
+    except StopwrightError as fault:
+        return [], fault

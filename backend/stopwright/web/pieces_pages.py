@@ -1,0 +1,189 @@
+"""The pieces of a job: the table at the bench, sorting at the phone, and making a spoiled one again."""
+
+from typing import Any
+
+from fastapi import APIRouter, Form, Request
+from starlette.responses import HTMLResponse, RedirectResponse
+
+from stopwright.actions.numbering import code_of, find_piece, give_codes_to, pieces_of
+from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.remaking import REASONS, finish_remake, pass_run, remake_stands, spoil_piece
+from stopwright.actions.shelf import take_off
+from stopwright.actions.sorting import PieceCard, cards_for, piece_cards, unit_cards
+from stopwright.actions.working import job_state
+from stopwright.errors import NotFound
+from stopwright.model.codes import spaced
+from stopwright.plan.run_sheet import Run
+from stopwright.store.events import new_id
+from stopwright.web.context import Web
+from stopwright.web.run_page import run_title
+from stopwright.web.script_data import as_script_data
+
+
+def pieces_routes(web: Web) -> APIRouter:
+    """The routes of pieces, sorting and remakes."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/pieces")
+    def pieces(request: Request, job: str) -> HTMLResponse:
+        planned = plan_for(web.store, job, web.shop)
+        cards = piece_cards(web.store, job, planned)
+        return web.pages.show(
+            request,
+            "pieces.html",
+            shop_show=planned.shop.show,
+            here="pieces",
+            job=job,
+            job_name=planned.job.name,
+            cards=cards,
+            units=unit_cards(cards),
+            spaced=spaced,
+            state=state_words,
+            run_words=lambda run: run_words(run, planned),
+        )
+
+    @routes.get("/jobs/{job}/sort")
+    def sort(request: Request, job: str) -> HTMLResponse:
+        planned = plan_for(web.store, job, web.shop)
+        give_codes_to(web.store, job, planned, request.state.device)
+        facts = {
+            "job": job,
+            "name": planned.job.name,
+            "units": planned.job.units,
+            "pieces": [_facts(card) for card in piece_cards(web.store, job, planned)],
+        }
+        return web.pages.show(
+            request,
+            "sort.html",
+            shop_show=planned.shop.show,
+            job=job,
+            job_name=planned.job.name,
+            facts=as_script_data(facts),
+            standing=as_script_data(_standing(web, job, planned)),
+        )
+
+    @routes.get("/jobs/{job}/pieces/standing")
+    def standing(job: str) -> dict[str, Any]:
+        return _standing(web, job, plan_for(web.store, job, web.shop))
+
+    @routes.get("/jobs/{job}/remake/{code}")
+    def remake(request: Request, job: str, code: str) -> HTMLResponse:
+        planned, card = _card(web, job, code)
+        stands = remake_stands(web.store, job, planned, web.shop, card.piece)
+        steps = stands.remake.steps if stands.remake else ()
+        sister = stands.remake.sister if stands.remake else None
+        return web.pages.show(
+            request,
+            "remake.html",
+            shop_show=planned.shop.show,
+            job=job,
+            job_name=planned.job.name,
+            card=card,
+            stands=stands,
+            first_open=next((n for n, step in enumerate(steps, 1) if step.run.key not in stands.passed), 0),
+            sister_code=code_of(job, sister) if sister else "",
+            reasons=REASONS,
+            spaced=spaced,
+            run_words=lambda run: run_words(run, planned),
+            last=_last_passed(web, job, card),
+            id=new_id(),
+        )
+
+    @routes.post("/jobs/{job}/remake/{code}")
+    def went_wrong(
+        request: Request,
+        job: str,
+        code: str,
+        run: str = Form(max_length=2000),
+        what: str = Form("", max_length=120),
+        more: str = Form("", max_length=300),
+        id: str = Form("", max_length=64),
+    ) -> RedirectResponse:
+        planned, card = _card(web, job, code)
+        said = ", ".join(filter(None, (what.strip(), more.strip())))
+        spoil_piece(web.store, job, planned, card.piece, run, said, request.state.device, id_=id)
+        return _back(job, card)
+
+    @routes.post("/jobs/{job}/remake/{code}/passed")
+    def passed(
+        request: Request, job: str, code: str, run: str = Form(max_length=2000), id: str = Form("", max_length=48)
+    ) -> RedirectResponse:
+        planned, card = _card(web, job, code)
+        pass_run(web.store, job, planned, card.piece, run, request.state.device, id_=id)
+        return _back(job, card)
+
+    @routes.post("/jobs/{job}/remake/{code}/wood")
+    def take_wood(request: Request, job: str, code: str, offcut: int = Form()) -> RedirectResponse:
+        _, card = _card(web, job, code)
+        take_off(web.store, offcut, request.state.device, job)
+        return _back(job, card)
+
+    @routes.post("/jobs/{job}/remake/{code}/whole")
+    def whole(request: Request, job: str, code: str, id: str = Form("", max_length=64)) -> RedirectResponse:
+        _, card = _card(web, job, code)
+        finish_remake(web.store, job, card.piece, request.state.device, id_=id)
+        return RedirectResponse(f"/p/{card.code}", 303)
+
+    return routes
+
+
+def state_words(card: PieceCard) -> str:
+    """How a piece stands, in a few words."""
+    if card.state.missing:
+        return "to be made again"
+    if card.sorted:
+        return f"with unit {card.piece.unit}"
+    if card.state.unit is not None:
+        return f"lies with unit {card.state.unit}, which is not its own"
+    return "on its way" if card.next else "through all its runs"
+
+
+def run_words(run: Run, planned: Planned) -> str:
+    """A run as a person calls it: `run 6, saw, crosscut`."""
+    station = next((one for one in planned.shop.stations if one.name == run.station), None)
+    return f"run {run.number}, {run_title(run, station).lower()}"
+
+
+def _facts(card: PieceCard) -> dict[str, Any]:
+    piece = card.piece
+    position = piece.place or (f"{piece.nth} of {piece.per_unit}" if piece.unit and piece.per_unit > 1 else "")
+    return {
+        "code": card.code,
+        "index": piece.index,
+        "label": piece.label,
+        "name": piece.name,
+        "unit": piece.unit,
+        "position": position,
+        "hand": piece.hand,
+    }
+
+
+def _standing(web: Web, job: str, planned: Planned) -> dict[str, Any]:
+    """Which pieces lie in which unit, which are to be made again, and where the others wait."""
+    seq = web.store.last_seq  # looked at first: what came up to here is in what is read next
+    state = job_state(web.store, job)
+    cards = cards_for(pieces_of(web.store, job, planned), state, planned, job)
+    return {
+        "seq": seq,
+        "sorted": {card.piece.index: card.state.unit for card in cards if card.state.unit is not None},
+        "spoiled": [card.piece.index for card in cards if card.state.missing],
+        "waits": {card.piece.index: run_words(card.next, planned) for card in cards if card.next and not card.sorted},
+    }
+
+
+def _card(web: Web, job: str, code: str) -> tuple[Planned, PieceCard]:
+    found, planned, piece = find_piece(web.store, web.shop, code)
+    if found != job:
+        raise NotFound("this piece belongs to another job", f"job {found}", "open the page of that job")
+    return planned, cards_for([piece], job_state(web.store, job), planned, job)[0]
+
+
+def _last_passed(web: Web, job: str, card: PieceCard) -> str:
+    """The key of the run that a piece came to last, as far as runs are done or begun."""
+    state = job_state(web.store, job)
+    begun = [run for run in card.runs if state.run(run.key).done or state.run(run.key).cut]
+    return begun[-1].key if begun else card.runs[0].key if card.runs else ""
+
+
+def _back(job: str, card: PieceCard) -> RedirectResponse:
+    return RedirectResponse(f"/jobs/{job}/remake/{card.code}", 303)

@@ -1,0 +1,141 @@
+// Glue-up: before, then one joint or clamp a screen, then done; the clock is read from when it was begun.
+import { glueClock, stageAfter, timeOfDay } from "../logic/glue-clock.js";
+import { newTap } from "../piece-word.js";
+import { signal } from "../signal.js";
+
+const TICK = 250;
+
+class GlueUp extends HTMLElement {
+  begin({ facts, word, outbox }) {
+    Object.assign(this, { facts, outbox, following: null, mine: new Map(), undoable: [], wasOver: false });
+    this.take(word);
+    this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
+    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
+    outbox.addEventListener("change", () => this.update());
+    document.addEventListener("visibilitychange", () => this.update());
+    setInterval(() => this.showClock(), TICK);
+    this.update();
+  }
+
+  // The bench's clock counts, so that two phones show the same time left whatever their own clocks say.
+  take(word) {
+    this.word = word;
+    this.ahead = Date.now() - Date.parse(word.now);
+  }
+
+  hear(word) {
+    if (word.seq >= this.word.seq) this.take(word);
+    this.update();
+  }
+
+  reached(following) {
+    this.following = following;
+    if (following) this.outbox.send();
+    this.update();
+  }
+
+  get stands() {
+    const { job, unit, stage } = this.facts;
+    const taps = this.outbox.of(job).filter((one) => !(one.seq && one.seq <= this.word.seq));
+    const bench = this.word.stages[stage];
+    const after = stageAfter(bench, taps, { unit, stage, mine: this.mine });
+    // What this phone began before the bench knows of it stands in this phone's own time.
+    const known = Boolean(after.begun) && after.begun === bench?.begun;
+    after.begunAt = after.begun ? Date.parse(after.begun) + (known ? this.ahead : 0) : 0;
+    return after;
+  }
+
+  get left() {
+    const { closed } = this.stands;
+    return this.facts.steps.filter((step) => !closed.has(step.name));
+  }
+
+  send(kind, body) {
+    const { job, unit, stage } = this.facts;
+    const tap = newTap(kind, { unit, stage, ...body });
+    this.mine.set(tap.id, tap);
+    this.undoable.push(tap.id);
+    this.outbox.add(job, tap);
+  }
+
+  clicked(button) {
+    const { begun, done } = this.stands;
+    const [step] = this.left;
+    const act = button?.dataset.do;
+    if (act === "undo") this.outbox.add(this.facts.job, newTap("undo", { event: this.undoable.pop() }));
+    if (act !== "go") return;
+    if (done) location.href = this.facts.next ? `/jobs/${this.facts.job}/glue-up/${this.facts.unit}/${this.facts.next}` : `/jobs/${this.facts.job}/glue-up`;
+    else if (!begun) this.send("glue-up begun", { glue: this.querySelector("[data-say=glue]")?.value ?? "" });
+    else if (step) this.send("joint closed", { joint: step.name });
+    else this.send("glue-up done", {});
+  }
+
+  update() {
+    this.outbox.letGo(this.facts.job, this.word.seq);
+    const { stands, left } = this;
+    const { steps } = this.facts;
+    const [step] = left;
+    const phase = stands.done ? "done" : stands.begun ? (step ? "step" : "finish") : "before";
+    this.dataset.phase = phase;
+    this.querySelector("[data-say=before]").hidden = phase !== "before";
+    this.querySelector("[data-say=turn]").textContent = phase === "step" ? `${steps.length - left.length + 1} of ${steps.length}` : "";
+    this.showStep(phase, step, stands);
+    const list = this.querySelector("[data-say=list]");
+    list.hidden = phase === "before";
+    list.replaceChildren(...steps.map((one) => item(one, stands.closed.has(one.name), one === step)));
+    const go = this.querySelector("[data-do=go]");
+    go.disabled = false;
+    go.textContent = { before: "Glue is open: begin", step: step?.clamp ? "It is tight" : "It is closed", finish: "All clamps are on", done: this.facts.next ? `On to stage ${this.facts.next}` : "All units" }[phase];
+    this.querySelector("[data-do=undo]").hidden = !this.undoable.length;
+    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
+    this.showClock();
+  }
+
+  showStep(phase, step, stands) {
+    const box = this.querySelector("[data-say=step]");
+    box.hidden = phase === "before";
+    const glue = this.facts.glues.find((one) => one.name === stands.glue);
+    const said = { step: [step?.title, step?.words], finish: ["Check it", "Square, both diagonals alike; squeezed-out glue off."], done: ["Glued", this.clampWords(glue, stands)] }[phase] ?? ["", ""];
+    if (box.dataset.said === said.join("|")) return;
+    box.dataset.said = said.join("|");
+    const [title, words] = ["title", "words"].map((name, place) => Object.assign(document.createElement("p"), { className: name, textContent: unbroken(said[place]) }));
+    box.replaceChildren(title, words);
+  }
+
+  clampWords(glue, stands) {
+    if (!glue?.clamp) return "Leave the clamps on as long as the bottle says.";
+    const until = Date.parse(stands.done) + this.ahead + glue.clamp * 60000;
+    return `Leave the clamps on for ${glue.clamp} min, until ${timeOfDay(until)}.`;
+  }
+
+  showClock() {
+    const { stands } = this;
+    const box = this.querySelector("[data-say=clock]");
+    box.hidden = !stands.begun || Boolean(stands.done);
+    if (box.hidden) return;
+    const glue = this.facts.glues.find((one) => one.name === stands.glue);
+    const clock = glueClock({ begun: stands.begunAt, open: glue ? glue.open : null, now: Date.now() });
+    set(box.querySelector(".time"), clock.text);
+    set(box.querySelector(".words"), clock.words);
+    box.classList.toggle("over", clock.over);
+    box.classList.toggle("near", clock.near);
+    if (clock.over && !this.wasOver) signal(false);
+    this.wasOver = clock.over;
+  }
+}
+
+customElements.define("glue-up", GlueUp);
+
+function item(step, done, now) {
+  const made = document.createElement("li");
+  made.className = done ? "done" : now ? "now" : "";
+  made.textContent = unbroken(step.title);
+  return made;
+}
+
+// A label such as A-01 stays on one line.
+const unbroken = (words) => words.replaceAll("-", "\u2011");
+
+function set(element, words) {
+  if (element.textContent !== words) element.textContent = words;
+}

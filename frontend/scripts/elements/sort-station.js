@@ -1,0 +1,146 @@
+// Sorting: scan after scan, the place for the piece fills the screen. Wrong and double scans are said, felt and heard.
+import { judge, layOver, summary, unitsOf } from "../logic/sorting.js";
+import { newTap } from "../piece-word.js";
+import { signal } from "../signal.js";
+
+const HEADS = { misread: "Not read", wrong: "Not here", double: "Scanned before", spare: "Spare" };
+
+class SortStation extends HTMLElement {
+  // Facts: the pieces of the job. Word: how the bench last said they stand.
+  begin({ facts, word, outbox }) {
+    Object.assign(this, { facts, word, outbox, mine: new Map(), last: null, verdict: null, following: null });
+    this.byIndex = new Map(facts.pieces.map((piece) => [piece.index, piece]));
+    this.addEventListener("code", ({ detail }) => this.scanned(detail));
+    this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
+    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
+    outbox.addEventListener("change", () => this.update());
+    this.update();
+  }
+
+  hear(word) {
+    if (word.seq >= this.word.seq) this.word = word;
+    this.update();
+  }
+
+  reached(following) {
+    this.following = following;
+    if (following) this.outbox.send();
+    this.update();
+  }
+
+  get state() {
+    const taps = this.outbox.of(this.facts.job).filter((one) => !(one.seq && one.seq <= this.word.seq));
+    return layOver(this.word, taps, this.mine);
+  }
+
+  scanned(read) {
+    const { state } = this;
+    this.verdict = judge(read, { job: this.facts.job, byIndex: this.byIndex, state });
+    const { kind, piece } = this.verdict;
+    if (kind === "place") {
+      const tap = newTap("piece sorted", { piece: piece.index, unit: piece.unit });
+      this.mine.set(tap.id, { piece: piece.index, before: state.sorted[piece.index] });
+      this.last = tap.id;
+      this.outbox.add(this.facts.job, tap);
+    }
+    signal(kind === "place" || kind === "spare");
+    this.showUnits(false);
+    this.update();
+  }
+
+  clicked(button) {
+    if (button?.dataset.do === "units") this.showUnits(this.querySelector("[data-say=units]").hidden);
+    if (button?.dataset.do === "undo" && this.last) {
+      this.outbox.add(this.facts.job, newTap("undo", { event: this.last }));
+      this.last = null;
+      this.verdict = null;
+      this.update();
+    }
+  }
+
+  showUnits(shown) {
+    this.querySelector("[data-say=units]").hidden = !shown;
+    this.querySelector("[data-say=verdict]").hidden = shown;
+    const button = this.querySelector("[data-do=units]");
+    button.textContent = shown ? "Go on scanning" : "What is missing";
+    button.ariaExpanded = String(shown);
+  }
+
+  update() {
+    this.outbox.letGo(this.facts.job, this.word.seq);
+    const { state } = this;
+    const units = unitsOf(this.facts.pieces, state);
+    const [here, total] = units.reduce(([one, other], unit) => [one + unit.here, other + unit.total], [0, 0]);
+    this.querySelector("[data-say=turn]").textContent = `${here} of ${total}`;
+    this.querySelector("[data-say=summary]").textContent = summary(units);
+    this.classList.toggle("complete", here === total && total > 0);
+    this.updateVerdict(units);
+    this.updateUnits(units);
+    this.querySelector("[data-do=undo]").hidden = !this.last;
+    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
+  }
+
+  updateVerdict(units) {
+    const box = this.querySelector("[data-say=verdict]");
+    const { verdict } = this;
+    const unit = units.find((one) => one.unit === verdict?.piece?.unit);
+    const lines = verdict ? said(verdict, unit, this.facts.units) : idle(units, this.classList.contains("complete"));
+    const signature = JSON.stringify(lines);
+    box.dataset.kind = verdict?.kind ?? "idle";
+    if (box.dataset.signature === signature) return;
+    box.dataset.signature = signature;
+    box.replaceChildren(...lines.map(([name, words]) => element("p", name, words)));
+  }
+
+  updateUnits(units) {
+    const list = this.querySelector("[data-say=units] ol");
+    const signature = JSON.stringify(units.map((unit) => [unit.here, unit.missing.map((one) => one.why)]));
+    if (list.dataset.signature === signature) return;
+    list.dataset.signature = signature;
+    list.replaceChildren(
+      ...units.map((unit) => {
+        const item = element("li", unit.missing.length ? "" : "done");
+        item.append(element("b", "", `Unit ${unit.unit}`), element("span", "count", unit.missing.length ? `${unit.here} of ${unit.total}` : `✓ complete, ${unit.total}`));
+        if (unit.missing.length) {
+          const lacks = element("ul", "plain");
+          for (const { piece, why } of unit.missing) lacks.append(element("li", "", `${piece.label} ${piece.name}: ${why}`));
+          item.append(lacks);
+        }
+        return item;
+      }),
+    );
+  }
+}
+
+customElements.define("sort-station", SortStation);
+
+// What fills the screen after a scan, line by line: [class, words].
+function said(verdict, unit, of) {
+  const { kind, piece, words } = verdict;
+  const which = piece ? [["piece-name", `${piece.label} ${piece.name}${piece.hand ? `, ${piece.hand}-hand` : ""}`]] : [];
+  if (kind !== "place") return [["head", HEADS[kind]], ["why", words], ...which];
+  const lacks = unit.missing.map((one) => one.piece.label);
+  return [
+    ["say", of > 1 ? "Unit" : "It belongs here"],
+    ["unit-number", String(piece.unit)],
+    ["position", [of > 1 ? `bay ${piece.unit} of ${of}` : "", piece.position].filter(Boolean).join(", ")],
+    ...which,
+    ["count", lacks.length ? `${unit.here} of ${unit.total} here; missing ${listed(lacks)}` : `All ${unit.total} of unit ${unit.unit} are here.`],
+    ...(words ? [["why", words]] : []),
+  ];
+}
+
+function idle(units, complete) {
+  if (complete) return [["head", "All sorted"], ["why", summary(units)]];
+  return [["head", "Scan a label"], ["why", "Then the unit it belongs to stands here."]];
+}
+
+const listed = (labels) => (labels.length > 6 ? `${labels.slice(0, 5).join(", ")} and ${labels.length - 5} more` : labels.join(", "));
+
+function element(name, kind, words = "") {
+  const made = document.createElement(name);
+  made.className = kind;
+  made.textContent = words;
+  return made;
+}
+

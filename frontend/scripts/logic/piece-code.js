@@ -1,0 +1,32 @@
+// Codes of pieces as a person types them or a camera reads them: the check character is looked at on the phone itself.
+const ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+const READ_AS = { O: "0", I: "1", L: "1" };
+const LENGTH = 7;
+const PIECES = 2 ** 17;
+
+// { code, job, index } of a code or of the address on a label, or { fault } in words, or { short } while it is too short.
+export function codeIn(text) {
+  const address = /\/P\/([^/?#]+)\/?$/i.exec(text.trim());
+  const signs = [...(address ? address[1] : text).toUpperCase()].filter((sign) => !/[\s–-]/.test(sign)).map((sign) => READ_AS[sign] ?? sign);
+  const strange = signs.find((sign) => !ALPHABET.includes(sign));
+  if (strange) return { fault: `“${strange}” stands in no code. Read it again from the label.` };
+  const code = signs.join("");
+  if (signs.length < LENGTH) return { short: LENGTH - signs.length };
+  if (signs.length > LENGTH) return { fault: `A code has ${LENGTH} characters, this has ${signs.length}. Read it again from the label.` };
+  const digits = signs.map((sign) => ALPHABET.indexOf(sign));
+  if (checkOf(digits.slice(0, -1)) !== digits.at(-1)) {
+    return { fault: `${spaced(code)} cannot be right: a character is wrong, or two have changed places.` };
+  }
+  const value = digits.slice(0, -1).reduce((sum, digit) => sum * 32 + digit, 0);
+  return { code, job: String(Math.floor(value / PIECES)), index: value % PIECES };
+}
+
+export const spaced = (code) => `${code.slice(0, 3)}-${code.slice(3)}`;
+
+// The sum of x^i · digit over the field of 32 elements (x⁵ = x² + 1), i = 1 at the rightmost; by Horner's rule.
+function checkOf(digits) {
+  return digits.reduce((sum, digit) => {
+    const doubled = (sum ^ digit) << 1;
+    return doubled & 32 ? doubled ^ 0b100101 : doubled;
+  }, 0);
+}

@@ -1,0 +1,59 @@
+// Where a scanned piece goes, and what each unit lacks: the bench's word with this phone's own taps laid over it.
+
+// The bench's word { sorted: {index: unit}, spoiled: [index], waits: {index: run} } after taps that it has not counted.
+// `mine` knows of this page's own scans, by the id of the tap, which piece it was and with which unit it lay before.
+export function layOver(word, taps, mine = new Map()) {
+  const undone = taps.filter((one) => one.kind === "undo").map((one) => one.body.event);
+  const sorted = { ...word.sorted };
+  for (const one of taps) if (one.kind === "piece sorted" && !undone.includes(one.id)) sorted[one.body.piece] = one.body.unit;
+  for (const { piece, before } of undone.map((id) => mine.get(id)).filter(Boolean)) {
+    if (before) sorted[piece] = before;
+    else delete sorted[piece];
+  }
+  return { ...word, sorted, spoiled: new Set(word.spoiled) };
+}
+
+// What a read code means here: { kind, piece?, words }. Only kind "place" is to be put somewhere and sent.
+export function judge(read, { job, byIndex, state }) {
+  if (read.fault) return { kind: "misread", words: read.fault };
+  if (read.job === "0") return { kind: "wrong", words: "This is the label of an offcut." };
+  if (read.job !== job) return { kind: "wrong", words: `This piece belongs to another job, number ${read.job}.` };
+  const piece = byIndex.get(read.index);
+  if (!piece) return { kind: "wrong", words: "There is no such piece in this job any more. Print its label anew." };
+  if (state.spoiled.has(piece.index)) return { kind: "wrong", piece, words: "This one went wrong and is to be made again. It goes to no unit." };
+  if (!piece.unit) return { kind: "spare", piece, words: "A spare: it belongs to no unit." };
+  const lies = state.sorted[piece.index];
+  if (lies === piece.unit) return { kind: "double", piece, words: `Scanned before: it lies with unit ${piece.unit} already.` };
+  if (lies) return { kind: "place", piece, words: `It lay with unit ${lies}: take it to unit ${piece.unit}.` };
+  const waits = state.waits[piece.index];
+  return { kind: "place", piece, words: waits ? `By the counts it still waits for ${waits}.` : "" };
+}
+
+// Every unit in order: { unit, total, here, missing: [{ piece, why }] }.
+export function unitsOf(pieces, state) {
+  const units = new Map();
+  for (const piece of pieces) {
+    if (!piece.unit) continue;
+    if (!units.has(piece.unit)) units.set(piece.unit, { unit: piece.unit, total: 0, here: 0, missing: [] });
+    const unit = units.get(piece.unit);
+    unit.total += 1;
+    if (state.sorted[piece.index] === piece.unit) unit.here += 1;
+    else unit.missing.push({ piece, why: whyMissing(piece, state) });
+  }
+  return [...units.values()].sort((one, other) => one.unit - other.unit);
+}
+
+function whyMissing(piece, state) {
+  const waits = state.waits[piece.index];
+  if (state.spoiled.has(piece.index)) return waits ? `to be made again, at ${waits}` : "to be made again";
+  if (state.sorted[piece.index]) return `lies with unit ${state.sorted[piece.index]}`;
+  return waits ? `at ${waits}` : "ready";
+}
+
+// In one sentence how far sorting is.
+export function summary(units) {
+  const lacking = units.filter((unit) => unit.missing.length);
+  if (!lacking.length) return units.length === 1 ? "The unit is complete." : `All ${units.length} units are complete.`;
+  const missing = lacking.reduce((sum, unit) => sum + unit.missing.length, 0);
+  return `${missing} ${missing === 1 ? "piece is" : "pieces are"} missing in ${lacking.length} of ${units.length} units.`;
+}

@@ -1,0 +1,52 @@
+// Keeps a page of pieces in line with the bench: when the live line says there is news, its standing is asked for.
+import { Follower } from "./follower.js";
+import { tap } from "./logic/tap.js";
+import { ask } from "./wire.js";
+
+// `hear` gets the standing at `address` whenever it may have changed, `reached` whether the bench is in reach.
+export class PieceWord {
+  constructor(job, address, { seq, hear, reached }) {
+    Object.assign(this, { job, address, seq, told: hear, reached, word: { seq }, page: random(8), busy: false, again: false });
+    this.follower = new Follower(job, this);
+  }
+
+  start() {
+    this.follower.at(0);
+  }
+
+  // Called by the follower with the live line's word.
+  async hear(word) {
+    if (word.seq <= this.word.seq && this.asked) return;
+    this.word = { seq: Math.max(word.seq, this.word.seq) };
+    this.asked = true;
+    if (this.busy) {
+      this.again = true;
+      return;
+    }
+    this.busy = true;
+    do {
+      this.again = false;
+      const answer = await ask(this.address);
+      if (answer.ok) this.told(answer.data);
+    } while (this.again);
+    this.busy = false;
+  }
+}
+
+export const newTap = (kind, body) => tap(kind, body, { bytes: crypto.getRandomValues(new Uint8Array(16)), now: Date.now() });
+
+export async function stayAwake() {
+  const ask = async () => {
+    try {
+      if (document.visibilityState === "visible") await navigator.wakeLock?.request("screen");
+    } catch {
+      // Over plain HTTP, or with a low battery, the phone does not allow it.
+    }
+  };
+  document.addEventListener("visibilitychange", ask);
+  await ask();
+}
+
+function random(bytes) {
+  return Array.from(crypto.getRandomValues(new Uint8Array(bytes)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
