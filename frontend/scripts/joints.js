@@ -1,6 +1,5 @@
 // The page of joints: the entries save themselves, the picture chooses sides, an offer fills in fields.
 import "./elements/typed-form.js";
-import "./elements/shown-ways.js";
 
 const entry = document.querySelector("typed-form");
 

@@ -143,11 +143,28 @@ def test_parts_changed_in_another_window_do_not_stand_in_the_way(floor):
 
 def test_a_deleted_joint_comes_back_whole(floor):
     before = job_document(floor.store, floor.job).document["joint"]
-    gone = floor.bench.post(f"/jobs/{floor.job}/joints/joint/1/delete")
+    base = job_document(floor.store, floor.job).version
+    gone = floor.bench.post(f"/jobs/{floor.job}/joints/joint/1/delete", data={"base": base})
     assert len(job_document(floor.store, floor.job).document["joint"]) == 2
     table, version = re.search(r"gone=(\w+)\.(\d+)", gone.headers["location"]).groups()
     floor.bench.post(f"/jobs/{floor.job}/joints/put-back", data={"table": table, "version": version})
     assert job_document(floor.store, floor.job).document["joint"] == before
+
+
+def test_a_stale_page_deletes_no_other_joint_than_the_one_it_shows(floor):
+    base = job_document(floor.store, floor.job).version
+    for row, expected in ((0, 303), (0, 303), (1, 409)):  # the same row again is the same wish again
+        gone = floor.bench.post(f"/jobs/{floor.job}/joints/joint/{row}/delete", data={"base": base})
+        assert gone.status_code == expected
+    assert [joint["mark"] for joint in job_document(floor.store, floor.job).document["joint"]] == ["J2", "J3"]
+
+
+def test_numbers_beyond_reason_are_refused_in_words(floor):
+    for field in ("count", "repeat"):
+        answer = send(floor, floor.job, J1 | {field: "1000000000", "pitch": "40", "spacing": "90"}).json()
+        assert field in {fault["field"] for fault in answer["faults"]}
+    for base in (-1, 2**70, 2**52):
+        assert send(floor, floor.job, J1, base=base).status_code in (404, 422)
 
 
 def test_a_copy_takes_a_free_mark(floor):
@@ -201,7 +218,7 @@ def test_what_is_not_there_is_not_found_and_phones_change_nothing(floor):
     phone = floor.phone()
     code = floor.door.new_code()
     phone.post(f"/let-in/{code}", data={"name": "phone"})
-    assert phone.post(f"/jobs/{floor.job}/joints/joint/0/delete").status_code == 403
+    assert phone.post(f"/jobs/{floor.job}/joints/joint/0/delete", data={"base": 1}).status_code == 403
 
 
 def test_master_pieces_stand_on_the_screen_and_on_paper(floor):

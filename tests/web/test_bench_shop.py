@@ -110,26 +110,38 @@ def test_a_measured_zero_is_in_the_form_and_is_kept_by_the_next_saving(floor):
     assert shop(floor).station_for(Work.RIP).axis(Sets.WIDTH).zero == MM // 5
 
 
+def take_out(floor, path, base=None):
+    base = shop_state(floor.store).version if base is None else base
+    return floor.bench.post(f"/shop/{path}/delete", data={"base": base})
+
+
+def test_a_stale_page_takes_out_no_other_station_than_the_one_it_shows(floor):
+    base = shop_state(floor.store).version
+    take_out(floor, "stations/1")
+    assert take_out(floor, "stations/1", base).status_code == 409
+    assert len(shop(floor).stations) == len(default_shop().stations) - 1
+
+
 def test_stations_stops_and_glues_are_added_taken_out_and_put_back(floor):
     before = shop(floor)
     floor.bench.post("/shop/stations", data={"work": "rip"})
     assert [station.name for station in shop(floor).stations][-1] == "saw 2"
-    gone = floor.bench.post("/shop/stations/1/delete")
+    gone = take_out(floor, "stations/1")
     assert [station.name for station in shop(floor).stations][1] == "saw"
     floor.bench.post("/shop/put-back", data={"version": re.search(r"before=(\d+)", gone.headers["location"])[1]})
     assert shop(floor).stations[:5] == before.stations
-    floor.bench.post("/shop/stations/2/axes/1/delete")
+    take_out(floor, "stations/2/axes/1")
     assert shop(floor).station_for(Work.RIP).axis(Sets.LENGTH) is None
     floor.bench.post("/shop/stations/2/axes", data={"sets": "length"})
     assert shop(floor).station_for(Work.RIP).axis(Sets.LENGTH).name == "length"
     floor.bench.post("/shop/glues")
-    floor.bench.post("/shop/glues/0/delete")
+    take_out(floor, "glues/0")
     assert [glue.name for glue in shop(floor).glues] == ["hide glue", "glue"]
 
 
-@pytest.mark.parametrize("path", ["stations/77/delete", "stations/2/axes/9/delete", "glues/9/delete"])
+@pytest.mark.parametrize("path", ["stations/77", "stations/2/axes/9", "glues/9"])
 def test_what_is_not_there_cannot_be_taken_out(floor, path):
-    assert floor.bench.post(f"/shop/{path}").status_code == 404
+    assert take_out(floor, path).status_code == 404
 
 
 def test_only_what_exists_can_be_added(floor):
@@ -157,7 +169,7 @@ def test_phones_look_but_do_not_change_the_shop(floor):
     phone = floor.phone()
     phone.post(f"/let-in/{floor.door.new_code()}", data={"name": "phone"})
     assert phone.get("/shop", headers=HTML).status_code == 200
-    assert phone.post("/shop/stations/1/delete").status_code == 403
+    assert phone.post("/shop/stations/1/delete", data={"base": 0}).status_code == 403
     assert phone.post("/shop/set-up", data=first_answers()).status_code == 403
 
 

@@ -130,7 +130,7 @@ def save_section(
             return made.seq
         current = job_document(store, job)
         if base != current.version:
-            _refuse_changed(_document_at(store, job, base), current.document, section)
+            _refuse_changed(document_at(store, job, base), current.document, section)
         document = with_section(current.document, section)
         if document == current.document:
             return current.version
@@ -163,8 +163,9 @@ def _follow(row: Mapping[str, Any], names: Sequence[str], marks: Mapping[str, st
     return {key: new(value) if key in names else value for key, value in row.items()}
 
 
-def _document_at(store: Store, job: str, version: int) -> Mapping[str, Any]:
-    saved = store.events(job, after=version - 1, kinds=("job saved",))
+def document_at(store: Store, job: str, version: int) -> Mapping[str, Any]:
+    """The document of one version of the job. Raises NotFound."""
+    saved = store.events(job, after=version - 1, kinds=("job saved",)) if 0 < version < 2**53 else []
     if not saved or saved[0].seq != version:
         raise NotFound("this version of the job is not there", f"job {job}", "load the page again")
     document: Mapping[str, Any] = saved[0].body["document"]

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from stopwright.actions.editing import save_section
+from stopwright.actions.editing import document_at, save_section
 from stopwright.actions.keeping import Clock, job_document
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.documents import Reading
@@ -83,7 +83,7 @@ def save_row(
     now: Clock = utc_now,
 ) -> int:
     """The version that holds the row as typed, faulty or not. Raises ChangedMeanwhile, NotFound."""
-    document = with_row(_as_based(store, job, base), table, row, typed)
+    document = with_row(document_at(store, job, base), table, row, typed)
     return save_section(store, job, {table: document[table]}, base, device, now)
 
 
@@ -100,19 +100,22 @@ def add_row(store: Store, job: str, table: str, like: int | None, device: str, n
     return len(rows)
 
 
-def delete_row(store: Store, job: str, table: str, row: int, device: str, now: Clock = utc_now) -> int:
-    """Takes a row out and returns the version in which it still stood, for `put_back`."""
-    saved = job_document(store, job)
-    rows = rows_of(saved.document, _known(table))
+def delete_row(store: Store, job: str, table: str, row: int, base: int, device: str, now: Clock = utc_now) -> int:
+    """Takes a row out and returns the version in which it still stood, for `put_back`.
+
+    `base` is the version in which the row was seen. Raises ChangedMeanwhile, so that no other row goes in its place.
+    """
+    rows = rows_of(document_at(store, job, base), _known(table))
     if not 0 <= row < len(rows):
         raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
-    save_section(store, job, {table: [*rows[:row], *rows[row + 1 :]] or None}, saved.version, device, now)
-    return saved.version
+    before = job_document(store, job).version
+    save_section(store, job, {table: [*rows[:row], *rows[row + 1 :]] or None}, base, device, now)
+    return before
 
 
 def put_back(store: Store, job: str, table: str, version: int, device: str, now: Clock = utc_now) -> None:
     """Makes a list again what it was in an earlier version. Raises NotFound."""
-    before = _as_based(store, job, version)
+    before = document_at(store, job, version)
     current = job_document(store, job)
     save_section(store, job, {_known(table): before.get(table)}, current.version, device, now)
 
@@ -157,15 +160,6 @@ def _known(table: str) -> str:
 
 def _has_row(fault: CellFault, kept: Mapping[str, list[int]]) -> bool:
     return fault.table in kept and 0 <= fault.row < len(kept[fault.table])
-
-
-def _as_based(store: Store, job: str, version: int) -> Mapping[str, Any]:
-    """The document of one version of the job."""
-    saved = store.events(job, after=version - 1, kinds=("job saved",))
-    if not saved or saved[0].seq != version:
-        raise NotFound("this version of the job is not there", f"job {job}", "load the page again")
-    document: Mapping[str, Any] = saved[0].body["document"]
-    return document
 
 
 def _free_mark(rows: list[Document], letter: str) -> str:

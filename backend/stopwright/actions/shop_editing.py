@@ -4,7 +4,7 @@ and glues added and taken out; the file brought and taken away.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, TypeAlias
 
 from stopwright.actions.keeping import Clock
 from stopwright.actions.shop_keeping import current_shop, save_shop, shop_state
@@ -16,6 +16,8 @@ from stopwright.model.stations import Axis, Glue, Sets, Shop, Station, Work
 from stopwright.store.events import utc_now
 from stopwright.store.log import Store
 
+Change: TypeAlias = Callable[[Shop], Shop]
+"""One change of a shop."""
 _NO_ROOM = 40
 
 
@@ -52,11 +54,13 @@ def save_typed_shop(store: Store, typed: Mapping[str, Any], base: int, device: s
     return ShopDraft(typed_shop(shop), version, {})
 
 
-def change_shop(store: Store, default: Shop, change: Callable[[Shop], Shop], device: str, now: Clock = utc_now) -> int:
-    """Saves the shop with one change made to it; returns the version from before, for `shop_put_back`."""
-    before = shop_state(store).version
-    save_shop(store, shop_to_document(change(current_shop(store, default))), before, device, now)
-    return before
+def change_shop(store: Store, default: Shop, change: Change, base: int, device: str, now: Clock = utc_now) -> int:
+    """Saves the shop with one change made to it; returns the version from before, for `shop_put_back`.
+
+    `base` is the version that was looked at. Raises ChangedMeanwhile: a number may mean another station by now.
+    """
+    save_shop(store, shop_to_document(change(current_shop(store, default))), base, device, now)
+    return base
 
 
 def shop_put_back(store: Store, default: Shop, version: int, device: str, now: Clock = utc_now) -> None:
@@ -66,7 +70,7 @@ def shop_put_back(store: Store, default: Shop, version: int, device: str, now: C
     save_shop(store, document, shop_state(store).version, device, now)
 
 
-def with_station(work: str) -> Callable[[Shop], Shop]:
+def with_station(work: str) -> Change:
     """A change: one more station for this work, as in the shop that ships, under a free name."""
 
     def change(shop: Shop) -> Shop:
@@ -80,7 +84,7 @@ def with_station(work: str) -> Callable[[Shop], Shop]:
     return change
 
 
-def without_station(number: int) -> Callable[[Shop], Shop]:
+def without_station(number: int) -> Change:
     """A change: the station of that number taken out."""
 
     def change(shop: Shop) -> Shop:
@@ -89,7 +93,7 @@ def without_station(number: int) -> Callable[[Shop], Shop]:
     return change
 
 
-def with_axis(station: int, sets: str) -> Callable[[Shop], Shop]:
+def with_axis(station: int, sets: str) -> Change:
     """A change: one more stop of a station, for what it does not set yet."""
 
     def change(shop: Shop) -> Shop:
@@ -102,7 +106,7 @@ def with_axis(station: int, sets: str) -> Callable[[Shop], Shop]:
     return change
 
 
-def without_axis(station: int, number: int) -> Callable[[Shop], Shop]:
+def without_axis(station: int, number: int) -> Change:
     """A change: a stop of a station taken out."""
 
     def change(shop: Shop) -> Shop:
@@ -112,7 +116,7 @@ def without_axis(station: int, number: int) -> Callable[[Shop], Shop]:
     return change
 
 
-def with_glue() -> Callable[[Shop], Shop]:
+def with_glue() -> Change:
     """A change: one more glue, its minutes to be written in."""
 
     def change(shop: Shop) -> Shop:
@@ -122,7 +126,7 @@ def with_glue() -> Callable[[Shop], Shop]:
     return change
 
 
-def without_glue(number: int) -> Callable[[Shop], Shop]:
+def without_glue(number: int) -> Change:
     """A change: a glue taken out."""
 
     def change(shop: Shop) -> Shop:

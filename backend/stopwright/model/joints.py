@@ -23,6 +23,9 @@ class Side(StrEnum):
     OTHER_END = "other end"
 
 
+MOST_SLOTS = 200
+"""Slots in one rail end, and rails in one post, of one joint: more is a slip of the finger."""
+
 POST_SIDES = (Side.FACE, Side.BACK, Side.EDGE, Side.FAR_EDGE)
 
 
@@ -98,8 +101,13 @@ class Joint:
                 yield Problem(field, "is less than nothing", "write 0 or more")
         if self.offset is not None and self.offset <= 0:
             yield Problem("offset", "is 0", "leave it out for the middle of the rail")
-        if self.count < 1 or self.repeat < 1:
+        if self.count < 1:
             yield Problem("count", "is less than 1", "write how many slots each rail end has")
+        if self.repeat < 1:
+            yield Problem("repeat", "is less than 1", "write how many rails sit in one post")
+        for field in ("count", "repeat"):
+            if getattr(self, field) > MOST_SLOTS:
+                yield Problem(field, f"{getattr(self, field)} is more than {MOST_SLOTS}", "check the number")
         if self.count > 1 and (self.pitch is None or self.pitch <= self.slot_to - self.slot_from):
             yield Problem("pitch", "the slots would run into each other", "write the distance from slot to slot")
         if self.repeat > 1 and (self.spacing is None or self.spacing <= 0):

@@ -22,7 +22,7 @@ from stopwright.web.context import Web
 from stopwright.web.drawings.joint import draw_joint
 from stopwright.web.drawings.joint_section import draw_section
 from stopwright.web.let_in_routes import at_the_bench
-from stopwright.web.typed_fields import MOST_FIELDS, nested
+from stopwright.web.typed_fields import MOST_FIELDS, MOST_VERSION, nested
 
 ANSWERS = {"joint": answer_joint, "mitre": answer_mitre, "moulding": answer_moulding}
 GROUPS = (
@@ -39,7 +39,7 @@ class Typed(BaseModel):
     """A row as it stands in the form; `save` keeps it, else it is only answered."""
 
     model_config = ConfigDict(extra="forbid")
-    base: int
+    base: int = Field(ge=0, le=MOST_VERSION)
     fields: list[tuple[str, str]] = Field(max_length=MOST_FIELDS)
     save: bool = False
 
@@ -62,7 +62,9 @@ def joints_routes(web: Web) -> APIRouter:
     @routes.post("/jobs/{job}/joints/{table}/add")
     def add(request: Request, job: str, table: str, like: str = Form("")) -> RedirectResponse:
         at_the_bench(request)
-        row = add_row(web.store, job, table, int(like) if like.isdecimal() else None, request.state.device)
+        row = add_row(
+            web.store, job, table, int(like) if like.isdecimal() and len(like) < 6 else None, request.state.device
+        )
         return RedirectResponse(f"/jobs/{job}/joints?at={table}.{row}", 303)
 
     @routes.post("/jobs/{job}/joints/put-back")
@@ -72,9 +74,9 @@ def joints_routes(web: Web) -> APIRouter:
         return RedirectResponse(f"/jobs/{job}/joints", 303)
 
     @routes.post("/jobs/{job}/joints/{table}/{row}/delete")
-    def delete(request: Request, job: str, table: str, row: int) -> RedirectResponse:
+    def delete(request: Request, job: str, table: str, row: int, base: int = Form()) -> RedirectResponse:
         at_the_bench(request)
-        version = delete_row(web.store, job, table, row, request.state.device)
+        version = delete_row(web.store, job, table, row, base, request.state.device)
         return RedirectResponse(f"/jobs/{job}/joints?gone={table}.{version}", 303)
 
     @routes.post("/jobs/{job}/joints/{table}/{row}")

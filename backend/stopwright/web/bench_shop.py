@@ -10,6 +10,7 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 
 from stopwright.actions.first_set_up import FIELDS, QUESTIONS, first_answers, save_first_shop
 from stopwright.actions.shop_editing import (
+    Change,
     ShopDraft,
     bring_shop,
     change_shop,
@@ -32,14 +33,14 @@ from stopwright.model.stations import Sets, Work
 from stopwright.web import shop_entries
 from stopwright.web.context import Web
 from stopwright.web.let_in_routes import at_the_bench
-from stopwright.web.typed_fields import MOST_FIELDS, nested
+from stopwright.web.typed_fields import MOST_FIELDS, MOST_VERSION, nested
 
 
 class TypedShop(BaseModel):
     """The shop as it stands in the form; `save` keeps it, else it is only answered."""
 
     model_config = ConfigDict(extra="forbid")
-    base: int
+    base: int = Field(ge=0, le=MOST_VERSION)
     fields: list[tuple[str, str]] = Field(max_length=MOST_FIELDS)
     save: bool = False
 
@@ -48,10 +49,15 @@ def shop_routes(web: Web) -> APIRouter:
     """The routes of the page of the shop."""
     routes = APIRouter()
 
-    def changed(request: Request, change: Any, at: str = "", gone: bool = False) -> RedirectResponse:
+    def added(request: Request, change: Change, at: str) -> RedirectResponse:
         at_the_bench(request)
-        before = change_shop(web.store, web.shop, change, request.state.device)
-        return RedirectResponse(f"/shop?before={before}" if gone else f"/shop{at}", 303)
+        change_shop(web.store, web.shop, change, shop_state(web.store).version, request.state.device)
+        return RedirectResponse(f"/shop{at}", 303)
+
+    def taken_out(request: Request, change: Change, base: int) -> RedirectResponse:
+        at_the_bench(request)
+        before = change_shop(web.store, web.shop, change, base, request.state.device)
+        return RedirectResponse(f"/shop?before={before}", 303)
 
     @routes.get("/shop")
     def page(request: Request, before: int = -1) -> HTMLResponse:
@@ -76,27 +82,27 @@ def shop_routes(web: Web) -> APIRouter:
 
     @routes.post("/shop/stations")
     def add_station(request: Request, work: str = Form()) -> RedirectResponse:
-        return changed(request, with_station(work), "#last-station")
+        return added(request, with_station(work), "#last-station")
 
     @routes.post("/shop/stations/{number}/delete")
-    def delete_station(request: Request, number: int) -> RedirectResponse:
-        return changed(request, without_station(number), gone=True)
+    def delete_station(request: Request, number: int, base: int = Form()) -> RedirectResponse:
+        return taken_out(request, without_station(number), base)
 
     @routes.post("/shop/stations/{number}/axes")
     def add_axis(request: Request, number: int, sets: str = Form()) -> RedirectResponse:
-        return changed(request, with_axis(number, sets), f"#station-{number}")
+        return added(request, with_axis(number, sets), f"#station-{number}")
 
     @routes.post("/shop/stations/{station}/axes/{number}/delete")
-    def delete_axis(request: Request, station: int, number: int) -> RedirectResponse:
-        return changed(request, without_axis(station, number), gone=True)
+    def delete_axis(request: Request, station: int, number: int, base: int = Form()) -> RedirectResponse:
+        return taken_out(request, without_axis(station, number), base)
 
     @routes.post("/shop/glues")
     def add_glue(request: Request) -> RedirectResponse:
-        return changed(request, with_glue(), "#glues")
+        return added(request, with_glue(), "#glues")
 
     @routes.post("/shop/glues/{number}/delete")
-    def delete_glue(request: Request, number: int) -> RedirectResponse:
-        return changed(request, without_glue(number), gone=True)
+    def delete_glue(request: Request, number: int, base: int = Form()) -> RedirectResponse:
+        return taken_out(request, without_glue(number), base)
 
     @routes.post("/shop/put-back")
     def put_back(request: Request, version: int = Form()) -> RedirectResponse:

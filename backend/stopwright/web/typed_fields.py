@@ -6,6 +6,8 @@ from typing import Any
 from stopwright.errors import StopwrightError
 
 MOST_FIELDS = 6000
+MOST_VERSION = 2**53
+"""No version of anything is beyond this: what is, was not given by us."""
 _DEEPEST = 6
 
 

@@ -70,6 +70,7 @@ customElements.define(
         if (save && answer.data.saved) {
           this.kept = JSON.stringify(fields);
           this.base = answer.data.version;
+          for (const seen of document.querySelectorAll("input[name=base]")) seen.value = this.base;
         }
         this.show(answer.data);
         if (answer.data.again && !this.wanted) location.reload();
