@@ -56,6 +56,18 @@ def test_mirrored_pieces_are_owed_apart_and_both_slots_of_a_rail_together() -> N
     assert still_to_work(sheet, {})[run.key] == {("B", False): 12, ("A", True): 2}
 
 
+def test_a_mirrored_piece_spoiled_at_the_mortiser_is_owed_again_by_runs_that_do_not_tell_hands_apart() -> None:
+    hands = a_run(3, Work.MORTISE, Pieces("A", "Leg", 6), Pieces("A", "Leg", 6, mirrored=True))
+    sheet = RunSheet("Stools", "mm", Settings(3, 3, True, 1.0), (RIP, CROSSCUT, hands))
+    mirrored = ("A", True)
+    states = {
+        RIP.key: RunState(cut={A: 12}),
+        CROSSCUT.key: RunState(cut={A: 12}),
+        hands.key: RunState(cut={A: 6, mirrored: 5}, spoiled={mirrored: 1}),
+    }
+    assert still_to_work(sheet, states) == {RIP.key: {A: 1}, CROSSCUT.key: {A: 1}, hands.key: {mirrored: 1}}
+
+
 def test_a_remade_rail_gets_its_slots_at_both_ends_again() -> None:
     both_ends = a_run(1, Work.MORTISE, Pieces("B", "Rail", 6), Pieces("B", "Rail", 6))
     mitred = a_run(2, Work.MITRE, Pieces("B", "Rail", 6))

@@ -13,17 +13,22 @@ def still_to_work(sheet: RunSheet, runs: Mapping[str, RunState]) -> dict[str, di
     A run owes what the plan says, less its good pieces, and one more for every piece of that mark that went wrong
     in a later run: the remake passes all stations again. A piece that went wrong in this very run is not among its
     good ones and needs nothing added. A piece that a run names twice, for a slot at each end, is worked twice.
-    More than was owed is not counted against anything.
+    More than was owed is not counted against anything. A mirrored piece that went wrong is owed by earlier runs
+    under its plain mark where their work does not tell hands apart.
     """
+    apart = {(run.work, line.mark) for run in sheet.runs for line in run.pieces if line.mirrored}
     spoiled_later: Counter[PieceKey] = Counter()
     owed: dict[str, dict[PieceKey, int]] = {}
     for run in sorted(sheet.runs, key=lambda run: run.number, reverse=True):
         state = runs.get(run.key, RunState())
         times = Counter((pieces.mark, pieces.mirrored) for pieces in run.pieces)
-        left = {
-            piece: count + times[piece] * spoiled_later[piece] - state.cut.get(piece, 0)
-            for piece, count in _planned(run).items()
-        }
+        left = {}
+        for piece, count in _planned(run).items():
+            mark, mirrored = piece
+            again = spoiled_later[piece]
+            if (run.work, mark) not in apart:
+                again += spoiled_later[mark, not mirrored]
+            left[piece] = count + times[piece] * again - state.cut.get(piece, 0)
         owed[run.key] = {piece: count for piece, count in left.items() if count > 0}
         spoiled_later.update(state.spoiled)
     return {run.key: owed[run.key] for run in sheet.runs}

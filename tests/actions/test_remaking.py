@@ -1,0 +1,288 @@
+"""Any history of cuts, spoils, remakes and scans keeps the counts of pieces right; codes stay with their pieces."""
+
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.builders import mm
+from tests.conftest import ROOT
+
+from stopwright.actions.counting import still_to_work
+from stopwright.actions.keeping import create_job, job_document, save_job
+from stopwright.actions.numbering import are_given, code_of, find_piece, give_codes_to, pieces_of
+from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.remaking import finish_remake, pass_run, remake_stands, spoil_piece, stops_that_stand
+from stopwright.actions.shelf import NewOffcut, shelve
+from stopwright.actions.sorting import piece_cards, unit_cards
+from stopwright.actions.working import job_state
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.intake.job_file import job_to_document, read_job
+from stopwright.intake.shop_file import default_shop
+from stopwright.model.stations import Work
+from stopwright.plan.pieces import Piece
+from stopwright.plan.remake import times_in
+from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.log import Store
+from stopwright.store.piece_fold import fold_pieces
+
+SHOP = default_shop()
+STOOLS = job_to_document(read_job(ROOT / "fixtures" / "bakery-stools"))
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    with Store.open(tmp_path / "shop.db") as store:
+        create_job(store, STOOLS, "bench")
+        yield store
+
+
+def planned_of(store: Store) -> Planned:
+    return plan_for(store, "1", SHOP)
+
+
+def piece(store: Store, label: str) -> Piece:
+    return next(one for one in pieces_of(store, "1", planned_of(store)) if one.label == label)
+
+
+def tell(store: Store, kind: str, **body: object) -> None:
+    store.append([Event(new_id(), "1", kind, written(utc_now()), "phone", body)])
+
+
+def cut_everything(store: Store) -> None:
+    for run in planned_of(store).sheet.runs:
+        tell(store, "stop set", run=run.key)
+        for line in run.pieces:
+            tell(
+                store,
+                "piece cut",
+                run=run.key,
+                mark=line.mark,
+                count=line.count,
+                **({"mirrored": True} if line.mirrored else {}),
+            )
+        tell(store, "run done", run=run.key)
+
+
+def owed(store: Store) -> Counter[str]:
+    """Pieces still to work by mark, over all runs."""
+    left = still_to_work(planned_of(store).sheet, job_state(store, "1").runs)
+    total: Counter[str] = Counter()
+    for counts in left.values():
+        for (mark, _), count in counts.items():
+            total[mark] += count
+    return total
+
+
+def remake(store: Store, one: Piece) -> None:
+    for step in remake_stands(store, "1", planned_of(store), SHOP, one).remake.steps:
+        pass_run(store, "1", planned_of(store), one, step.run.key, "phone")
+    finish_remake(store, "1", one, "phone")
+
+
+def test_a_piece_spoiled_at_its_last_run_is_owed_by_all_its_runs_until_it_has_passed_them_again(store: Store) -> None:
+    cut_everything(store)
+    assert owed(store) == {}
+    leg = piece(store, "A-02")
+    runs = remake_stands(store, "1", planned_of(store), SHOP, leg).runs
+    spoil_piece(store, "1", planned_of(store), leg, runs[-1].key, "torn grain", "phone")
+    assert owed(store) == {"A": sum(times_in(planned_of(store).sheet, leg, run) for run in runs)}
+    state = remake_stands(store, "1", planned_of(store), SHOP, leg)
+    assert state.state.missing and state.state.what == "torn grain" and not state.all_passed
+    remake(store, leg)
+    assert owed(store) == {}
+    assert not remake_stands(store, "1", planned_of(store), SHOP, leg).state.missing
+
+
+def test_a_piece_spoiled_on_the_way_is_owed_again_only_by_the_runs_before(store: Store) -> None:
+    cut_everything(store)
+    rail = piece(store, "B-01")
+    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    spoil_piece(store, "1", planned_of(store), rail, runs[2].key, "split or knot", "phone")
+    left = still_to_work(planned_of(store).sheet, job_state(store, "1").runs)
+    assert [run.key for run in runs if left[run.key].get(("B", False))] == [run.key for run in runs[:3]]
+
+
+def test_a_piece_is_spoiled_once_until_it_is_whole_again_and_a_repeat_of_the_form_changes_nothing(store: Store) -> None:
+    rail = piece(store, "B-01")
+    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    for _ in range(2):
+        spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "dropped", "phone", id_="form-00001")
+    with pytest.raises(StopwrightError, match="already"):
+        spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "dropped", "phone")
+    with pytest.raises(NotFound):
+        spoil_piece(store, "1", planned_of(store), rail, "saw|rip|nothing", "dropped", "phone")
+    assert job_state(store, "1").pieces[rail.index].spoiled == 1
+
+
+def test_the_run_that_was_set_last_at_each_station_still_stands(store: Store) -> None:
+    cut_everything(store)
+    stands = stops_that_stand(store, "1", planned_of(store), SHOP)
+    last = {run.station: run for run in planned_of(store).sheet.runs}
+    assert stands == {name: {(stop.axis, stop.target) for stop in run.stops} for name, run in last.items()}
+    leg = piece(store, "A-01")
+    spoil_piece(
+        store,
+        "1",
+        planned_of(store),
+        leg,
+        remake_stands(store, "1", planned_of(store), SHOP, leg).runs[-1].key,
+        "x",
+        "phone",
+    )
+    steps = remake_stands(store, "1", planned_of(store), SHOP, leg).remake.steps
+    assert {step.run.number for step in steps if step.stands and step.run.stops} <= {
+        run.number for run in last.values()
+    }
+
+
+def test_a_reading_that_was_corrected_is_the_one_the_remake_is_set_to(store: Store) -> None:
+    rail = piece(store, "B-01")
+    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    cut = next(run for run in runs if run.work is Work.CROSSCUT)
+    stop = cut.stops[0]
+    body = {
+        "run": cut.key,
+        "axis": stop.axis,
+        "target_nm": stop.target,
+        "reading_nm": stop.reading,
+        "tolerance_nm": mm(0.3),
+    }
+    tell(store, "piece measured", **body, measured_nm=stop.target + mm(0.6))
+    spoil_piece(store, "1", planned_of(store), rail, cut.key, "cut too short", "phone")
+    step = next(one for one in remake_stands(store, "1", planned_of(store), SHOP, rail).remake.steps if one.run == cut)
+    assert step.reading(stop) == stop.reading - mm(0.6)
+
+
+def test_an_offcut_on_the_shelf_is_found_before_what_the_job_leaves_over(store: Store) -> None:
+    rail = piece(store, "B-01")
+    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "x", "phone")
+    assert remake_stands(store, "1", planned_of(store), SHOP, rail).remake.wood.rank > 0
+    shelve(
+        store,
+        [
+            NewOffcut("offcut-001", mm(600), mm(90), mm(27), "ash"),
+            NewOffcut("offcut-002", mm(900), mm(90), mm(27), "ash"),
+        ],
+        "bench",
+    )
+    wood = remake_stands(store, "1", planned_of(store), SHOP, rail).remake.wood
+    assert (wood.rank, wood.offcut, wood.length) == (0, 1, mm(600))
+
+
+def with_quantity(store: Store, mark: str, quantity: int) -> None:
+    saved = job_document(store, "1")
+    parts = [dict(part) | ({"quantity": quantity} if part["mark"] == mark else {}) for part in saved.document["part"]]
+    save_job(store, "1", dict(saved.document) | {"part": parts}, saved.version, "bench")
+
+
+def test_a_changed_quantity_moves_no_code_once_labels_are_made(store: Store) -> None:
+    before = {one.label: code_of("1", one) for one in pieces_of(store, "1", planned_of(store))}
+    give_codes_to(store, "1", planned_of(store), "bench")
+    with_quantity(store, "A", 26)
+    give_codes_to(store, "1", planned_of(store), "bench")
+    after = {one.label: code_of("1", one) for one in pieces_of(store, "1", planned_of(store))}
+    assert {label: after[label] for label in before} == before
+    assert len(set(after.values())) == len(after) == len(before) + 2
+    with_quantity(store, "A", 12)
+    fewer = {one.label: code_of("1", one) for one in pieces_of(store, "1", planned_of(store))}
+    assert fewer == {label: after[label] for label in fewer}
+    with pytest.raises(NotFound, match="no such piece"):
+        find_piece(store, SHOP, after["A-26"])  # its label may still lie about; it is nobody else's
+
+
+def test_before_any_label_is_made_codes_follow_the_part_list(store: Store) -> None:
+    assert not are_given(store, "1")
+    with_quantity(store, "A", 28)
+    indices = {one.label: one.index for one in pieces_of(store, "1", planned_of(store))}
+    assert [indices["A-01"], indices["A-28"], indices["B-01"]] == [0, 27, 28]
+    give_codes_to(store, "1", planned_of(store), "bench")
+    seq = store.last_seq
+    give_codes_to(store, "1", planned_of(store), "bench")
+    assert are_given(store, "1") and store.last_seq == seq
+
+
+def test_units_count_what_lies_with_them_and_say_what_they_lack(store: Store) -> None:
+    for label, unit in (("A-01", 1), ("A-05", 1), ("B-01", 1)):
+        tell(store, "piece sorted", piece=piece(store, label).index, unit=unit)
+    first = unit_cards(piece_cards(store, "1", planned_of(store)))[0]
+    assert (first.number, first.here, len(first.cards)) == (1, 2, 11)  # A-05 belongs to unit 2
+    assert "A-02" in [card.piece.label for card in first.missing]
+
+
+actions = st.lists(
+    st.tuples(
+        st.sampled_from(["spoil", "remade", "passed", "sorted", "scanned", "undo"]),
+        st.integers(0, 3),
+        st.integers(1, 2),
+    ),
+    max_size=25,
+)
+
+
+@settings(deadline=None, max_examples=150)
+@given(actions, st.randoms(use_true_random=False))
+def test_any_history_in_any_order_keeps_pieces_right(history, chance) -> None:
+    """Against a plain list of what happened; events come late, twice and in any order."""
+    events, undone = [], set()
+    for number, (what, which, unit) in enumerate(history):
+        at = f"2026-03-01T07:{number:02}:00.000Z"
+        kind, body = {
+            "spoil": ("piece spoiled", {"run": "saw|rip|x", "mark": "A", "count": 1, "piece": which}),
+            "remade": ("piece remade", {"piece": which}),
+            "passed": ("piece remade", {"piece": which, "run": f"run {unit}"}),
+            "sorted": ("piece sorted", {"piece": which, "unit": unit}),
+            "scanned": ("piece scanned", {"piece": which, "purpose": "dry fit"}),
+            "undo": ("undo", {"event": events[which % len(events)].id if events else "nothing-1"}),
+        }[what]
+        if what == "undo":
+            undone.add(body["event"])
+        events.append(Event(f"event-{number:04}", "1", kind, at, "phone", body))
+    shuffled = events + chance.sample(events, len(events) // 2)
+    chance.shuffle(shuffled)
+    found = fold_pieces(shuffled)
+    for which in range(4):
+        mine = [one for one in events if one.body.get("piece") == which and one.id not in undone]
+        spoils = [n for n, one in enumerate(mine) if one.kind == "piece spoiled"]
+        remakes = [one for one in mine if one.kind == "piece remade" and "run" not in one.body]
+        since = mine[spoils[-1] + 1 :] if spoils else mine
+        lies = [one.body["unit"] for one in since if one.kind == "piece sorted"]
+        if not mine:
+            assert which not in found
+            continue
+        state = found[which]
+        assert (state.spoiled, state.remade, state.missing) == (len(spoils), len(remakes), len(spoils) > len(remakes))
+        assert state.unit == (lies[-1] if lies else None)
+        assert state.again == {one.body["run"] for one in since if one.kind == "piece remade" and "run" in one.body}
+
+
+@settings(deadline=None, max_examples=12)
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(["A-01", "A-02", "B-03", "C-01", "D-01"]), st.integers(0, 20), st.booleans()),
+        max_size=4,
+    )
+)
+def test_whatever_is_spoiled_and_made_again_every_run_owes_nothing_in_the_end(tmp_path_factory, history) -> None:
+    with Store.open(tmp_path_factory.mktemp("shop") / "shop.db") as store:
+        create_job(store, STOOLS, "bench")
+        cut_everything(store)
+        open_remakes: dict[str, Piece] = {}
+        for label, at, finish in history:
+            one = piece(store, label)
+            if label not in open_remakes:
+                runs = remake_stands(store, "1", planned_of(store), SHOP, one).runs
+                spoil_piece(store, "1", planned_of(store), one, runs[at % len(runs)].key, "x", "phone")
+                open_remakes[label] = one
+            if finish:
+                remake(store, open_remakes.pop(label))
+        for one in open_remakes.values():
+            remake(store, one)
+        assert owed(store) == {}
+        states = job_state(store, "1").pieces
+        assert not any(state.missing for state in states.values())
+        units = unit_cards(piece_cards(store, "1", planned_of(store)))
+        assert sum(len(unit.cards) for unit in units) == 66
