@@ -167,6 +167,31 @@ def test_a_cell_far_to_the_right_is_never_dropped_in_silence() -> None:
     assert refused(data.getvalue(), "wide.xlsx") == "has more than 200 columns"
 
 
+def a_list_with(length: float) -> bytes:
+    book = openpyxl.Workbook()
+    book.active.append(["name", "quantity", "length", "width", "thickness"])
+    book.active.append(["Leg", 24.000000000001, length, 38, 38])
+    data = io.BytesIO()
+    book.save(data)
+    return data.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("computed", "lengths", "read"),
+    [
+        (450.00000001, "mm", 450 * MM),
+        (449.9999999, "mm", 450 * MM),
+        (1000 / 3, "mm", 333_333_330),  # 333.33333
+        (450.000001, "mm", 450_000_001),  # six decimals are whole nanometres, and stay
+        (17 + 49 / 64 + 1e-9, "in", (17 * 64 + 49) * INCH // 64),
+        (160 / 3, "in", 5_333_333 * INCH // 100_000),  # 53.33333; 53.333333 in would be no whole number
+    ],
+)
+def test_a_length_that_a_formula_made_is_read_to_the_nanometre(computed, lengths, read) -> None:
+    (part,) = read_part_list(a_list_with(computed), lengths, name="formula.xlsx").parts
+    assert (part.length, part.quantity) == (read, 24)
+
+
 def test_a_date_in_a_workbook_is_said_to_be_one() -> None:
     with pytest.raises(BadInput) as error:
         read_part_list(IMPORTS.parent / "bad" / "fraction-turned-into-a-date.xlsx")

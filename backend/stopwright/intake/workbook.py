@@ -17,6 +17,7 @@ from stopwright.intake.files import GREATEST_COLUMNS, GREATEST_ROWS, GREATEST_SC
 GREATEST_UNPACKED = 100_000_000
 GREATEST_MEMBERS = 2_000
 
+_WHOLE_IN_INCHES = Decimal("0.000005")
 _ZIP = b"PK\x03\x04"
 _OTHER_MAKES = (
     (b"\xd0\xcf\x11\xe0", "is an old or locked Excel file", "save it as XLSX or CSV without a password"),
@@ -75,21 +76,35 @@ def _rows(sheet: Any, file: str) -> Iterator[Row]:
 
 
 def cell_text(cell: object) -> str:
-    """A cell as text; a number in 15 figures, which is what a spreadsheet shows of it.
+    """A cell as text; a number in 15 figures, which is what a spreadsheet keeps, and no finer than nanometres.
 
     >>> cell_text(24.0), cell_text(0.1 + 0.2), cell_text(datetime.datetime(2026, 4, 3)), cell_text(None)
     ('24', '0.3', '2026-04-03', '')
+    >>> cell_text(450.00000001), cell_text(17 + 49 / 64 + 1e-9), cell_text(1000 / 3)
+    ('450', '17.765625', '333.33333')
     """
     if cell is None:
         return ""
     if isinstance(cell, bool):
         return str(cell).lower()
     if isinstance(cell, int | float):
-        number = format(Decimal(f"{cell:.15g}"), "f")
+        number = format(_no_finer_than_nanometres(Decimal(f"{cell:.15g}")), "f")
         return number.rstrip("0").rstrip(".") if "." in number else number
     if isinstance(cell, datetime.datetime | datetime.date):
         return f"{cell:%Y-%m-%d}"
     return " ".join(str(cell).split())
+
+
+def _no_finer_than_nanometres(number: Decimal) -> Decimal:
+    """A number with more than 6 decimals, which only a formula makes, as one that a length can have.
+
+    The nearest 0.000001; where that is no whole number of nanometres in inches (0.000005 in are 127), 0.00001.
+    """
+    places = number.as_tuple().exponent
+    if not isinstance(places, int) or places >= -6:
+        return number
+    near = round(number, 6)
+    return near + 0 if near % _WHOLE_IN_INCHES == 0 else round(number, 5)
 
 
 def _refuse_traps(data: bytes, file: str) -> None:
