@@ -11,27 +11,37 @@ from starlette.staticfiles import StaticFiles
 
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
+from stopwright.web.bench_choices import choices_routes
 from stopwright.web.bench_import import import_routes
 from stopwright.web.bench_jobs import jobs_routes
 from stopwright.web.bench_joints import joints_routes
+from stopwright.web.bench_layouts import layouts_routes
 from stopwright.web.bench_master import master_routes
+from stopwright.web.bench_paper import paper_routes
 from stopwright.web.bench_parts import parts_routes
+from stopwright.web.bench_sheet import sheet_routes
 from stopwright.web.bench_shelf import shelf_routes
-from stopwright.web.bench_wood import wood_routes
 from stopwright.web.bench_shop import shop_routes
 from stopwright.web.bench_sources import sources_routes
+from stopwright.web.bench_wood import wood_routes
+from stopwright.web.certificate import ShopCertificate
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
+from stopwright.web.glue_routes import glue_routes
+from stopwright.web.label_routes import label_routes
 from stopwright.web.let_in_routes import let_in_routes
 from stopwright.web.letting_in import Door
 from stopwright.web.live import Live
 from stopwright.web.live_routes import live_routes
+from stopwright.web.kept_pages import kept_routes
 from stopwright.web.memory_pages import memory_routes
 from stopwright.web.pages import Pages
 from stopwright.web.phone import phone_routes, sheet_mark
 from stopwright.web.piece import piece_routes
+from stopwright.web.pieces_pages import pieces_routes
 from stopwright.web.portions import Portions
+from stopwright.web.scan_routes import scan_routes
 
 
 def create_app(
@@ -41,18 +51,21 @@ def create_app(
     *,
     hosts: Collection[str] = (),
     address: str = "",
+    tls_port: int = 0,
+    certificate: ShopCertificate | None = None,
     door: Door | None = None,
 ) -> FastAPI:
     """The program as a web application; nothing is made before this is called.
 
     `shop` holds until one is saved in the store; `frontend` is the folder with pages, styles and scripts. `hosts` are
     the names and addresses under which other devices call the bench, `address` the one put into codes
-    (`http://192.168.1.5:8765`); without it no phone can be let in. `app.state.web.door.new_code()` makes a code.
+    (`http://192.168.1.5:8765`); without it no phone can be let in. With a `certificate` the program is served over
+    HTTPS too, at `tls_port`. `app.state.web.door.new_code()` makes a code.
 
     Run it without proxy headers: who is this machine itself is told by the connection alone.
     """
     pages = Pages(frontend / "pages", shop.show)
-    web = Web(store, shop, pages, door or Door(store), address)
+    web = Web(store, shop, pages, door or Door(store), address, certificate)
     live = Live(store, partial(sheet_mark, store), web.door.device_ids)
     faults = FaultPages(pages)
 
@@ -68,7 +81,10 @@ def create_app(
     app.include_router(phone_routes(web, live))
     app.include_router(live_routes(web, live))
     app.include_router(piece_routes(web))
+    app.include_router(kept_routes(frontend))
     app.include_router(memory_routes(web))
+    for pieces in (pieces_routes, label_routes, scan_routes, glue_routes):
+        app.include_router(pieces(web))
     app.include_router(jobs_routes(web))
     app.include_router(parts_routes(web))
     app.include_router(import_routes(web))
@@ -78,10 +94,14 @@ def create_app(
     app.include_router(master_routes(web))
     app.include_router(shop_routes(web))
     app.include_router(sources_routes(web))
+    app.include_router(sheet_routes(web, live))
+    app.include_router(layouts_routes(web))
+    app.include_router(choices_routes(web))
+    app.include_router(paper_routes(web))
 
     for folder in ("styles", "scripts"):
         app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)
     app.add_middleware(GZipMiddleware, minimum_size=500)
     app.add_middleware(Portions, faults=faults)
-    app.add_middleware(Doorway, door=web.door, faults=faults, hosts=hosts)
+    app.add_middleware(Doorway, door=web.door, faults=faults, hosts=hosts, tls_port=tls_port)
     return app

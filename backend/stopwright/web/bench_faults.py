@@ -1,0 +1,79 @@
+"""The page of a job that cannot be planned: every fault of it, each with the way to the place where it is mended."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from fastapi import Request
+from starlette.responses import Response
+
+from stopwright.actions.editing import answer_to
+from stopwright.actions.keeping import job_document
+from stopwright.errors import BadInput
+from stopwright.intake.draft import CellFault
+from stopwright.web.context import Web
+
+_WORDS = {"part": "Part", "stock": "Wood", "joint": "Joint", "mitre": "Mitre", "moulding": "Moulding"}
+_NAMES = ("mark", "part", "label", "name")
+
+
+@dataclass(frozen=True, slots=True)
+class ToMend:
+    """One place with faults, where it is put right, and for each thing wrong the fields it is wrong with."""
+
+    where: str
+    mend: str
+    faults: tuple[tuple[tuple[str, ...], str], ...]
+
+
+def faults_page(web: Web, request: Request, job: str, bad: BadInput) -> Response:
+    """Every fault of the job by its place; a job that has no part yet is shown as just begun.
+
+    Where the job has none, it is the shop that cannot be read.
+    """
+    saved = job_document(web.store, job)
+    faults = answer_to(saved.document, "part").faults
+    places = to_mend(job, faults, saved.document)
+    if not places:
+        places = [
+            ToMend("The shop", "/shop", tuple(((one.column,), f"{one.what}; {one.next_step}") for one in bad.faults))
+        ]
+    return web.pages.show(
+        request,
+        "sheet_faults.html",
+        here="sheet",
+        job=job,
+        job_name=saved.name,
+        places=places,
+        count=len(faults) or len(bad.faults),
+        empty=not saved.document.get("part"),
+    )
+
+
+def to_mend(job: str, faults: Sequence[CellFault], document: Mapping[str, Any]) -> list[ToMend]:
+    """The faults of a job place by place, in the order of the document; what is wrong alike is said once."""
+    places = []
+    for (table, row), here in groupby(faults, key=lambda fault: (fault.table, fault.row)):
+        said: dict[str, list[str]] = {}
+        for fault in here:
+            said.setdefault(f"{fault.what}; {fault.next_step}", []).append(fault.field.replace("_", " "))
+        alike = tuple((tuple(filter(None, fields)), what) for what, fields in said.items())
+        places.append(ToMend(_where(table, row, document), _mend(job, table, row), alike))
+    return places
+
+
+def _mend(job: str, table: str, row: int) -> str:
+    if table in ("joint", "mitre", "moulding"):
+        return f"/jobs/{job}/joints?at={table}.{row}#entry"
+    return f"/jobs/{job}/{'wood' if table == 'stock' else 'parts'}"
+
+
+def _where(table: str, row: int, document: Mapping[str, Any]) -> str:
+    if not table:
+        return "The job itself"
+    rows = document.get(table, [])
+    entry = rows[row] if isinstance(rows, list) and 0 <= row < len(rows) else {}
+    names = (str(entry[name])[:40] for name in _NAMES if isinstance(entry, dict) and entry.get(name))
+    name = next(names, "")
+    return f"{_WORDS[table]} {name} (line {row + 1})" if name else f"{_WORDS[table]}, line {row + 1}"

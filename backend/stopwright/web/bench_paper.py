@@ -1,0 +1,90 @@
+"""Everything of a job on paper: what there is, on A4 or Letter, and the PDFs themselves."""
+
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote
+
+from fastapi import APIRouter, Request
+from starlette.responses import Response
+
+from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.printing import PAGES, PAPERS, paper_of
+from stopwright.errors import NotFound
+from stopwright.paper.wording import runs_text
+from stopwright.web.bench_sheet import planned_page
+from stopwright.web.context import Web
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One thing to print: its name, what is on it, where it is; `missing` says why there is none."""
+
+    name: str
+    about: str
+    address: str
+    missing: str = ""
+
+
+def paper_routes(web: Web) -> APIRouter:
+    """The routes of the papers."""
+    routes = APIRouter(prefix="/jobs/{job}/paper")
+
+    @routes.get("")
+    def paper(request: Request, job: str, page: str = "A4") -> Response:
+        size = page if page in PAGES else "A4"
+
+        def made(planned: Planned) -> dict[str, Any]:
+            return {"papers": _papers(job, planned, size), "sizes": tuple(PAGES), "size": size}
+
+        return planned_page(web, request, job, "paper.html", made)
+
+    @routes.get("/{what}.pdf")
+    def pdf(job: str, what: str, page: str = "A4") -> Response:
+        if what not in PAPERS:
+            raise NotFound("there is no such paper", f"job {job}", "choose one from the list of papers")
+        planned = plan_for(web.store, job, web.shop)
+        named = quote(f"{planned.job.name} {what}.pdf", safe="")
+        return Response(
+            paper_of(planned, what, page),
+            media_type="application/pdf",
+            headers={"content-disposition": f"inline; filename*=UTF-8''{named}"},
+        )
+
+    return routes
+
+
+def _papers(job: str, planned: Planned, size: str) -> list[Paper]:
+    sheet, start = planned.sheet, f"/jobs/{job}"
+    joints = "" if planned.job.joints else "This job has no joints."
+    runs = runs_text([run.number for run in sheet.runs])
+    return [
+        Paper(
+            "Run sheet",
+            f"{runs.capitalize()}, with boxes to tick, layouts, tenons and what to look at.",
+            f"{start}/paper/run-sheet.pdf?page={size}",
+        ),
+        Paper(
+            "Layouts",
+            "Every board and sheet to scale, cuts numbered as the saw makes them.",
+            f"{start}/paper/layouts.pdf?page={size}",
+            "" if sheet.wood.layouts else "No wood on hand is laid out.",
+        ),
+        Paper(
+            "Master pieces",
+            "At true size, over several pages where they are long. Print at 100 %.",
+            f"{start}/master-pieces.pdf?page={size}",
+            joints,
+        ),
+        Paper(
+            "Story stick",
+            "Every slot of the job on one strip, at true size. Print at 100 %.",
+            f"{start}/story-stick.pdf?page={size}",
+            joints,
+        ),
+        Paper(
+            "Glue-up sheet",
+            "Dry fit and the stages of the glue-up, with boxes to tick for every unit.",
+            f"{start}/glue-up.pdf?page={size}",
+            joints,
+        ),
+    ]

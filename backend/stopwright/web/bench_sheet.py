@@ -1,0 +1,149 @@
+"""The run sheet at the bench: looked at, planned again, searched longer; faults of the job where there is no plan."""
+
+from typing import Any
+
+from fastapi import APIRouter, Form, Request
+from starlette.responses import RedirectResponse, Response
+
+from stopwright.actions.planning import Asked, Planned, asked_for, sheet_search
+from stopwright.actions.replanning import (
+    Found,
+    longer_search,
+    plan_from_the_machines,
+    search_longer,
+    still_to_make,
+    take_the_quick_plan,
+    what_stands,
+    worked_before,
+)
+from stopwright.actions.searching import Search
+from stopwright.actions.working import job_state
+from stopwright.errors import BadInput
+from stopwright.web.bench_faults import faults_page
+from stopwright.web.context import Web
+from stopwright.web.let_in_routes import at_the_bench, qr_svg
+from stopwright.web.live import Live
+from stopwright.web.phone import sheet_mark
+from stopwright.web.run_state import StandingSoFar
+from stopwright.web.sheet_view import SheetView
+
+PATIENCE = 0.7
+"""Seconds a page waits for a plan before it says that one is being made."""
+LONGER = {10: "10 seconds", 60: "a minute", 300: "5 minutes"}
+
+
+def sheet_routes(web: Web, live: Live) -> APIRouter:
+    """The routes of the run sheet's page."""
+    routes = APIRouter(prefix="/jobs/{job}/sheet")
+
+    @routes.get("")
+    def sheet(request: Request, job: str) -> Response:
+        return planned_page(web, request, job, "sheet.html", lambda planned: _page(web, live, request, job, planned))
+
+    @routes.get("/progress")
+    def progress(job: str, what: str = "plan") -> dict[str, Any]:
+        search: Search[Any] | None = longer_search(web.store, job, web.shop)
+        if what == "plan":
+            search = sheet_search(asked_for(web.store, job, web.shop))
+        return progress_of(search)
+
+    @routes.post("/quick")
+    def quick(request: Request, job: str) -> Response:
+        at_the_bench(request)
+        take_the_quick_plan(web.store, job, request.state.device)
+        return RedirectResponse(f"/jobs/{job}/sheet", 303)
+
+    @routes.post("/longer")
+    def longer(request: Request, job: str, seconds: int = Form(10)) -> Response:
+        at_the_bench(request)
+        search_longer(web.store, job, web.shop, seconds if seconds in LONGER else 10, request.state.device)
+        return RedirectResponse(f"/jobs/{job}/sheet#search", 303)
+
+    @routes.post("/stop")
+    def stop(request: Request, job: str) -> Response:
+        at_the_bench(request)
+        search = longer_search(web.store, job, web.shop)
+        if search:
+            search.stop()
+            search.answer(PATIENCE)
+        return RedirectResponse(f"/jobs/{job}/sheet#search", 303)
+
+    @routes.post("/from-the-machines")
+    def from_the_machines(request: Request, job: str) -> Response:
+        at_the_bench(request)
+        plan_from_the_machines(web.store, job, web.shop, request.state.device)
+        return RedirectResponse(f"/jobs/{job}/sheet", 303)
+
+    return routes
+
+
+def planned_page(web: Web, request: Request, job: str, name: str, made: Any) -> Response:
+    """A page of the plan, `made(planned)` gives its data; where there is no plan, one that waits or shows faults."""
+    try:
+        asked = asked_for(web.store, job, web.shop)
+        found = sheet_search(asked).answer(PATIENCE)
+    except BadInput as bad:
+        return faults_page(web, request, job, bad)
+    if found is None:
+        return _waiting(web, request, job, asked)
+    planned = Planned(asked.job, asked.shop, found, asked.version)
+    data = {"here": "sheet", "job": job, "job_name": planned.job.name, "shop_show": planned.shop.show, "asked": asked}
+    return web.pages.show(request, name, **(data | made(planned)))
+
+
+def progress_of(search: Search[Any] | None) -> dict[str, Any]:
+    """How far a search is, for the script of a page that waits for it."""
+    if search is None:
+        return {"running": False}
+    return {
+        "running": not search.finished,
+        "at": search.at,
+        "of": search.of,
+        "passed": round(search.passed, 1),
+        "seconds": search.seconds,
+    }
+
+
+def _page(web: Web, live: Live, request: Request, job: str, planned: Planned) -> dict[str, Any]:
+    state = job_state(web.store, job)
+    stands = what_stands(web.store, planned.shop)
+    now = web.store.grown(job, StandingSoFar)
+    standing = {
+        "job": job,
+        "seq": now.seq,
+        "sheet": sheet_mark(web.store, job),
+        "runs": now.runs,
+        "here": live.open_runs(job),
+    }
+    view = SheetView(
+        job,
+        planned,
+        state.runs,
+        standing,
+        web.pages.ways(request, planned.shop.show).show,
+        still_to_make(planned, state.runs, stands),
+        worked_before(planned.sheet, state.runs),
+    )
+    search: Search[Found] | None = longer_search(web.store, job, web.shop)
+    address = f"{web.address}/jobs/{job}/phone".upper() if web.address else ""
+    return {
+        "page": view,
+        "stands": stands,
+        "search": search,
+        "found": search.answer(0) if search and search.finished and not search.error else None,
+        "longer": LONGER,
+        "qr": qr_svg(address) if address else "",
+        "address": address,
+    }
+
+
+def _waiting(web: Web, request: Request, job: str, asked: Asked) -> Response:
+    return web.pages.show(
+        request,
+        "sheet_waiting.html",
+        here="sheet",
+        job=job,
+        job_name=asked.job.name,
+        parts=len(asked.job.parts),
+        pieces=sum(part.quantity for part in asked.job.parts),
+    )

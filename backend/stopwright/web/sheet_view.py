@@ -1,0 +1,266 @@
+"""What the bench's page of a run sheet shows: the proof, the way through the shop, the rules, every run and why."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import groupby
+from typing import Any
+
+from markupsafe import Markup
+
+from stopwright.actions.planning import Planned
+from stopwright.actions.replanning import StillToMake, WorkedBefore
+from stopwright.lengths import Show, format_length
+from stopwright.model.stations import Sets, Station
+from stopwright.paper.wording import lying_text, minutes_text, off_by_text, reading_text, runs_text, spacer_text
+from stopwright.plan.list_order import AsListed, settings_as_listed
+from stopwright.plan.reasons import reasons
+from stopwright.plan.run_sheet import Move, Pieces, Run, RunSheet, Settings, Stop
+from stopwright.store.run_fold import RunState
+from stopwright.web.drawings.scale_rail import SetAt, draw_rail
+from stopwright.web.run_page import run_title
+from stopwright.web.script_data import as_script_data
+
+LARGE_RULES = (Sets.THICKNESS, Sets.WIDTH, Sets.LENGTH)
+NO_RULE = (Sets.BIT, Sets.CUTTER, Sets.ANGLE)
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """One stay at a station: runs that follow each other there."""
+
+    station: str
+    rows: tuple["Row", ...]
+
+    @property
+    def first(self) -> int:
+        """The number of its first run."""
+        return self.rows[0].run.number
+
+    @property
+    def runs(self) -> str:
+        """Which runs: `runs 2–13`."""
+        return runs_text([row.run.number for row in self.rows])
+
+    @property
+    def settings(self) -> int:
+        """Settings made here."""
+        return sum(stop.move is Move.SET for row in self.rows for stop in row.run.stops)
+
+    @property
+    def minutes(self) -> str:
+        """How long it takes, in words."""
+        return minutes_text(sum(row.run.minutes for row in self.rows))
+
+    @property
+    def works(self) -> str:
+        """What is done here: `rip, square ends, crosscut`."""
+        titles = dict.fromkeys(row.title.partition(", ")[2] for row in self.rows)
+        return ", ".join(filter(None, titles))
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One run as a row of the table, with why it stands there."""
+
+    run: Run
+    station: Station
+    is_done: bool
+    why: tuple[str, ...]
+    show: Show
+
+    @property
+    def title(self) -> str:
+        """Station and work: `Saw, rip`."""
+        return run_title(self.run, self.station)
+
+    def name(self, stop: Stop) -> str:
+        """The stop as a person calls it: one of several flip stops is a `flip stop`."""
+        several = any(axis.name == stop.axis and axis.holds > 1 for axis in self.station.axes)
+        return stop.axis.removesuffix("s") if several else stop.axis
+
+    def lying(self, pieces: Pieces) -> str:
+        """How pieces lie at the mortiser, empty elsewhere."""
+        return lying_text(pieces).replace(", mirrored", "")
+
+    @property
+    def made(self) -> list[Stop]:
+        """The stops to set now."""
+        return [stop for stop in self.run.stops if stop.move is Move.SET]
+
+    @property
+    def stands(self) -> list[Stop]:
+        """The stops to leave alone."""
+        return [stop for stop in self.run.stops if stop.move is Move.STANDS]
+
+    def off(self, stop: Stop) -> str:
+        """What the nearest mark is off by, empty if it is not off."""
+        return off_by_text(stop, self.show)
+
+    @property
+    def spacer(self) -> str:
+        """The block to use, if one is used."""
+        return spacer_text(self.run.spacer, self.show) if self.run.spacer else ""
+
+    @property
+    def need(self) -> int:
+        """How many pieces are worked."""
+        return self.run.count
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One axis with its stops drawn, and how many stand at a time."""
+
+    name: str
+    station: str
+    holds: int
+    drawn: Markup
+    large: bool
+
+
+class SheetView:
+    """The page of one run sheet. `still` and `before` say what of it was worked already."""
+
+    def __init__(
+        self,
+        job: str,
+        planned: Planned,
+        states: Mapping[str, RunState],
+        standing: Mapping[str, Any],
+        show: Show,
+        still: StillToMake,
+        before: Sequence[WorkedBefore],
+    ) -> None:
+        self.job, self.planned, self.still, self.before = job, planned, still, before
+        self._states, self._standing, self._show = states, standing, show
+
+    @property
+    def sheet(self) -> RunSheet:
+        """The plan itself."""
+        return self.planned.sheet
+
+    @property
+    def proof(self) -> tuple[str, str]:
+        """What is known of the number of settings, in two sentences."""
+        return proof_sentences(self.sheet)
+
+    @property
+    def times(self) -> str:
+        """Minutes of setting and in all, in words."""
+        in_all = sum(run.minutes for run in self.sheet.runs)
+        return f"{minutes_text(self.sheet.settings.minutes)} of setting, about {minutes_text(in_all)} in all"
+
+    @cached_property
+    def listed(self) -> AsListed:
+        """What working down the list would cost."""
+        return settings_as_listed(self.planned.job, self.planned.shop, self.sheet)
+
+    @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        """Every run."""
+        stations = {station.name: station for station in self.planned.shop.stations}
+        whys = reasons(self.sheet, self.planned.shop)
+        return tuple(
+            Row(run, stations[run.station], self._state(run).done, why, self._show)
+            for run, why in zip(self.sheet.runs, whys, strict=True)
+        )
+
+    @cached_property
+    def visits(self) -> tuple[Visit, ...]:
+        """The way through the shop."""
+        return tuple(
+            Visit(station, tuple(rows)) for station, rows in groupby(self.rows, key=lambda row: row.run.station)
+        )
+
+    @cached_property
+    def rules(self) -> tuple[Rule, ...]:
+        """A drawn rule for every axis with something to see on it, as a piece meets them."""
+        shop, drawn = self.planned.shop, []
+        for name in dict.fromkeys(run.station for run in self.sheet.runs):
+            station = next(one for one in shop.stations if one.name == name)
+            for axis in station.axes:
+                places = self._set_at(name, axis.name)
+                large = axis.sets in LARGE_RULES
+                if axis.sets not in NO_RULE and len(places) > (0 if large else 1) and any(p.position for p in places):
+                    picture = draw_rail(axis.name, places, self._show, shop.lengths == "in")
+                    drawn.append(Rule(axis.name, name, axis.holds, picture, large))
+        return tuple(drawn)
+
+    def _state(self, run: Run) -> RunState:
+        return self._states.get(run.key, RunState())
+
+    def _set_at(self, station: str, axis: str) -> list[SetAt]:
+        return [
+            SetAt(stop.reading, run.number)
+            for run in self.sheet.runs
+            if run.station == station
+            for stop in run.stops
+            if stop.axis == axis and stop.move is Move.SET and isinstance(stop.reading, int) and stop.reading >= 0
+        ]
+
+    @property
+    def unit(self) -> str:
+        """The unit of the figures on the rules."""
+        return self._show.unit
+
+    @property
+    def wood(self) -> str:
+        """Boards used and least possible, in words; empty without boards."""
+        return wood_sentence(self.sheet)
+
+    @property
+    def done(self) -> int:
+        """How many runs are done."""
+        return sum(row.is_done for row in self.rows)
+
+    @property
+    def still_words(self) -> str:
+        """What is still to be set, in words."""
+        count = "1 setting" if self.still.settings == 1 else f"{self.still.settings} settings"
+        return f"{count} still to make, {minutes_text(self.still.minutes)}" if self.still.runs else "all done"
+
+    @property
+    def standing_json(self) -> Markup:
+        """How the runs stand, for the script."""
+        return as_script_data(self._standing)
+
+    def reading(self, stop: Stop) -> str:
+        """The mark a stop without a scale is set to, else empty."""
+        return reading_text(stop, self._show) if stop.to_mark else ""
+
+    def length_of(self, position: object) -> str:
+        """A position of an earlier plan in words."""
+        return format_length(position, self._show) if isinstance(position, int) else str(position)
+
+
+def proof_sentences(sheet: RunSheet) -> tuple[str, str]:
+    """How many settings, whether each is made once, and whether fewer are possible."""
+    settings = sheet.settings
+    made = "1 setting" if settings.made == 1 else f"{settings.made} settings"
+    places = [
+        (run.station, stop.axis, stop.target) for run in sheet.runs for stop in run.stops if stop.move is Move.SET
+    ]
+    if not places:
+        return "Nothing has to be set.", ""
+    once = ", each made once" if len(set(places)) == len(places) and settings.made > 1 else ""
+    return f"{made}{once}.", _bound(settings)
+
+
+def _bound(settings: Settings) -> str:
+    if settings.proven and settings.made == settings.least_possible:
+        return "Fewer is not possible."
+    if settings.proven:
+        return f"{settings.least_possible} would be possible, but in more minutes."
+    return f"At least {settings.least_possible} are needed."
+
+
+def wood_sentence(sheet: RunSheet) -> str:
+    """Boards and sheets used and least possible, in words; empty without wood on hand."""
+    wood = sheet.wood
+    if not wood.boards_used:
+        return ""
+    count = "1 board or sheet" if wood.boards_used == 1 else f"{wood.boards_used} boards and sheets"
+    if wood.proven and wood.boards_used == wood.least_possible:
+        return f"{count}. Fewer is not possible."
+    return f"{count}; at least {wood.least_possible} are needed."

@@ -1,0 +1,77 @@
+"""The pages about the plan in a real browser: narrow and wide, dark, large text, by keyboard, live with a phone."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+from tests.conftest import a_phone
+
+from stopwright.actions.keeping import create_job, job_document, save_job
+from stopwright.actions.planning import plan_for
+from stopwright.intake.shop_file import default_shop
+from stopwright.store.events import Event, new_id
+
+WHERE = ("sheet", "layouts", "choices", "paper")
+FAULTY = {"name": "F", "part": [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]}
+
+
+def open_page(page, running, where: str, job: str = "") -> None:
+    page.goto(f"{running.address}/jobs/{job or running.job}/{where}")
+    expect(page.locator("[data-search=plan], [data-search=choices]")).to_have_count(0)
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+@pytest.mark.parametrize("width", [360, 1920])
+def test_every_page_fits_and_has_nothing_that_axe_finds(running_server, chromium, width, dark) -> None:
+    faulty = create_job(running_server.store, FAULTY, "bench")
+    with a_phone(chromium, width, 900, color_scheme="dark" if dark else "light") as page:
+        for where, job in [*((where, "") for where in WHERE), ("sheet", faulty)]:
+            open_page(page, running_server, where, job)
+            found = Axe().run(page)
+            assert found.violations_count == 0, f"{where}: {found.generate_report()}"
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), where
+
+
+def test_text_of_twice_the_size_stays_inside_the_page(running_server, chromium) -> None:
+    with a_phone(chromium, 720, 900) as page:
+        for where in WHERE:
+            open_page(page, running_server, where)
+            page.evaluate("document.documentElement.style.fontSize = '200%'")
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), where
+
+
+def test_a_run_done_on_a_phone_is_seen_on_the_bench_at_once_and_who_is_there(running_server, laptop, chromium) -> None:
+    open_page(laptop, running_server, "sheet")
+    expect(laptop.locator("[data-say=done]")).to_have_text("0 of 33 runs done")
+    with a_phone(chromium) as phone:
+        phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
+        expect(laptop.locator("[data-say=here] li")).to_contain_text("run 2")
+        expect(laptop.locator("tr.here th a")).to_have_text("2")
+    run = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs[1]
+    done = Event(new_id(), running_server.job, "run done", "2026-03-01T07:00:00.000Z", "phone", {"run": run.key})
+    running_server.store.append([done])
+    expect(laptop.locator("#run-2 [data-say=state]")).to_have_text("done")
+    expect(laptop.locator("[data-say=done]")).to_have_text("1 of 33 runs done")
+
+
+def test_the_sheet_is_planned_anew_as_soon_as_the_part_list_changes(running_server, laptop) -> None:
+    open_page(laptop, running_server, "sheet")
+    expect(laptop.locator("h2.proof")).to_contain_text("38 settings")
+    saved = job_document(running_server.store, running_server.job)
+    parts = [dict(part) | ({"length": "460"} if part["mark"] == "A" else {}) for part in saved.document["part"]]
+    save_job(running_server.store, running_server.job, {**saved.document, "part": parts}, saved.version, "bench")
+    expect(laptop.locator("#run-21 .set")).to_contain_text("460 mm")
+
+
+def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -> None:
+    open_page(laptop, running_server, "sheet")
+    laptop.get_by_role("link", name="Compare plans").focus()
+    laptop.keyboard.press("Enter")
+    take = laptop.get_by_role("button", name="Take plan 1")
+    expect(take).to_be_visible()
+    take.focus()
+    laptop.keyboard.press("Enter")
+    expect(laptop.locator(".chosen")).to_contain_text("part by part")
+    laptop.get_by_role("button", name="Back to the usual plan").focus()
+    laptop.keyboard.press("Enter")
+    expect(laptop.locator(".chosen")).to_have_count(0)
+    expect(laptop.locator("h2.proof")).to_contain_text("38 settings")

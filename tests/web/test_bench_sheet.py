@@ -1,0 +1,164 @@
+"""The pages about a job's plan, asked as a browser asks: run sheet, layouts, choices, papers, faults."""
+
+import re
+from html import unescape
+
+from pypdfium2 import PdfDocument
+
+from stopwright.actions.keeping import chosen, create_job, job_document, save_job
+from stopwright.actions.planning import plan_for
+from stopwright.intake.shop_file import default_shop
+from stopwright.store.events import Event, new_id
+
+PAGE = {"accept": "text/html"}
+WHERE = ("sheet", "layouts", "choices", "paper")
+
+
+def words(answer) -> str:
+    """What a person reads on the page, without the spaces of its source."""
+    body = re.sub(r"<script.*?</script>|<style.*?</style>", "", answer.text, flags=re.S)
+    return unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", body)))
+
+
+def shown(floor, job: str, page: str):
+    for _ in range(40):
+        answer = floor.bench.get(f"/jobs/{job}/{page}", headers=PAGE)
+        if "data-search=" not in answer.text:
+            break
+    return answer
+
+
+def test_the_run_sheet_says_the_proof_and_shows_every_run_with_why(floor) -> None:
+    answer = shown(floor, floor.job, "sheet")
+    text = words(answer)
+    assert answer.status_code == 200
+    assert "38 settings, each made once. Fewer is not possible." in text
+    # 38 against 46: see tests/plan/test_list_order.py for how it is counted
+    assert "it would be at least 46 settings" in text
+    sheet = plan_for(floor.store, floor.job, default_shop()).sheet
+    assert len(re.findall(r"<tr id=\"run-\d+\"", answer.text)) == len(sheet.runs) == 33
+    assert "The mirror image of A: only the end stop is new." in text
+    assert "33 runs done" in text and "38 settings still to make" in text
+
+
+def test_no_page_carries_a_style_or_a_script_of_its_own(floor) -> None:
+    for page in WHERE:
+        text = shown(floor, floor.job, page).text
+        assert " style=" not in text and " onclick" not in text
+        assert all('src="' in tag or "application/json" in tag for tag in re.findall(r"<script[^>]*>", text))
+
+
+def test_markup_in_names_is_shown_as_written(floor) -> None:
+    nasty = '<b>"&amp;</b><script>alert(1)</script>'
+    document = {
+        "name": nasty,
+        "part": [
+            {
+                "mark": "<i>",
+                "name": nasty,
+                "quantity": 2,
+                "length": 450,
+                "width": 60,
+                "thickness": 22,
+                "material": nasty,
+            }
+        ],
+        "stock": [{"kind": "board", "quantity": 2, "length": 2400, "width": 150, "thickness": 27, "material": nasty}],
+    }
+    job = create_job(floor.store, document, "bench")
+    for page in WHERE:
+        text = shown(floor, job, page).text
+        assert "<script>alert" not in text and "<b>&quot;" not in text and '<b>"' not in text
+        assert "<i>" not in text
+    assert nasty in words(shown(floor, job, "sheet"))
+
+
+def test_a_job_without_parts_is_shown_as_just_begun_and_a_faulty_one_with_every_fault(floor) -> None:
+    empty = create_job(floor.store, {"name": "Bench"}, "bench")
+    for page in WHERE:
+        assert "No part yet." in words(floor.bench.get(f"/jobs/{empty}/{page}", headers=PAGE))
+    parts = [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]
+    joint = {"mark": "J1", "post": "A", "rail": "Z", "side": "face"}
+    faulty = create_job(floor.store, {"name": "F", "part": parts, "joint": [joint], "stock": [{"kind": "plank"}]}, "b")
+    answer = floor.bench.get(f"/jobs/{faulty}/sheet", headers=PAGE)
+    text = words(answer)
+    assert "in the way of a plan." in text
+    assert "Part Leg (line 1) length : 'abc' is not a length" in text
+    assert "slot from, slot to, bit" in text  # said once for all fields that are missing
+    for mend in (f"/jobs/{faulty}/parts", f"/jobs/{faulty}/wood", f"/jobs/{faulty}/joints?at=joint.0#entry"):
+        assert f'href="{mend}"' in answer.text
+
+
+def test_a_job_that_is_not_there_is_said_to_be_so(floor) -> None:
+    for page in WHERE:
+        assert floor.bench.get(f"/jobs/77/{page}", headers=PAGE).status_code == 404
+
+
+def test_layouts_show_every_board_with_its_pieces_and_what_is_kept(floor) -> None:
+    sheet = plan_for(floor.store, floor.job, default_shop()).sheet
+    answer = shown(floor, floor.job, "layouts")
+    assert answer.text.count('<section class="layout"') == len(sheet.wood.layouts)
+    assert "6 boards and sheets. Fewer is not possible." in words(answer)
+    assert "offcut to keep 906.8 × 60 mm" in words(answer)
+
+
+def test_plans_are_listed_compared_and_one_is_taken(floor) -> None:
+    answer = shown(floor, floor.job, "choices")
+    text = words(answer)
+    assert "2 plans to choose from." in text
+    assert "With your 2 flip stops nothing is set twice part by part; 1 would be enough." in text
+    assert "5 settings fewer" in text  # 3.2 mm a cut
+    taken = floor.bench.post(f"/jobs/{floor.job}/choices", data={"flow": "part by part", "turning": ""})
+    assert taken.status_code == 303
+    assert chosen(floor.store, floor.job) == {"flow": "part by part", "may_turn": None, "mix_widths": True}
+    assert "Chosen: part by part." in words(shown(floor, floor.job, "sheet"))
+    floor.bench.post(f"/jobs/{floor.job}/choices", data={"usual": "yes"})
+    assert "Chosen:" not in words(shown(floor, floor.job, "sheet"))
+
+
+def test_what_a_phone_has_worked_stands_on_the_page_and_in_the_next_plan(floor) -> None:
+    sheet = plan_for(floor.store, floor.job, default_shop()).sheet
+    run = next(run for run in sheet.runs if run.work == "crosscut" and run.stops[0].target == 244_000_000)
+    for kind in ("stop set", "run done"):
+        floor.store.append([Event(new_id(), floor.job, kind, "2026-03-01T07:00:00.000Z", "phone", {"run": run.key})])
+    text = words(shown(floor, floor.job, "sheet"))
+    assert "1 of 33 run" in text and "Standing now: saw flip stops 244 mm" in text
+    assert floor.bench.post(f"/jobs/{floor.job}/sheet/from-the-machines").status_code == 303
+    text = words(shown(floor, floor.job, "sheet"))
+    assert "37 settings, each made once." in text and "going on from where the machines stood" in text
+    saved = job_document(floor.store, floor.job)
+    parts = [dict(part) | ({"length": "250"} if part["mark"] in "BC" else {}) for part in saved.document["part"]]
+    save_job(floor.store, floor.job, {**saved.document, "part": parts}, saved.version, "bench")
+    assert "Worked by an earlier plan" in words(shown(floor, floor.job, "sheet"))
+
+
+def test_papers_are_pdfs_on_the_paper_that_was_chosen(floor) -> None:
+    for size, width in (("A4", 210), ("Letter", 215.9)):
+        page = shown(floor, floor.job, f"paper?page={size}")
+        links = re.findall(r'href="([^"]+\.pdf[^"]*)"', page.text)
+        assert len(links) == 5
+        for link in links:
+            answer = floor.bench.get(unescape(link))
+            assert answer.status_code == 200
+            assert answer.headers["content-type"] == "application/pdf"
+            assert abs(min(PdfDocument(answer.content)[0].get_size()) * 25.4 / 72 - width) < 0.1
+    assert floor.bench.get(f"/jobs/{floor.job}/paper/nothing.pdf").status_code == 404
+
+
+def test_the_quick_plan_is_taken_and_a_longer_search_begins_ends_and_says_how_far_it_is(floor) -> None:
+    start = f"/jobs/{floor.job}/sheet"
+    assert floor.bench.post(f"{start}/quick").status_code == 303
+    assert chosen(floor.store, floor.job)["steps"] == 0
+    assert floor.bench.get(f"{start}/progress?what=longer").json() == {"running": False}
+    assert floor.bench.post(f"{start}/longer", data={"seconds": "10"}).status_code == 303
+    assert floor.bench.post(f"{start}/stop").status_code == 303
+    assert floor.bench.get(f"{start}/progress?what=longer").json()["running"] is False
+    assert floor.bench.get(f"{start}/progress").json()["of"] == 1
+
+
+def test_only_the_bench_changes_a_plan(floor) -> None:
+    phone = floor.phone()
+    phone.post(f"/let-in/{floor.door.new_code()}", data={"name": "Mira"})
+    assert phone.get(f"/jobs/{floor.job}/sheet", headers=PAGE).status_code == 200
+    for path in ("sheet/quick", "sheet/longer", "sheet/stop", "sheet/from-the-machines", "choices", "choices/again"):
+        assert phone.post(f"/jobs/{floor.job}/{path}").status_code == 403
