@@ -75,10 +75,37 @@ def test_a_draft_is_answered_but_not_kept(floor, bare):
 
 
 def test_the_mortiser_is_told_height_travel_depth_and_stop(floor):
-    text = re.sub(r"<[^>]+>|\s+", " ", send(floor, floor.job, J1, save=False).json()["parts"]["joint_answer"])
+    text = words_of(send(floor, floor.job, J1, save=False))
     # height 3 + 22 / 2 = 14; travel 14 + 8 / 2 = 18 to 46 − 4 = 42
     for said in ("14 mm", "18 mm", "42 mm", "19 mm", "face side down", "marked end at the right stop", "7.9 mm"):
-        assert said in " ".join(text.split()), said
+        assert said in text, said
+
+
+def test_a_job_in_inches_is_answered_in_inches(floor):
+    document = {
+        "name": "Porch bench", "lengths": "in",
+        "part": [
+            {"mark": "A", "name": "Leg", "quantity": 4, "length": "17 3/4", "width": "1 3/4", "thickness": "1 3/4"},
+            {"mark": "B", "name": "Rail", "quantity": 2, "length": "40", "width": "3", "thickness": "7/8"},
+        ],
+        "joint": [{}],
+    }  # fmt: skip
+    job = create_job(floor.store, document, "bench")
+    joint = {
+        "mark": "J1", "post": "A", "rail": "B", "side": "edge", "setback": "1/8", "slot_from": "1/2", "slot_to": "2",
+        "bit": "3/8", "depth_post": "1", "depth_rail": "1 1/4",
+    }  # fmt: skip
+    text = words_of(send(floor, job, joint))
+    assert "9/16 in" in text and "11/16 in to 1 13/16 in" in text  # 1/8 + 7/16; 1/2 + 3/16, 2 − 3/16
+    assert " mm" not in text
+    page = floor.bench.get(f"/jobs/{job}/joints", headers=HTML).text
+    assert " mm" not in re.sub(
+        r'data-texts="[^"]+"|<option value="[0-9]+ mm">', "", page
+    )  # the bits on hand are metric
+
+
+def words_of(answer) -> str:
+    return " ".join(re.sub(r"<[^>]+>|\s+", " ", answer.json()["parts"]["joint_answer"]).split())
 
 
 def offers(answer) -> list[tuple[str, dict]]:

@@ -13,7 +13,7 @@ from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre, Moulding
-from stopwright.model.stations import Axis, Shop, Station, Work
+from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.joint_advice import LENGTHS, Advice, advice_for, depth_that_stays_clear, usual_joint
 from stopwright.plan.mitres import kerf_along_fence, mitre_cut, plan_mitres
 from stopwright.plan.mortise_checks import check_joints
@@ -55,10 +55,12 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class AtTheMortiser:
-    """One slot as the mortiser makes it: how the piece lies, and where everything stands, nm."""
+    """Slots that are made with the piece lying in one way: how it lies, height and depth, and every travel, nm."""
 
     working: Working
-    stands: Mapping[str, Nm]
+    height: Nm
+    depth: Nm
+    travels: tuple[tuple[Nm, Nm], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,11 +105,7 @@ def answer_joint(document: Mapping[str, Any], row: int, shop: Shop) -> Answer:
     return Answer(
         faults,
         sketch,
-        tuple(
-            AtTheMortiser(one, {str(sets): place for sets, place in positions(one, Placing(), EVERY_AXIS)})
-            for one in workings_of(job)
-            if joint.mark in one.slot.joints
-        ),
+        tuple(_at_the_mortiser(job, joint)),
         next((tenon for tenon in tenons if tenon.joint == joint.mark), None),
         depth_that_stays_clear(job, joint),
         tuple(remark for remark in forbidden if _is_about(remark, joint)),
@@ -172,6 +170,17 @@ def space_slats(asked: Mapping[str, str], document: Mapping[str, Any], row: int)
     sets = {"drop": format_exact(first + spaced.gap, unit), "repeat": number}
     sets["spacing"] = format_exact(spaced.pitch, unit) if int(number) > 1 else ""
     return Slats("", spaced, Offer(f"Put {number} rails there", sets))
+
+
+def _at_the_mortiser(job: Job, joint: Joint) -> Iterator[AtTheMortiser]:
+    lying: dict[tuple[object, ...], list[Working]] = {}
+    for one in workings_of(job):
+        if joint.mark in one.slot.joints:
+            lying.setdefault((one.slot.part, one.slot.side, one.mirrored), []).append(one)
+    for alike in lying.values():
+        stands = [dict(positions(one, Placing(), EVERY_AXIS)) for one in alike]
+        travels = tuple((one[Sets.TRAVEL_FROM], one[Sets.TRAVEL_TO]) for one in stands)
+        yield AtTheMortiser(alike[0], stands[0][Sets.TABLE_HEIGHT], stands[0][Sets.DEPTH], travels)
 
 
 def _sketch(document: Mapping[str, Any], row: int, found: Readable) -> Sketch | None:

@@ -53,10 +53,19 @@ def joints_routes(web: Web) -> APIRouter:
         saved = job_document(web.store, job)
         table, row = _chosen(at, saved.document)
         shop = current_shop(web.store, web.shop)
-        data = _data(saved.document, table, row, shop, _show(web, request, saved.document))
+        show = _show(web, request, saved.document)
+        data = _data(saved.document, table, row, shop, show)
         undo = gone.split(".", 1) if "." in gone else None
         return web.pages.show(
-            request, "joints.html", here="joints", job=job, job_name=saved.name, base=saved.version, undo=undo, **data
+            request,
+            "joints.html",
+            shop_show=show,
+            here="joints",
+            job=job,
+            job_name=saved.name,
+            base=saved.version,
+            undo=undo,
+            **data,
         )
 
     @routes.post("/jobs/{job}/joints/{table}/add")
@@ -92,10 +101,10 @@ def joints_routes(web: Web) -> APIRouter:
                 error = {"what": changed.what, "where": changed.where, "next_step": changed.next_step}
                 return JSONResponse({"error": error, "version": saved.version}, 409)
         shop = current_shop(web.store, web.shop)
-        data = _data(document, table, row, shop, _show(web, request, document), slats)
-        parts = {name: _part(web, request, f"_{name}.html", job, data) for name in ("joint_list", "joint_answer")}
-        if table == "joint":
-            parts["joint_slats"] = _part(web, request, "_joint_slats.html", job, data)
+        show = _show(web, request, document)
+        data = _data(document, table, row, shop, show, slats)
+        names = ("joint_list", "joint_answer", *(("joint_slats",) if table == "joint" else ()))
+        parts = {name: _part(web, request, f"_{name}.html", show, job=job, **data) for name in names}
         faults = [{"field": field, "text": text} for field, text in data["fault_of"].items()]
         return JSONResponse({"version": version, "saved": sent.save, "faults": faults, "parts": parts})
 
@@ -156,8 +165,8 @@ def _said(faults: Sequence[CellFault]) -> dict[str, str]:
     return said
 
 
-def _part(web: Web, request: Request, name: str, job: str, data: Mapping[str, Any]) -> str:
-    return bytes(web.pages.show(request, name, job=job, **data).body).decode()
+def _part(web: Web, request: Request, name: str, show: Show, **data: Any) -> str:
+    return bytes(web.pages.show(request, name, shop_show=show, **data).body).decode()
 
 
 def _parts(document: Mapping[str, Any]) -> list[tuple[str, str]]:
