@@ -3,7 +3,7 @@
 import argparse
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from stopwright.actions.comparing import chosen_of, compared
@@ -17,9 +17,14 @@ from stopwright.model.stations import Shop
 from stopwright.paper.front_text import front_text
 from stopwright.paper.run_sheet_text import run_sheet_text
 from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.store.backup import copy_log, restore
+from stopwright.store.events import utc_now
 from stopwright.store.log import Store
+from stopwright.store.whole_job import export_job, import_job
+from stopwright.web.announcing import host_name
 from stopwright.web.serving import Serving, data_file, serve
 
+SHOP_LOG = "shop.sqlite"
 DONE, RULE_BROKEN, BAD_INPUT = 0, 1, 2
 
 
@@ -44,7 +49,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _plan(arguments: argparse.Namespace) -> int:
     planned = plan_file(arguments.job, _shop(arguments))
-    if arguments.alternatives or arguments.choose:
+    if arguments.alternatives or arguments.choose is not None:
         front = compared(planned.job, planned.shop)
         if arguments.alternatives:
             print(front_text(front), end="")
@@ -81,8 +86,8 @@ def _labels(arguments: argparse.Namespace) -> int:
 
 
 def _serve(arguments: argparse.Namespace) -> int:
-    with Store.open(data_file(arguments.data, "shop.sqlite")) as store:
-        serve(store, _shop(arguments), Serving(arguments.port, arguments.phones))
+    with Store.open(data_file(arguments.data, SHOP_LOG)) as store:
+        serve(store, _shop(arguments), _serving(arguments))
     return DONE
 
 
@@ -93,8 +98,59 @@ def _demo(arguments: argparse.Namespace) -> int:
             bring_job(store, folder)
         planned = plan_for(store, jobs(store)[0].job, shop)
         print(run_sheet_text(planned.sheet, planned.shop.show), flush=True)
-        serve(store, shop, Serving(arguments.port, arguments.phones))
+        serve(store, shop, _serving(arguments))
     return DONE
+
+
+def _backup(arguments: argparse.Namespace) -> int:
+    copy_log(_log(arguments), arguments.file)
+    print(f"Everything is in {arguments.file}")
+    return DONE
+
+
+def _restore(arguments: argparse.Namespace) -> int:
+    aside = restore(arguments.file, data_file(arguments.data, SHOP_LOG), utc_now())
+    print(f"Brought back from {arguments.file}" + (f"; what stood before is kept in {aside}" if aside else ""))
+    return DONE
+
+
+def _export_job(arguments: argparse.Namespace) -> int:
+    with Store.open(_log(arguments)) as store:
+        text = export_job(store, arguments.number)
+    try:
+        with arguments.file.open("x", encoding="utf-8") as out:
+            out.write(text)
+    except OSError as error:
+        raise StopwrightError(
+            f"cannot be written ({error.strerror})", str(arguments.file), "name another file"
+        ) from error
+    print(f"Job {arguments.number} is in {arguments.file}")
+    return DONE
+
+
+def _import_job(arguments: argparse.Namespace) -> int:
+    try:
+        text = arguments.file.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise StopwrightError("cannot be read", str(arguments.file), "name a file that export-job wrote") from error
+    with Store.open(data_file(arguments.data, SHOP_LOG)) as store:
+        taken = import_job(store, text)
+    held = "the labels on its pieces hold" if taken.labels_hold else "its number was taken: print its labels anew"
+    print(f"Job {taken.job}; {held}")
+    return DONE
+
+
+def _log(arguments: argparse.Namespace) -> Path:
+    """The log that is there already."""
+    path = data_file(arguments.data, SHOP_LOG)
+    if not path.exists():
+        raise StopwrightError("there is nothing kept yet", str(path), "name the folder with --data")
+    return path
+
+
+def _serving(arguments: argparse.Namespace) -> Serving:
+    host_name(arguments.name)
+    return Serving(arguments.port, arguments.phones, arguments.tls, arguments.name)
 
 
 def _left_out(planned: Planned) -> None:
@@ -116,7 +172,7 @@ def _parser() -> argparse.ArgumentParser:
     _job_arguments(plan)
     plan.add_argument("--json", action="store_true", help="print it as JSON")
     plan.add_argument("--alternatives", action="store_true", help="list the plans to choose from, by number")
-    plan.add_argument("--choose", type=int, default=0, metavar="N", help="print plan N of that list")
+    plan.add_argument("--choose", type=int, metavar="N", help="print plan N of that list")
     plan.set_defaults(command=_plan)
     check = commands.add_parser("check", help="read a job and say what is wrong with it")
     _job_arguments(check)
@@ -132,6 +188,19 @@ def _parser() -> argparse.ArgumentParser:
     serving = commands.add_parser("serve", help="serve bench and phone pages")
     _serving_arguments(serving)
     serving.set_defaults(command=_serve)
+    kept: tuple[tuple[str, str, Callable[[argparse.Namespace], int]], ...] = (
+        ("backup", "write everything that is kept to one file, also while it is served", _backup),
+        ("restore", "put a copy back in place; what stands there now is set aside", _restore),
+        ("export-job", "write one job with all that happened to it", _export_job),
+        ("import-job", "take in a job that export-job wrote", _import_job),
+    )
+    for name, does, command in kept:
+        keeping = commands.add_parser(name, help=does)
+        if name == "export-job":
+            keeping.add_argument("number", metavar="N", help="the job's number on the bench")
+        keeping.add_argument("file", type=Path, metavar="FILE")
+        _data_argument(keeping)
+        keeping.set_defaults(command=command)
     demo = commands.add_parser("demo", help="print the run sheet of the demo job and serve it")
     _serving_arguments(demo)
     demo.set_defaults(command=_demo)
@@ -147,6 +216,14 @@ def _serving_arguments(parser: argparse.ArgumentParser) -> None:
     _shop_argument(parser)
     parser.add_argument("--port", type=int, default=8765)
     parser.add_argument("--phones", action="store_true", help="listen to the shop's network too, and let phones in")
+    parser.add_argument("--tls", action="store_true", help="serve over HTTPS too, with a certificate of the shop's own")
+    parser.add_argument(
+        "--name", default="stopwright", help="the name on the network: stopwright gives stopwright.local"
+    )
+    _data_argument(parser)
+
+
+def _data_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--data", type=Path, metavar="FOLDER", help="where everything is kept")
 
 

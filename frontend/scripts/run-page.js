@@ -4,6 +4,7 @@ import "./elements/sending-line.js";
 import "./elements/shown-ways.js";
 import "./elements/run-stepper.js";
 import { Follower } from "./follower.js";
+import { keepWord, newestWord } from "./kept-word.js";
 import { Outbox } from "./outbox.js";
 
 const read = (id) => JSON.parse(document.getElementById(id).textContent);
@@ -11,8 +12,12 @@ const sheet = read("sheet");
 const outbox = new Outbox(sheet.job);
 const stepper = document.querySelector("run-stepper");
 const follower = new Follower(sheet.job, stepper);
-stepper.begin({ sheet, word: read("standing"), outbox, onRun: (number) => follower.at(number) });
+// Set by the service worker: the time at which a page was kept that now opens without the bench.
+const { kept } = document.documentElement.dataset;
+const word = kept ? await newestWord(sheet.job, read("standing")) : read("standing");
+stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(sheet.job, heard) });
 outbox.start();
+if (isSecureContext) navigator.serviceWorker?.register("/worker.js").catch(() => {});
 
 async function stayAwake() {
   try {

@@ -32,3 +32,7 @@ test("what is not sent is said plainly", () => {
   assert.match(sendingWords({ ...fine, unsent: 3, shutOut: true }), /shut out.* 3 taps not sent yet/);
   assert.match(sendingWords({ ...fine, unkept: true }), /cannot keep/);
 });
+
+test("a page that opened without the bench says of what moment it is", () => {
+  assert.match(sendingWords({ ...fine, kept: "2026-03-01T07:30:00.000Z" }), /^Opened without the bench, as it stood on .*26/);
+});

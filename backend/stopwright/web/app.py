@@ -29,12 +29,12 @@ from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
 from stopwright.web.glue_routes import glue_routes
+from stopwright.web.kept_pages import kept_routes
 from stopwright.web.label_routes import label_routes
 from stopwright.web.let_in_routes import let_in_routes
 from stopwright.web.letting_in import Door
 from stopwright.web.live import Live
 from stopwright.web.live_routes import live_routes
-from stopwright.web.kept_pages import kept_routes
 from stopwright.web.memory_pages import memory_routes
 from stopwright.web.pages import Pages
 from stopwright.web.phone import phone_routes, sheet_mark

@@ -4,16 +4,21 @@ from dataclasses import dataclass
 
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
+from stopwright.web.certificate import ShopCertificate
 from stopwright.web.letting_in import Door
 from stopwright.web.pages import Pages
 
 
 @dataclass(frozen=True, slots=True)
 class Web:
-    """Made once by `create_app`. `shop` holds until one is saved; `address` is where phones reach the bench, or ""."""
+    """Made once by `create_app`. `shop` holds until one is saved; `address` is where phones reach the bench, or "".
+
+    `certificate` is there when they reach it over HTTPS.
+    """
 
     store: Store
     shop: Shop
     pages: Pages
     door: Door
     address: str = ""
+    certificate: ShopCertificate | None = None

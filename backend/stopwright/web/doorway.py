@@ -5,8 +5,9 @@ from http.cookies import CookieError, SimpleCookie
 from ipaddress import ip_address
 from urllib.parse import urlsplit
 
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import URL, Headers, MutableHeaders
 from starlette.requests import Request
+from starlette.responses import RedirectResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from stopwright.errors import NotLetIn
@@ -34,12 +35,17 @@ class Doorway:
 
     Requests from this machine itself are the bench. `hosts` are the names and addresses, besides this machine's own,
     under which the bench may be called: any other name in a request is somebody else's page pointing at us.
+    With a `tls_port` a stranger who asks for a page without encryption is sent to the same page there: a phone let
+    in over HTTPS keeps its secret for HTTPS, and may read a label printed before.
     """
 
-    def __init__(self, app: ASGIApp, door: Door, faults: FaultPages, hosts: Collection[str] = ()) -> None:
+    def __init__(
+        self, app: ASGIApp, door: Door, faults: FaultPages, hosts: Collection[str] = (), tls_port: int = 0
+    ) -> None:
         self._app = app
         self._door = door
         self._faults = faults
+        self._tls_port = tls_port
         self._hosts = {host.lower().rstrip(".") for host in (*THIS_MACHINE, *hosts)}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -61,7 +67,10 @@ class Doorway:
         who = self._who(scope, headers)
         if who is None and scope["path"].lower().startswith(OPEN) and self._is_ours(headers):
             who = ("", "")
-        if who is None:
+        if who is None and self._may_be_let_in_over_https(scope, headers):
+            to = URL(scope=scope).replace(scheme="https", port=self._tls_port)
+            await RedirectResponse(to, 307)(scope, receive, send_safely)
+        elif who is None:
             await self._faults.answer(Request(scope), REFUSAL)(scope, receive, send_safely)
         elif scope["method"] not in ("GET", "HEAD", "OPTIONS") and not _from_our_page(scope, headers):
             await self._faults.answer(Request(scope), ELSEWHERE)(scope, receive, send_safely)
@@ -78,6 +87,10 @@ class Doorway:
             return BENCH, "The bench"
         device = self._door.device_of(_cookie(headers))
         return (device.id, device.name) if device else None
+
+    def _may_be_let_in_over_https(self, scope: Scope, headers: Headers) -> bool:
+        asks = scope["method"] == "GET" and "text/html" in headers.get("accept", "")
+        return bool(self._tls_port) and scope["scheme"] == "http" and asks and self._is_ours(headers)
 
     def _is_ours(self, headers: Headers) -> bool:
         if len(headers.getlist("host")) != 1:

@@ -28,6 +28,20 @@ def let_in_routes(web: Web, frontend: Path) -> APIRouter:
     def icon() -> FileResponse:
         return FileResponse(frontend / "styles" / "icon.svg", media_type="image/svg+xml")
 
+    if web.certificate:
+        certificate = web.certificate
+
+        @routes.get("/let-in/certificate")
+        def install(request: Request) -> Response:
+            return web.pages.show(
+                request, "certificate.html", fingerprint=certificate.fingerprint, address=web.address, styles="/let-in"
+            )
+
+        @routes.get("/let-in/certificate.crt")
+        def authority() -> Response:
+            headers = {"content-disposition": "attachment; filename=stopwright.crt"}
+            return Response(certificate.authority, media_type="application/x-x509-ca-cert", headers=headers)
+
     @routes.get("/let-in/{code}")
     @routes.get("/LET-IN/{code}")
     def ask(request: Request, code: str) -> Response:
@@ -106,5 +120,6 @@ def _phones(web: Web, request: Request, code: str = "") -> Response:
         address=address,
         seconds=ceil(CODE_SECONDS),
         reachable=bool(web.address),
+        fingerprint=web.certificate.fingerprint if web.certificate else "",
         devices=web.door.devices(),
     )

@@ -25,6 +25,7 @@ GREATEST_PORTION = 500
 MODULES = (
     "wire.js",
     "kept.js",
+    "kept-word.js",
     "outbox.js",
     "follower.js",
     "guard.js",

@@ -1,10 +1,15 @@
 """Serving bench and phones: the store opened, the port bound, and how to get there, on the screen."""
 
+import asyncio
 import socket
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
+from typing import Any
 
 import uvicorn
 from fastapi import FastAPI
@@ -13,56 +18,175 @@ from stopwright.actions.shipped import frontend
 from stopwright.errors import StopwrightError
 from stopwright.model.stations import Shop
 from stopwright.paper.qr import qr_code
+from stopwright.store.backup import daily_copy
 from stopwright.store.log import Store
+from stopwright.web.announcing import announce, host_name
 from stopwright.web.app import create_app
+from stopwright.web.certificate import ShopCertificate, shop_certificate
 
 THIS_MACHINE = "127.0.0.1"
+THIS_MACHINES = ("localhost", THIS_MACHINE)
+
+
+HOUR = 3600.0
 
 
 @dataclass(frozen=True, slots=True)
 class Serving:
-    """Where to listen: on this machine only, or (`phones`) to the shop's network; port 0 takes a free one."""
+    """Where to listen: on this machine only, or (`phones`) to the shop's network; port 0 takes a free one.
+
+    `tls` serves phones over HTTPS as well, at the next port. `name` is made known on the network, "" none.
+    """
 
     port: int = 8765
     phones: bool = False
+    tls: bool = False
+    name: str = "stopwright"
 
 
-def serve(store: Store, shop: Shop, serving: Serving, say: Callable[[str], None] = print) -> None:
-    """Serves until it is stopped. Raises StopwrightError when the port is taken.
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """How phones reach the bench: the names and addresses they may call it by, the first one preferred."""
+
+    hosts: tuple[str, ...] = ()
+    port: int = 0
+    tls_port: int = 0
+
+    @property
+    def address(self) -> str:
+        """What stands on labels and in codes, "" when no phone can come."""
+        if not self.hosts:
+            return ""
+        return f"https://{self.hosts[0]}:{self.tls_port}" if self.tls_port else f"http://{self.hosts[0]}:{self.port}"
+
+
+def serve(
+    store: Store,
+    shop: Shop,
+    serving: Serving,
+    say: Callable[[str], None] = print,
+    announce: Callable[[str, str, int], Callable[[], None]] = announce,
+) -> None:
+    """Serves until it is stopped. Raises StopwrightError when a port is taken.
 
     With `phones` the first code that lets a phone in is shown at once: one use, two minutes; more on the bench.
     """
-    listening = listen("0.0.0.0" if serving.phones else THIS_MACHINE, serving.port)
-    port = listening.getsockname()[1]
-    outside = own_address() if serving.phones else ""
-    app = create_app(
-        store,
-        shop,
-        frontend(),
-        hosts=(outside, socket.gethostname()) if outside else (),
-        address=f"http://{outside}:{port}" if outside else "",
-    )
-    say(f"Bench: http://{THIS_MACHINE}:{port}  (Ctrl-C ends it; everything is kept in {store.path})")
-    if outside:
-        address = f"HTTP://{outside}:{port}/LET-IN/{app.state.web.door.new_code()}".upper()
-        say(f"Phone: scan this within two minutes, from the same network:\n{qr_text(address)}\n{address}")
-    else:
+    with ExitStack() as stack:
+        everywhere = "0.0.0.0" if serving.phones else THIS_MACHINE
+        plain = stack.enter_context(listen(everywhere, serving.port))
+        port = plain.getsockname()[1]
+        secure = stack.enter_context(listen(everywhere, port + 1 if serving.port else 0)) if serving.tls else None
+        tls_port = secure.getsockname()[1] if secure else 0
+        outside = own_address() if serving.phones else ""
+        hosts: tuple[str, ...] = (outside, socket.gethostname().lower()) if outside else ()
+        if outside and serving.name:
+            try:
+                stack.callback(announce(serving.name, outside, tls_port or port))
+                hosts = (host_name(serving.name), *hosts)
+            except StopwrightError as error:
+                say(str(error))
+        reached = Reached(hosts, port, tls_port)
+        certificate = _certificate(store, reached) if secure else None
+        app = create_app(
+            store,
+            shop,
+            frontend(),
+            hosts=hosts,
+            address=reached.address,
+            tls_port=tls_port,
+            certificate=certificate,
+        )
+        servers = [(_Server(app), plain)]
+        if secure and certificate:
+            servers.append((_Server(app, certificate), secure))
+        stack.callback(_copying_daily(store.path, say))
+        _say_where(app, reached, store, say)
+        asyncio.run(_run(servers))
+
+
+def _certificate(store: Store, reached: Reached) -> ShopCertificate:
+    return shop_certificate(store.path.parent / "certificate", {*THIS_MACHINES, *reached.hosts}, datetime.now(UTC))
+
+
+def _say_where(app: FastAPI, reached: Reached, store: Store, say: Callable[[str], None]) -> None:
+    say(f"Bench: http://{THIS_MACHINE}:{reached.port}  (Ctrl-C ends it; everything is kept in {store.path})")
+    if reached.tls_port:
+        say(f"Over HTTPS: https://{(*reached.hosts, THIS_MACHINE)[0]}:{reached.tls_port}")
+    if not reached.address:
         say("Phones: add --phones to listen to the shop's own network.")
-    server = _Server(app)
-    server.run(sockets=[listening])
+        return
+    if reached.tls_port:
+        say(f"A new phone first opens http://{reached.hosts[0]}:{reached.port}/let-in/certificate, once.")
+    address = f"{reached.address}/LET-IN/{app.state.web.door.new_code()}".upper()
+    say(f"Phone: scan this within two minutes, from the same network:\n{qr_text(address)}\n{address}")
+
+
+def _copying_daily(path: Path, say: Callable[[str], None]) -> Callable[[], None]:
+    """Makes today's copy of the log, now and when a new day has begun; calling what is returned ends it."""
+    ended = threading.Event()
+
+    def copy() -> None:
+        while True:
+            try:
+                daily_copy(path, datetime.now().astimezone().date())
+            except StopwrightError as error:
+                say(f"Today's copy could not be made: {error}")
+            if ended.wait(HOUR):
+                return
+
+    thread = threading.Thread(target=copy, name="daily copy", daemon=True)
+    thread.start()
+
+    def end() -> None:
+        ended.set()
+        thread.join(10)
+
+    return end
+
+
+async def _run(servers: Sequence[tuple["_Server", socket.socket]]) -> None:
+    """All servers until one is told to end; the first one begins and ends the program's own work."""
+    first, *others = servers
+    begun = asyncio.create_task(first[0].serve([first[1]]))
+    while others and not first[0].started and not begun.done():
+        await asyncio.sleep(0.01)
+    more = [asyncio.create_task(server.serve([at])) for server, at in others]
+    try:
+        await begun
+    finally:
+        for server, _ in others:
+            server.should_exit = True
+        await asyncio.gather(*more)
 
 
 class _Server(uvicorn.Server):
-    """Ends the live lines before it stops: it waits for open answers, and a line is never complete."""
+    """Ends the live lines before it stops: it waits for open answers, and a line is never complete.
 
-    def __init__(self, app: FastAPI) -> None:
-        super().__init__(uvicorn.Config(app, log_level="warning", proxy_headers=False, server_header=False))
+    Over HTTPS when it is given a certificate; it then leaves the program's begin and end, and the signals, to the
+    plain one.
+    """
+
+    def __init__(self, app: FastAPI, certificate: ShopCertificate | None = None) -> None:
+        settings: dict[str, Any] = {"log_level": "warning", "proxy_headers": False, "server_header": False}
+        if certificate:
+            settings |= {"ssl_certfile": certificate.certificate, "ssl_keyfile": certificate.key, "lifespan": "off"}
+        super().__init__(uvicorn.Config(app, **settings))
         self._app = app
+        self._second = certificate is not None
 
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
         """Called on Ctrl-C."""
         self._app.state.live.end()
         super().handle_exit(sig, frame)
+
+    @contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Takes Ctrl-C for itself, unless it is the second server."""
+        if self._second:
+            yield
+        else:
+            with super().capture_signals():
+                yield
 
 
 def qr_text(text: str) -> str:

@@ -8,8 +8,9 @@ import { updateRun } from "../run-view.js";
 
 export class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
-  begin({ sheet, word, outbox, onRun }) {
-    Object.assign(this, { sheet, word, outbox, onRun, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null });
+  // Kept: when this page was kept, if it opened without the bench.
+  begin({ sheet, word, kept, outbox, onRun, onWord }) {
+    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null });
     this.page = random(8);
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
@@ -28,7 +29,9 @@ export class RunStepper extends HTMLElement {
     for (const key of word.gone ?? []) delete runs[key];
     this.word = { ...word, runs };
     for (const id of word.ids) this.known.add(id);
+    this.onWord(this.word);
     this.outbox.letGo(this.sheet.job, word.seq);
+    this.kept = undefined;
     this.update();
   }
 
@@ -194,7 +197,7 @@ export class RunStepper extends HTMLElement {
     this.updateList(states, others);
     this.updateHead(states);
     this.updateFoot(states);
-    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
+    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following, kept: this.kept }, this.outbox.refused());
     this.querySelector("[data-say=old]").hidden = this.word.sheet === sheet.mark;
   }
 

@@ -15,10 +15,16 @@ export function pause(failures) {
   return failures ? Math.min(1000 * 2 ** (failures - 1), 15000) : 0;
 }
 
+// When a page was kept: day and time as this phone writes them.
+export function keptWords(kept) {
+  return new Date(kept).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
+}
+
 // What is said about taps that the bench has not acknowledged; empty when there is nothing to say.
-export function sendingWords({ unsent, failures, refused, shutOut, unkept, following }) {
+export function sendingWords({ unsent, failures, refused, shutOut, unkept, following, kept }) {
   const words = [];
   if (shutOut) words.push("This phone has been shut out at the bench.");
+  if (kept) words.push(`Opened without the bench, as it stood on ${keptWords(kept)}.`);
   if (unsent && (failures || shutOut)) words.push(`${unsent} ${unsent === 1 ? "tap" : "taps"} not sent yet, kept on this phone.`);
   else if (following === false) words.push("The bench is out of reach. Go on: taps are kept on this phone.");
   if (refused) words.push(`${refused} ${refused === 1 ? "tap was" : "taps were"} not taken.`);
