@@ -9,6 +9,7 @@ from stopwright.actions.keeping import create_job, job_document, save_job
 from stopwright.actions.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.events import Event, new_id
+from stopwright.web import bench_choices, bench_sheet
 
 WHERE = ("sheet", "layouts", "choices", "paper")
 FAULTY = {"name": "F", "part": [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]}
@@ -19,8 +20,7 @@ def open_page(page, running, where: str, job: str = "") -> None:
     expect(page.locator("[data-search=plan], [data-search=choices]")).to_have_count(0)
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("width", [360, 1920])
+@pytest.mark.parametrize(("width", "dark"), [(360, False), (1920, True)], ids=["narrow-light", "wide-dark"])
 def test_every_page_fits_and_has_nothing_that_axe_finds(running_server, chromium, width, dark) -> None:
     faulty = create_job(running_server.store, FAULTY, "bench")
     with a_phone(chromium, width, 900, color_scheme="dark" if dark else "light") as page:
@@ -75,3 +75,23 @@ def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -
     laptop.keyboard.press("Enter")
     expect(laptop.locator(".chosen")).to_have_count(0)
     expect(laptop.locator("h2.proof")).to_contain_text("38 settings")
+
+
+def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server, laptop, monkeypatch) -> None:
+    monkeypatch.setattr(bench_sheet, "PATIENCE", 0.0)
+    saved = job_document(running_server.store, running_server.job)
+    save_job(running_server.store, running_server.job, {**saved.document, "units": 7}, saved.version, "bench")
+    laptop.goto(f"{running_server.address}/jobs/{running_server.job}/sheet")
+    expect(laptop.get_by_role("heading", level=2)).to_contain_text("Planning 66 pieces of 4 parts.")
+    monkeypatch.setattr(bench_sheet, "PATIENCE", 0.7)
+    expect(laptop.locator("h2.proof")).to_contain_text("settings")
+
+
+def test_comparing_says_how_far_it_is_and_shows_its_plans_when_done(running_server, laptop, monkeypatch) -> None:
+    monkeypatch.setattr(bench_choices, "PATIENCE", 0.0)
+    saved = job_document(running_server.store, running_server.job)
+    save_job(running_server.store, running_server.job, {**saved.document, "units": 8}, saved.version, "bench")
+    laptop.goto(f"{running_server.address}/jobs/{running_server.job}/choices")
+    expect(laptop.locator("h2.proof")).to_have_text("Comparing plans.")
+    expect(laptop.get_by_role("button", name="Stop and show what is there")).to_be_visible()
+    expect(laptop.locator("table.plans tbody tr").first).to_be_visible()

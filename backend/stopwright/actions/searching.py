@@ -22,7 +22,7 @@ class Search(Generic[T]):
         self.looked = 0
         self.stopped = False
         self.seconds = seconds
-        self.begun = monotonic()
+        self._begun, self._ended = monotonic(), 0.0
         self.result: T | None = None
         self.error: BaseException | None = None
         self._done = Event()
@@ -38,8 +38,8 @@ class Search(Generic[T]):
 
     @property
     def passed(self) -> float:
-        """Seconds since it began."""
-        return monotonic() - self.begun
+        """Seconds it has taken so far, or took."""
+        return (self._ended or monotonic()) - self._begun
 
     @property
     def finished(self) -> bool:
@@ -67,6 +67,7 @@ class Search(Generic[T]):
         except BaseException as error:  # it is raised again where the answer is asked for
             self.error = error
         finally:
+            self._ended = monotonic()
             self._done.set()
 
 

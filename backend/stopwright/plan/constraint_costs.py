@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from stopwright.lengths import INCH, MM, Nm, Show, format_length
+from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
@@ -12,6 +12,7 @@ from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
+from stopwright.plan.shop_figures import own_show
 
 GREATEST_CUT: Nm = 32 * MM // 10
 GREATEST_CUT_UP_TO: Nm = 140 * MM
@@ -84,9 +85,10 @@ def _finer_scales(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
     finest = INCH // 64 if shop.lengths == "in" else MM // 10
     coarse = {axis.step for station in shop.stations for axis in station.axes if axis.step and axis.step > finest}
     if coarse:
-        said = format_length(max(coarse), shop.show)
+        own = own_show(shop)
+        said = format_length(max(coarse), own)
         shop = _with_axis(shop, lambda one: replace(one, step=min(one.step, finest)) if one.step else one)
-        becomes = f"every scale read to {format_length(finest, Show.MM if shop.lengths == 'mm' else shop.show)}"
+        becomes = f"every scale read to {format_length(finest, own)}"
         yield Relaxed(f"Scales read to {said}", becomes, job, shop, choices)
 
 
@@ -123,8 +125,8 @@ def _deeper_cut(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
         return
     if all(part.width + shop.allowance.width <= GREATEST_CUT_UP_TO for part in solid):
         deeper = replace(planer, greatest_cut=GREATEST_CUT)
-        said, becomes = (format_length(cut, shop.show) for cut in (planer.greatest_cut, GREATEST_CUT))
-        narrow = format_length(GREATEST_CUT_UP_TO, shop.show)
+        figures_of_it = (planer.greatest_cut, GREATEST_CUT, GREATEST_CUT_UP_TO)
+        said, becomes, narrow = (format_length(figure, own_show(shop)) for figure in figures_of_it)
         shop = _with_station(shop, planer, deeper)
         yield Relaxed(
             f"Planer takes {said} at most", f"{becomes}, as all stock is under {narrow} wide", job, shop, choices

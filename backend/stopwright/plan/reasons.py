@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from stopwright.lengths import Show, format_length
 from stopwright.model.stations import Sets, Shop, Work
 from stopwright.plan.run_sheet import Move, Run, RunSheet, Stop
+from stopwright.plan.shop_figures import own_show
 
 END_STOPS = (Sets.END_STOP_LEFT, Sets.END_STOP_RIGHT)
 
@@ -47,7 +48,7 @@ def _of_height(run: Run, before: Sequence[Run], after: Sequence[Run], shop: Shop
     if finished:
         yield f"finished thickness of {_all(finished)}"
     elif station:
-        yield f"on the way down: no cut is deeper than {format_length(station.greatest_cut, shop.show)}"
+        yield f"on the way down: no cut is deeper than {format_length(station.greatest_cut, own_show(shop))}"
     joined = [mark for mark in _marks(run) if planed and mark not in _marks(planed[-1])]
     if joined:
         yield f"{_all(joined)} {'joins' if len(joined) == 1 else 'join'} here, now that the height is below the rough"

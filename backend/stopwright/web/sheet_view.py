@@ -183,7 +183,7 @@ class SheetView:
                 places = self._set_at(name, axis.name)
                 large = axis.sets in LARGE_RULES
                 if axis.sets not in NO_RULE and len(places) > (0 if large else 1) and any(p.position for p in places):
-                    picture = draw_rail(axis.name, places, self._show, shop.lengths == "in")
+                    picture = draw_rail(axis.name, places, self._show)
                     drawn.append(Rule(axis.name, name, axis.holds, picture, large))
         return tuple(drawn)
 

@@ -19,7 +19,7 @@ WAYS_SHOWN = 14
 FAR = 34.0
 _DIGIT = 9.6
 _STEPS_MM = tuple(MM * n for n in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000))
-_STEPS_IN = tuple(INCH * n // 4 for n in (1, 2, 4, 8, 16, 24, 48, 96, 192, 480, 1600))
+_STEPS_IN = tuple(INCH * n // 16 for n in (1, 2, 4, 8, 16, 32, 64, 96, 192, 384, 960, 1920, 6400))
 TICKS = 12
 
 
@@ -31,10 +31,10 @@ class SetAt:
     run: int
 
 
-def draw_rail(name: str, positions: Sequence[SetAt], show: Show, inches: bool) -> Markup:
+def draw_rail(name: str, positions: Sequence[SetAt], show: Show) -> Markup:
     """The rule with its stops in their places, in the order in which they are set; to proportion, 0 at the left."""
-    canvas = Canvas(show, inches)
-    step, span = _ruled(max(one.position for one in positions), inches)
+    canvas = Canvas(show)
+    step, span = _ruled(max(one.position for one in positions), show.unit == "in")
     per_nm = (RIGHT - LEFT) / span
     labels = _levels(positions, per_nm, show)
     levels = 1 + max(label[0] for label in labels if label)
