@@ -33,8 +33,8 @@ def test_a_good_joint_gives_no_remark() -> None:
         ({"bit": 9}, "J1: the mortiser has no bit of 9 mm; on hand: 6 mm, 8 mm, 10 mm, 12 mm, 15 mm"),
         (
             {"slot_from": 10, "slot_to": 90},
-            "J1: the slot is 80 mm long, more than 6 × the bit (48 mm); make 2 slots of 32 mm with 16 mm between: "
-            "slot_from 10 mm, slot_to 42 mm, count 2, pitch 48 mm",
+            "J1: the slot is 80 mm long, more than 6 × the bit (48 mm); make 2 slots of 32 mm with 16 mm between, "
+            "the first from 10 mm to 42 mm, each 48 mm on from the one before",
         ),
         ({"depth_rail": 90}, "J1: the mortiser reaches 80 mm deep, not the 90 mm wanted in the rail"),
         ({"slot_from": 65, "slot_to": 105}, "J1: the slot ends at 105 mm, rail B is only 100 mm wide"),
@@ -126,6 +126,13 @@ def test_slots_that_meet_inside_a_post_are_a_fault_that_gives_the_greatest_clear
         "A: the slot of J2 (back) and the slot of J1 (far edge) meet inside the piece; the first stays clear when at "
         "most 27 mm deep, or mitre the tenon ends (mitred)"
     )
+
+
+def test_a_slot_on_the_face_edge_stays_clear_up_to_the_near_wall_of_one_on_the_back() -> None:
+    # the neighbour's centre line is measured from the face edge itself: 13 − 10/2 = 8 (K)
+    two = a_joint("J1", "edge", **GOOD), a_joint("J2", "back", **GOOD)
+    (fault,) = (text for text in texts(a_frame(*two, rails=4, hand="pairs"))[0] if "meet" in text)
+    assert "8 mm deep" in fault
 
 
 def test_mitred_tenon_ends_may_meet() -> None:

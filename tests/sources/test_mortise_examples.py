@@ -14,7 +14,7 @@ from stopwright.plan.mortise_checks import check_joints
 from stopwright.plan.mortises import plan_mortises
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.slot_clashes import greatest_clear_depth
-from stopwright.plan.slots import Slot
+from stopwright.plan.slots import Slot, body_of, box_of
 from stopwright.plan.spacing import divide_slot, space_evenly
 from stopwright.plan.tenons import tenon_stock
 
@@ -58,7 +58,8 @@ def test_post_45_square_with_rails_20_by_100_set_back_3() -> None:
     assert {(stands(run)["travel from"], stands(run)["travel to"]) for run in runs} == {(25, 75)}
     neighbour = Slot("A", Side.BACK, mm(20), mm(80), mm(13), mm(26), mm(10))
     assert neighbour.centre - neighbour.bit // 2 == mm(8)
-    assert greatest_clear_depth(mm(45), neighbour) == mm(27)
+    body = body_of(job, job.part("A"))
+    assert greatest_clear_depth(Side.FAR_EDGE, body, box_of(neighbour, body)) == mm(27)
     assert not check_joints(job, shop, shop.stations[0])[0]
     assert {(t.thickness, t.width, t.length) for t in tenon_stock(job, shop)} == {(mm(10), mm(60), mm(57.8))}
     # a spacer of 3 under the rails makes both heights 13
@@ -78,7 +79,7 @@ def test_bottom_rail_200_by_45_takes_two_slots_of_70() -> None:
     shop = a_bench_shop()
     faults, _ = check_joints(job, shop, shop.stations[0])
     assert any(
-        "make 2 slots of 70 mm with 30 mm between: slot_from 15 mm, slot_to 85 mm, count 2, pitch 100 mm" in fault.text
+        "make 2 slots of 70 mm with 30 mm between, the first from 15 mm to 85 mm, each 100 mm on" in fault.text
         for fault in faults
     )
     two = a_joint(slot_from=15, slot_to=85, count=2, pitch=100, bit=15, depth_post=40, depth_rail=40)

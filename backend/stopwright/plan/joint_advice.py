@@ -10,7 +10,7 @@ from stopwright.model.joints import Joint, RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.slot_clashes import OPPOSITE, greatest_clear_depth
-from stopwright.plan.slots import ENDS, Slot, ends_in_doubt, post_slots, slots_of
+from stopwright.plan.slots import ENDS, Slot, body_of, box_of, ends_in_doubt, post_slots, slots_of
 from stopwright.plan.spacing import divide_slot
 
 USUAL_DEPTH = 3
@@ -136,22 +136,14 @@ class _Look:
 
 def _neighbours(job: Job, joint: Joint) -> list[tuple[Slot, Nm]]:
     """Slots of other joints on the sides next to this one, beside it along the post, and the depth clear of them."""
-    post = job.part(joint.post)
-    through = post.width if joint.side in (Side.EDGE, Side.FAR_EDGE) else post.thickness
+    body = body_of(job, job.part(joint.post))
     own = list(post_slots(job, joint))
     found = []
     for other in slots_of(replace(job, joints=tuple(j for j in job.joints if j.mark != joint.mark)), joint.post):
         beside = other.side not in (joint.side, OPPOSITE[joint.side], *ENDS)
         if beside and any(one.start < other.end and other.start < one.end for one in own):
-            near = _from_the_slotted_side(joint.side)
-            clear = other.centre - other.bit // 2 if near else greatest_clear_depth(through, other)
-            found.append((other, clear))
+            found.append((other, greatest_clear_depth(joint.side, body, box_of(other, body))))
     return found
-
-
-def _from_the_slotted_side(side: Side) -> bool:
-    """Whether a neighbour's centre line, measured from a reference side, is measured from the slotted side itself."""
-    return side in (Side.FACE, Side.EDGE)
 
 
 def _meets(one: Slot, other: Slot, post: Part) -> bool:

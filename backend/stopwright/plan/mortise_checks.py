@@ -84,10 +84,10 @@ class _Checks:
         shares = divide_slot(joint.slot_from, joint.slot_to, joint.bit, limit)
         if shares is None or joint.count > 1:
             return "take a thicker bit"
-        first = f"slot_from {self.show(shares.first)}, slot_to {self.show(shares.first + shares.length)}"
+        first = f"the first from {self.show(shares.first)} to {self.show(shares.first + shares.length)}"
         return (
-            f"make {shares.count} slots of {self.show(shares.length)} with {self.show(shares.between)} between: "
-            f"{first}, count {shares.count}, pitch {self.show(shares.pitch)}"
+            f"make {shares.count} slots of {self.show(shares.length)} with {self.show(shares.between)} between, "
+            f"{first}, each {self.show(shares.pitch)} on from the one before"
         )
 
     def long(self, joint: Joint) -> Iterator[str]:

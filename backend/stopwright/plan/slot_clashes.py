@@ -32,15 +32,25 @@ def check_slots(
     )
 
 
-def greatest_clear_depth(across: Nm, neighbour: Slot) -> Nm:
-    """How deep a slot may go without meeting its neighbour on the next side: W − h − d/2, nm.
+AXIS = {Side.MARKED_END: 0, Side.OTHER_END: 0, Side.EDGE: 1, Side.FAR_EDGE: 1, Side.FACE: 2, Side.BACK: 2}
+"""Along which axis of the piece a slot in each side goes deep: x, y, z."""
+
+
+def greatest_clear_depth(side: Side, body: tuple[Nm, Nm, Nm], neighbour: Box) -> Nm:
+    """How deep a slot in `side` may go without meeting its neighbour, nm: as far as the neighbour's near wall.
+
+    For a neighbour measured from the far reference side that is W − h − d/2 (handbook rule, K), for one measured
+    from the slotted side itself h − d/2.
 
     >>> from stopwright.lengths import MM
-    >>> other = Slot("A", Side.BACK, 20 * MM, 80 * MM, 13 * MM, 26 * MM, 10 * MM)
-    >>> greatest_clear_depth(45 * MM, other) // MM  # 45 − 13 − 5
-    27
+    >>> post = (400 * MM, 45 * MM, 45 * MM)
+    >>> other = box_of(Slot("A", Side.BACK, 20 * MM, 80 * MM, 13 * MM, 26 * MM, 10 * MM), post)
+    >>> greatest_clear_depth(Side.FAR_EDGE, post, other) // MM, greatest_clear_depth(Side.EDGE, post, other) // MM
+    (27, 8)
     """
-    return across - neighbour.centre - neighbour.bit // 2
+    axis = AXIS[side]
+    low, high = neighbour[axis]
+    return low if side in (Side.FACE, Side.EDGE, Side.MARKED_END) else body[axis] - high
 
 
 class _Look:
@@ -77,8 +87,8 @@ class _Look:
                 together = self.show(self._across(one)[0])
                 yield f"{text}: {self.show(one.depth + two.depth)} deep together in {together}; make them shallower"
             else:
-                first = self.show(greatest_clear_depth(self._across(one)[0], two))
-                second = self.show(greatest_clear_depth(self._across(two)[0], one))
+                first = self.show(greatest_clear_depth(one.side, self.body, b))
+                second = self.show(greatest_clear_depth(two.side, self.body, a))
                 clear = f"{first} deep" if first == second else f"{first} or the second {second} deep"
                 yield f"{text}; the first stays clear when at most {clear}, or mitre the tenon ends (mitred)"
 

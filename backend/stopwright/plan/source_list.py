@@ -163,7 +163,7 @@ SECTIONS: tuple[Section, ...] = (
                 slot_clashes,
                 "greatest_clear_depth",
                 "Depth clear of a neighbour",
-                "width − its centre line − half its bit",
+                "as far as the neighbour’s near wall: width − its centre line − half its bit from the other side",
                 "geometry",
                 "K",
             ),
