@@ -18,7 +18,7 @@ export function signal(good) {
 }
 
 function beep(pitch, seconds, later = 0) {
-  if (sound?.state !== "running") return;
+  if (!sound) return;
   const start = sound.currentTime + later;
   const tone = sound.createOscillator();
   const loud = sound.createGain();

@@ -23,7 +23,7 @@ from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.stations import Work
 from stopwright.plan.pieces import Piece
-from stopwright.plan.remake import times_in
+from stopwright.plan.remake import Ways
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import fold_pieces
@@ -88,7 +88,9 @@ def test_a_piece_spoiled_at_its_last_run_is_owed_by_all_its_runs_until_it_has_pa
     leg = piece(store, "A-02")
     runs = remake_stands(store, "1", planned_of(store), SHOP, leg).runs
     spoil_piece(store, "1", planned_of(store), leg, runs[-1].key, "torn grain", "phone")
-    assert owed(store) == {"A": sum(times_in(planned_of(store).sheet, leg, run) for run in runs)}
+    assert owed(store) == {
+        "A": sum(Ways(planned_of(store).job, planned_of(store).sheet).times(leg, run) for run in runs)
+    }
     state = remake_stands(store, "1", planned_of(store), SHOP, leg)
     assert state.state.missing and state.state.what == "torn grain" and not state.all_passed
     remake(store, leg)

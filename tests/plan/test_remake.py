@@ -20,7 +20,7 @@ from stopwright.model.stock import StockKind
 from stopwright.plan.choices import Choices
 from stopwright.plan.pieces import Piece, list_pieces
 from stopwright.plan.plan import make_plan
-from stopwright.plan.remake import Remake, WoodOnHand, choose_wood, plan_remake, runs_of, times_in
+from stopwright.plan.remake import Remake, Ways, WoodOnHand, choose_wood, plan_remake
 from stopwright.plan.run_sheet import RunSheet
 
 SHOP = default_shop()
@@ -45,7 +45,9 @@ def test_a_leg_passes_again_all_that_a_leg_passes_its_slots_by_its_hand(stool) -
         mirrored = piece.hand == "left"
         lines = [line for run in sheet.runs for line in run.pieces if line.mark == "A"]
         slots = [line for line in lines if line.slotted and line.mirrored == mirrored]
-        assert sum(times_in(sheet, piece, step.run) for step in steps if step.run.work is Work.MORTISE) == len(slots)
+        assert sum(Ways(job, sheet).times(piece, step.run) for step in steps if step.run.work is Work.MORTISE) == len(
+            slots
+        )
         works = [step.run.work for step in steps]
         assert works == sorted(works, key=list(Work).index)  # planed, ripped, squared, crosscut, slotted
         assert {Work.JOINT, Work.PLANE, Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MORTISE} == set(works)
@@ -53,7 +55,7 @@ def test_a_leg_passes_again_all_that_a_leg_passes_its_slots_by_its_hand(stool) -
 
 def test_a_run_whose_stops_all_stand_is_used_and_any_other_is_set_anew(stool) -> None:
     job, sheet, pieces = stool
-    ripping = next(run for run in runs_of(job, sheet, pieces["B-01"]) if run.work is Work.RIP)
+    ripping = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work is Work.RIP)
     stands = {ripping.station: [(stop.axis, stop.target) for stop in ripping.stops]}
     steps = {step.run.key: step.stands for step in remake(job, sheet, pieces["B-01"], stands=stands).steps}
     assert steps[ripping.key]
@@ -64,7 +66,7 @@ def test_a_run_whose_stops_all_stand_is_used_and_any_other_is_set_anew(stool) ->
 
 def test_a_stop_set_anew_gets_the_reading_that_worked_not_the_one_of_the_sheet(stool) -> None:
     job, sheet, pieces = stool
-    run = next(run for run in runs_of(job, sheet, pieces["B-01"]) if run.work is Work.CROSSCUT)
+    run = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work is Work.CROSSCUT)
     stop = run.stops[0]
     steps = remake(job, sheet, pieces["B-01"], readings={(run.key, stop.axis): stop.reading - mm(0.5)}).steps
     step = next(step for step in steps if step.run == run)
@@ -136,7 +138,7 @@ def test_a_remake_always_contains_every_operation_the_piece_had(job: Job, flow) 
     sheet = make_plan(job, SHOP, Choices(flow=flow))
     for piece in list_pieces(job, sheet):
         steps = [step.run for step in remake(job, sheet, piece).steps]
-        had = [run for run in sheet.runs if times_in(sheet, piece, run)]
+        had = [run for run in sheet.runs if Ways(job, sheet).times(piece, run)]
         assert {run.work for run in steps} == {run.work for run in had}
         for work in set(Work) - {Work.RIP, Work.CROSSCUT}:  # these two share pieces out where some lie turned
             assert [run for run in steps if run.work is work] == [run for run in had if run.work is work]
@@ -154,10 +156,10 @@ def test_pieces_that_lie_turned_on_their_sheet_pass_the_runs_of_turned_ones() ->
         (mm(290), mm(600)),
     }
     for piece in list_pieces(job, sheet):
-        works = [run.work for run in runs_of(job, sheet, piece)]
+        works = [run.work for run in Ways(job, sheet).of(piece)]
         assert works.count(Work.RIP) == 1 and works.count(Work.CROSSCUT) == 1
         rip, cut = (
-            next(run for run in runs_of(job, sheet, piece) if run.work is work) for work in (Work.RIP, Work.CROSSCUT)
+            next(run for run in Ways(job, sheet).of(piece) if run.work is work) for work in (Work.RIP, Work.CROSSCUT)
         )
         assert {rip.stops[0].target, cut.stops[0].target} == {mm(600), mm(290)}
 

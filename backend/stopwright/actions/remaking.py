@@ -14,7 +14,7 @@ from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
 from stopwright.model.stations import Shop
 from stopwright.plan.pieces import Piece
-from stopwright.plan.remake import Readings, Remake, Stands, WoodOnHand, plan_remake, runs_of, times_in
+from stopwright.plan.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
 from stopwright.plan.run_sheet import Position, Run
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
@@ -58,7 +58,7 @@ def remake_stands(store: Store, job: str, planned: Planned, shop: Shop, piece: P
     """How a piece stands, with the remake where it is to be made again. `shop` as for `plan_for`."""
     state = job_state(store, job)
     stands = state.pieces.get(piece.index, UNTOUCHED)
-    runs = runs_of(planned.job, planned.sheet, piece)
+    runs = Ways(planned.job, planned.sheet).of(piece)
     if not stands.missing:
         return RemakeStands(piece, stands, runs, None)
     pieces = pieces_of(store, job, planned)
@@ -92,7 +92,7 @@ def spoil_piece(
     is to be made again already.
     """
     state = job_state(store, job)
-    at = next((one for one in runs_of(planned.job, planned.sheet, piece) if one.key == run), None)
+    at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.key == run), None)
     if at is None:
         raise NotFound("this piece does not pass that run", piece.label, "choose one from the list")
     made = store.event(id_) if id_ else None
@@ -109,11 +109,11 @@ def pass_run(
     store: Store, job: str, planned: Planned, piece: Piece, run: str, device: str, now: Clock = utc_now, id_: str = ""
 ) -> None:
     """Takes down that the remake of a piece has passed a run: counted there, and ticked for the piece. NotFound."""
-    at = next((one for one in runs_of(planned.job, planned.sheet, piece) if one.key == run), None)
+    at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.key == run), None)
     if at is None:
         raise NotFound("this piece does not pass that run", piece.label, "load the page again")
     id_, when = id_ or new_id(), written(now())
-    cut = {"run": run, "mark": piece.mark, "count": times_in(planned.sheet, piece, at)} | (
+    cut = {"run": run, "mark": piece.mark, "count": Ways(planned.job, planned.sheet).times(piece, at)} | (
         {"mirrored": True} if _mirrored(piece, at) else {}
     )
     store.append(

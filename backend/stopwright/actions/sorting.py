@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from stopwright.actions.numbering import code_of, pieces_of
 from stopwright.actions.planning import Planned
 from stopwright.actions.working import JobState, job_state
-from stopwright.model.parts import Kind
 from stopwright.plan.pieces import Piece
-from stopwright.plan.remake import runs_of
+from stopwright.plan.remake import Ways
 from stopwright.plan.run_sheet import Run
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import PieceState
@@ -57,15 +56,10 @@ def piece_cards(store: Store, job: str, planned: Planned) -> list[PieceCard]:
 
 def cards_for(pieces: Sequence[Piece], state: JobState, planned: Planned, job: str) -> list[PieceCard]:
     """The cards of these pieces."""
-    sheets = {part.mark for part in planned.job.parts if part.kind is Kind.SHEET}
-    alike: dict[tuple[str, str], tuple[Run, ...]] = {}
+    ways = Ways(planned.job, planned.sheet)
     cards = []
     for piece in pieces:
-        runs = alike.get((piece.mark, piece.hand))
-        if runs is None:
-            runs = runs_of(planned.job, planned.sheet, piece)
-            if piece.mark not in sheets:
-                alike[piece.mark, piece.hand] = runs
+        runs = ways.of(piece)
         stands = state.pieces.get(piece.index, UNTOUCHED)
         cards.append(PieceCard(piece, code_of(job, piece), stands, runs, _next(runs, stands, state)))
     return cards

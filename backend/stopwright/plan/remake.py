@@ -94,7 +94,7 @@ def plan_remake(
             {(stop.axis, stop.target) for stop in run.stops} <= set(stands.get(run.station, ())),
             {stop.axis: readings[run.key, stop.axis] for stop in run.stops if (run.key, stop.axis) in readings},
         )
-        for run in runs_of(job, sheet, piece)
+        for run in Ways(job, sheet).of(piece)
     )
     alike = [one for one in good if one.index != piece.index and (one.mark, one.hand) == (piece.mark, piece.hand)]
     sister = min(
@@ -103,29 +103,46 @@ def plan_remake(
     return Remake(piece, blank, choose_wood(part, blank, woods, _kerf(shop)), sister, steps)
 
 
-def runs_of(job: Job, sheet: RunSheet, piece: Piece) -> tuple[Run, ...]:
-    """The runs that a piece passes, in the order of the sheet.
+class Ways:
+    """Which runs the pieces of a job pass, worked out once for all pieces of a part and hand."""
 
-    Where runs share out the pieces of a part, because some lie turned on their sheet, the first numbers lie straight.
-    """
-    part = job.part(piece.mark)
-    runs = [run for run in sheet.runs if times_in(sheet, piece, run)]
-    turned = _is_turned(part, piece, runs)
-    return tuple(
-        run for run in runs if run.work not in SHARED_OUT or turned is None or _cuts_turned(part, run) in (None, turned)
-    )
+    def __init__(self, job: Job, sheet: RunSheet) -> None:
+        self._parts = {part.mark: part for part in job.parts}
+        self._runs: dict[str, list[Run]] = {mark: [] for mark in self._parts}
+        self._apart: set[tuple[Work, str]] = set()
+        for run in sheet.runs:
+            for mark in dict.fromkeys(line.mark for line in run.pieces):
+                self._runs.setdefault(mark, []).append(run)
+            self._apart |= {(run.work, line.mark) for line in run.pieces if line.mirrored}
+        self._known: dict[tuple[str, str, bool | None], tuple[Run, ...]] = {}
 
+    def of(self, piece: Piece) -> tuple[Run, ...]:
+        """The runs that a piece passes, in the order of the sheet.
 
-def times_in(sheet: RunSheet, piece: Piece, run: Run) -> int:
-    """How often a piece is worked in a run: twice where it has a slot at either end, 0 where it does not come.
+        Where runs share out the pieces of a part, because some lie turned on their sheet, the first numbers lie
+        straight.
+        """
+        part, runs = self._parts[piece.mark], self._runs[piece.mark]
+        turned = _is_turned(part, piece, runs)
+        key = (piece.mark, piece.hand, turned)
+        if key not in self._known:
+            mine = [run for run in runs if self.times(piece, run)]
+            self._known[key] = tuple(
+                run
+                for run in mine
+                if run.work not in SHARED_OUT or turned is None or _cuts_turned(part, run) in (None, turned)
+            )
+        return self._known[key]
 
-    Where a work tells hands apart anywhere on the sheet, a line that is not mirrored is for the other hand only.
-    """
-    lines = [line for line in run.pieces if line.mark == piece.mark]
-    apart = any(
-        line.mirrored for one in sheet.runs if one.work is run.work for line in one.pieces if line.mark == piece.mark
-    )
-    return sum(line.mirrored == (piece.hand == "left") for line in lines) if apart else len(lines)
+    def times(self, piece: Piece, run: Run) -> int:
+        """How often a piece is worked in a run: twice where it has a slot at either end, 0 where it does not come.
+
+        Where a work tells hands apart anywhere on the sheet, a line that is not mirrored is for the other hand only.
+        """
+        lines = [line for line in run.pieces if line.mark == piece.mark]
+        if (run.work, piece.mark) not in self._apart:
+            return len(lines)
+        return sum(line.mirrored == (piece.hand == "left") for line in lines)
 
 
 def blank_of(job: Job, shop: Shop, part: Part) -> tuple[Nm, Nm, Nm]:

@@ -1,0 +1,117 @@
+"""Dry fit and glue-up at the phone: ticks, one step a screen, the clock that goes on while the phone sleeps."""
+
+from playwright.sync_api import Page, expect
+from tests.conftest import Running, a_phone
+
+from stopwright.actions.numbering import code_of, pieces_of
+from stopwright.actions.planning import plan_for
+from stopwright.actions.working import job_state
+from stopwright.intake.shop_file import default_shop
+
+GO = "glue-up [data-do=go]"
+TIME = ".clock .time"
+
+
+def glue_page(page: Page, running: Running, unit: int = 1, stage: int = 1) -> None:
+    page.goto(f"{running.address}/jobs/{running.job}/glue-up/{unit}/{stage}")
+    expect(page.locator(GO)).to_be_enabled()
+
+
+def test_a_unit_is_tried_dry_pieces_scanned_and_joints_ticked(running_server, phone) -> None:
+    planned = plan_for(running_server.store, running_server.job, default_shop())
+    mine = [one for one in pieces_of(running_server.store, running_server.job, planned) if one.unit == 2]
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/glue-up/2/dry-fit")
+    for one in mine:
+        phone.fill("input[name=code]", code_of(running_server.job, one))
+    expect(phone.locator("[data-say=pieces]")).to_have_text("11 of 11 here")
+    stranger = next(one for one in pieces_of(running_server.store, running_server.job, planned) if one.unit == 1)
+    phone.fill("input[name=code]", code_of(running_server.job, stranger))
+    expect(phone.locator("[data-say=verdict]")).to_have_text("This piece does not belong to unit 2.")
+    joints = phone.locator("[data-joint]")
+    for place in range(joints.count()):
+        joints.nth(place).tap()
+    expect(phone.locator("[data-say=turn]")).to_have_text("12 of 12 joints")
+    expect(phone.locator("[data-say=on]")).to_have_text("All fits: glue up")
+    joints.nth(3).tap()  # ticked by mistake
+    expect(phone.locator("[data-say=turn]")).to_have_text("11 of 12 joints")
+    joints.nth(3).tap()
+    expect(phone.locator("[data-say=turn]")).to_have_text("12 of 12 joints")
+    phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
+    assert len(job_state(running_server.store, running_server.job).assembly.dry[2]) == 12
+
+
+def test_one_joint_or_clamp_a_screen_until_all_clamps_are_on(running_server, phone) -> None:
+    glue_page(phone, running_server)
+    expect(phone.locator("[data-say=before]")).to_contain_text("2 clamps opened to 320 mm and the cauls")
+    phone.tap(GO)
+    seen = []
+    for place in range(1, 7):
+        expect(phone.locator("[data-say=turn]")).to_have_text(f"{place} of 6")
+        seen.append(phone.locator(".step .title").text_content())
+        phone.tap(GO)
+    assert seen[:2] == ["B\u201101 into A\u201102", "C\u201101 into A\u201102"]
+    assert seen[4:] == ["Clamp 1 of 2", "Clamp 2 of 2"]
+    expect(phone.locator(".step .title")).to_have_text("Check it")
+    phone.tap(GO)
+    expect(phone.locator(".step")).to_contain_text("Leave the clamps on for 45 min, until")
+    expect(phone.locator(".clock")).to_be_hidden()
+    phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
+    stage = job_state(running_server.store, running_server.job).assembly.stages[1, 1]
+    assert len(stage.closed) == 6 and stage.done
+    phone.tap(GO)
+    phone.wait_for_url("**/glue-up/1/2")
+
+
+def test_the_clock_counts_down_goes_on_while_the_phone_sleeps_and_says_when_it_is_over(running_server, phone) -> None:
+    phone.clock.install(time="2026-03-01T08:00:00")
+    glue_page(phone, running_server)
+    phone.clock.pause_at("2026-03-01T08:01:00")
+    phone.tap(GO)
+    expect(phone.locator(TIME)).to_have_text("8:00")
+    phone.context.set_offline(True)  # the bench's own clock stands still in this test; the phone is on its own
+    phone.clock.run_for(61_000)
+    expect(phone.locator(TIME)).to_have_text("6:59")
+    phone.clock.fast_forward(5 * 60_000)  # asleep: no timer ran in between
+    expect(phone.locator(TIME)).to_have_text("1:59")
+    assert "near" in phone.locator(".clock").get_attribute("class")
+    phone.clock.fast_forward(3 * 60_000)
+    expect(phone.locator(TIME)).to_have_text("+1:01")
+    expect(phone.locator(".clock .words")).to_contain_text("over the open time")
+    assert "over" in phone.locator(".clock").get_attribute("class")
+
+
+def test_a_page_opened_later_and_a_second_phone_show_the_same_clock(running_server, phone, chromium) -> None:
+    glue_page(phone, running_server)
+    phone.tap(GO)
+    phone.tap(GO)
+    phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
+    with a_phone(chromium) as other:
+        other.add_init_script("const now = Date.now; Date.now = () => now() + 7200000;")  # its clock is two hours ahead
+        glue_page(other, running_server)
+        expect(other.locator("[data-say=turn]")).to_have_text("2 of 6")
+        minutes = [page.locator(TIME).text_content() for page in (phone, other)]
+        assert all(one in ("8:00", "7:59", "7:58", "7:57", "7:56", "7:55", "7:54") for one in minutes), minutes
+        other.tap(GO)
+        expect(phone.locator("[data-say=turn]")).to_have_text("3 of 6")
+
+
+def test_a_step_tapped_too_early_is_taken_back(running_server, phone) -> None:
+    glue_page(phone, running_server)
+    phone.tap(GO)
+    phone.tap(GO)
+    expect(phone.locator("[data-say=turn]")).to_have_text("2 of 6")
+    phone.tap("[data-do=undo]")
+    expect(phone.locator("[data-say=turn]")).to_have_text("1 of 6")
+    phone.tap(GO)
+    expect(phone.locator("[data-say=turn]")).to_have_text("2 of 6")
+    phone.tap("[data-do=undo]")
+    phone.tap("[data-do=undo]")
+    expect(phone.locator("[data-say=before]")).to_be_visible()
+
+
+def test_before_glue_it_is_said_what_was_not_tried_or_glued_yet(running_server, phone) -> None:
+    glue_page(phone, running_server, 1, 3)
+    before = phone.locator("[data-say=before]")
+    expect(before).to_contain_text("0 of 12 joints were tried dry")
+    expect(before).to_contain_text("Stage 1 is not glued yet")
+    expect(before).to_contain_text("Stage 2 is not glued yet")

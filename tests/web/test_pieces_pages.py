@@ -1,0 +1,227 @@
+"""Pages of pieces without a browser: labels, scanning, remakes, dry fit, glue-up, and what they answer to nonsense."""
+
+from io import BytesIO
+
+import pytest
+from PIL import Image
+from tests.paper.pixels import codes_read, page_count, page_pixels, page_words
+
+from stopwright.actions.numbering import are_given, code_of, pieces_of
+from stopwright.actions.planning import plan_for
+from stopwright.actions.working import job_state
+from stopwright.intake.shop_file import default_shop
+from stopwright.model.codes import encode
+
+HTML = {"accept": "text/html"}
+FORM = {"accept": "text/html", "content-type": "application/x-www-form-urlencoded"}
+
+
+@pytest.fixture
+def pieces(floor):
+    planned = plan_for(floor.store, floor.job, default_shop())
+    return {one.label: (code_of(floor.job, one), one) for one in pieces_of(floor.store, floor.job, planned)}
+
+
+def form(**fields: object) -> dict[str, object]:
+    return {"data": {name: str(value) for name, value in fields.items()}, "headers": HTML}
+
+
+def spoil(floor, code: str, **more: object):
+    page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
+    run = page.split('<option value="')[1].split('"')[0]
+    return floor.bench.post(
+        f"/jobs/{floor.job}/remake/{code}", **form(what="torn grain", run=run, id="form-00001", **more)
+    )
+
+
+def test_the_table_lists_every_piece_with_code_unit_place_hand_and_next_run(floor, pieces) -> None:
+    page = floor.bench.get(f"/jobs/{floor.job}/pieces", headers=HTML)
+    assert page.status_code == 200
+    code, piece = pieces["A-01"]
+    assert f"{code[:3]}-{code[3:]}" in page.text
+    for words in (piece.place, piece.hand, "run 1, jointer", "66 pieces for 6 units"):
+        assert words in page.text
+
+
+def test_labels_are_looked_at_before_they_are_printed_and_printing_fixes_their_codes(floor, pieces) -> None:
+    page = floor.bench.get(f"/jobs/{floor.job}/labels", headers=HTML)
+    assert page.text.count("<svg") == 6 and "66 labels" in page.text
+    assert not are_given(floor.store, floor.job)
+    pdf = floor.bench.post(f"/jobs/{floor.job}/labels.pdf", **form(sheet="A4", start=3))
+    assert pdf.headers["content-type"] == "application/pdf"
+    assert page_count(pdf.content) == 4  # 2 + 66 labels, 21 a page
+    assert are_given(floor.store, floor.job)
+    read = codes_read(page_pixels(pdf.content, 300))
+    assert len(read) == 19  # 21 less the 2 that are gone
+    assert f"HTTP://192.168.1.5:8765/P/{pieces['A-01'][0]}" in read
+
+
+def test_one_label_is_reprinted_on_a_roll(floor, pieces) -> None:
+    code, piece = pieces["B-07"]
+    pdf = floor.bench.post(f"/jobs/{floor.job}/labels.pdf", **form(sheet="other", own="57x32", only=piece.index))
+    assert page_count(pdf.content) == 1
+    assert codes_read(page_pixels(pdf.content, 203)) == [f"HTTP://192.168.1.5:8765/P/{code}"]
+
+
+def test_several_chosen_in_the_table_are_printed_together(floor, pieces) -> None:
+    chosen = "&".join(f"only={pieces[label][1].index}" for label in ("A-01", "C-02", "D-03"))
+    page = floor.bench.get(f"/jobs/{floor.job}/labels?{chosen}", headers=HTML).text
+    assert "3 labels" in page and page.count("<svg") == 3
+
+
+@pytest.mark.parametrize("sheet", ["sheet=other&own=20x10", "sheet=other&own=rubbish", "sheet=A4&start=22", "start=0"])
+def test_a_label_that_is_too_small_or_not_on_the_sheet_says_what_would_do(floor, sheet: str) -> None:
+    page = floor.bench.get(f"/jobs/{floor.job}/labels?{sheet}", headers=HTML)
+    assert page.status_code == 200
+    assert 'role="alert"' in page.text and "<svg" not in page.text
+    fields = dict(one.split("=") for one in sheet.split("&"))
+    assert floor.bench.post(f"/jobs/{floor.job}/labels.pdf", **form(**fields)).status_code == 422
+    assert not any(one.kind == "piece sorted" for one in floor.store.events(floor.job))
+
+
+def test_a_typed_code_opens_its_piece_and_a_slip_is_said(floor, pieces) -> None:
+    code, _ = pieces["A-01"]
+    for text in (code, code.lower(), f"{code[:3]}-{code[3:]}", f"HTTP://192.168.1.5:8765/P/{code}"):
+        answer = floor.bench.get("/scan", params={"code": text}, headers=HTML)
+        assert answer.headers["location"] == f"/p/{code}"
+    wrong = code[:-1] + ("0" if code[-1] != "0" else "1")
+    answer = floor.bench.get("/scan", params={"code": wrong}, headers=HTML)
+    assert answer.status_code == 422 and "cannot be right" in answer.text
+    assert floor.bench.get("/scan", params={"code": ""}, headers=HTML).status_code == 422
+
+
+def photo(floor, labels: list[int]) -> bytes:
+    """A picture of the labels of these pieces, side by side."""
+    pdf = floor.bench.post(
+        f"/jobs/{floor.job}/labels.pdf", **form(sheet="other", own="57x32", only=",".join(map(str, labels)))
+    ).content
+    made = [page_pixels(pdf, 203, page) for page in range(page_count(pdf))]
+    bench = Image.new("L", (sum(one.width + 60 for one in made) + 60, made[0].height + 120), 140)
+    for place, one in enumerate(made):
+        bench.paste(one, (60 + place * (one.width + 60), 60))
+    file = BytesIO()
+    bench.save(file, "JPEG")
+    return file.getvalue()
+
+
+def test_a_photo_of_one_label_opens_it_and_of_three_lets_one_choose(floor, pieces) -> None:
+    (a, one), (b, two), (c, three) = pieces["A-01"], pieces["B-02"], pieces["C-03"]
+    answer = floor.bench.post("/scan", files={"photo": ("p.jpg", photo(floor, [one.index]))}, headers=HTML)
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/p/{a}")
+    several = photo(floor, [one.index, two.index, three.index])
+    page = floor.bench.post("/scan", files={"photo": ("p.jpg", several)}, headers=HTML)
+    assert page.status_code == 200 and "3 labels" in page.text
+    for code in (a, b, c):
+        assert f'href="/p/{code}"' in page.text
+    found = floor.bench.post("/scan", files={"photo": ("p.jpg", several)}).json()["found"]
+    assert [(one["label"], one["code"]) for one in found] == [("A-01", a), ("B-02", b), ("C-03", c)]
+
+
+def test_what_is_no_photo_of_a_label_is_said_in_the_shape_that_was_asked_for(floor) -> None:
+    page = floor.bench.post("/scan", files={"photo": ("p.jpg", b"no picture")}, headers=HTML)
+    assert page.status_code == 422 and "no photo" in page.text
+    error = floor.bench.post("/scan", files={"photo": ("p.jpg", b"no picture")}).json()["error"]
+    assert error["what"] and error["next_step"]
+    assert floor.bench.post("/scan").status_code == 422
+    assert floor.phone().post("/scan", files={"photo": ("p.jpg", b"x")}).status_code == 403  # not let in
+
+
+def test_a_spoiled_piece_is_asked_about_then_made_again_run_by_run(floor, pieces) -> None:
+    code, piece = pieces["B-01"]
+    asked = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
+    assert "What happened?" in asked and "torn grain" in asked
+    assert spoil(floor, code).headers["location"] == f"/jobs/{floor.job}/remake/{code}"
+    page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
+    assert "To be made again" in page and "its sister" in page and "What this job leaves over" in page
+    steps = page.count("Passed this run")
+    assert steps == len(
+        [
+            run
+            for run in plan_for(floor.store, floor.job, default_shop()).sheet.runs
+            if any(p.mark == "B" for p in run.pieces)
+        ]
+    )
+    run = page.split('name="run" value="')[1].split('"')[0]
+    floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **form(run=run, id="step-00001"))
+    floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **form(run=run, id="step-00001"))  # tapped twice
+    page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
+    assert page.count("Passed this run") == steps - 1 and "✓ passed" in page
+    assert job_state(floor.store, floor.job).run(run).cut == {("B", False): 1}
+    assert "It went wrong" in floor.bench.get(f"/P/{code}", headers=HTML).text
+    floor.bench.post(f"/jobs/{floor.job}/remake/{code}/whole", **form(id="whole-0001"))
+    assert "It went wrong" not in floor.bench.get(f"/P/{code}", headers=HTML).text
+    assert not job_state(floor.store, floor.job).pieces[piece.index].missing
+
+
+def test_a_piece_is_remade_under_its_own_job_only(floor, pieces) -> None:
+    code, _ = pieces["B-01"]
+    assert floor.bench.get(f"/jobs/77/remake/{code}").status_code == 404
+    assert floor.bench.get(f"/jobs/{floor.job}/remake/{encode(int(floor.job), 5000)}").status_code == 404
+    assert floor.bench.post(f"/jobs/{floor.job}/remake/{code}", **form(what="x", run="nothing")).status_code == 404
+
+
+def test_the_sorting_page_carries_all_pieces_and_how_they_stand(floor, pieces) -> None:
+    code, piece = pieces["A-05"]
+    tap = {
+        "id": "tap-00001",
+        "kind": "piece sorted",
+        "at": "2026-03-01T07:30:00Z",
+        "body": {"piece": piece.index, "unit": 2},
+    }
+    floor.bench.post(f"/jobs/{floor.job}/events", json={"events": [tap]})
+    standing = floor.bench.get(f"/jobs/{floor.job}/pieces/standing").json()
+    assert standing["sorted"] == {str(piece.index): 2}
+    assert str(piece.index) not in standing["waits"] and len(standing["waits"]) == 65
+    page = floor.bench.get(f"/jobs/{floor.job}/sort", headers=HTML).text
+    assert f'"code":"{code}"' in page and are_given(floor.store, floor.job)
+
+
+def test_each_unit_has_its_dry_fit_its_stages_and_a_sheet_on_paper(floor) -> None:
+    units = floor.bench.get(f"/jobs/{floor.job}/glue-up", headers=HTML).text
+    assert units.count("<h2>Unit") == 6 and "2 clamps opened to" in units
+    dry = floor.bench.get(f"/jobs/{floor.job}/glue-up/2/dry-fit", headers=HTML).text
+    assert dry.count("data-joint=") == 12 and "A-05" in dry and "A-01" not in dry
+    stage = floor.bench.get(f"/jobs/{floor.job}/glue-up/2/3", headers=HTML).text
+    assert "what stage 1 made, what stage 2 made" in stage and "0 of 12 joints were tried dry" in stage
+    assert "white glue, open 8 min" in stage
+    pdf = floor.bench.get(f"/jobs/{floor.job}/glue-up.pdf").content
+    words = " ".join(page_words(pdf, page) for page in range(page_count(pdf)))
+    for said in ("Stage 1", "Stage 3", "stays open for 8 min", "clamp 2", "J2"):
+        assert said in words
+
+
+@pytest.mark.parametrize("path", ["glue-up/7/dry-fit", "glue-up/0/dry-fit", "glue-up/1/9", "glue-up/7/1"])
+def test_a_unit_or_stage_that_is_not_there_is_not_found(floor, path: str) -> None:
+    answer = floor.bench.get(f"/jobs/{floor.job}/{path}")
+    assert answer.status_code == 404 and answer.json()["error"]["next_step"]
+
+
+def test_a_unit_s_standing_tells_what_was_tried_glued_and_the_bench_s_clock(floor, pieces) -> None:
+    taps = [
+        ("piece scanned", {"piece": pieces["A-01"][1].index, "purpose": "dry fit"}),
+        ("dry fit ticked", {"unit": 1, "joint": "J1 A-01 B-01"}),
+        ("glue-up begun", {"unit": 1, "stage": 1, "glue": "white glue"}),
+        ("joint closed", {"unit": 1, "stage": 1, "joint": "J1 A-01 B-01"}),
+    ]
+    events = [
+        {"id": f"tap-{n:05}", "kind": kind, "at": f"2026-03-01T07:30:0{n}Z", "body": body}
+        for n, (kind, body) in enumerate(taps)
+    ]
+    floor.bench.post(f"/jobs/{floor.job}/events", json={"events": events})
+    standing = floor.bench.get(f"/jobs/{floor.job}/glue-up/1/standing").json()
+    assert standing["here"] == [pieces["A-01"][1].index] and standing["dry"] == ["J1 A-01 B-01"]
+    stage = {"begun": "2026-03-01T07:30:02.000Z", "glue": "white glue", "closed": ["J1 A-01 B-01"], "done": ""}
+    assert standing["stages"] == {"1": stage} and standing["now"].endswith("Z")
+    assert floor.bench.get(f"/jobs/{floor.job}/glue-up/2/standing").json()["stages"] == {}
+
+
+def test_a_job_without_joints_has_nothing_to_glue_and_says_so(floor) -> None:
+    from tests.conftest import ROOT
+
+    from stopwright.actions.keeping import create_job
+    from stopwright.intake.job_file import job_to_document, read_job
+
+    job = create_job(floor.store, job_to_document(read_job(ROOT / "fixtures" / "library-drawers")), "bench")
+    assert "no joints" in floor.bench.get(f"/jobs/{job}/glue-up", headers=HTML).text
+    assert page_count(floor.bench.get(f"/jobs/{job}/glue-up.pdf").content) == 1
+    assert floor.bench.get(f"/jobs/{job}/sort", headers=HTML).status_code == 200
