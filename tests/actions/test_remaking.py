@@ -119,6 +119,31 @@ def test_a_piece_is_spoiled_once_until_it_is_whole_again_and_a_repeat_of_the_for
     assert job_state(store, "1").pieces[rail.index].spoiled == 1
 
 
+def test_a_remake_that_goes_wrong_again_is_made_once_more_and_the_counts_still_come_out(store: Store) -> None:
+    cut_everything(store)
+    rail = piece(store, "B-01")
+    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    spoil_piece(store, "1", planned_of(store), rail, runs[-1].key, "split", "phone")
+    for run in runs[:3]:
+        pass_run(store, "1", planned_of(store), rail, run.key, "phone")
+    spoil_piece(store, "1", planned_of(store), rail, runs[2].key, "split again", "phone")
+    state = remake_stands(store, "1", planned_of(store), SHOP, rail)
+    assert (state.state.spoiled, state.state.what, state.passed) == (2, "split again", frozenset())
+    remake(store, rail)
+    assert owed(store) == {}
+    assert not remake_stands(store, "1", planned_of(store), SHOP, rail).state.missing
+
+
+def test_two_people_who_say_that_a_piece_is_whole_do_not_hide_its_next_mishap(store: Store) -> None:
+    rail = piece(store, "B-01")
+    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone")
+    for device in ("phone-1", "phone-2"):
+        finish_remake(store, "1", rail, device)
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone")
+    assert job_state(store, "1").pieces[rail.index].missing
+
+
 def test_the_run_that_was_set_last_at_each_station_still_stands(store: Store) -> None:
     cut_everything(store)
     stands = stops_that_stand(store, "1", planned_of(store), SHOP)
@@ -249,14 +274,16 @@ def test_any_history_in_any_order_keeps_pieces_right(history, chance) -> None:
     for which in range(4):
         mine = [one for one in events if one.body.get("piece") == which and one.id not in undone]
         spoils = [n for n, one in enumerate(mine) if one.kind == "piece spoiled"]
-        remakes = [one for one in mine if one.kind == "piece remade" and "run" not in one.body]
+        whole = [n for n, one in enumerate(mine) if one.kind == "piece remade" and "run" not in one.body]
         since = mine[spoils[-1] + 1 :] if spoils else mine
         lies = [one.body["unit"] for one in since if one.kind == "piece sorted"]
         if not mine:
             assert which not in found
             continue
         state = found[which]
-        assert (state.spoiled, state.remade, state.missing) == (len(spoils), len(remakes), len(spoils) > len(remakes))
+        good = sum(n < max(whole, default=0) for n in spoils)
+        missing = bool(spoils) and max(spoils) > max(whole, default=-1)
+        assert (state.spoiled, state.remade, state.missing) == (len(spoils), good, missing)
         assert state.unit == (lies[-1] if lies else None)
         assert state.again == {one.body["run"] for one in since if one.kind == "piece remade" and "run" in one.body}
 

@@ -225,3 +225,29 @@ def test_a_job_without_joints_has_nothing_to_glue_and_says_so(floor) -> None:
     assert "no joints" in floor.bench.get(f"/jobs/{job}/glue-up", headers=HTML).text
     assert page_count(floor.bench.get(f"/jobs/{job}/glue-up.pdf").content) == 1
     assert floor.bench.get(f"/jobs/{job}/sort", headers=HTML).status_code == 200
+
+
+def test_names_with_markup_stay_names_in_every_page_of_pieces(floor) -> None:
+    from tests.conftest import ROOT
+
+    from stopwright.actions.keeping import create_job
+    from stopwright.intake.job_file import job_to_document, read_job
+
+    nasty = """<script>alert(1)</script>"'&"""
+    document = job_to_document(read_job(ROOT / "fixtures" / "bakery-stools"))
+    document["name"] = nasty
+    for part in document["part"]:
+        part["name"] = part["material"] = nasty
+    document["part"][3]["mark"] = "<b>"
+    document["stock"] = []
+    job = create_job(floor.store, document, "bench")
+    planned = plan_for(floor.store, job, default_shop())
+    code = code_of(job, pieces_of(floor.store, job, planned)[0])
+    run = planned.sheet.runs[0].key
+    floor.bench.post(f"/jobs/{job}/remake/{code}", **form(what=nasty, run=run))
+    for path in ("pieces", "sort", "labels", "glue-up", "glue-up/1/dry-fit", "glue-up/1/1", f"remake/{code}"):
+        page = floor.bench.get(f"/jobs/{job}/{path}", headers=HTML)
+        assert page.status_code == 200, path
+        assert "alert(1)" in page.text and "<script>alert" not in page.text, path
+    assert floor.bench.get(f"/jobs/{job}/glue-up.pdf").status_code == 200
+    assert "<script>alert" not in floor.bench.get("/scan", params={"code": nasty}, headers=HTML).text

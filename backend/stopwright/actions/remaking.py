@@ -88,15 +88,16 @@ def spoil_piece(
 ) -> None:
     """Takes down that a piece went wrong, the last run it came to being the one with key `run`.
 
-    What earlier runs owe grows by one each. Raises NotFound for a run that it does not pass, StopwrightError when it
-    is to be made again already.
+    What earlier runs owe grows by one each. A remake may go wrong again once it has passed a run. Raises NotFound for
+    a run that it does not pass, StopwrightError when it is to be made again already and nothing was done to it.
     """
     state = job_state(store, job)
     at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.key == run), None)
     if at is None:
         raise NotFound("this piece does not pass that run", piece.label, "choose one from the list")
-    made = store.event(id_) if id_ else None
-    if made is None and state.pieces.get(piece.index, UNTOUCHED).missing:
+    stands = state.pieces.get(piece.index, UNTOUCHED)
+    known = bool(id_) and store.event(id_) is not None
+    if not known and stands.missing and not stands.again:
         raise StopwrightError("it is to be made again already", piece.label, "go on with its remake")
     give_codes_to(store, job, planned, device, now)
     key = (piece.mark, _mirrored(piece, at))

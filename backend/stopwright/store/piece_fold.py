@@ -12,7 +12,8 @@ from stopwright.store.run_fold import standing
 class PieceState:
     """One piece by its index in the job. `scanned` gives for each purpose when it was scanned last.
 
-    A piece that went wrong loses the unit it was sorted into; its remake is sorted anew. `again` are the runs, by
+    A piece that went wrong loses the unit it was sorted into; its remake is sorted anew. `remade` is how many of its
+    mishaps are made good. `again` are the runs, by
     key, that the remake has passed so far, and `what` is what went wrong last.
     """
 
@@ -77,7 +78,7 @@ def fold_pieces(events: Iterable[Event]) -> dict[int, PieceState]:
         elif event.kind == "piece remade" and "run" in event.body:
             again[piece] |= {event.body["run"]}
         elif event.kind == "piece remade":
-            remade[piece] += 1
+            remade[piece] = spoiled[piece]  # one piece, however often it went wrong or two people said it is whole
     return {
         piece: PieceState(
             scanned.get(piece, {}),
