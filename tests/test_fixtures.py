@@ -6,7 +6,6 @@ from pathlib import Path
 import pytest
 
 from stopwright.actions.planning import plan_file
-from stopwright.intake.shop_file import default_shop
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.run_sheet_json import position_text
 
@@ -16,7 +15,7 @@ FIXTURES = Path(__file__).parent.parent / "fixtures"
 @pytest.mark.parametrize("expected", sorted(FIXTURES.glob("*/expected.toml")), ids=lambda path: path.parent.name)
 def test_the_run_sheet_is_the_one_worked_by_hand(expected: Path) -> None:
     wanted = tomllib.loads(expected.read_text())
-    planned = plan_file(expected.parent, default_shop())
+    planned = plan_file(expected.parent)
 
     def plain(run: Run) -> dict[str, object]:
         pieces: dict[str, int] = {}

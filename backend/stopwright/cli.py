@@ -87,13 +87,13 @@ def _labels(arguments: argparse.Namespace) -> int:
 
 def _serve(arguments: argparse.Namespace) -> int:
     with Store.open(data_file(arguments.data, SHOP_LOG)) as store:
-        serve(store, _shop(arguments), _serving(arguments))
+        serve(store, _shop(arguments) or default_shop(), _serving(arguments))
     return DONE
 
 
 def _demo(arguments: argparse.Namespace) -> int:
     with Store.open(data_file(arguments.data, "demo.sqlite")) as store:
-        shop = _shop(arguments)
+        shop = _shop(arguments) or default_shop()
         for folder in reversed(demo_jobs()):
             bring_job(store, folder)
         planned = plan_for(store, jobs(store)[0].job, shop)
@@ -158,8 +158,8 @@ def _left_out(planned: Planned) -> None:
         print(line, file=sys.stderr)
 
 
-def _shop(arguments: argparse.Namespace) -> Shop:
-    return read_shop(arguments.shop) if arguments.shop else default_shop()
+def _shop(arguments: argparse.Namespace) -> Shop | None:
+    return read_shop(arguments.shop) if arguments.shop else None
 
 
 def _parser() -> argparse.ArgumentParser:

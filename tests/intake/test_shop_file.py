@@ -9,7 +9,7 @@ import pytest
 from stopwright.errors import BadInput
 from stopwright.intake.shop_file import default_shop, read_shop, shop_from_document, shop_to_document, shop_to_toml
 from stopwright.lengths import INCH, MM, Show
-from stopwright.model.stations import Axis, Sets, Work
+from stopwright.model.stations import Axis, Sets, Shop, Work
 
 
 def axis(work: Work, sets: Sets) -> Axis:
@@ -121,3 +121,12 @@ def test_two_axes_that_set_the_same_are_a_fault_of_the_second() -> None:
 @pytest.mark.parametrize("of", [None, [], {}, {"name": "x", "station": []}, shop(tenon=3), shop(glue={}), shop(kerf=3)])
 def test_what_is_no_shop_is_refused(of: object) -> None:
     assert faults_of(of)
+
+
+def test_both_shops_that_ship_have_the_same_stations_and_stops() -> None:
+    def shape(shop: Shop) -> list[tuple[str, tuple[str, ...]]]:
+        return [(station.name, tuple(axis.name for axis in station.axes)) for station in shop.stations]
+
+    metric, imperial = default_shop(), default_shop("in")
+    assert shape(metric) == shape(imperial)
+    assert all(axis.step is None or axis.step % (INCH // 64) == 0 for one in imperial.stations for axis in one.axes)

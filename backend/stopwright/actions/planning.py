@@ -10,6 +10,7 @@ from stopwright.actions.keeping import chosen, create_job, job_document
 from stopwright.actions.searching import Search, Searches
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.intake.job_file import job_from_document, job_to_document, job_to_toml, open_job
+from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
 from stopwright.model.stations import Shop
@@ -46,10 +47,13 @@ class Asked:
     version: int = 0
 
 
-def plan_file(path: Path, shop: Shop, choices: Choices | None = None) -> Planned:
-    """The run sheet of a job file, a folder with job.toml or a bare part list. Raises BadInput."""
+def plan_file(path: Path, shop: Shop | None = None, choices: Choices | None = None) -> Planned:
+    """The run sheet of a job file, a folder with job.toml or a bare part list. Raises BadInput.
+
+    Without a shop it is the one that ships with the program, its scales in the job's unit.
+    """
     read = open_job(path)
-    shown = shop_for(read.job, shop)
+    shown = shop_for(read.job, shop or default_shop(read.job.lengths))
     sheet = make_plan(read.job, shown, choices or Choices())
     return Planned(read.job, shown, sheet, left_out=tuple(map(str, read.left_out)), notes=read.notes)
 

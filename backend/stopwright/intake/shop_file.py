@@ -17,7 +17,7 @@ from stopwright.intake.scalars import shortened
 from stopwright.intake.toml_text import document_in
 from stopwright.model.stations import Shop, TenonRules
 
-DEFAULT_SHOP = "default_shop.toml"
+DEFAULT_SHOPS = {"mm": "default_shop.toml", "in": "default_shop_in.toml"}
 
 _SPARE_FIELDS = ("spare_one_in", "spares_at_least")
 _SPARES = re.compile(r"1 in ([0-9]{1,9})(?:\s*,\s*at least ([0-9]{1,9}))?", re.I)
@@ -35,13 +35,14 @@ def shop_in(data: bytes, file: str) -> Shop:
 
 
 @cache
-def default_shop() -> Shop:
-    """The shop that is taken where no shop file is given.
+def default_shop(lengths: str = "mm") -> Shop:
+    """The shop that is taken where no shop file is given, with scales in "mm" or "in".
 
-    >>> default_shop().name
-    'Small furniture shop'
+    >>> default_shop().name, default_shop("in").show.value
+    ('Small furniture shop', '1/64 in')
     """
-    return shop_in(resources.files(__package__).joinpath(DEFAULT_SHOP).read_bytes(), DEFAULT_SHOP)
+    file = DEFAULT_SHOPS[lengths]
+    return shop_in(resources.files(__package__).joinpath(file).read_bytes(), file)
 
 
 def shop_from_document(document: Mapping[str, Any], file: str) -> Shop:

@@ -39,10 +39,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     planned all the same. `effort` answers True when it is time to stop searching; None is fit for a person waiting.
     """
     whole = with_tenons(job, shop)
-    parts = [
-        replace(part, length=worked_length(whole, part, shop))
-        for part in sorted(whole.parts, key=lambda part: (len(part.mark), part.mark))
-    ]
+    parts = [replace(part, length=worked_length(whole, part, shop)) for part in sorted(whole.parts, key=_in_order)]
     wood = plan_wood(parts, job.stock, shop, choices.may_turn, choices.mix_widths, effort)
     flow = choices.flow or job.flow
     standing = choices.stands()
@@ -62,10 +59,17 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
             *(warning for plan in plans for warning in plan.warnings),
             *assembly.warnings,
             *wood.warnings,
-            *remarks_on_units(replace(job, parts=tuple(parts))),
+            *remarks_on_units(
+                replace(job, parts=tuple(sorted(job.parts, key=lambda part: (len(part.mark), part.mark))))
+            ),
         ),
         notes=tuple(filter(None, [flip_stop_note(wood.sawn, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
     )
+
+
+def _in_order(part: Part) -> tuple[int, str]:
+    """Parts by their marks: A … Z, AA …"""
+    return (len(part.mark), part.mark)
 
 
 def _settings(runs: Sequence[Run], plans: Sequence[StationPlan], shop: Shop) -> Settings:
