@@ -5,16 +5,24 @@ const JOBS_KEPT = 5;
 const place = (job) => `/jobs/${job}/standing`;
 let timer = 0;
 
-// Keeps the word a moment later: of many in a row only the last.
-export function keepWord(job, word) {
-  if (!globalThis.caches) return;
+// Keeps the word a moment later, of many in a row only the last, and calls `done` with its seq: from then on a page
+// opened without network knows what the word says, and taps that it includes may go.
+export function keepWord(job, word, done) {
+  if (!globalThis.caches) {
+    done(word.seq);
+    return;
+  }
   clearTimeout(timer);
   timer = setTimeout(async () => {
-    const cache = await caches.open(WORDS);
-    await cache.delete(place(job));
-    await cache.put(place(job), Response.json(word));
-    const places = await cache.keys();
-    for (const old of places.slice(0, -JOBS_KEPT)) await cache.delete(old);
+    try {
+      const cache = await caches.open(WORDS);
+      await cache.delete(place(job));
+      await cache.put(place(job), Response.json(word));
+      const places = await cache.keys();
+      for (const old of places.slice(0, -JOBS_KEPT)) await cache.delete(old);
+    } finally {
+      done(word.seq);
+    }
   }, 500);
 }
 

@@ -15,7 +15,7 @@ const follower = new Follower(sheet.job, stepper);
 // Set by the service worker: the time at which a page was kept that now opens without the bench.
 const { kept } = document.documentElement.dataset;
 const word = kept ? await newestWord(sheet.job, read("standing")) : read("standing");
-stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(sheet.job, heard) });
+stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(sheet.job, heard, (seq) => stepper.letGo(seq)) });
 outbox.start();
 if (isSecureContext) navigator.serviceWorker?.register("/worker.js").catch(() => {});
 

@@ -10,7 +10,7 @@ export class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   // Kept: when this page was kept, if it opened without the bench.
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
-    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null });
+    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
     this.page = random(8);
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
@@ -18,7 +18,7 @@ export class RunStepper extends HTMLElement {
     this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
     addEventListener("popstate", () => this.open(numberIn(location.pathname), false));
     outbox.addEventListener("change", () => this.update());
-    outbox.letGo(sheet.job, word.seq);
+    onWord(word);
     this.open(numberIn(location.pathname), false);
   }
 
@@ -30,9 +30,14 @@ export class RunStepper extends HTMLElement {
     this.word = { ...word, runs };
     for (const id of word.ids) this.known.add(id);
     this.onWord(this.word);
-    this.outbox.letGo(this.sheet.job, word.seq);
     this.kept = undefined;
     this.update();
+  }
+
+  // The bench's word up to `seq` outlives this page; what it includes need not be kept as taps.
+  letGo(seq) {
+    this.letGoTo = seq;
+    this.outbox.letGo(this.sheet.job, seq);
   }
 
   reached(following) {
@@ -181,7 +186,7 @@ export class RunStepper extends HTMLElement {
 
   update() {
     const { sheet, run } = this;
-    this.outbox.letGo(sheet.job, this.word.seq);
+    this.outbox.letGo(sheet.job, this.letGoTo);
     const { states } = this;
     const { show } = document.documentElement.dataset;
     const way = Math.max(0, sheet.shown.indexOf(show));
