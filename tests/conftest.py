@@ -45,9 +45,9 @@ def find_chromium(playwright: Playwright) -> str:
 
 
 def _ways_to_install() -> Iterator[list[str]]:
-    yield [sys.executable, "-m", "playwright", "install", "chromium"]
     if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
-        yield ["apt-get", "install", "-y", "chromium"]
+        yield ["sh", "-c", "apt-get update && apt-get install -y chromium"]
+    yield [sys.executable, "-m", "playwright", "install", "chromium"]
 
 
 @pytest.fixture(scope="module")
