@@ -10,7 +10,7 @@ from tests.phone.taps import ON_SCREEN, begin_counting, run_address
 
 from stopwright.actions.working import job_state
 from stopwright.model.stations import Work
-from stopwright.web.letting_in import COOKIE
+from stopwright.web.doorway import COOKIE
 
 CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
 

@@ -12,11 +12,11 @@ from fastapi import FastAPI
 from tests.conftest import ROOT
 
 from stopwright.actions.keeping import create_job
+from stopwright.actions.letting_in import Door
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
 from stopwright.web.app import create_app
-from stopwright.web.letting_in import Door
 
 BENCH, PHONE = "http://127.0.0.1:8765", "http://192.168.1.5:8765"
 

@@ -3,7 +3,8 @@
 import pytest
 from tests.web.conftest import PHONE, Shopfloor
 
-from stopwright.web.letting_in import CODE_SECONDS, COOKIE, Door
+from stopwright.actions.letting_in import CODE_SECONDS, Door
+from stopwright.web.doorway import COOKIE
 
 HTML = {"accept": "text/html"}
 ROUTES = [
@@ -172,5 +173,5 @@ def test_a_door_made_anew_knows_the_devices_and_no_codes(floor):
     phone = let_in(floor)
     code = floor.door.new_code()
     again = Door(floor.store, floor.clock)
-    assert again.device_of(phone.cookies[COOKIE]).name == "Marta's phone"
+    assert again.who(phone.cookies[COOKIE]).name == "Marta's phone"
     assert not again.is_good(code)

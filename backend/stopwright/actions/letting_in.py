@@ -1,133 +1,120 @@
-"""Who may come in: pairing codes on the bench, devices with a secret of their own, shutting out."""
+"""Who may come in: one-use codes shown on the bench, the devices that came in with one, and shutting out."""
 
 import hashlib
 import hmac
 import secrets
 import threading
-from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from collections.abc import Callable, Collection
+from time import monotonic
 
-from stopwright.actions.keeping import Clock
-from stopwright.errors import NotFound, NotLetIn, StopwrightError
+from stopwright.errors import NotFound, NotLetIn
 from stopwright.model.codes import ALPHABET
 from stopwright.store.devices import Device, fold_devices
 from stopwright.store.events import Event, new_id, utc_now, written
-from stopwright.store.kinds import text
 from stopwright.store.log import Store
 
-CODE_LIVES = timedelta(minutes=2)
+BENCH = "bench"
+CODE_SECONDS = 120.0
 CODE_LENGTH = 12
 """60 bits: at a thousand guesses a second, two minutes give one chance in ten million million."""
-MOST_OPEN = 20
+CODES_AT_ONCE = 20
 
 _READ_AS = str.maketrans({"O": "0", "I": "1", "L": "1", "-": None, " ": None})
 _NOBODY = hashlib.sha256(b"nobody").hexdigest()
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """A code that lets one device in, once, until the time given."""
-
-    code: str
-    until: datetime
-
-
 class Door:
     """Lets devices in and out. Codes live in memory: a restart makes them void; devices are kept in the log.
 
-    Every refusal is the same NotLetIn, so that nobody learns whether a code, a device or a page exists.
+    Neither a code nor a device's secret is kept, only its hash. `clock` counts seconds and never goes back, as the
+    time of day may.
     """
 
-    def __init__(
-        self, store: Store, now: Clock = utc_now, chance: Callable[[int], bytes] = secrets.token_bytes
-    ) -> None:
+    def __init__(self, store: Store, clock: Callable[[], float] = monotonic) -> None:
         self._store = store
-        self._now = now
-        self._chance = chance
-        self._offers: dict[str, datetime] = {}
+        self._clock = clock
         self._lock = threading.Lock()
+        self._codes: dict[str, float] = {}
 
-    def offer_code(self) -> Offer:
-        """A new code of twelve characters, good once within two minutes. Of many open codes the oldest goes."""
-        code = "".join(ALPHABET[byte & 31] for byte in self._chance(CODE_LENGTH))
-        until = self._now() + CODE_LIVES
+    def new_code(self) -> str:
+        """A code that lets one device in, once, within two minutes. Of too many open codes the oldest goes."""
+        code = "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
         with self._lock:
-            self._forget_old()
-            while len(self._offers) >= MOST_OPEN:
-                del self._offers[min(self._offers, key=lambda one: self._offers[one])]
-            self._offers[code] = until
-        return Offer(code, until)
+            now = self._clock()
+            alive = {one: until for one, until in self._codes.items() if until > now}
+            while len(alive) >= CODES_AT_ONCE:
+                alive.pop(next(iter(alive)))
+            self._codes = alive | {_hash(code): now + CODE_SECONDS}
+        return code
 
     def is_good(self, code: str) -> bool:
         """True while the code would let somebody in; looking at it does not use it up."""
         with self._lock:
-            return bool(self._matching(code))
+            return self._codes.get(_hash(_typed(code)), -1.0) > self._clock()
 
     def let_in(self, code: str, name: str) -> str:
-        """The token that the device must show from now on. Raises NotLetIn for a code that is wrong, used or old."""
-        name = " ".join(name.split())
-        if text(60)(name):
-            raise StopwrightError("the device has no proper name", next_step="name it in 1 to 60 characters")
-        self._use_up(code)
-        device, secret = new_id(), self._chance(32).hex()
-        body = {"device": device, "name": name, "secret_hash": _hash(secret)}
-        self._store.append([Event(new_id(), "", "device let in", written(self._now()), device, body)])
+        """The token that the device must show from now on; uses the code up.
+
+        Raises NotLetIn for a code that is wrong, used or old, so that nobody learns which.
+        """
+        with self._lock:
+            if self._codes.pop(_hash(_typed(code)), -1.0) <= self._clock():
+                raise NotLetIn("this code lets nobody in", next_step="scan the code that the bench shows now")
+        device, secret = new_id(), secrets.token_hex(32)
+        body = {"device": device, "name": named(name), "secret_hash": _hash(secret)}
+        self._tell("device let in", device, body)
         return f"{device}.{secret}"
 
-    def who(self, token: str) -> Device:
-        """The device that holds this token. Raises NotLetIn when there is none, or it was shut out."""
+    def who(self, token: str) -> Device | None:
+        """The device that holds this token, None for a made-up one and for one that was shut out."""
         id_, _, secret = token.partition(".")
         device = self._all().get(id_)
         right = hmac.compare_digest(_hash(secret), device.secret_hash if device else _NOBODY)
-        if device is None or not right or device.shut_out:
-            raise _refusal()
-        return device
+        return device if device and right and not device.shut_out else None
 
     def devices(self) -> list[Device]:
-        """Every device let in, the latest first, those shut out last."""
-        latest_first = list(self._all().values())[::-1]
-        return sorted(latest_first, key=lambda device: bool(device.shut_out))
+        """Every device that may come in, the latest first."""
+        return [device for device in reversed(self._all().values()) if not device.shut_out]
 
-    def shut_out(self, device: str, by: str) -> None:
+    def device_ids(self) -> Collection[str]:
+        """The ids of all devices that may come in."""
+        return {device.id for device in self._all().values() if not device.shut_out}
+
+    def shut_out(self, device: str, by: str = BENCH) -> None:
         """Shuts a device out from its next request on, for good; it can be let in anew as another. Raises NotFound."""
-        self._tell("device shut out", device, by, {"device": device})
+        self._known(device)
+        self._tell("device shut out", by, {"device": device})
 
-    def name(self, device: str, name: str, by: str) -> None:
-        """Gives a device another name. Raises NotFound, StopwrightError."""
-        self._tell("device named", device, by, {"device": device, "name": " ".join(name.split())})
+    def rename(self, device: str, name: str, by: str = BENCH) -> None:
+        """Gives a device another name. Raises NotFound."""
+        self._known(device)
+        self._tell("device named", by, {"device": device, "name": named(name)})
 
-    def _tell(self, kind: str, device: str, by: str, body: dict[str, str]) -> None:
+    def _known(self, device: str) -> None:
         if device not in self._all():
             raise NotFound("there is no such device", next_step="choose one from the list")
-        self._store.append([Event(new_id(), "", kind, written(self._now()), by, body)])
+
+    def _tell(self, kind: str, by: str, body: dict[str, str]) -> None:
+        self._store.append([Event(new_id(), "", kind, written(utc_now()), by, body)])
 
     def _all(self) -> dict[str, Device]:
-        return self._store.folded("", fold_devices)
+        return self._store.folded("", fold_devices, ("device let in", "device named", "device shut out"))
 
-    def _use_up(self, code: str) -> None:
-        with self._lock:
-            found = self._matching(code)
-            for one in found:
-                del self._offers[one]
-        if not found:
-            raise _refusal()
 
-    def _matching(self, code: str) -> list[str]:
-        """The open offer of that code, compared in a time that tells nothing; the lock is held."""
-        self._forget_old()
-        typed = code.upper().translate(_READ_AS).encode(errors="replace")
-        return [one for one in self._offers if hmac.compare_digest(one.encode(), typed)]
+def named(name: str) -> str:
+    """A name fit to be shown: one line, at most 60 characters, never empty.
 
-    def _forget_old(self) -> None:
-        now = self._now()
-        self._offers = {code: until for code, until in self._offers.items() if now < until}
+    >>> named("  Marta's  \\n phone "), named("")
+    ("Marta's phone", 'A phone')
+    """
+    plain = " ".join("".join(sign if sign.isprintable() else " " for sign in name).split())
+    return plain[:60].strip() or "A phone"
+
+
+def _typed(code: str) -> str:
+    return code.upper().translate(_READ_AS)
 
 
 def _hash(secret: str) -> str:
-    """SHA-256; the secret has 256 bits of chance, so that neither salt nor stretching would add anything."""
+    """SHA-256; a secret has 256 bits of chance and a code two minutes, so that salt would add nothing."""
     return hashlib.sha256(secret.encode(errors="replace")).hexdigest()
-
-
-def _refusal() -> NotLetIn:
-    return NotLetIn("this device has not been let in", next_step="scan the code that the bench shows")

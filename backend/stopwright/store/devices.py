@@ -8,18 +8,18 @@ from stopwright.store.events import Event
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """A device that was let in. `secret_hash` stands for the secret only it holds; shut out is for good."""
+    """A device that was let in, at `since`. `secret_hash` stands for the secret only it holds; shut out is for good."""
 
-    device: str
+    id: str
     name: str
-    let_in: str
+    since: str
     secret_hash: str
     shut_out: str = ""
 
 
 def fold_devices(events: Iterable[Event]) -> dict[str, Device]:
     """Every device ever let in, by its id, in the order of its coming. Nothing of this can be undone by a tap."""
-    once = sorted({event.id: event for event in events}.values(), key=lambda event: (event.at, event.id))
+    once = sorted({event.id: event for event in events}.values(), key=lambda event: (event.seq, event.at, event.id))
     names = {event.body["device"]: event.body["name"] for event in once if event.kind == "device named"}
     out: dict[str, str] = {}
     for event in once:

@@ -9,6 +9,7 @@ from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
+from stopwright.actions.letting_in import Door
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.bench_choices import choices_routes
@@ -32,7 +33,6 @@ from stopwright.web.glue_routes import glue_routes
 from stopwright.web.kept_pages import kept_routes
 from stopwright.web.label_routes import label_routes
 from stopwright.web.let_in_routes import let_in_routes
-from stopwright.web.letting_in import Door
 from stopwright.web.live import Live
 from stopwright.web.live_routes import live_routes
 from stopwright.web.memory_pages import memory_routes

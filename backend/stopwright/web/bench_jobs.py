@@ -7,10 +7,10 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from stopwright.actions.job_list import bring_back, copy_job, export, job_list, put_away, start_job
 from stopwright.actions.keeping import job_document
+from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import repeat_job
 from stopwright.web.context import Web
 from stopwright.web.let_in_routes import at_the_bench
-from stopwright.web.letting_in import BENCH
 
 
 def jobs_routes(web: Web) -> APIRouter:

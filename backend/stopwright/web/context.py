@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
+from stopwright.actions.letting_in import Door
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.certificate import ShopCertificate
-from stopwright.web.letting_in import Door
 from stopwright.web.pages import Pages
 
 

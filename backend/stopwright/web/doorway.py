@@ -10,10 +10,12 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from stopwright.actions.letting_in import BENCH, Door
 from stopwright.errors import NotLetIn
 from stopwright.web.faults import FaultPages
 from stopwright.web.headers import SAFE_HEADERS
-from stopwright.web.letting_in import BENCH, COOKIE, Door
+
+COOKIE = "stopwright_device"
 
 OPEN = "/let-in/"
 """What a device may ask for that has not been let in yet: the page that lets it in, and its style."""
@@ -85,7 +87,7 @@ class Doorway:
             return None
         if _is_this_machine(scope):
             return BENCH, "The bench"
-        device = self._door.device_of(_cookie(headers))
+        device = self._door.who(_cookie(headers))
         return (device.id, device.name) if device else None
 
     def _may_be_let_in_over_https(self, scope: Scope, headers: Headers) -> bool:

@@ -7,11 +7,11 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import FileResponse, RedirectResponse, Response
 
+from stopwright.actions.letting_in import BENCH, CODE_SECONDS
 from stopwright.errors import NotLetIn
 from stopwright.paper.qr import QUIET, qr_code
 from stopwright.web.context import Web
-from stopwright.web.doorway import REFUSAL
-from stopwright.web.letting_in import BENCH, CODE_SECONDS, COOKIE
+from stopwright.web.doorway import COOKIE, REFUSAL
 
 A_YEAR = 365 * 24 * 3600
 
@@ -51,9 +51,10 @@ def let_in_routes(web: Web, frontend: Path) -> APIRouter:
 
     @routes.post("/let-in/{code}")
     def let_in(request: Request, code: str, name: str = Form("", max_length=400)) -> Response:
-        cookie = web.door.let_in(code, name)
-        if cookie is None:
-            raise REFUSAL
+        try:
+            cookie = web.door.let_in(code, name)
+        except NotLetIn as error:
+            raise REFUSAL from error
         answer = RedirectResponse("/", 303)
         secure = request.url.scheme == "https"
         answer.set_cookie(COOKIE, cookie, max_age=A_YEAR, httponly=True, samesite="strict", secure=secure)

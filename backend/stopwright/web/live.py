@@ -9,8 +9,8 @@ from typing import Any
 
 from anyio.to_thread import run_sync
 
+from stopwright.actions.letting_in import BENCH
 from stopwright.store.log import Store
-from stopwright.web.letting_in import BENCH
 from stopwright.web.run_state import Standing, StandingSoFar
 
 GATHER = 0.1
