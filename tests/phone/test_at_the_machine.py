@@ -86,7 +86,13 @@ def test_axe_finds_no_violation(running_server, chromium, scheme):
         page.tap(f"{ON_SCREEN} [data-do=measure]")
         assert violations() == []
         if scheme == "light":
-            for path in (f"{job}/runs", f"{running_server.address}/phones", f"{job}/none", running_server.address):
+            for path in (
+                f"{job}/runs",
+                f"{running_server.address}/phones",
+                f"{job}/none",
+                running_server.address,
+                f"{running_server.address}/memory",
+            ):
                 page.goto(path)
                 assert violations() == []
 

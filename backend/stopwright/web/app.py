@@ -40,6 +40,7 @@ from stopwright.web.pages import Pages
 from stopwright.web.phone import phone_routes, sheet_mark
 from stopwright.web.piece import piece_routes
 from stopwright.web.pieces_pages import pieces_routes
+from stopwright.web.plain_taps import plain_tap_routes
 from stopwright.web.portions import Portions
 from stopwright.web.scan_routes import scan_routes
 
@@ -81,6 +82,7 @@ def create_app(
     app.include_router(phone_routes(web, live))
     app.include_router(live_routes(web, live))
     app.include_router(piece_routes(web))
+    app.include_router(plain_tap_routes(web))
     app.include_router(kept_routes(frontend))
     app.include_router(memory_routes(web))
     for pieces in (pieces_routes, label_routes, scan_routes, glue_routes):

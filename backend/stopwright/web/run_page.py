@@ -37,6 +37,7 @@ class PieceView:
     need: int
     fetch: str
     lying: str
+    cut: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,8 @@ class RunView:
     ) -> None:
         self.run = run
         self.is_done = state.done
+        self.is_set = state.is_set
+        self._cut = state.cut
         self.note = run.note
         self._station = next((station for station in shop.stations if station.name == run.station), None)
         self._earlier = earlier
@@ -152,6 +155,7 @@ class RunView:
                 pieces.count,
                 self._fetch(pieces.mark),
                 lying_text(pieces).replace(", mirrored", ""),
+                self._cut.get((pieces.mark, pieces.mirrored), 0),
             )
             for pieces in self.run.pieces
         ]

@@ -10,6 +10,7 @@ from stopwright.actions.planning import Planned
 from stopwright.lengths import Show
 from stopwright.paper.wording import proof_text
 from stopwright.plan.run_sheet import Remark
+from stopwright.store.events import new_id
 from stopwright.store.run_fold import RunState
 from stopwright.web.run_page import Memory, RunView
 from stopwright.web.script_data import as_script_data
@@ -27,6 +28,7 @@ class RunsPage:
     proof: str
     faults: tuple[Remark, ...]
     standing: Mapping[str, Any]
+    tap_id: str
 
     @property
     def title(self) -> str:
@@ -78,4 +80,4 @@ def runs_page(
         RunView(run, runs[:place], states.get(run.key, RunState()), job, shop, show, memory)
         for place, run in enumerate(runs)
     ]
-    return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing)
+    return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id())

@@ -1,0 +1,47 @@
+"""Taps without scripts: a form of the run page for the stop set, one piece cut, and the run done."""
+
+from typing import Any
+
+from fastapi import APIRouter, Form, Request
+from starlette.responses import RedirectResponse
+
+from stopwright.actions.planning import plan_for
+from stopwright.actions.working import record
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.store.events import utc_now, written
+from stopwright.web.context import Web
+
+KINDS = {"set": "stop set", "cut": "piece cut", "done": "run done"}
+
+
+def plain_tap_routes(web: Web) -> APIRouter:
+    """The route that the form of a run page posts to."""
+    routes = APIRouter()
+
+    @routes.post("/jobs/{job}/runs/{number}/tap")
+    def tap(
+        request: Request, job: str, number: str, tap: str = Form("", max_length=60), id: str = Form("", max_length=64)
+    ) -> RedirectResponse:
+        """`tap` is what was done, "cut A" or "cut A~" for a mirrored one; `id` makes a form sent twice harmless."""
+        run = next((one for one in plan_for(web.store, job, web.shop).sheet.runs if str(one.number) == number), None)
+        does, _, slot = tap.partition(" ")
+        if run is None or does not in KINDS:
+            raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
+        body: dict[str, Any] = {"run": run.key}
+        if does == "cut":
+            body |= {"mark": slot.removesuffix("~"), "count": 1, "mirrored": slot.endswith("~")}
+        event = {"id": f"{id}-{does}-{slot_number(slot)}", "kind": KINDS[does], "at": written(utc_now()), "body": body}
+        for refused in record(web.store, job, [event], request.state.device).refused:
+            raise StopwrightError(refused.what, next_step=refused.next_step)
+        return RedirectResponse(f"/jobs/{job}/runs/{number}", 303)
+
+    return routes
+
+
+def slot_number(slot: str) -> str:
+    """A line of pieces in the signs that an event's id may have.
+
+    >>> slot_number("A~")
+    '0041007e'
+    """
+    return "".join(f"{ord(sign):04x}" for sign in slot[:6])
