@@ -191,6 +191,4 @@ def test_pieces_at_the_right_hand_stop_are_said_to_count_from_there(running_serv
     runs = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs
     run = next(one for one in runs if any(piece.at == "right" for piece in one.pieces))
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{run.number}")
-    expect(phone.locator(f"{ON_SCREEN} .right-hand")).to_contain_text(
-        "the same numbers, counted from the right-hand stop"
-    )
+    expect(phone.locator(f"{ON_SCREEN} .fetch")).to_contain_text("the same numbers, counted from the right-hand stop")

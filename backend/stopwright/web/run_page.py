@@ -129,11 +129,6 @@ class RunView:
         return "corrected; the sheet says" if self.start(stop) == stop.reading else "corrected; remembered was"
 
     @property
-    def at_the_right(self) -> list[str]:
-        """Marks of the pieces that lie at the right-hand stop."""
-        return [pieces.mark for pieces in self.run.pieces if pieces.at == "right"]
-
-    @property
     def cuts_word(self) -> str:
         """What the piece becomes at the nearest graduation."""
         return "planes to" if self.run.work is Work.PLANE else "cuts"
