@@ -1,6 +1,8 @@
 """The shop's memory: from trial pieces to zeros in force, kerfs on blades and readings to start from."""
 
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -48,6 +50,14 @@ def store(tmp_path: Path) -> Iterator[Store]:
         yield one
 
 
+seconds = count()
+
+
+def a_moment_later() -> datetime:
+    """Two trial pieces never come in one moment."""
+    return datetime(2026, 3, 1, 7, 30, tzinfo=UTC) + timedelta(seconds=next(seconds))
+
+
 def cut_trials(store: Store, *lengths: float, axis: str = "rip fence", blade: str = "rip 24") -> None:
     for length in lengths:
         measure(
@@ -61,6 +71,7 @@ def cut_trials(store: Store, *lengths: float, axis: str = "rip fence", blade: st
             tolerance=mm(0.3),
             device="phone",
             blade=blade,
+            now=a_moment_later,
         )
 
 

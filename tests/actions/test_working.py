@@ -1,7 +1,7 @@
 """Taps taken down: each once, in the order of the tapping, whatever the network and the clocks do."""
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -113,6 +113,14 @@ def test_the_oddest_times_are_kept_or_refused_never_a_crash(store: Store, at: st
     assert plain["id"] in [one.id for one in done.stored]
 
 
+seconds = count()
+
+
+def a_moment_later() -> datetime:
+    """Two trial pieces never come in one moment."""
+    return datetime(2026, 3, 1, 7, 30, tzinfo=UTC) + timedelta(seconds=next(seconds))
+
+
 def trial(store: Store, reading: float, measured: float, step: float | None = 0.5) -> Any:
     return measure(
         store,
@@ -125,6 +133,7 @@ def trial(store: Store, reading: float, measured: float, step: float | None = 0.
         tolerance=mm(0.3),
         step=None if step is None else mm(step),
         device="Ada",
+        now=a_moment_later,
     )
 
 
