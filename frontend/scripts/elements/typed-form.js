@@ -3,6 +3,15 @@ import { post } from "../wire.js";
 
 const PAUSE = 160;
 
+// Whether a field was changed before this script had arrived.
+function touched(form) {
+  return [...form.elements].some((field) => {
+    if (field.type === "radio" || field.type === "checkbox") return field.checked !== field.defaultChecked;
+    if (field.options) return field.selectedIndex !== Math.max(0, [...field.options].findIndex((one) => one.defaultSelected));
+    return field.defaultValue !== undefined && field.value !== field.defaultValue;
+  });
+}
+
 customElements.define(
   "typed-form",
   class extends HTMLElement {
@@ -20,6 +29,10 @@ customElements.define(
       document.addEventListener("submit", (event) => this.before(event), true);
       document.addEventListener("click", (event) => this.before(event), true);
       addEventListener("pagehide", () => this.unsaved() && this.send(true));
+      if (touched(this.form)) {
+        this.kept = "";
+        this.send(true);
+      }
     }
 
     fields() {
