@@ -8,7 +8,7 @@ from stopwright.bench.__main__ import main
 from stopwright.bench.figures import Figure, compare, read, table, write
 from stopwright.bench.orders import _as_program
 from stopwright.bench.wood import ROLLS
-from stopwright.plan.programs import solve_whole
+from stopwright.plan.cutting.programs import solve_whole
 
 
 def test_a_figure_says_whether_its_target_is_kept() -> None:

@@ -26,8 +26,8 @@ from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Flow
 from stopwright.model.stations import Work
-from stopwright.plan.alternatives import figures
 from stopwright.plan.run_sheet import Move
+from stopwright.plan.weighing.alternatives import figures
 from stopwright.store.events import Event, new_id
 from stopwright.store.log import Store
 

@@ -22,8 +22,8 @@ from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.stations import Work
-from stopwright.plan.pieces import Piece
-from stopwright.plan.remake import Ways
+from stopwright.plan.assembling.pieces import Piece
+from stopwright.plan.assembling.remake import Ways
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import fold_pieces

@@ -16,7 +16,7 @@ from stopwright.paper.drawing import Blocks, Shape, Words
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
 from stopwright.paper.label_layout import lay_out_label
 from stopwright.paper.labels import label_sheet_pdf, label_svg, offcut_label, piece_label, piece_labels
-from stopwright.plan.pieces import Piece
+from stopwright.plan.assembling.pieces import Piece
 
 ADDRESS = "http://192.168.1.20:8000"
 SIZES = [(63.5, 38.1), (70, 37), (48.5, 25.4), (38.1, 21.2), (57, 32), (62, 29), (50, 70), (25, 50), (100, 60)]

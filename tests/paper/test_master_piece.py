@@ -14,7 +14,7 @@ from stopwright.paper.master_drawing import LONG_SIDES, master_drawing, slotted_
 from stopwright.paper.master_piece import master_piece_svg, master_pieces_pdf, story_stick_pdf, story_stick_svg
 from stopwright.paper.pdf import A4, LETTER
 from stopwright.paper.tiling import EDGE, page_room
-from stopwright.plan.master_piece import Mark, MasterPiece, story_stick
+from stopwright.plan.joinery.master_piece import Mark, MasterPiece, story_stick
 
 BESIDE = {Side.FACE: Side.EDGE, Side.BACK: Side.EDGE}
 

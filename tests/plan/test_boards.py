@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 from tests.plan.board_checker import faults
 
-from stopwright.plan.board_kinds import BoardKind
 from stopwright.plan.boards import lay_out_boards
+from stopwright.plan.cutting.board_kinds import BoardKind
 from stopwright.plan.effort import Steps
 
 

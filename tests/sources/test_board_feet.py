@@ -3,7 +3,7 @@
 import pytest
 
 from stopwright.lengths import INCH
-from stopwright.plan.buying import board_feet
+from stopwright.plan.timber.buying import board_feet
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 import pytest
 from tests.builders import mm
 
-from stopwright.plan.tolerances import general_tolerance
+from stopwright.plan.stations.tolerances import general_tolerance
 
 RANGES_UP_TO = (3, 6, 30, 120, 400, 1000, 2000, 4000)
 TABLE = {

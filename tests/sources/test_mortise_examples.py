@@ -10,13 +10,13 @@ from tests.plan.solid_check import complaints
 from stopwright.lengths import INCH
 from stopwright.model.joints import Side
 from stopwright.model.stations import TenonRules
-from stopwright.plan.mortise_checks import check_joints
-from stopwright.plan.mortises import plan_mortises
+from stopwright.plan.joinery.mortise_checks import check_joints
+from stopwright.plan.joinery.mortises import plan_mortises
+from stopwright.plan.joinery.slot_clashes import greatest_clear_depth
+from stopwright.plan.joinery.slots import Slot, body_of, box_of
+from stopwright.plan.joinery.spacing import divide_slot, space_evenly
+from stopwright.plan.joinery.tenons import tenon_stock
 from stopwright.plan.run_sheet import Run
-from stopwright.plan.slot_clashes import greatest_clear_depth
-from stopwright.plan.slots import Slot, body_of, box_of
-from stopwright.plan.spacing import divide_slot, space_evenly
-from stopwright.plan.tenons import tenon_stock
 
 TRUE_SIZES = TenonRules(fit=0, play=0)
 

@@ -3,8 +3,8 @@
 from tests.builders import mm
 
 from stopwright.lengths import INCH, MM
-from stopwright.plan.milling import rough_from_quarter_scale
-from stopwright.plan.thickness import planing_heights
+from stopwright.plan.stations.milling import rough_from_quarter_scale
+from stopwright.plan.stations.thickness import planing_heights
 
 
 def test_four_quarter_to_thirteen_sixteenths_is_three_passes() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from stopwright.errors import StopwrightError
 from stopwright.lengths import INCH, MM
-from stopwright.plan.movement import SPECIES, Cut, movement, species_of
+from stopwright.plan.timber.movement import SPECIES, Cut, movement, species_of
 
 # Table 13-5, radial / tangential (S).
 TABLE = {

@@ -3,20 +3,20 @@
 import html
 import re
 from importlib import import_module
-from pkgutil import iter_modules
+from pathlib import Path
+from pkgutil import walk_packages
 from types import ModuleType
 
 import pytest
-from tests.conftest import ROOT
 
 import stopwright.plan
 from stopwright.actions.sources import all_sections, sections
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM, Show
 from stopwright.model.stations import Limits, TenonRules
-from stopwright.plan.cautions import CAUTIONS
-from stopwright.plan.movement import SPECIES
-from stopwright.plan.sources import SURE, Figure, in_words
+from stopwright.plan.sourcing.sources import SURE, Figure, in_words
+from stopwright.plan.stations.cautions import CAUTIONS
+from stopwright.plan.timber.movement import SPECIES
 
 HTML = {"accept": "text/html"}
 FIGURES = [figure for section in sections() for figure in section.figures]
@@ -57,7 +57,7 @@ def test_a_figure_has_no_other_value_than_the_one_calculated_with():
 
 
 def test_a_changed_constant_changes_the_page(floor, monkeypatch):
-    from stopwright.plan import mortise_checks
+    from stopwright.plan.joinery import mortise_checks
 
     monkeypatch.setattr(mortise_checks, "LEAST_TO_CLAMP", 123 * MM)
     assert "123 mm, then a warning" in words_of(floor.bench.get("/sources", headers=HTML).text)
@@ -66,16 +66,16 @@ def test_a_changed_constant_changes_the_page(floor, monkeypatch):
 def test_every_length_that_plans_are_made_with_has_a_source():
     registered = {figure.at for figure in FIGURES}
     found = set()
-    for module in iter_modules(stopwright.plan.__path__):
-        source = (ROOT / "backend/stopwright/plan" / f"{module.name}.py").read_text()
-        found |= {f"stopwright.plan.{module.name}.{name}" for name in LENGTH.findall(source)}
+    for module in walk_packages(stopwright.plan.__path__, "stopwright.plan."):
+        source = Path(str(import_module(module.name).__file__)).read_text()
+        found |= {f"{module.name}.{name}" for name in LENGTH.findall(source)}
     assert found - registered - NOT_RULES == set()
 
 
 NOT_RULES = {
     # what is tried out to show the cost of a constraint; the rule itself is the planer's greatest safe cut
-    "stopwright.plan.constraint_costs.GREATEST_CUT",
-    "stopwright.plan.constraint_costs.GREATEST_CUT_UP_TO",
+    "stopwright.plan.weighing.constraint_costs.GREATEST_CUT",
+    "stopwright.plan.weighing.constraint_costs.GREATEST_CUT_UP_TO",
 }
 
 

@@ -8,7 +8,7 @@ from stopwright.actions.planning import plan_for
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.codes import encode
-from stopwright.plan.pieces import list_pieces
+from stopwright.plan.assembling.pieces import list_pieces
 
 HTML = {"accept": "text/html"}
 NASTY = """<script>alert(1)</script>"'&"""

@@ -9,12 +9,12 @@ from stopwright.actions.searching import Search, Searches
 from stopwright.errors import StopwrightError
 from stopwright.model.job import Flow, Job
 from stopwright.model.stations import Shop
-from stopwright.plan.alternatives import Alternative, choices_to_try, figures, front
 from stopwright.plan.choices import Choices
-from stopwright.plan.constraint_costs import ConstraintCost, constraint_cost, relaxations
-from stopwright.plan.flow_figures import FlipStops, flip_stops
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
+from stopwright.plan.weighing.alternatives import Alternative, choices_to_try, figures, front
+from stopwright.plan.weighing.constraint_costs import ConstraintCost, constraint_cost, relaxations
+from stopwright.plan.weighing.flow_figures import FlipStops, flip_stops
 from stopwright.store.log import Store
 
 

@@ -9,9 +9,9 @@ from stopwright.errors import NotFound
 from stopwright.lengths import format_length
 from stopwright.model.joints import Side
 from stopwright.model.stations import Glue
-from stopwright.plan.assembly import Stage, assembly_stages
-from stopwright.plan.joint_poses import Nth
-from stopwright.plan.unit_layout import Closing
+from stopwright.plan.assembling.assembly import Stage, assembly_stages
+from stopwright.plan.assembling.joint_poses import Nth
+from stopwright.plan.assembling.unit_layout import Closing
 from stopwright.store.piece_fold import Stage as Stands
 
 UNTOUCHED = Stands()

@@ -14,15 +14,15 @@ from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre, Moulding
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
-from stopwright.plan.joint_advice import LENGTHS, Advice, advice_for, depth_that_stays_clear, usual_joint
-from stopwright.plan.mitres import kerf_along_fence, mitre_cut, plan_mitres
-from stopwright.plan.mortise_checks import check_joints
-from stopwright.plan.mortise_setups import MORTISER_AXES, Placing, Working, positions, workings_of
-from stopwright.plan.mouldings import plan_mouldings
+from stopwright.plan.joinery.joint_advice import LENGTHS, Advice, advice_for, depth_that_stays_clear, usual_joint
+from stopwright.plan.joinery.mortise_checks import check_joints
+from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Working, positions, workings_of
+from stopwright.plan.joinery.slots import Slot, horn_of, slots_of
+from stopwright.plan.joinery.spacing import Spaced, space_evenly
+from stopwright.plan.joinery.tenons import tenon_stock
 from stopwright.plan.run_sheet import Remark, Run, TenonStock
-from stopwright.plan.slots import Slot, horn_of, slots_of
-from stopwright.plan.spacing import Spaced, space_evenly
-from stopwright.plan.tenons import tenon_stock
+from stopwright.plan.stations.mitres import kerf_along_fence, mitre_cut, plan_mitres
+from stopwright.plan.stations.mouldings import plan_mouldings
 
 EVERY_AXIS = Station("mortiser", (Work.MORTISE,), tuple(Axis(str(sets), sets) for sets in MORTISER_AXES))
 """A mortiser on which everything can be set: where its stops stand is what any mortiser must do."""

@@ -8,7 +8,7 @@ from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, parse_length
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
 from stopwright.paper.labels import label_sheet_pdf, piece_labels
-from stopwright.plan.pieces import Piece, list_pieces
+from stopwright.plan.assembling.pieces import Piece, list_pieces
 
 SHEETS = {"A4": A4_SHEET, "Letter": LETTER_SHEET}
 

@@ -8,7 +8,7 @@ from stopwright.errors import NotFound, StopwrightError
 from stopwright.model.codes import PIECES, SHELF, decode, encode
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
-from stopwright.plan.pieces import Piece, list_pieces
+from stopwright.plan.assembling.pieces import Piece, list_pieces
 from stopwright.store.code_fold import NONE_GIVEN, fold_codes, give_codes, number_of
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store

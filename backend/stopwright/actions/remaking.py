@@ -13,8 +13,8 @@ from stopwright.actions.working import JobState, job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
 from stopwright.model.stations import Shop
-from stopwright.plan.pieces import Piece
-from stopwright.plan.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
+from stopwright.plan.assembling.pieces import Piece
+from stopwright.plan.assembling.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
 from stopwright.plan.run_sheet import Position, Run
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store

@@ -8,11 +8,11 @@ from stopwright.actions.planning import Asked, Planned, asked_for, sheet_search
 from stopwright.actions.searching import Search, Searches
 from stopwright.lengths import Nm
 from stopwright.model.stations import Shop
-from stopwright.plan.alternatives import figures
-from stopwright.plan.minutes import setting_minutes
-from stopwright.plan.moves import settle_moves
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Move, RunSheet
+from stopwright.plan.stations.minutes import setting_minutes
+from stopwright.plan.stations.moves import settle_moves
+from stopwright.plan.weighing.alternatives import figures
 from stopwright.store.events import Event
 from stopwright.store.log import Store
 from stopwright.store.run_fold import PieceKey, RunState, standing, station_of

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from stopwright.actions.numbering import code_of, pieces_of
 from stopwright.actions.planning import Planned
 from stopwright.actions.working import JobState, job_state
-from stopwright.plan.pieces import Piece
-from stopwright.plan.remake import Ways
+from stopwright.plan.assembling.pieces import Piece
+from stopwright.plan.assembling.remake import Ways
 from stopwright.plan.run_sheet import Run
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import PieceState

@@ -6,9 +6,9 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
 from stopwright.model.stations import Shop, Work
 from stopwright.paper import label_layout, qr, tiling
-from stopwright.plan.cautions import CAUTIONS, Caution
-from stopwright.plan.source_list import SECTIONS
-from stopwright.plan.sources import Figure, Section, in_words
+from stopwright.plan.sourcing.source_list import SECTIONS
+from stopwright.plan.sourcing.sources import Figure, Section, in_words
+from stopwright.plan.stations.cautions import CAUTIONS, Caution
 from stopwright.store import memory
 
 _QR = "ISO/IEC 18004, not seen itself"
@@ -106,7 +106,7 @@ def _line(figure: Figure, show: Show) -> Line:
 def _caution(caution: Caution, show: Show) -> Line:
     works = ", ".join(work for work in Work if work in caution.works)
     works = "every setting" if len(caution.works) == len(Work) else works
-    where = "stopwright.plan.cautions"
+    where = "stopwright.plan.stations.cautions"
     return Line(
         works[:1].upper() + works[1:], caution.words(show), caution.source, in_words(caution.sure), caution.sure, where
     )

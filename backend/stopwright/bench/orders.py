@@ -8,8 +8,8 @@ from typing import Any
 
 from stopwright.bench.figures import Figure
 from stopwright.bench.instances import published, within
+from stopwright.plan.cutting.programs import Column, solve_whole
 from stopwright.plan.flip_stops import stops_needed
-from stopwright.plan.programs import Column, solve_whole
 from stopwright.plan.sequence import Axis, Order, order_runs
 
 EXACT, SEARCHED = ("A", "B"), ("C", "D")

@@ -9,7 +9,7 @@ from typing import Any
 from stopwright.bench.figures import Figure
 from stopwright.bench.instances import published, within
 from stopwright.plan.boards import lay_out_boards
-from stopwright.plan.programs import Column, solve_whole
+from stopwright.plan.cutting.programs import Column, solve_whole
 from stopwright.plan.sheets import lay_out_sheets
 
 ROLLS = (

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from stopwright.model.job import Flow
 from stopwright.paper.wording import minutes_text
-from stopwright.plan.alternatives import Alternative
 from stopwright.plan.choices import Choices
+from stopwright.plan.weighing.alternatives import Alternative
 
 TURNED = {None: "", False: "no piece turned on its sheet", True: "pieces turned on their sheets"}
 

@@ -11,9 +11,9 @@ from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, 
 from stopwright.paper.pdf import A4
 from stopwright.paper.typeface import shortened
 from stopwright.paper.wording import minutes_text
-from stopwright.plan.assembly import Stage, assembly_stages
-from stopwright.plan.joint_poses import Nth
-from stopwright.plan.places import places_in_unit
+from stopwright.plan.assembling.assembly import Stage, assembly_stages
+from stopwright.plan.assembling.joint_poses import Nth
+from stopwright.plan.assembling.places import places_in_unit
 
 MOST_BOXES = 12
 """Units that have a box of their own beside each line; more are ticked on a further copy."""

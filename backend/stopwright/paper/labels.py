@@ -12,7 +12,7 @@ from stopwright.paper.label_layout import Label, lay_out_label
 from stopwright.paper.pdf import Placed, pdf_of_pages
 from stopwright.paper.svg import drawing_svg
 from stopwright.paper.wording import size_text
-from stopwright.plan.pieces import Piece
+from stopwright.plan.assembling.pieces import Piece
 
 __all__ = ["Label", "label_sheet_pdf", "label_svg", "offcut_label", "piece_label", "piece_labels"]
 

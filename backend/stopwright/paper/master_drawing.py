@@ -13,7 +13,7 @@ from stopwright.model.joints import Side
 from stopwright.paper.drawing import Anchor, Circle, Drawing, Item, Point, Shape, Words, dashed, line, moved, rectangle
 from stopwright.paper.slot_outline import slot_outline
 from stopwright.paper.typeface import CAPITAL, text_width
-from stopwright.plan.master_piece import Mark, MasterPiece
+from stopwright.plan.joinery.master_piece import Mark, MasterPiece
 
 LETTERS = 3.0
 """Height of type on a drawing at its true size; mm."""

@@ -18,7 +18,7 @@ from stopwright.paper.svg import drawing_svg
 from stopwright.paper.tiling import page_room, tiled_pdf
 from stopwright.paper.typeface import wrapped
 from stopwright.paper.wording import piece_count, size_text
-from stopwright.plan.master_piece import Mark, MasterPiece, StickMark, StoryStick
+from stopwright.plan.joinery.master_piece import Mark, MasterPiece, StickMark, StoryStick
 
 BETWEEN = 6.0
 STRIP = 12.0

@@ -7,10 +7,10 @@ The trim cut's own kerf is part of the trim; a rest shorter than the kerf is dus
 from collections.abc import Iterable, Sequence
 from math import gcd
 
-from stopwright.plan.board_kinds import BoardKind, BoardLayout, BoardPlan
+from stopwright.plan.cutting.board_kinds import BoardKind, BoardLayout, BoardPlan
+from stopwright.plan.cutting.lengthwise import Lengthwise
+from stopwright.plan.cutting.ways import Way
 from stopwright.plan.effort import Effort, EitherEffort, Steps
-from stopwright.plan.lengthwise import Lengthwise
-from stopwright.plan.ways import Way
 
 _STEPS_WHILE_A_PERSON_WAITS = 1200
 _TIDYING_WHILE_A_PERSON_WAITS = 100

@@ -9,25 +9,25 @@ from stopwright.model.job import Flow, Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Shop, Station, Work
-from stopwright.plan.assembly import assembly_stages
-from stopwright.plan.cautions import Scene, cautions_for
+from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.plan.assembling.pieces import remarks_on_units
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
-from stopwright.plan.milling import plan_jointing, plan_planing
-from stopwright.plan.minutes import is_carried, run_minutes, setting_minutes
-from stopwright.plan.mitres import plan_mitres
-from stopwright.plan.mortises import plan_mortises
-from stopwright.plan.mouldings import plan_mouldings
-from stopwright.plan.moves import Standing, settle_moves
-from stopwright.plan.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
-from stopwright.plan.pieces import remarks_on_units
+from stopwright.plan.joinery.mortises import plan_mortises
+from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
+from stopwright.plan.joinery.worked_length import worked_length
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
-from stopwright.plan.sawing import plan_crosscutting, plan_ripping, plan_squaring
-from stopwright.plan.sawn import Sawn
-from stopwright.plan.station_plan import StationPlan
-from stopwright.plan.tenons import tenon_stock, with_tenons
-from stopwright.plan.wood import WoodPlan, plan_wood
-from stopwright.plan.worked_length import worked_length
+from stopwright.plan.stations.cautions import Scene, cautions_for
+from stopwright.plan.stations.milling import plan_jointing, plan_planing
+from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
+from stopwright.plan.stations.mitres import plan_mitres
+from stopwright.plan.stations.mouldings import plan_mouldings
+from stopwright.plan.stations.moves import Standing, settle_moves
+from stopwright.plan.stations.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
+from stopwright.plan.stations.sawing import plan_crosscutting, plan_ripping, plan_squaring
+from stopwright.plan.stations.station_plan import StationPlan
+from stopwright.plan.timber.sawn import Sawn
+from stopwright.plan.timber.wood import WoodPlan, plan_wood
 
 AS_THE_JOB_SAYS = Choices()
 

@@ -7,9 +7,9 @@ from typing import TypeAlias
 
 from stopwright.errors import StopwrightError
 from stopwright.plan.effort import Effort, Steps
-from stopwright.plan.sequence_effort import find_order
-from stopwright.plan.sequence_loading import cost_of, load
-from stopwright.plan.sequence_positions import Reading, read_runs
+from stopwright.plan.ordering.sequence_effort import find_order
+from stopwright.plan.ordering.sequence_loading import cost_of, load
+from stopwright.plan.ordering.sequence_positions import Reading, read_runs
 
 Needs: TypeAlias = Mapping[str, AbstractSet[Hashable]]
 AxisMove: TypeAlias = tuple[frozenset[Hashable], frozenset[Hashable]]

@@ -3,11 +3,10 @@
 from collections.abc import Sequence
 from typing import Literal
 
-from stopwright.plan.effort import Effort
-from stopwright.plan.sheet_bounds import least_sheets
-from stopwright.plan.sheet_cuts import cut_up
-from stopwright.plan.sheet_fill import Cutting, Kind
-from stopwright.plan.sheet_layouts import (
+from stopwright.plan.cutting.sheet_bounds import least_sheets
+from stopwright.plan.cutting.sheet_cuts import cut_up
+from stopwright.plan.cutting.sheet_fill import Cutting, Kind
+from stopwright.plan.cutting.sheet_layouts import (
     Cut,
     Direction,
     Offcut,
@@ -17,8 +16,9 @@ from stopwright.plan.sheet_layouts import (
     SheetPlan,
     Zone,
 )
-from stopwright.plan.sheet_repack import Packing, Repacking
-from stopwright.plan.sheet_strips import lay_repeats, lay_strips
+from stopwright.plan.cutting.sheet_repack import Packing, Repacking
+from stopwright.plan.cutting.sheet_strips import lay_repeats, lay_strips
+from stopwright.plan.effort import Effort
 
 __all__ = [
     "Cut",

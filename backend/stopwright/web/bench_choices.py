@@ -12,8 +12,8 @@ from stopwright.actions.searching import Search
 from stopwright.model.job import Flow
 from stopwright.paper.front_text import wood_words
 from stopwright.paper.wording import minutes_text
-from stopwright.plan.alternatives import Alternative
 from stopwright.plan.choices import Choices
+from stopwright.plan.weighing.alternatives import Alternative
 from stopwright.web.bench_sheet import PATIENCE, planned_page, progress_of
 from stopwright.web.context import Web
 from stopwright.web.drawings.front import draw_front

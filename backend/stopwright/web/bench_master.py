@@ -17,7 +17,7 @@ from stopwright.paper.master_piece import (
     story_stick_svg,
 )
 from stopwright.paper.pdf import A4, LETTER
-from stopwright.plan.master_piece import MasterPiece, master_pieces, story_stick
+from stopwright.plan.joinery.master_piece import MasterPiece, master_pieces, story_stick
 from stopwright.web.context import Web
 
 PAGES = {"A4": A4, "Letter": LETTER}

@@ -16,8 +16,8 @@ from stopwright.errors import BadInput, StopwrightError
 from stopwright.lengths import Nm, Show, parse_length
 from stopwright.model.parts import Part
 from stopwright.model.stock import Stock
-from stopwright.plan.buying import Purchase, Totals, totals, what_to_buy
-from stopwright.plan.movement import SPECIES, Cut, movement, species_of, wide_parts
+from stopwright.plan.timber.buying import Purchase, Totals, totals, what_to_buy
+from stopwright.plan.timber.movement import SPECIES, Cut, movement, species_of, wide_parts
 from stopwright.store.shelf_fold import Offcut
 from stopwright.web.bench_parts import list_routes, page_data
 from stopwright.web.context import Web

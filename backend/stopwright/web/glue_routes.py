@@ -13,7 +13,7 @@ from stopwright.actions.working import job_state
 from stopwright.errors import NotFound
 from stopwright.paper.glue_up import glue_up_pdf
 from stopwright.paper.pdf import A4, LETTER
-from stopwright.plan.assembly import assembly_stages
+from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
 from stopwright.web.script_data import as_script_data

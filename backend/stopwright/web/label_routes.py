@@ -11,7 +11,7 @@ from stopwright.actions.numbering import give_codes_to, pieces_of
 from stopwright.actions.planning import Planned, plan_for
 from stopwright.errors import StopwrightError
 from stopwright.paper.labels import label_svg, piece_label
-from stopwright.plan.pieces import Piece
+from stopwright.plan.assembling.pieces import Piece
 from stopwright.web.context import Web
 
 LOCAL = "http://stopwright.local:8765"

@@ -12,7 +12,7 @@ from stopwright.actions.sorting import PieceCard, cards_for
 from stopwright.actions.working import job_state
 from stopwright.errors import StopwrightError
 from stopwright.model.codes import SHELF, decode, spaced
-from stopwright.plan.pieces import Piece
+from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.run_sheet import Run
 from stopwright.store.run_fold import RunState
 from stopwright.web.context import Web

@@ -13,9 +13,9 @@ from stopwright.actions.replanning import StillToMake, WorkedBefore
 from stopwright.lengths import Show, format_length
 from stopwright.model.stations import Sets, Station
 from stopwright.paper.wording import lying_text, minutes_text, off_by_text, reading_text, runs_text, spacer_text
-from stopwright.plan.list_order import AsListed, settings_as_listed
-from stopwright.plan.reasons import reasons
 from stopwright.plan.run_sheet import Move, Pieces, Run, RunSheet, Settings, Stop
+from stopwright.plan.weighing.list_order import AsListed, settings_as_listed
+from stopwright.plan.weighing.reasons import reasons
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings.scale_rail import SetAt, draw_rail
 from stopwright.web.run_page import run_title

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from markupsafe import Markup, escape
 
 from stopwright.model.job import Flow
-from stopwright.plan.alternatives import Alternative
+from stopwright.plan.weighing.alternatives import Alternative
 
 WIDE, TALL = 340.0, 230.0
 LEFT, RIGHT, TOP, FLOOR = 48.0, 312.0, 26.0, 178.0

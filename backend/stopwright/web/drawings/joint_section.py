@@ -5,7 +5,7 @@ from markupsafe import Markup
 from stopwright.actions.joint_answers import Sketch
 from stopwright.lengths import MM, Nm, Show
 from stopwright.model.joints import Side
-from stopwright.plan.slots import Slot
+from stopwright.plan.joinery.slots import Slot
 from stopwright.web.drawings.canvas import WIDE, Canvas
 from stopwright.web.drawings.joint_sizes import REFERENCE_BESIDE, side_name, sizes_of
 

@@ -1,0 +1,1 @@
+"""From pieces to units: numbers and places, stages of the glue-up, pieces made again."""

@@ -1,0 +1,183 @@
+"""The stages of a unit's glue-up: what comes together first, which joints close, with how many clamps how far open."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from stopwright.lengths import MM, Nm, Show, format_length
+from stopwright.model.job import Job
+from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
+from stopwright.plan.assembling.joint_poses import Nth, end_corner
+from stopwright.plan.assembling.places import places_in_unit
+from stopwright.plan.assembling.poses import Pose
+from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_unit
+from stopwright.plan.run_sheet import Remark
+
+DIRECTIONS = ("left to right", "front to back", "up and down")
+TOLD_FROM: Nm = MM // 2
+"""A rail that misses its place by more is told of; less is what a saw leaves anyway."""
+NOT_TOLD = (
+    "the joints do not say how the pieces of a unit go together, so no order of glue-up is given; look at how many "
+    "posts and rails a unit has, and at which end of the rail each joint is"
+)
+STUCK = (
+    "no order of glue-up closes these joints: when the others are closed, their pieces are held already and would "
+    "have to move in two directions at once; let them close in one direction with their neighbours"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One glue-up: what comes together in one go and is clamped in one direction. Numbers count from 1.
+
+    Stages of one `round` do not wait for one another. `members` are all pieces in it a unit, by mark; `brings` the
+    numbers of earlier stages whose work comes together here. `lines` are the rails that lie in one line each, so that
+    one clamp presses them. `opening`: outer size in the closing direction, nm, so the least opening of a clamp, cauls
+    not counted. Two `cauls` a clamp keep the posts from marks.
+    """
+
+    number: int
+    round: int
+    members: tuple[tuple[str, int], ...]
+    pieces: tuple[Nth, ...]
+    brings: tuple[int, ...]
+    closings: tuple[Closing, ...]
+    direction: str
+    lines: tuple[tuple[Nth, ...], ...]
+    opening: Nm
+
+    @property
+    def joints(self) -> tuple[str, ...]:
+        """The joints that close, by mark."""
+        return tuple(dict.fromkeys(closing.joint for closing in self.closings))
+
+    @property
+    def clamps(self) -> int:
+        """How many clamps it takes at least: one for each line of rails."""
+        return len(self.lines)
+
+    @property
+    def cauls(self) -> int:
+        """How many cauls to have at hand."""
+        return 2 * self.clamps
+
+    def title(self) -> str:
+        """What is glued up: `2 × A, B, C`."""
+        return ", ".join(f"{count} × {mark}" if count > 1 else mark for mark, count in self.members)
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblyPlan:
+    """The stages of every unit in order. `faults` name joints that no stage can close."""
+
+    stages: tuple[Stage, ...]
+    faults: tuple[Remark, ...] = ()
+    warnings: tuple[Remark, ...] = ()
+
+    def stage(self, number: int) -> Stage | None:
+        """The stage of that number, None if there is none."""
+        return next((stage for stage in self.stages if stage.number == number), None)
+
+
+@lru_cache(maxsize=64)
+def assembly_stages(job: Job) -> AssemblyPlan:
+    """How a unit of the job is glued up: the fewest rounds, each joint in one stage, sub-assemblies first.
+
+    A stage holds only joints that close in one direction. Ties: what closes more joints goes first, so frames come
+    before the rails across them.
+    """
+    if not job.joints:
+        return AssemblyPlan(())
+    layout = lay_out_unit(job)
+    if not layout.told:
+        return AssemblyPlan((), warnings=(Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD),))
+    number = {piece: place for place, piece in enumerate(layout.poses)}
+    bonds = [_bond(closing, number) for closing in layout.closings]
+    order = closing_order(bonds)
+    held = {layout.closings[place].joint for place in order.stuck}
+    stuck = _marks(joint.mark for joint in job.joints if joint.mark in held)
+    faults = (Remark(stuck, STUCK),) if stuck else ()
+    show = Show.MM if job.lengths == "mm" else Show.SIXTY_FOURTHS
+    return AssemblyPlan(_Stages(job, layout).of(order.glue_ups), faults, tuple(_misses(job, layout, show)))
+
+
+class _Stages:
+    def __init__(self, job: Job, layout: UnitLayout) -> None:
+        self.job = job
+        self.layout = layout
+        self.pieces = list(layout.poses)
+        self.placed = bool(places_in_unit(job))
+
+    def of(self, glue_ups: Sequence[GlueUp]) -> tuple[Stage, ...]:
+        """The stages of these glue-ups, numbered through."""
+        made: dict[Body, int] = {}
+        stages = []
+        for number, one in enumerate(glue_ups, start=1):
+            stages.append(self._stage(number, one, sorted(made[part] for part in one.bodies if part in made)))
+            made[one.body] = number
+        return tuple(stages)
+
+    def _stage(self, number: int, glue_up: GlueUp, brings: Sequence[int]) -> Stage:
+        axis = glue_up.axis
+        pieces = tuple(sorted((self.pieces[one] for one in glue_up.body), key=self._in_the_list))
+        closings = sorted(
+            (self.layout.closings[bond] for bond in glue_up.bonds), key=lambda one: self._along(one, axis)
+        )
+        rails = list(dict.fromkeys(closing.rail for closing in closings))
+        lines: dict[object, list[Nth]] = {}
+        for rail in rails:
+            lines.setdefault(self._line(rail, axis), []).append(rail)
+        spans = [_span(self.layout.poses[piece], self.job.part(piece[0]).size, axis) for piece in pieces]
+        counts: dict[str, int] = {}
+        for mark, _ in pieces:
+            counts[mark] = counts.get(mark, 0) + 1
+        return Stage(
+            number=number,
+            round=glue_up.round,
+            members=tuple(counts.items()),
+            pieces=pieces,
+            brings=tuple(brings),
+            closings=tuple(closings),
+            direction=DIRECTIONS[axis] if self.placed else f"along {_marks(mark for mark, _ in rails)}",
+            lines=tuple(map(tuple, lines.values())),
+            opening=max(high for _, high in spans) - min(low for low, _ in spans),
+        )
+
+    def _in_the_list(self, piece: Nth) -> tuple[int, int]:
+        return ([part.mark for part in self.job.parts].index(piece[0]), piece[1])
+
+    def _along(self, closing: Closing, axis: int) -> tuple[Nm, tuple[int, int], tuple[Nm, ...]]:
+        """From one side to the other, post by post, from the top of each."""
+        pose = self.layout.poses[closing.rail]
+        corner, _ = end_corner(pose, closing.end, self.job.part(closing.rail[0]).length)
+        return (corner[axis], self._in_the_list(closing.post), tuple(-one for one in corner[::-1]))
+
+    def _line(self, rail: Nth, axis: int) -> tuple[tuple[Nm, Nm], ...]:
+        """Where a rail lies when looked at along the axis: rails in one line share a clamp."""
+        pose, size = self.layout.poses[rail], self.job.part(rail[0]).size
+        return tuple(_span(pose, size, other) for other in range(3) if other != axis)
+
+
+def _bond(closing: Closing, number: Mapping[Nth, int]) -> Bond:
+    axis, sign = closing.along
+    post, rail = number[closing.post], number[closing.rail]
+    return Bond(post, rail, axis) if sign > 0 else Bond(rail, post, axis)
+
+
+def _span(pose: Pose, size: tuple[Nm, Nm, Nm], axis: int) -> tuple[Nm, Nm]:
+    """From where to where a piece reaches along an axis, nm."""
+    ways = [vector[axis] * far for vector, far in zip((pose.x, pose.y, pose.z), size, strict=True)]
+    start = pose.corner[axis]
+    return start + sum(way for way in ways if way < 0), start + sum(way for way in ways if way > 0)
+
+
+def _misses(job: Job, layout: UnitLayout, show: Show) -> Iterator[Remark]:
+    for mark, miss in layout.misses.items():
+        joint = next(one for one in job.joints if one.mark == mark)
+        if miss > TOLD_FROM:
+            text = f"rail {joint.rail} misses its place by {format_length(miss, show)}"
+            yield Remark(mark, f"{text}: rails between the same posts must be of one length and lie at one height")
+
+
+def _marks(marks: Iterable[str]) -> str:
+    return ", ".join(dict.fromkeys(marks))

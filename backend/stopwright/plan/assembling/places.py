@@ -1,0 +1,49 @@
+"""Where pieces stand in a unit, as far as the joints tell it: the four posts of a frame and the rails between them."""
+
+from collections import defaultdict
+
+from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.plan.joinery.hands import count_hands
+
+ACROSS = (Side.EDGE, Side.FAR_EDGE)
+"""Slotted sides from which a rail runs left to right, when the posts show their face side or back to the front."""
+
+# Seen from above, face side or back of every post to the front or to the back. Slots in far edge and back: the
+# front left post has its face side to the front and its face edge to the left. Its axes down, right, backwards are
+# left-handed, so it is the mirror image; so is its opposite. Turning one of the two slotted sides changes the hand.
+_MIRRORED = ("front left", "back right")
+_TRUE = ("front right", "back left")
+
+
+def places_in_unit(job: Job) -> dict[tuple[str, int], str]:
+    """The place of the nth piece (from 0) of a mark within its unit; pieces of which joints tell nothing are left out.
+
+    Told are: posts in handed pairs, four to a unit, slotted on two neighbouring sides; and rails that are two to a
+    unit and run between such posts in one direction. Front is where the posts show their face side, or the back when
+    it is the face side that is slotted; so the rails of the edges run left to right.
+    """
+    sides: defaultdict[str, set[Side]] = defaultdict(set)
+    for joint in job.joints:
+        sides[joint.post].add(joint.side)
+    places: dict[tuple[str, int], str] = {}
+    posts = set()
+    for part in job.parts:
+        slotted = sides[part.mark]
+        across, along = slotted & set(ACROSS), slotted - set(ACROSS)
+        if part.quantity != 4 * job.units or not len(across) == len(along) == 1 or not count_hands(job, part)[1]:
+            continue
+        posts.add(part.mark)
+        turned = (Side.EDGE in across) != (Side.FACE in along)
+        left, right = (_TRUE, _MIRRORED) if turned else (_MIRRORED, _TRUE)
+        # numbers take turns: right, left, right, left
+        for nth, place in enumerate((right[0], left[0], right[1], left[1])):
+            places[part.mark, nth] = place
+    for part in job.parts:
+        joints = [joint for joint in job.joints if joint.rail == part.mark]
+        directions = {joint.side in ACROSS for joint in joints}
+        between = all(joint.post in posts and joint.repeat == 1 for joint in joints)
+        if len(directions) == 1 and between and part.quantity == 2 * job.units:
+            pair = ("front", "back") if directions.pop() else ("left", "right")
+            places |= {(part.mark, nth): place for nth, place in enumerate(pair)}
+    return places

@@ -1,0 +1,95 @@
+"""Left and right: at which end stop a piece lies, and which pieces must be mirror images of the others."""
+
+from itertools import permutations, product
+from typing import TypeAlias
+
+from stopwright.model.job import Job
+from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Hand, Part
+from stopwright.plan.joinery.slots import ENDS, Box, body_of, box_of, slots_of
+
+Vector: TypeAlias = tuple[int, int, int]
+
+OUTWARD: dict[Side, Vector] = {
+    Side.MARKED_END: (-1, 0, 0),
+    Side.OTHER_END: (1, 0, 0),
+    Side.EDGE: (0, -1, 0),
+    Side.FAR_EDGE: (0, 1, 0),
+    Side.FACE: (0, 0, -1),
+    Side.BACK: (0, 0, 1),
+}
+"""The outward normal of each side, on the piece's own axes."""
+
+
+def side_down(slotted: Side) -> Side:
+    """The side that lies on the table: always a reference side, so that errors fall on the hidden side.
+
+    >>> str(side_down(Side.FAR_EDGE)), str(side_down(Side.BACK)), str(side_down(Side.OTHER_END))
+    ('face', 'edge', 'face')
+    """
+    return Side.EDGE if slotted in (Side.FACE, Side.BACK) else Side.FACE
+
+
+def end_stop(slotted: Side, mirrored: bool = False) -> str:
+    """At which end stop the reference lies, "left" or "right" as seen from the bit.
+
+    With n the outward normal of the slotted side and u pointing up, right is r = (−n) × u. If the way from the
+    reference into the piece runs along r, the reference is at the left. A mirror image has it at the other stop.
+
+    >>> end_stop(Side.FAR_EDGE), end_stop(Side.BACK), end_stop(Side.OTHER_END), end_stop(Side.MARKED_END)
+    ('right', 'left', 'left', 'right')
+    """
+    up = _reversed(OUTWARD[side_down(slotted)])
+    right = _cross(_reversed(OUTWARD[slotted]), up)
+    into = (0, 1, 0) if slotted in ENDS else (1, 0, 0)
+    return "left" if (right == into) is not mirrored else "right"
+
+
+def needs_pairs(job: Job, part: Part) -> bool:
+    """Whether half the pieces must be mirror images, whatever the part list says.
+
+    So it is for a post that some rail joins with the same side at both its ends, as long as no turning of the
+    piece gives its mirror image: two neighbouring sides with unlike slots, or one slot off the middle.
+    """
+    opposite = any(joint.post == part.mark and joint.ends in (None, RailEnds.BOTH) for joint in job.joints)
+    return opposite and is_handed(job, part)
+
+
+def is_handed(job: Job, part: Part) -> bool:
+    """Whether a piece with its slots differs from its mirror image however it is turned."""
+    body = body_of(job, part)
+    boxes = frozenset(box_of(slot, body) for slot in slots_of(job, part.mark))
+    return not any(
+        frozenset(_moved(box, order, signs, body) for box in boxes) == boxes
+        for order in permutations(range(3))
+        if tuple(body[axis] for axis in order) == body
+        for signs in product((1, -1), repeat=3)
+        if _parity(order) * signs[0] * signs[1] * signs[2] == -1
+    )
+
+
+def count_hands(job: Job, part: Part) -> tuple[int, int]:
+    """How many pieces are as the master piece is, and how many are its mirror image."""
+    mirrored = part.quantity // 2 if part.hand is Hand.PAIRS or needs_pairs(job, part) else 0
+    return part.quantity - mirrored, mirrored
+
+
+def _cross(a: Vector, b: Vector) -> Vector:
+    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+
+
+def _reversed(a: Vector) -> Vector:
+    return (-a[0], -a[1], -a[2])
+
+
+def _parity(order: tuple[int, ...]) -> int:
+    swaps = sum(order[i] > order[j] for i in range(3) for j in range(i + 1, 3))
+    return -1 if swaps % 2 else 1
+
+
+def _moved(box: Box, order: tuple[int, ...], signs: tuple[int, ...], body: tuple[int, int, int]) -> Box:
+    x, y, z = (
+        box[axis] if sign > 0 else (body[axis] - box[axis][1], body[axis] - box[axis][0])
+        for axis, sign in zip(order, signs, strict=True)
+    )
+    return (x, y, z)

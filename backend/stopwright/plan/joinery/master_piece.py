@@ -1,0 +1,145 @@
+"""The master piece: the one piece of a part that is marked out; all others are made from the stops set to it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from stopwright.lengths import Nm
+from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.model.stations import Shop, Work
+from stopwright.plan.joinery.hands import count_hands, end_stop, side_down
+from stopwright.plan.joinery.slots import Slot, body_of, horn_of, parts_with_slots
+from stopwright.plan.run_sheet import Run
+
+MARKING_OUT = (
+    "with the face side towards you and the face edge down, the marked end is at your right hand; "
+    "on the mirror image it is at your left"
+)
+"""How a piece is held while it is marked out, so that the hand is never left to chance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One slot as it is marked out, numbered as the runs name it ("mark 3 on master A"). Lengths in nm.
+
+    `start` and `end` are both measured from `reference` (marked end or face edge), never from another mark;
+    `centre` from `beside`, the reference side next to it, which is also the side that lies on the table. `at` is
+    the end stop of the piece as it is, its mirror image lies at the other.
+    """
+
+    number: int
+    side: Side
+    reference: str
+    start: Nm
+    end: Nm
+    beside: Side
+    centre: Nm
+    depth: Nm
+    bit: Nm
+    joints: tuple[str, ...]
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class MasterPiece:
+    """One drawing: the piece with its horn, nm, and its marks; how many follow it, and in how many runs.
+
+    `copies` are the pieces made as it is, itself included; `mirrored` those made as its mirror image. `holding`
+    says in words how it is held while it is marked out.
+    """
+
+    part: str
+    name: str
+    length: Nm
+    width: Nm
+    thickness: Nm
+    horn: Nm
+    marks: tuple[Mark, ...]
+    copies: int
+    mirrored: int
+    runs: int
+    holding: str = MARKING_OUT
+
+    def on(self, side: Side) -> tuple[Mark, ...]:
+        """The marks of one side, along the side."""
+        return tuple(mark for mark in self.marks if mark.side is side)
+
+
+@dataclass(frozen=True, slots=True)
+class StickMark:
+    """One line across a story stick: how far from its end (nm), and what it stands for."""
+
+    position: Nm
+    part: str
+    number: int
+    side: Side
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoryStick:
+    """All marks of one job on one strip, every one measured from the same end; length in nm."""
+
+    length: Nm
+    marks: tuple[StickMark, ...]
+
+
+def master_pieces(job: Job, shop: Shop, sheet_runs: Iterable[Run]) -> tuple[MasterPiece, ...]:
+    """One master piece for every part with slots, marks A … Z, AA …; `runs` counts those of the sheet it serves.
+
+    Only runs of the station that does the mortising are counted.
+    """
+    station = shop.station_for(Work.MORTISE)
+    runs = [run for run in sheet_runs if run.work is Work.MORTISE and (station is None or run.station == station.name)]
+    found = []
+    for mark, slots in parts_with_slots(job).items():
+        part = job.part(mark)
+        copies, mirrored = count_hands(job, part)
+        length, width, thickness = body_of(job, part)
+        found.append(
+            MasterPiece(
+                mark,
+                part.name,
+                length,
+                width,
+                thickness,
+                horn_of(job, mark),
+                tuple(_mark(number, slot) for number, slot in enumerate(slots, start=1)),
+                copies,
+                mirrored,
+                sum(any(pieces.mark == mark for pieces in run.pieces) for run in runs),
+            )
+        )
+    return tuple(found)
+
+
+def story_stick(masters: Iterable[MasterPiece]) -> StoryStick:
+    """Where every slot of a job begins and ends, as lines on one strip; on a line shared by several all are named."""
+    pieces = list(masters)
+    lines = [
+        StickMark(place, piece.part, mark.number, mark.side, what)
+        for piece in pieces
+        for mark in piece.marks
+        for place, what in ((mark.start, "slot begins"), (mark.end, "slot ends"))
+    ]
+    horns = [piece for piece in pieces if piece.horn]
+    lines += [StickMark(piece.horn, piece.part, 0, Side.MARKED_END, "horn is cut off here") for piece in horns]
+    reach = [piece.length if any(m.reference == "marked end" for m in piece.marks) else piece.width for piece in pieces]
+    lines.sort(key=lambda line: (line.position, len(line.part), line.part, line.number))
+    return StoryStick(max(reach, default=0), tuple(lines))
+
+
+def _mark(number: int, slot: Slot) -> Mark:
+    return Mark(
+        number=number,
+        side=slot.side,
+        reference=slot.reference,
+        start=slot.start,
+        end=slot.end,
+        beside=side_down(slot.side),
+        centre=slot.centre,
+        depth=slot.depth,
+        bit=slot.bit,
+        joints=slot.joints,
+        at=end_stop(slot.side),
+    )

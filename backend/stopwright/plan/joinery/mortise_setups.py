@@ -1,0 +1,119 @@
+"""Where every stop of the mortiser stands for one slot, given how the piece lies on the machine."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from stopwright.lengths import Nm
+from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.model.stations import Sets, Station
+from stopwright.plan.joinery.hands import count_hands, end_stop, side_down
+from stopwright.plan.joinery.slots import Slot, parts_with_slots
+
+Positions: TypeAlias = tuple[tuple[Sets, Nm], ...]
+
+MORTISER_AXES = (
+    Sets.BIT,
+    Sets.TABLE_HEIGHT,
+    Sets.DEPTH,
+    Sets.TRAVEL_FROM,
+    Sets.TRAVEL_TO,
+    Sets.END_STOP_LEFT,
+    Sets.END_STOP_RIGHT,
+)
+MOST_IN_A_STACK = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """One slot to be made in so many pieces of a part, in one position on the machine.
+
+    `number` is the slot's number on the master piece, `at` the end stop ("left", "right") its reference touches.
+    """
+
+    slot: Slot
+    number: int
+    count: int
+    mirrored: bool
+    down: Side
+    at: str
+
+    @property
+    def stop(self) -> Sets:
+        """The end stop it lies at."""
+        return Sets.END_STOP_LEFT if self.at == "left" else Sets.END_STOP_RIGHT
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """How a piece lies: end stop at `end_stop`, a spacer of `spacer` before it, a block of `under` beneath; nm."""
+
+    end_stop: Nm = 0
+    spacer: Nm = 0
+    under: Nm = 0
+
+
+def workings_of(job: Job) -> tuple[Working, ...]:
+    """Every slot of every part, the mirrored half of a handed pair for itself."""
+    found = []
+    for mark, slots in parts_with_slots(job).items():
+        for mirrored, count in enumerate(count_hands(job, job.part(mark))):
+            for number, slot in enumerate(slots, start=1):
+                at = end_stop(slot.side, bool(mirrored))
+                if count:
+                    found.append(Working(slot, number, count, bool(mirrored), side_down(slot.side), at))
+    return tuple(found)
+
+
+def positions(working: Working, placing: Placing, station: Station) -> Positions:
+    """Where the stops of the station stand for a working, in nm; axes that it does not have are left out.
+
+    A slot from a to b off the reference has its travel stops at e + s + a + d/2 and e + s + b − d/2, with the end
+    stop at e and a spacer s; the right-hand stop is the mirror image with the same numbers.
+
+    >>> from stopwright.lengths import MM
+    >>> from stopwright.model.stations import Axis, Work
+    >>> axes = tuple(Axis(name, Sets(name)) for name in ("bit", "table height", "travel from", "travel to"))
+    >>> post = Slot("A", Side.FAR_EDGE, 20 * MM, 80 * MM, 13 * MM, 26 * MM, 10 * MM)
+    >>> mortiser = Station("mortiser", (Work.MORTISE,), axes)
+    >>> found = positions(Working(post, 1, 4, False, Side.FACE, "right"), Placing(), mortiser)
+    >>> [(str(sets), position // MM) for sets, position in found]
+    [('bit', 10), ('table height', 13), ('travel from', 25), ('travel to', 75)]
+    """
+    slot, shift = working.slot, placing.end_stop + placing.spacer
+    stands = {
+        Sets.BIT: slot.bit,
+        Sets.TABLE_HEIGHT: slot.centre + placing.under,
+        Sets.DEPTH: slot.depth,
+        Sets.TRAVEL_FROM: shift + slot.start + slot.bit // 2,
+        Sets.TRAVEL_TO: shift + slot.end - slot.bit // 2,
+        working.stop: placing.end_stop,
+    }
+    return tuple((sets, stands[sets]) for sets in MORTISER_AXES if sets in stands and station.axis(sets))
+
+
+def needs_of(stands: Positions, station: Station) -> dict[str, set[Nm]]:
+    """What a run needs of each axis, by the axis's name."""
+    return {axis.name: {position} for sets, position in stands if (axis := station.axis(sets))}
+
+
+def out_of_range(stands: Positions, station: Station) -> int:
+    """How many of these stops the station does not reach."""
+    axes = ((station.axis(sets), position) for sets, position in stands)
+    return sum(not axis.low <= position + axis.zero <= axis.high for axis, position in axes if axis)
+
+
+def blocks_for(amounts: Iterable[Nm]) -> dict[Nm, tuple[Nm, int]]:
+    """For each amount of spacer the block and how many of it: equal steps are stacks of one block.
+
+    >>> blocks_for([90, 180, 270, 35])
+    {35: (35, 1), 90: (90, 1), 180: (90, 2), 270: (90, 3)}
+    """
+    made: dict[Nm, tuple[Nm, int]] = {}
+    for amount in sorted(set(amounts) - {0}):
+        singles = [block for block, count in made.values() if count == 1]
+        stacks = [block for block in singles if amount % block == 0 and amount // block <= MOST_IN_A_STACK]
+        block = max(stacks, default=amount)
+        made[amount] = (block, amount // block)
+    return made

@@ -1,0 +1,1 @@
+"""Every figure that plans are made with, and where it comes from."""

@@ -1,0 +1,261 @@
+"""Every figure that plans are made with, from the modules that calculate with it."""
+
+from collections.abc import Iterable
+
+from stopwright import lengths
+from stopwright.lengths import INCH, MM, Show, format_length
+from stopwright.model import stations
+from stopwright.plan.assembling import assembly
+from stopwright.plan.joinery import (
+    joint_advice,
+    mortise_checks,
+    mortise_placings,
+    mortise_setups,
+    slot_clashes,
+    spacing,
+    tenons,
+)
+from stopwright.plan.sourcing.sources import Figure, Section
+from stopwright.plan.stations import milling, mitres, thickness, tolerances
+from stopwright.plan.timber import buying, movement, wood
+
+_LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
+_TRADE = "a rule of the trade"
+_GUILD = "questions and answers of a furniture makers’ guild"
+_HANDBOOK = "Wood Handbook FPL-GTR-190, Eq. 13-2"
+_RULE = "a woodworking magazine’s rules of thumb for slot mortises"
+
+
+def _scale_words() -> str:
+    planes_to = ((rough * 4 // INCH, format_length(planed, Show.SIXTEENTHS)) for rough, planed in milling.QUARTER_SCALE)
+    return "rough to planed: " + ", ".join(f"{quarters}/4 → {planed}" for quarters, planed in planes_to)
+
+
+def _tolerance_words() -> str:
+    edges = (3, 6, 30, 120, 400, 1000, 2000, 4000)
+    steps = (f"to {edge} mm ±{(tolerances.general_tolerance(edge * MM) or 0) / MM:g}" for edge in edges)
+    return "where the part list says nothing, class m: " + ", ".join(steps)
+
+
+def _movement_figures() -> Iterable[Figure]:
+    for species in movement.SPECIES:
+        words = (
+            f"{float(species.radial):.5f} radial, {float(species.tangential):.5f} tangential, of the width a percent"
+        )
+        yield Figure(
+            species, "tangential", species.name.capitalize(), words, "Wood Handbook FPL-GTR-190, Table 13-5", "S"
+        )
+
+
+SECTIONS: tuple[Section, ...] = (
+    Section(
+        "Lengths",
+        (
+            Figure(lengths, "INCH", "Inch", "{0} nm exactly, that is 25.4 mm", "NIST SP 811, appendix B.8", "C", True),
+            Figure(
+                lengths,
+                "nearest",
+                "Rounding to a mark",
+                "to the nearest; halfway to the longer, a long piece can be cut again",
+                _TRADE,
+                "P",
+            ),
+            Figure(tolerances, "general_tolerance", "Tolerance", _tolerance_words(), "ISO 2768-1:1989, table 1", "C"),
+            Figure(
+                _LIMITS,
+                "nearly_equal",
+                "Sizes that are nearly equal",
+                "closer than {0}: asked whether they are meant to be one",
+                _TRADE,
+                "P",
+            ),
+        ),
+    ),
+    Section(
+        "Rough wood and planing",
+        (
+            Figure(_ALLOWANCE, "length", "Rough over finished length", "{0}", _GUILD, "S"),
+            Figure(
+                _ALLOWANCE,
+                "width",
+                "Rough over finished width",
+                "{0}; 1/4 to 3/8 in are published",
+                _GUILD,
+                "S",
+            ),
+            Figure(milling, "QUARTER_SCALE", "Quarter scale", _scale_words(), _GUILD, "S"),
+            Figure(buying, "board_feet", "Board foot", "thickness × width × length in inches / 144", "definition", "S"),
+            Figure(
+                thickness,
+                "planing_heights",
+                "Heights of the planer",
+                "as many passes as the gap between two thicknesses holds greatest cuts, rounded up",
+                "arithmetic",
+                "K",
+            ),
+            Figure(
+                stations.Station("planer", (stations.Work.PLANE,)),
+                "greatest_cut",
+                "Greatest cut of a pass",
+                "{0} until the shop says otherwise",
+                "training sheet on thickness planers",
+                "C",
+            ),
+            Figure(
+                milling,
+                "GREATEST_SAFE_CUT",
+                "Never more in one pass",
+                "{0}, warned about",
+                "an insurer’s sheet on planing machines",
+                "S",
+            ),
+            Figure(
+                wood,
+                "SHEET_MAY_BE_OFF",
+                "Thickness of sheets",
+                "a sheet counts as of the part’s thickness within {0}; 18 mm plywood runs +0.7 to −0.9 mm",
+                "makers’ tolerances for sanded plywood",
+                "C",
+            ),
+        ),
+    ),
+    Section(
+        "Mortises and loose tenons",
+        (
+            Figure(
+                joint_advice, "nearest_bit", "Thickness of the bit", "the nearest to a third of the rail", _RULE, "S"
+            ),
+            Figure(
+                joint_advice,
+                "USUAL_DEPTH",
+                "Usual depth",
+                "{0} × the bit",
+                "published rule of 3 to 5 × the bit",
+                "C",
+                True,
+            ),
+            Figure(
+                mortise_checks,
+                "DEEPEST",
+                "Greatest depth",
+                "{0} × the bit, then a warning",
+                "published rule of 3 to 5 × the bit",
+                "C",
+                True,
+            ),
+            Figure(_LIMITS, "slot_length_warn", "Long slot, warned about", "{0} × the bit", _RULE, "S/C", True),
+            Figure(_LIMITS, "slot_length_stop", "Long slot, refused", "{0} × the bit", _RULE, "S/C", True),
+            Figure(_LIMITS, "slot_wall", "Wall beside a slot", "{0} or more", _TRADE, "P"),
+            Figure(
+                _LIMITS,
+                "slot_from_end",
+                "Slot from a post’s end",
+                "{0} or more; better the post’s own thickness",
+                "published rule",
+                "C",
+            ),
+            Figure(
+                slot_clashes,
+                "greatest_clear_depth",
+                "Depth clear of a neighbour",
+                "as far as the neighbour’s near wall: width − its centre line − half its bit from the other side",
+                "geometry",
+                "K",
+            ),
+            Figure(mortise_checks, "LEAST_CLEARANCE", "Room below a tenon, least", "{0}", _RULE, "S"),
+            Figure(mortise_checks, "GREATEST_CLEARANCE", "Room below a tenon, most", "{0}", _RULE, "S"),
+            Figure(_TENON, "clearance", "Room below each tenon end", "{0} until the shop says otherwise", _RULE, "S"),
+            Figure(_TENON, "fit", "Tenon thinner than the bit", "{0}; 0.05 to 0.15 mm are usual", _TRADE, "P"),
+            Figure(
+                _TENON,
+                "play",
+                "Tenon narrower than the slot",
+                "{0}; 1/32 in is published",
+                f"{_TRADE}; a magazine article",
+                "P/C",
+            ),
+            Figure(_TENON, "spare_one_in", "Spare tenons", "one in {0}", _TRADE, "P", True),
+            Figure(_TENON, "spares_at_least", "Spare tenons, least", "{0}", _TRADE, "P", True),
+            Figure(
+                tenons,
+                "tenon_stock",
+                "Size of a tenon",
+                "bit − fit · slot − play · both depths − 2 × the room at the bottom; edges round, half the thickness",
+                "geometry",
+                "K",
+            ),
+            Figure(
+                mortise_setups,
+                "positions",
+                "Travel of the mortiser",
+                "from the slot’s start + half the bit to its end − half the bit",
+                "geometry",
+                "K",
+            ),
+            Figure(spacing, "divide_slot", "Wide rail", "equal slots, twice the bit apart", _TRADE, "P"),
+            Figure(
+                assembly,
+                "TOLD_FROM",
+                "A rail out of its place",
+                "told from {0} on; less is what a saw leaves",
+                _TRADE,
+                "P",
+            ),
+            Figure(mortise_checks, "LEAST_TO_CLAMP", "Least length to clamp", "{0}, then a warning", _TRADE, "P"),
+            Figure(mortise_placings, "LEAST_BLOCK", "Thinnest spacer", "{0}", _TRADE, "P"),
+            Figure(mortise_placings, "GREATEST_BLOCK", "Thickest spacer before a piece", "{0}", _TRADE, "P"),
+            Figure(mortise_placings, "GREATEST_UNDER", "Thickest spacer under a piece", "{0}", _TRADE, "P"),
+            Figure(mortise_setups, "MOST_IN_A_STACK", "Most blocks in a stack", "{0}", _TRADE, "P", True),
+        ),
+    ),
+    Section(
+        "Spacing and mitres",
+        (
+            Figure(
+                spacing,
+                "space_evenly",
+                "Gap between slats",
+                "(opening − slats × width) / (slats + 1); the last gap takes what rounding leaves",
+                "arithmetic",
+                "K",
+            ),
+            Figure(mitres, "polygon_setting", "Mitre of a closed frame", "180° / sides", "published mitre tables", "S"),
+            Figure(
+                mitres, "long_point", "Long point", "short point + 2 × width × tan of the angle", "trigonometry", "K"
+            ),
+            Figure(
+                mitres,
+                "frame_stop",
+                "Stop for a picture frame",
+                "opening + 1/16 in + 2 × (rebate to outer edge)",
+                "a woodworking magazine on picture frames",
+                "S",
+            ),
+            Figure(mitres, "kerf_along_fence", "Kerf of a mitre", "kerf / cos of the angle", "trigonometry", "K"),
+        ),
+    ),
+    Section(
+        "Wood movement",
+        (
+            Figure(
+                movement,
+                "movement",
+                "Change of width",
+                "width × coefficient × change of moisture in percent",
+                _HANDBOOK,
+                "S",
+            ),
+            Figure(movement, "LEAST_MOISTURE", "Holds from", "{0} % moisture", _HANDBOOK, "S", True),
+            Figure(movement, "GREATEST_MOISTURE", "Holds to", "{0} % moisture", _HANDBOOK, "S", True),
+            Figure(movement, "WIDE", "Worth a word", "solid parts from {0} wide", _TRADE, "P"),
+            *_movement_figures(),
+        ),
+    ),
+    Section(
+        "Offcuts",
+        (
+            Figure(_LIMITS, "offcut_length", "Worth keeping from", "{0} long", _TRADE, "P"),
+            Figure(_LIMITS, "offcut_width", "and from", "{0} wide", _TRADE, "P"),
+        ),
+    ),
+)

@@ -1,0 +1,94 @@
+"""Jointer and thickness planer: one face and one edge true, then every thickness at as few heights as possible."""
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from stopwright.lengths import INCH, MM, Nm, format_length
+from stopwright.model.parts import Kind, Part
+from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.stations.station_plan import StationPlan
+from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
+from stopwright.plan.stations.thickness import joins_at, planing_heights
+from stopwright.plan.timber.sawn import Rough, count_sawn
+
+QUARTER_SCALE: tuple[tuple[Nm, Nm], ...] = tuple(
+    (quarters * INCH // 4, planed * INCH // 16) for quarters, planed in ((4, 13), (5, 17), (6, 21), (8, 28))
+)
+"""Rough thickness and what it planes to, nm: 4/4 → 13/16, 5/4 → 1 1/16, 6/4 → 1 5/16, 8/4 → 1 3/4 (guild Q&A, S)."""
+
+GREATEST_SAFE_CUT: Nm = 32 * MM // 10
+"""No pass may take off more than 3.2 mm (insurer's sheet, S)."""
+
+
+def rough_from_quarter_scale(finished: Nm) -> Nm:
+    """The rough thickness to get for a finished one, nm; beyond 8/4 the next quarter that leaves 1/4 in.
+
+    >>> rough_from_quarter_scale(22 * MM) / INCH  # 22 mm is more than 13/16 in, so 5/4
+    1.25
+    """
+    for rough, planed in QUARTER_SCALE:
+        if finished <= planed:
+            return rough
+    quarter = INCH // 4
+    return -(-(finished + quarter) // quarter) * quarter
+
+
+def plan_jointing(parts: Sequence[Part], station: Station) -> StationPlan:
+    """One run without a stop: face side and face edge of every solid part are made true."""
+    solid = [part for part in parts if part.kind is not Kind.SHEET]
+    if not solid:
+        return StationPlan()
+    note = "one face side and one face edge true; mark them"
+    return StationPlan((Run(0, station.name, Work.JOINT, (), count_pieces(solid), note=note),))
+
+
+def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> StationPlan:
+    """A run a height, thick to thin, each set once.
+
+    A run holds all pieces still thicker than its height, from the first height below their rough thickness on.
+    """
+    worked = [one for one in rough if one.thickness > one.part.thickness]
+    axis = station.axis(Sets.THICKNESS)
+    if not worked:
+        return StationPlan(warnings=tuple(_cannot_be_planed(rough, shop, station)))
+    if axis is None:
+        text = f"the {station.name} has no height to set; add an axis that sets thickness"
+        return StationPlan(faults=(Remark(station.name, text),))
+    heights = planing_heights([(one.thickness, one.part.thickness) for one in worked], station.greatest_cut, axis.step)
+    finished = {height: _distinct(one.part for one in worked if one.part.thickness == height) for height in heights}
+    runs = []
+    for height in heights:
+        here = [one for one in worked if one.part.thickness <= height <= joins_at(one.thickness, heights)]
+        done = finished[height]
+        stop = set_stop(axis, height, Move.SET, strictest_tolerance(done, height))
+        note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
+        runs.append(Run(0, station.name, Work.PLANE, (stop,), count_sawn(here), note=note))
+    faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
+    made = len(runs)
+    return StationPlan(
+        tuple(runs),
+        made,
+        made,
+        True,
+        made * axis.minutes,
+        faults,
+        (*warnings, *_cannot_be_planed(rough, shop, station)),
+    )
+
+
+def _distinct(parts: Iterable[Part]) -> list[Part]:
+    return list({part.mark: part for part in parts}.values())
+
+
+def _cannot_be_planed(rough: Sequence[Rough], shop: Shop, station: Station) -> Iterator[Remark]:
+    def shown(length: Nm) -> str:
+        return format_length(length, shop.show)
+
+    for part in _distinct(one.part for one in rough if one.thickness > one.part.thickness):
+        if part.kind is Kind.SOLID and part.length < station.rollers:
+            apart = f"the feed rollers of the {station.name} are {shown(station.rollers)} apart"
+            text = f"is {shown(part.length)} long, {apart}"
+            yield Remark(part.mark, f"{text}; plane it as a longer piece and crosscut after")
+    if station.greatest_cut > GREATEST_SAFE_CUT:
+        text = f"takes {shown(station.greatest_cut)} in one pass, more than {shown(GREATEST_SAFE_CUT)}"
+        yield Remark(station.name, f"{text}; set a smaller greatest cut")

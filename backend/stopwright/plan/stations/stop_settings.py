@@ -1,0 +1,84 @@
+"""Where a stop is set: target, scale reading, and what the nearest graduation is off by."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
+
+from stopwright.lengths import Nm, Show, format_length, nearest
+from stopwright.model.parts import Part
+from stopwright.model.stations import Axis, Shop, Station
+from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Stop
+from stopwright.plan.stations.tolerances import general_tolerance
+
+
+def set_stop(axis: Axis, target: Position, move: Move, tolerance: Nm | None = None, to_mark: str = "") -> Stop:
+    """The stop of one run at `target`: reading = target + zero, at the nearest graduation of the scale.
+
+    Piece between stop and blade, so the kerf does not enter. The residual is what the piece comes out too long
+    because the scale has no finer mark. Without a scale the stop is set to `to_mark` and the reading is the target.
+    Angles and names (a cutter) have no residual.
+
+    >>> from stopwright.lengths import MM
+    >>> from stopwright.model.stations import Sets
+    >>> fence = Axis("rip fence", Sets.WIDTH, step=MM // 2, zero=MM)
+    >>> stop = set_stop(fence, 83_700_000, Move.SET)
+    >>> stop.reading, stop.residual  # 83.7 + 1 = 84.7; the nearest half millimetre is 84.5
+    (84500000, -200000)
+    """
+    if isinstance(target, Angle | str):
+        return Stop(axis.name, axis.sets, target, target, move)
+    if axis.step is None:
+        return Stop(axis.name, axis.sets, target, target, move, tolerance=tolerance, to_mark=to_mark)
+    reading = nearest(target + axis.zero, axis.step)
+    return Stop(axis.name, axis.sets, target, reading, move, reading - axis.zero - target, tolerance)
+
+
+def strictest_tolerance(parts: Iterable[Part], size: Nm) -> Nm | None:
+    """± what the strictest of the parts allows at this size, in nm: its own tolerance, else ISO 2768-1 class m."""
+    allowed = [part.tolerance or general_tolerance(size) for part in parts]
+    return min((one for one in allowed if one is not None), default=None)
+
+
+def count_pieces(parts: Iterable[Part]) -> tuple[Pieces, ...]:
+    """All pieces of these parts, a line a part, in the order of their marks: A … Z, AA …"""
+    return tuple(
+        Pieces(part.mark, part.name, part.quantity)
+        for part in sorted(parts, key=lambda part: (len(part.mark), part.mark))
+    )
+
+
+def axis_remarks(
+    axis: Axis, station: Station, targets: Mapping[Nm, Sequence[Part]], shop: Shop
+) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
+    """Faults and warnings of an axis for its targets (nm) and the parts finished at each.
+
+    A fault: the axis does not reach. Warnings: the scale's nearest mark is off by more than a part allows, or two
+    targets are so near each other that they are probably meant to be the same; they are never merged silently.
+    """
+    faults, warnings = [], []
+    for target, parts in sorted(targets.items(), reverse=True):
+        if not axis.low <= target + axis.zero <= axis.high:
+            faults.append(Remark(_marks(parts), _out_of_reach(axis, station, target, shop.show)))
+        stop = set_stop(axis, target, Move.SET, strictest_tolerance(parts, target))
+        if stop.tolerance is not None and abs(stop.residual) > stop.tolerance:
+            warnings.append(Remark(_marks(parts), _coarse_scale(stop, stop.tolerance, shop.show)))
+    limit = max(2 * (axis.step or 0), shop.limits.nearly_equal)
+    for low, high in pairwise(sorted(targets)):
+        if high - low < limit:
+            text = f"differ by {format_length(high - low, shop.show)} in {axis.sets}. Meant to be the same?"
+            warnings.append(Remark(_marks([*targets[low], *targets[high]]), f"{text} Made equal, they save a setting"))
+    return tuple(faults), tuple(warnings)
+
+
+def _out_of_reach(axis: Axis, station: Station, target: Nm, show: Show) -> str:
+    span = f"{format_length(axis.low, show)} to {format_length(axis.high, show)}"
+    text = f"the {axis.name} of the {station.name} reaches {span}, not {format_length(target, show)}"
+    return f"{text}; work these pieces another way, or correct the shop"
+
+
+def _coarse_scale(stop: Stop, tolerance: Nm, show: Show) -> str:
+    off = f"the nearest mark of the {stop.axis} is {format_length(abs(stop.residual), show)} off"
+    return f"{off}, ± {format_length(tolerance, show)} is allowed; set it by a trial piece"
+
+
+def _marks(parts: Iterable[Part]) -> str:
+    return ", ".join(sorted({part.mark for part in parts}, key=lambda mark: (len(mark), mark)))

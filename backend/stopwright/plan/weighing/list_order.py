@@ -1,0 +1,88 @@
+"""What setting would cost if every line of the part list were worked through before the next one is begun."""
+
+from collections import defaultdict
+from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from stopwright.lengths import Nm
+from stopwright.model.job import Job
+from stopwright.model.stations import Axis, Sets, Shop, Work
+from stopwright.plan import sequence
+from stopwright.plan.run_sheet import Run, RunSheet
+from stopwright.plan.stations.milling import rough_from_quarter_scale
+from stopwright.plan.stations.moves import sequence_axis
+from stopwright.plan.stations.thickness import planing_heights
+
+Needs: TypeAlias = Mapping[str, AbstractSet[Hashable]]
+
+
+@dataclass(frozen=True, slots=True)
+class AsListed:
+    """Settings made when the list is worked line by line, and the minutes for them."""
+
+    settings: int
+    minutes: float
+
+
+def settings_as_listed(job: Job, shop: Shop, sheet: RunSheet) -> AsListed:
+    """The settings of the same work, each line of the list taken through all stations before the next is begun.
+
+    Every line gets the fewest heights of its own; a stop that still stands right is left alone, and of several
+    positions those needed soonest are kept. So it is the least that working down the list can cost.
+    """
+    by_station: dict[str, list[Needs]] = defaultdict(list)
+    for mark in _marks(job, sheet):
+        own = [run for run in sheet.runs if any(pieces.mark == mark for pieces in run.pieces)]
+        for name, needs in _own_needs(mark, own, shop, sheet):
+            by_station[name].append(needs)
+    settings, minutes = 0, 0.0
+    for station in shop.stations:
+        needs_here = by_station[station.name]
+        axes = [sequence_axis(axis) for axis in station.axes]
+        costs = {axis.name: axis.minutes for axis in station.axes}
+        for moves in sequence.load_stops(range(len(needs_here)), needs_here, axes):
+            for name, (set_now, _) in moves.items():
+                settings += len(set_now)
+                minutes += costs[name] * len(set_now)
+    return AsListed(settings, minutes)
+
+
+def _marks(job: Job, sheet: RunSheet) -> list[str]:
+    """The lines in the order of the list, then what the plan adds to them: tenon stock."""
+    listed = [part.mark for part in job.parts]
+    added = [pieces.mark for run in sheet.runs for pieces in run.pieces if pieces.mark not in listed]
+    return [*listed, *dict.fromkeys(added)]
+
+
+def _own_needs(mark: str, own: list[Run], shop: Shop, sheet: RunSheet) -> Iterator[tuple[str, Needs]]:
+    """What one line needs, station after station; the heights of others that it merely passes are left out."""
+    planed = [run for run in own if run.work is Work.PLANE]
+    for run in own:
+        if run.work is not Work.PLANE:
+            yield run.station, _needs(run)
+        elif run is planed[-1]:
+            station = shop.station_for(Work.PLANE)
+            height = station.axis(Sets.THICKNESS) if station else None
+            if station is None or height is None:
+                continue
+            for passed in _own_heights(mark, planed, height, station.greatest_cut, sheet):
+                yield run.station, {height.name: {passed}}
+
+
+def _own_heights(mark: str, planed: list[Run], height: Axis, greatest_cut: Nm, sheet: RunSheet) -> tuple[Nm, ...]:
+    finished = next(stop.target for stop in planed[-1].stops if stop.axis == height.name)
+    assert isinstance(finished, int)
+    rough = max(
+        (lay.thickness for lay in sheet.wood.layouts if any(one.mark == mark for one in lay.placements)),
+        default=rough_from_quarter_scale(finished),
+    )
+    return planing_heights([(max(rough, finished), finished)], greatest_cut, height.step)
+
+
+def _needs(run: Run) -> Needs:
+    needs: dict[str, set[Hashable]] = defaultdict(set)
+    for stop in run.stops:
+        needs[stop.axis].add(stop.target)
+    return needs

@@ -1,0 +1,191 @@
+"""The mortiser's runs: few settings, right counts, spacers where they save, marks where there is no scale."""
+
+from collections.abc import Iterable
+
+from tests.builders import a_part, mm
+from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
+from tests.plan.solid_check import complaints
+
+from stopwright.model.job import Job
+from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.plan.joinery.mortises import plan_mortises
+from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.stations.station_plan import SpacerBlock, StationPlan
+
+
+def plan(job: Job, station: Station | None = None, **shop: bool) -> StationPlan:
+    ours = a_bench_shop(station, **shop)
+    return plan_mortises(job, ours, ours.stations[0])
+
+
+def stands(run: Run) -> dict[str, float]:
+    return {str(stop.sets): stop.target / mm(1) for stop in run.stops}
+
+
+def settings_on(runs: Iterable[Run], sets: Sets) -> int:
+    return sum(stop.sets is sets and stop.move is Move.SET for run in runs for stop in run.stops)
+
+
+def some_slats(repeat: int = 4, spacing: float = 90) -> Job:
+    joint = a_joint(
+        side="edge", slot_from=5, slot_to=35, bit=8, setback=10, drop=50, repeat=repeat, spacing=spacing, depth_post=20
+    )
+    return Job("bench", (a_part("A", 2, (1200, 60, 40)), a_part("B", repeat, (300, 40, 20))), joints=(joint,))
+
+
+def test_a_job_without_joints_has_no_runs() -> None:
+    assert plan(Job("none", (a_part(),))) == StationPlan()
+
+
+def test_a_post_slotted_on_two_sides_needs_both_end_stops_at_the_same_distance() -> None:
+    job = a_frame(a_joint("J1", "far edge", setback=3), a_joint("J2", "back", setback=3), rails=4)
+    posts = [run for run in plan(job, spacers=False).runs if run.pieces[0].mark == "A"]
+    assert {(str(run.pieces[0].slotted), run.pieces[0].at, run.pieces[0].count) for run in posts} == {
+        ("far edge", "right", 4),
+        ("back", "left", 4),
+    }
+    left, right = (next(run for run in posts if run.pieces[0].at == at) for at in ("left", "right"))
+    assert stands(left).pop("end stop left") == stands(right).pop("end stop right") == 0
+    assert settings_on(posts, Sets.TRAVEL_FROM) <= 1
+
+
+def test_pairs_are_the_same_settings_with_the_other_sides_swapped() -> None:
+    job = a_frame(a_joint("J1", "far edge"), a_joint("J2", "back", setback=4), rails=4, hand="pairs")
+    rows = {
+        (stands(run)["table height"], p.at, str(p.slotted), p.mirrored, p.count)
+        for run in plan(job, spacers=False).runs
+        for p in run.pieces
+        if p.mark == "A"
+    }
+    assert rows == {
+        (10, "right", "far edge", False, 2),
+        (10, "left", "far edge", True, 2),
+        (14, "left", "back", False, 2),
+        (14, "right", "back", True, 2),
+    }
+
+
+def test_a_part_list_that_says_same_where_pairs_are_needed_is_a_fault_that_names_the_cure() -> None:
+    job = a_frame(a_joint("J1", "far edge"), a_joint("J2", "back", setback=4), rails=4)
+    (fault,) = plan(job).faults
+    assert fault.about == "A"
+    assert "set hand to pairs" in fault.text
+
+
+def test_a_spacer_of_the_setback_lets_post_and_rail_share_one_height() -> None:
+    job = a_frame(a_joint(setback=3), hand="pairs")
+    with_block, without = plan(job), plan(job, spacers=False)
+    assert settings_on(with_block.runs, Sets.TABLE_HEIGHT) == 1
+    assert settings_on(without.runs, Sets.TABLE_HEIGHT) == 2
+    assert with_block.spacers == (SpacerBlock(mm(3), 1, "under the piece"),)
+    rails = [run for run in with_block.runs if run.pieces[0].mark == "B"]
+    assert all(run.spacer and run.spacer.thickness == mm(3) and stands(run)["table height"] == 13 for run in rails)
+    assert without.spacers == ()
+    assert not any(run.spacer for run in without.runs)
+
+
+def test_slots_at_an_equal_pitch_take_one_end_stop_and_a_stack_of_equal_blocks() -> None:
+    sheet = plan(some_slats())
+    posts = [run for run in sheet.runs if run.pieces[0].mark == "A"]
+    assert [run.spacer and (run.spacer.thickness, run.spacer.count) for run in posts] == [
+        None,
+        (mm(90), 1),
+        (mm(90), 2),
+        (mm(90), 3),
+    ]
+    # the farthest slot begins at 50 + 3 × 90 + 5 = 325: travel from 329 to 351 with the piece at the stop
+    assert {(stands(run)["travel from"], stands(run)["travel to"]) for run in posts} == {(329, 351)}
+    assert settings_on(posts, Sets.END_STOP_LEFT) == 1
+    assert SpacerBlock(mm(90), 3, "between end stop and piece") in sheet.spacers
+
+
+def test_without_spacers_the_end_stop_is_moved_where_that_is_cheaper_than_the_travel() -> None:
+    posts = [run for run in plan(some_slats(), spacers=False).runs if run.pieces[0].mark == "A"]
+    assert sorted(stands(run)["end stop left"] for run in posts) == [0, 90, 180, 270]
+    assert settings_on(posts, Sets.TRAVEL_FROM) == 1
+
+
+def test_without_spacers_the_travel_is_moved_where_that_is_cheaper_than_the_end_stop() -> None:
+    axes = tuple(
+        Axis(a.name, a.sets, step=a.step, minutes=9 if "end" in a.name else a.minutes) for a in a_mortiser().axes
+    )
+    posts = [run for run in plan(some_slats(), a_mortiser(axes=axes), spacers=False).runs if run.pieces[0].mark == "A"]
+    assert {stands(run)["end stop left"] for run in posts} == {0}
+    assert settings_on(posts, Sets.TRAVEL_FROM) == 4
+
+
+def test_spacers_never_cost_settings() -> None:
+    for job in (some_slats(), some_slats(5, 77), a_frame(a_joint(setback=3), a_joint("J2", "back", drop=90), rails=4)):
+        assert plan(job).minutes <= plan(job, spacers=False).minutes
+        assert complaints(job, plan(job).runs) == []
+
+
+def test_each_position_is_set_once_for_a_frame_with_one_kind_of_joint() -> None:
+    sheet = plan(a_frame(a_joint(setback=12.5)), spacers=False)
+    # bit, heights 22.5 and 10, depths 26 and 35, travel from and to, left and right end stop
+    assert (sheet.made, sheet.least_possible, sheet.proven) == (1 + 2 + 2 + 2 + 2, 9, True)
+    assert sheet.minutes == 3 + 2 * 1 + 2 * 0.5 + 2 * 0.5 + 2 * 0.3
+
+
+def test_a_run_says_which_mark_it_is_set_to_where_there_is_no_scale() -> None:
+    runs = plan(a_frame(a_joint()), a_mortiser(step=None)).runs
+    marks = {(str(s.sets), s.to_mark) for run in runs if run.pieces[0].mark == "A" for s in run.stops}
+    assert ("table height", "mark 1 on master A") in marks
+    assert ("bit", "") in marks
+    assert all(stop.reading == stop.target for run in runs for stop in run.stops)
+
+
+def test_axes_that_a_shop_does_not_have_are_left_out() -> None:
+    runs = plan(a_frame(a_joint()), a_mortiser((Sets.END_STOP_RIGHT, Sets.DEPTH))).runs
+    assert {str(stop.sets) for run in runs for stop in run.stops} == {
+        "bit", "table height", "travel from", "travel to", "end stop left"
+    }  # fmt: skip
+
+
+def test_a_mortiser_without_any_axis_is_one_run_with_every_slot() -> None:
+    (run,) = plan(a_frame(a_joint()), Station("mortiser", (Work.MORTISE,))).runs
+    assert run.count == 4 + 2 + 2
+
+
+def test_run_keys_are_unique() -> None:
+    for job in (some_slats(), a_frame(a_joint(setback=3), a_joint("J2", "back", drop=3), rails=4)):
+        keys = [run.key for run in plan(job).runs]
+        assert len(set(keys)) == len(keys)
+
+
+def test_what_stands_on_the_machine_is_free() -> None:
+    job, ours = a_frame(a_joint()), a_bench_shop(spacers=False)
+    standing = {"bit": {mm(10)}, "table height": {mm(10)}}
+    fresh = plan_mortises(job, ours, ours.stations[0])
+    assert plan_mortises(job, ours, ours.stations[0], standing=standing).made == fresh.made - 2
+
+
+def test_a_coarse_scale_shows_its_residual() -> None:
+    joint = a_joint(setback=3.4)
+    runs = plan(a_frame(joint, hand="pairs"), a_mortiser(step=0.5), spacers=False).runs
+    heights = {(s.target, s.reading, s.residual) for r in runs for s in r.stops if s.sets is Sets.TABLE_HEIGHT}
+    assert (mm(13.4), mm(13.5), mm(0.1)) in heights
+
+
+def test_an_end_stop_that_does_not_come_to_nothing_shifts_the_travel_with_it() -> None:
+    axes = tuple(
+        Axis(a.name, a.sets, step=a.step, low=mm(40) if "end" in a.name else 0, minutes=a.minutes)
+        for a in a_mortiser().axes
+    )
+    job = a_frame(a_joint())
+    sheet = plan(job, a_mortiser(axes=axes))
+    assert {(stands(r)["travel from"], stands(r)["travel to"]) for r in sheet.runs} == {(40 + 25, 40 + 75)}
+    assert complaints(job, sheet.runs) == []
+    assert not [fault for fault in sheet.faults if "reaches" in fault.text]
+
+
+def test_a_stop_out_of_reach_is_a_fault() -> None:
+    axes = tuple(Axis(a.name, a.sets, step=a.step, high=mm(300), minutes=a.minutes) for a in a_mortiser().axes)
+    faults = plan(a_frame(a_joint(drop=400)), a_mortiser(axes=axes)).faults
+    assert any("travel from of the mortiser reaches 0 to 300 mm, not 425 mm" in fault.text for fault in faults)
+
+
+def test_the_order_of_the_joints_in_the_file_changes_no_setting() -> None:
+    one, two = a_joint("J1", "far edge", setback=3), a_joint("J2", "back", drop=150, setback=3)
+    there, back = plan(a_frame(one, two, rails=4)), plan(a_frame(two, one, rails=4))
+    assert [run.key for run in there.runs] == [run.key for run in back.runs]
