@@ -196,3 +196,10 @@ def test_wide_parts_of_the_job_are_told_how_they_move(floor):
     job = create_job(floor.store, {"name": "A table", "part": [part]}, "bench")
     page = floor.bench.get(f"/jobs/{job}/wood").text
     assert "3.29 mm" in page and "white ash" in page
+
+
+def test_measured_sheets_get_their_groove_and_a_slip_is_told(floor):
+    page = floor.bench.get(f"/jobs/{floor.job}/wood?measured=17.6; 17.9&play=", headers={"accept": "text/html"}).text
+    assert "18.1" in page and "Sort them" in page
+    wrong = floor.bench.get(f"/jobs/{floor.job}/wood?measured=thick", headers={"accept": "text/html"}).text
+    assert "is not a length" in wrong

@@ -17,6 +17,7 @@ from stopwright.lengths import Nm, Show, parse_length
 from stopwright.model.parts import Part
 from stopwright.model.stock import Stock
 from stopwright.plan.timber.buying import Purchase, Totals, totals, what_to_buy
+from stopwright.plan.timber.grooves import MEASURE_FIRST, TOOLING, USUAL_PLAY, GrooveAdvice, groove_for
 from stopwright.plan.timber.movement import SPECIES, Cut, movement, species_of, wide_parts
 from stopwright.store.shelf_fold import Offcut
 from stopwright.web.bench_parts import list_routes, page_data
@@ -57,6 +58,16 @@ class MovementAsked:
     fault: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class GrooveAsked:
+    """The form of measured sheets as filled in, with its answer or what was wrong with it."""
+
+    measured: str
+    play: str
+    advice: GrooveAdvice | None = None
+    fault: str = ""
+
+
 def wood_routes(web: Web) -> APIRouter:
     """The routes of the wood page."""
     routes = APIRouter()
@@ -79,6 +90,8 @@ def wood_routes(web: Web) -> APIRouter:
             outlook=outlook,
             draft=as_script_data(page_data(job, saved, "stock")),
             asked=asked,
+            groove=groove_asked(request.query_params, show.unit),
+            tooling=(MEASURE_FIRST, TOOLING),
             species=SPECIES,
             cuts=list(Cut),
             unit=show.unit,
@@ -126,6 +139,19 @@ def movement_asked(said: Mapping[str, Any], unit: str) -> MovementAsked:
     except StopwrightError as error:
         return MovementAsked(name, width, start, end, cut, fault=f"{error.what}; {error.next_step}")
     return MovementAsked(name, width, start, end, cut, read, grown)
+
+
+def groove_asked(said: Mapping[str, Any], unit: str) -> GrooveAsked:
+    """The groove for the thicknesses written down, one beside the other; an empty form is not answered."""
+    measured, play = said.get("measured", "")[:400], said.get("play", "")[:60]
+    if not measured.strip():
+        return GrooveAsked(measured, play)
+    try:
+        readings = [parse_length(one.strip(), unit) for one in measured.split(";") if one.strip()]
+        advice = groove_for(readings, parse_length(play, unit) if play.strip() else USUAL_PLAY)
+    except StopwrightError as error:
+        return GrooveAsked(measured, play, fault=f"{error.what}; {error.next_step}")
+    return GrooveAsked(measured, play, advice)
 
 
 def _percent(text: str) -> Fraction:

@@ -17,7 +17,7 @@ from stopwright.plan.joinery import (
 )
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import milling, mitres, thickness, tolerances
-from stopwright.plan.timber import buying, movement, wood
+from stopwright.plan.timber import buying, grooves, movement, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
 _TRADE = "a rule of the trade"
@@ -249,6 +249,17 @@ SECTIONS: tuple[Section, ...] = (
             Figure(movement, "GREATEST_MOISTURE", "Holds to", "{0} % moisture", _HANDBOOK, "S", True),
             Figure(movement, "WIDE", "Worth a word", "solid parts from {0} wide", _TRADE, "P"),
             *_movement_figures(),
+        ),
+    ),
+    Section(
+        "Grooves for sheets",
+        (
+            Figure(grooves, "USUAL_PLAY", "Play of a sheet in its groove", "{0} wider than the thickest", _TRADE, "P"),
+            Figure(grooves, "GREATEST_PLAY", "Most play", "{0}; more is taken for a slip", _TRADE, "P"),
+            Figure(grooves, "THICKEST_SHEET", "Thickest sheet", "{0}; more is taken for a slip", _TRADE, "P"),
+            Figure(grooves, "OVER_18", "18 mm sanded plywood, over", "up to {0} thicker", "a plywood standard", "C"),
+            Figure(grooves, "UNDER_18", "18 mm sanded plywood, under", "up to {0} thinner", "a plywood standard", "C"),
+            Figure(grooves, "DADO_LIMIT", "Grooving head", "{0} is a common limit of the arbor", _TRADE, "P"),
         ),
     ),
     Section(
