@@ -2,8 +2,8 @@
 
 from tests.builders import a_job, a_part
 from tests.paper.pixels import page_count, page_words
+from tests.plan.assembling.test_assembly import a_lattice
 from tests.plan.joint_builders import a_frame, a_joint
-from tests.plan.test_assembly import a_lattice
 
 from stopwright.lengths import Show
 from stopwright.model.stations import Glue

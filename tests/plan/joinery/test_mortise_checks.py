@@ -182,10 +182,7 @@ def test_ends_that_are_not_named_are_a_fault() -> None:
 
 def test_pieces_that_do_not_make_pairs_are_said_to_be_so() -> None:
     (fault,) = texts(a_frame(a_joint(**GOOD | {"setback": 3}), posts=3, rails=2))[0]
-    assert fault == (
-        "A: the slots differ on the two hands: half the pieces are mirror images, and 3 do not make pairs; "
-        "set hand to pairs. They are counted in pairs here"
-    )
+    assert fault == ("A: half the pieces must be mirror images, and 3 do not make pairs; make the quantity even")
 
 
 def test_the_limits_are_the_shops_own() -> None:

@@ -7,7 +7,7 @@ from itertools import groupby
 from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, RailEnds
-from stopwright.model.parts import Hand
+from stopwright.model.parts import Hand, Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.joinery.hands import needs_pairs
 from stopwright.plan.joinery.slot_clashes import check_slots
@@ -34,8 +34,8 @@ def check_joints(job: Job, shop: Shop, station: Station) -> Remarks:
     for joint in job.joints:
         faults += [Remark(joint.mark, text) for check in checks.forbidden for text in check(joint)]
         warnings += [Remark(joint.mark, text) for check in checks.doubtful for text in check(joint)]
-    faults += [*checks.ends_not_named(), *checks.not_in_pairs()]
-    warnings += [*checks.ends_without_slots(), *checks.too_short()]
+    faults += [*checks.ends_not_named(), *checks.cannot_pair()]
+    warnings += [*checks.ends_without_slots(), *checks.too_short(), *checks.counted_in_pairs()]
     for mark, slots in parts_with_slots(job).items():
         broken, thin = check_slots(job, job.part(mark), slots, shop)
         faults += broken
@@ -147,13 +147,21 @@ class _Checks:
                 text = "the joints of this rail want unlike slots; say for each at which end it is (ends), or"
                 yield Remark(f"{mark}, {', '.join(joints)}", f"{text} give the rails two marks. Its slots are left out")
 
-    def not_in_pairs(self) -> Iterator[Remark]:
-        for mark in parts_with_slots(self.job):
-            part = self.job.part(mark)
-            if part.hand is Hand.SAME and needs_pairs(self.job, part):
-                odd = f", and {part.quantity} do not make pairs" if part.quantity % 2 else ""
-                text = f"the slots differ on the two hands: half the pieces are mirror images{odd}"
-                yield Remark(mark, f"{text}; set hand to pairs. They are counted in pairs here")
+    def cannot_pair(self) -> Iterator[Remark]:
+        for part in self.unpaired():
+            if part.quantity % 2:
+                text = f"half the pieces must be mirror images, and {part.quantity} do not make pairs"
+                yield Remark(part.mark, f"{text}; make the quantity even")
+
+    def counted_in_pairs(self) -> Iterator[Remark]:
+        for part in self.unpaired():
+            text = "the slots differ on the two hands, so half the pieces are mirror images and are counted so"
+            yield Remark(part.mark, f"{text}; set hand to pairs")
+
+    def unpaired(self) -> list[Part]:
+        """Parts that come in pairs whatever the part list says."""
+        slotted = [self.job.part(mark) for mark in parts_with_slots(self.job)]
+        return [part for part in slotted if part.hand is Hand.SAME and needs_pairs(self.job, part)]
 
     def ends_without_slots(self) -> Iterator[Remark]:
         for (mark, *_), joints in groupby(sorted(self.job.joints, key=_shared), key=_shared):

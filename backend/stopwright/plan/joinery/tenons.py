@@ -11,6 +11,7 @@ from stopwright.model.parts import Kind, Part
 from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Sets, Shop, Work
 from stopwright.plan.run_sheet import Remark, TenonStock
+from stopwright.plan.stations.mouldings import TENON
 
 
 def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
@@ -43,7 +44,7 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
     return tuple(
         Part(
             mark=next(free),
-            name="Loose tenon",
+            name=TENON,
             quantity=sum(stock.count + stock.spares for stock in alike),
             length=alike[0].length,
             width=alike[0].width,

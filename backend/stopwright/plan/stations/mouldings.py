@@ -19,6 +19,8 @@ from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, s
 
 ROUND = (Side.MARKED_END, Side.OTHER_END, Side.EDGE, Side.FAR_EDGE)
 """End grain first, then long grain: what breaks out at the end of an end is taken off by the edge."""
+TENON = "Loose tenon"
+"""What the parts are called that `tenons` adds to a job."""
 WORDS = {Side.EDGE: "face edge"}
 
 
@@ -102,7 +104,9 @@ def _note(step: _Step) -> str:
 def _remarks(
     steps: Sequence[_Step], axes: Sequence[StopAxis], job: Job, shop: Shop, station: Station
 ) -> tuple[list[Remark], list[Remark]]:
-    faults, warnings = list(_missing(steps, station)), list(_moulded_ends(job))
+    missing = list(_missing(steps, station))
+    faults = [remark for step, remark in missing if not _rounds_tenons(step, job)]
+    warnings = [*(remark for step, remark in missing if _rounds_tenons(step, job)), *_moulded_ends(job)]
     for axis in axes:
         targets: dict[Nm, list[Part]] = defaultdict(list)
         for step in steps:
@@ -115,12 +119,17 @@ def _remarks(
     return faults, warnings
 
 
-def _missing(steps: Sequence[_Step], station: Station) -> Iterator[Remark]:
+def _rounds_tenons(step: _Step, job: Job) -> bool:
+    """Loose tenons can be rounded by hand as well, so a cutter for them is not a must."""
+    return all(job.part(mark).name == TENON for mark in step.moulding.parts)
+
+
+def _missing(steps: Sequence[_Step], station: Station) -> Iterator[tuple[_Step, Remark]]:
     for step in steps:
         cutter = step.set_up.cutter
         if station.cutters and cutter not in station.cutters:
             text = f"the {station.name} has no cutter '{cutter}'; on hand: {', '.join(station.cutters)}"
-            yield Remark(step.moulding.mark, text)
+            yield step, Remark(step.moulding.mark, text)
 
 
 def _moulded_ends(job: Job) -> Iterator[Remark]:
