@@ -119,7 +119,7 @@ def _wish(web: Web, brought: Brought, said: QueryParams | FormData) -> tuple[Wis
     wish = Wish(
         lengths="in" if lengths == "in" else "mm",
         mapping=mapping or None,
-        units=int(units) if units.isdecimal() and 1 <= int(units) <= 100_000 else 1,
+        units=int(units) if units.isdecimal() and len(units) < 7 and 1 <= int(units) <= 100_000 else 1,
         name=texts.get("name", ""),
         replace=texts.get("how") == "replace",
         as_written=texts.get("take") == "as written",

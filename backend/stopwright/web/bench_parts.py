@@ -29,6 +29,7 @@ from stopwright.store.job_fold import Saved
 from stopwright.web.context import Web
 from stopwright.web.let_in_routes import at_the_bench
 from stopwright.web.script_data import as_script_data
+from stopwright.web.well_formed import Row
 
 Column = dict[str, Any]
 
@@ -37,7 +38,7 @@ class SentDraft(BaseModel):
     """A draft as a page sends it; `base` and `id` only when it is to be saved, `marks` old -> new of renamed parts."""
 
     model_config = ConfigDict(extra="forbid")
-    rows: list[dict[str, Any]] = Field(max_length=GREATEST_ROWS)
+    rows: list[Row] = Field(max_length=GREATEST_ROWS)
     settings: dict[str, str] | None = None
     marks: dict[str, str] = Field(default_factory=dict, max_length=GREATEST_ROWS)
     base: int = 0

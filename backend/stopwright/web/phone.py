@@ -20,6 +20,7 @@ from stopwright.web.live import Live
 from stopwright.web.run_page import Memory
 from stopwright.web.run_state import StandingSoFar
 from stopwright.web.runs_page import runs_page
+from stopwright.web.well_formed import Row
 
 GREATEST_PORTION = 500
 MODULES = (
@@ -53,7 +54,7 @@ class Sent(BaseModel):
     """Taps as a phone sends them; `sent` is what its clock says now."""
 
     model_config = ConfigDict(extra="forbid")
-    events: list[dict[str, Any]] = Field(max_length=GREATEST_PORTION)
+    events: list[Row] = Field(max_length=GREATEST_PORTION)
     sent: str = ""
 
 

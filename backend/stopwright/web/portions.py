@@ -26,7 +26,7 @@ class Portions:
             await self._app(scope, receive, send)
             return
         said = Headers(scope=scope).get("content-length", "0")
-        if not said.isdecimal() or int(said) > MOST_BYTES:
+        if not said.isdecimal() or len(said) > 15 or int(said) > MOST_BYTES:
             await self._faults.answer(Request(scope), TOO_MUCH, 413)(scope, receive, send)
             return
         taken = 0

@@ -8,7 +8,7 @@ from stopwright.errors import StopwrightError
 MOST_FIELDS = 6000
 MOST_VERSION = 2**53
 """No version of anything is beyond this: what is, was not given by us."""
-_DEEPEST = 6
+_DEEPEST, _LONGEST = 6, 200
 
 
 def nested(pairs: Iterable[tuple[str, str]], several: Collection[str] = ()) -> dict[str, Any]:
@@ -22,7 +22,7 @@ def nested(pairs: Iterable[tuple[str, str]], several: Collection[str] = ()) -> d
     tree: dict[str, Any] = {}
     for number, (name, value) in enumerate(pairs):
         steps = name.split(".")
-        if number >= MOST_FIELDS or len(steps) > _DEEPEST:
+        if number >= MOST_FIELDS or len(steps) > _DEEPEST or len(name) > _LONGEST:
             raise StopwrightError("this is more than the form has", next_step="load the page again")
         here: Any = tree
         for step in steps[:-1]:
