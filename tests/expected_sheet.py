@@ -1,0 +1,19 @@
+"""A run sheet as plainly as the expected files of fixtures/ write it."""
+
+from stopwright.actions.planning import Planned
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet_json import position_text
+
+
+def plain_runs(planned: Planned) -> list[dict[str, object]]:
+    """Every run: where, which pieces, at which stops, before which block."""
+
+    def plain(run: Run) -> dict[str, object]:
+        pieces: dict[str, int] = {}
+        for one in run.pieces:
+            pieces[one.mark] = pieces.get(one.mark, 0) + one.count
+        stops = {stop.axis: position_text(stop.target, planned.shop.show) for stop in run.stops}
+        block = {"spacer": f"{run.spacer.count} x {run.spacer.thickness / 1e6:g} mm"} if run.spacer else {}
+        return {"at": f"{run.station}, {run.work}", "pieces": pieces} | ({"stops": stops} if stops else {}) | block
+
+    return [plain(run) for run in planned.sheet.runs]
