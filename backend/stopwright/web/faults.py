@@ -12,7 +12,6 @@ from starlette.responses import JSONResponse, Response
 from stopwright.errors import BadInput, ChangedMeanwhile, NotFound, NotLetIn, StopwrightError, StoreTrouble
 from stopwright.web.headers import SAFE_HEADERS
 from stopwright.web.pages import Pages
-from stopwright.web.well_formed import well_formed
 
 STATUS: tuple[tuple[type[StopwrightError], int], ...] = (
     (NotLetIn, 403),
@@ -72,7 +71,7 @@ class FaultPages:
         def invalid(request: Request, error: Exception) -> Response:
             assert isinstance(error, RequestValidationError)
             first = error.errors()[0] if error.errors() else {"loc": (), "msg": "cannot be read"}
-            where = well_formed(".".join(str(part) for part in first["loc"]))
+            where = ".".join(str(part) for part in first["loc"])
             what = f"What was sent cannot be read: {first['msg']}."
             return self.answer(request, StopwrightError(what, where, "Load the page again and repeat it."), 422)
 
