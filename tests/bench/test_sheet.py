@@ -1,18 +1,27 @@
 """The pages about the plan in a real browser: narrow and wide, dark, large text, by keyboard, live with a phone."""
 
+import time
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from tests.conftest import a_phone
 
+from stopwright.actions import comparing, planning
 from stopwright.actions.keeping import create_job, job_document, save_job
 from stopwright.actions.planning import plan_for
 from stopwright.intake.shop_file import default_shop
+from stopwright.plan.plan import make_plan
 from stopwright.store.events import Event, new_id
 from stopwright.web import bench_choices, bench_sheet
 
 WHERE = ("sheet", "layouts", "choices", "paper")
 FAULTY = {"name": "F", "part": [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]}
+
+
+def slowly(plan):
+    """The planner on a slow machine: what waits for it can be seen."""
+    return lambda *said, **more: (time.sleep(0.7), plan(*said, **more))[1]
 
 
 def open_page(page, running, where: str, job: str = "") -> None:
@@ -79,6 +88,7 @@ def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -
 
 def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server, laptop, monkeypatch) -> None:
     monkeypatch.setattr(bench_sheet, "PATIENCE", 0.0)
+    monkeypatch.setattr(planning, "make_plan", slowly(make_plan))
     saved = job_document(running_server.store, running_server.job)
     save_job(running_server.store, running_server.job, {**saved.document, "units": 7}, saved.version, "bench")
     laptop.goto(f"{running_server.address}/jobs/{running_server.job}/sheet")
@@ -89,6 +99,7 @@ def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server
 
 def test_comparing_says_how_far_it_is_and_shows_its_plans_when_done(running_server, laptop, monkeypatch) -> None:
     monkeypatch.setattr(bench_choices, "PATIENCE", 0.0)
+    monkeypatch.setattr(comparing, "make_plan", slowly(make_plan))
     saved = job_document(running_server.store, running_server.job)
     save_job(running_server.store, running_server.job, {**saved.document, "units": 8}, saved.version, "bench")
     laptop.goto(f"{running_server.address}/jobs/{running_server.job}/choices")
