@@ -176,3 +176,14 @@ def test_a_log_moved_away_while_in_use_takes_no_more(tmp_path: Path) -> None:
         (tmp_path / "elsewhere.db").rename(path)
         store.append([tap("piece cut")])
         assert store.last_seq == 2
+
+
+def test_a_log_that_another_program_holds_is_not_opened_and_can_be_later(tmp_path: Path) -> None:
+    kept = a_log(tmp_path / "shop.db")
+    other = sqlite3.connect(tmp_path / "shop.db", isolation_level=None)
+    other.execute("pragma locking_mode = exclusive")
+    other.execute("begin exclusive")
+    with pytest.raises(StoreTrouble, match="another program is writing to it; wait until"):
+        Store.open(tmp_path / "shop.db", patience=0.05)
+    other.close()
+    assert ids(tmp_path / "shop.db") == kept
