@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 from tests.builders import a_board, a_job, a_part, a_planer, a_saw, a_shop, mm
 
 from stopwright.model.job import Flow
+from stopwright.model.joints import Side
 from stopwright.model.parts import Grain, Kind, Part
-from stopwright.model.stations import Axis, Sets, Work
+from stopwright.model.shaping import Mitre, Moulding, Pass
+from stopwright.model.stations import Axis, Sets, Station, Work
 from stopwright.model.stock import StockKind
 from stopwright.plan.choices import Choices
 from stopwright.plan.plan import make_plan
@@ -150,3 +152,19 @@ def test_part_by_part_lists_both_stops_and_sets_each_as_seldom_as_can_be() -> No
     # a path 900–84–450–60–300 in the graph of widths and lengths: a caterpillar, so W + L = 2 + 3 settings
     assert (sheet.settings.made, sheet.settings.least_possible, sheet.settings.proven) == (5, 5, True)
     assert len({run.key for run in sheet.runs}) == len(sheet.runs) == 3 * len(parts)
+
+
+def test_part_by_part_leaves_what_is_mitred_or_moulded_along_to_its_own_last_cut() -> None:
+    parts = [a_part(mark, 4, (length, 60, 22)) for mark, length in (("A", 450), ("B", 400), ("C", 350), ("D", 300))]
+    along = Moulding("M", ("C",), (Pass("cove 12", mm(8), mm(12)),))
+    all_round = Moulding("N", ("D",), (Pass("round 4", mm(4), mm(2)),), (Side.EDGE, Side.MARKED_END))
+    job = a_job(*parts, flow=Flow.PART_BY_PART, mitres=(Mitre("B", sides=4),), mouldings=(along, all_round))
+    spindle = Station("spindle", (Work.MOULD,), (Axis("cutter", Sets.CUTTER),))
+    saw = a_saw(work=(Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE))
+    saw = replace(saw, axes=(*saw.axes, Axis("mitre gauge", Sets.ANGLE)))
+    runs = make_plan(job, a_shop(saw, spindle)).runs
+    works = {mark: [run.work for run in runs if mark in {p.mark for p in run.pieces}] for mark in "ABCD"}
+    assert works["A"] == [Work.RIP, Work.SQUARE, Work.CROSSCUT]
+    assert works["B"] == [Work.RIP, Work.MITRE, Work.MITRE]  # the mitre is its crosscut
+    assert works["C"] == [Work.RIP, Work.MOULD, Work.SQUARE, Work.CROSSCUT]  # run long, crosscut after
+    assert works["D"] == [Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MOULD]

@@ -8,6 +8,7 @@ from functools import partial
 from stopwright.model.job import Flow, Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Kind, Part
+from stopwright.model.shaping import Moulding
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.pieces import remarks_on_units
@@ -88,7 +89,7 @@ def _station_plans(
     if any(part.kind is not Kind.SHEET for part in parts):
         yield from _at(Work.JOINT, shop, partial(plan_jointing, parts))
         yield from _at(Work.PLANE, shop, partial(plan_planing, wood.rough, shop))
-    now, later = _by_flow(wood.sawn, shop, flow)
+    now, later = _by_flow(wood.sawn, job, shop, flow)
     if now:
         yield from _at(Work.RIP, shop, lambda saw: plan_part_by_part(now, shop, saw, effort, standing))
     if later:
@@ -108,18 +109,26 @@ def _station_plans(
     yield from _moulding(job, shop, effort, long=False)
 
 
-def _by_flow(sawn: Sequence[Sawn], shop: Shop, flow: Flow) -> tuple[list[Sawn], list[Sawn]]:
-    """What goes part by part, and what station by station: mouldings always do, they are cut to length last."""
+def _by_flow(sawn: Sequence[Sawn], job: Job, shop: Shop, flow: Flow) -> tuple[list[Sawn], list[Sawn]]:
+    """What goes part by part, and what station by station: all that gets its length after the fence and the stop.
+
+    That is what is moulded while it is long, and what is mitred.
+    """
     saw = shop.station_for(Work.RIP)
     if flow is Flow.STATION_BY_STATION or saw is None or not can_go_part_by_part(saw):
         return [], list(sawn)
-    now = [one for one in sawn if one.part.kind is not Kind.MOULDING]
-    return now, [one for one in sawn if one.part.kind is Kind.MOULDING]
+    last = {mitre.part for mitre in job.mitres} | {part.mark for part in job.parts if part.kind is Kind.MOULDING}
+    last.update(mark for moulding in job.mouldings if _runs_long(moulding) for mark in moulding.parts)
+    now = [one for one in sawn if one.part.mark not in last]
+    return now, [one for one in sawn if one.part.mark in last]
+
+
+def _runs_long(moulding: Moulding) -> bool:
+    return set(moulding.edges) <= {Side.EDGE, Side.FAR_EDGE}
 
 
 def _moulding(job: Job, shop: Shop, effort: Effort | None, long: bool) -> Iterator[StationPlan]:
-    along = {Side.EDGE, Side.FAR_EDGE}
-    chosen = tuple(moulding for moulding in job.mouldings if (set(moulding.edges) <= along) is long)
+    chosen = tuple(moulding for moulding in job.mouldings if _runs_long(moulding) is long)
     if chosen:
         yield from _at(
             Work.MOULD, shop, lambda spindle: plan_mouldings(replace(job, mouldings=chosen), shop, spindle, effort)

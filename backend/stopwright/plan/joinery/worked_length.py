@@ -2,6 +2,7 @@
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
+from stopwright.model.joints import RailEnds
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Work
 from stopwright.plan.joinery.slots import horn_of
@@ -12,7 +13,8 @@ def worked_length(job: Job, part: Part, shop: Shop) -> Nm:
     """The length a piece of the part needs of the wood, nm: its own, more for a horn or for mitres.
 
     A post with a horn is crosscut to this length and cut off after glue-up; a mitred piece gets it at the mitre,
-    where a cut takes more of the stick than a square one: kerf along the fence less kerf.
+    where a cut takes more of the stick than a square one: kerf along the fence less kerf. One mitred at one end only
+    leaves a slanting end, and squaring that for the next piece takes a kerf besides.
 
     >>> from stopwright.lengths import MM
     >>> from stopwright.model.shaping import MeasuredTo, Mitre
@@ -28,5 +30,6 @@ def worked_length(job: Job, part: Part, shop: Shop) -> Nm:
     for mitre in job.mitres:
         if mitre.part == part.mark:
             kerf = saw.kerf if saw else 0
-            length = mitre_cut(job, mitre).long_point + kerf_along_fence(kerf, mitre.degrees) - kerf
+            squared = mitre.ends is not RailEnds.BOTH
+            length = mitre_cut(job, mitre).long_point + kerf_along_fence(kerf, mitre.degrees) - kerf * (not squared)
     return length + horn_of(job, part.mark)
