@@ -168,3 +168,29 @@ def test_part_by_part_leaves_what_is_mitred_or_moulded_along_to_its_own_last_cut
     assert works["B"] == [Work.RIP, Work.MITRE, Work.MITRE]  # the mitre is its crosscut
     assert works["C"] == [Work.RIP, Work.MOULD, Work.SQUARE, Work.CROSSCUT]  # run long, crosscut after
     assert works["D"] == [Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MOULD]
+
+
+def test_a_length_that_crosscut_and_mitre_share_is_not_proven_to_be_set_twice() -> None:
+    saw = a_saw(work=(Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE))
+    stops = replace(saw.axes[1], holds=1, clearance=0)
+    saw = replace(saw, axes=(saw.axes[0], stops, Axis("mitre gauge", Sets.ANGLE)))
+    parts = (a_part("A", 1, (400, 60, 20)), a_part("B", 1, (200, 60, 20)), a_part("C", 1, (400, 60, 20)))
+    settings = make_plan(a_job(*parts, mitres=(Mitre("C", sides=4),)), a_shop(saw)).settings
+    # long before short: 60, 400, 200, 45°, 400 again; short before long would make 60, 200, 400, 45°
+    assert (settings.made, settings.least_possible, settings.proven) == (5, 4, False)
+
+
+def test_the_cutter_stays_on_from_what_is_run_long_to_what_is_run_when_cut_to_length() -> None:
+    spindle = Station("spindle", (Work.MOULD,), (Axis("cutter", Sets.CUTTER, minutes=5),))
+    set_up, other = Pass("round 6", mm(6), 0), Pass("cove 12", mm(8), 0)
+    mouldings = (
+        Moulding("L", ("A",), (set_up,)),
+        Moulding("M", ("B",), (other,)),
+        Moulding("N", ("C",), (set_up,), (Side.EDGE, Side.MARKED_END)),
+    )
+    parts = (a_part("A"), a_part("B"), a_part("C"))
+    sheet = make_plan(a_job(*parts, mouldings=mouldings), a_shop(a_saw(), spindle))
+    moulded = [run for run in sheet.runs if run.work is Work.MOULD]
+    assert [(run.lot, str(run.stops[0].move)) for run in moulded] == [("M", "set"), ("L", "set"), ("N", "stands")]
+    assert moulded[2].number > next(run.number for run in sheet.runs if run.work is Work.CROSSCUT) > moulded[1].number
+    assert sheet.settings.proven

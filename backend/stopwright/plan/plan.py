@@ -1,14 +1,13 @@
 """From a job and a shop to the run sheet: the one door of the planner."""
 
-from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
 from stopwright.model.job import Flow, Job
-from stopwright.model.joints import RailEnds, Side
+from stopwright.model.joints import RailEnds
 from stopwright.model.parts import Kind, Part
-from stopwright.model.shaping import Moulding
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.pieces import remarks_on_units
@@ -17,12 +16,12 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
 from stopwright.plan.joinery.worked_length import worked_length
-from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, Settings
+from stopwright.plan.run_sheet import Move, Position, Remark, Run, RunSheet, Settings
 from stopwright.plan.stations.cautions import Scene, cautions_for
 from stopwright.plan.stations.milling import plan_jointing, plan_planing
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.mitres import plan_mitres
-from stopwright.plan.stations.mouldings import plan_mouldings
+from stopwright.plan.stations.mouldings import plan_mouldings, runs_long
 from stopwright.plan.stations.moves import Standing, settle_moves
 from stopwright.plan.stations.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
 from stopwright.plan.stations.sawing import plan_crosscutting, plan_ripping, plan_squaring
@@ -74,12 +73,32 @@ def _in_order(part: Part) -> tuple[int, str]:
 
 
 def _settings(runs: Sequence[Run], plans: Sequence[StationPlan], shop: Shop) -> Settings:
-    """Settings made, against the sum of what each station needs at least."""
+    """Settings made, against the sum of what each station needs at least.
+
+    What a station does at two times can share positions that stand from the first time to the second.
+    """
     stations = {station.name: station for station in shop.stations}
     made = sum(stop.move is Move.SET for run in runs for stop in run.stops)
-    least = min(made, sum(plan.least_possible for plan in plans))
+    least = min(made, sum(plan.least_possible for plan in plans) - _may_stand_over(plans, stations))
     proven = all(plan.proven for plan in plans) and made == least
     return Settings(made, least, proven, sum(setting_minutes(stations[run.station], run.stops) for run in runs))
+
+
+def _may_stand_over(plans: Sequence[StationPlan], stations: Mapping[str, Station]) -> int:
+    """How many settings the plans of a station may spare each other at most: those of a position that both need."""
+    holds = {(station.name, axis.name): axis.holds for station in stations.values() for axis in station.axes}
+    before: dict[tuple[str, str], set[Position]] = defaultdict(set)
+    spared = 0
+    for plan in plans:
+        here: dict[tuple[str, str], set[Position]] = defaultdict(set)
+        for run in plan.runs:
+            for stop in run.stops:
+                here[run.station, stop.axis].add(stop.target)
+        shared = sum(min(len(targets & before[axis]), holds[axis]) for axis, targets in here.items())
+        spared += min(shared, plan.least_possible)
+        for axis, targets in here.items():
+            before[axis] |= targets
+    return spared
 
 
 def _station_plans(
@@ -94,7 +113,8 @@ def _station_plans(
         yield from _at(Work.RIP, shop, lambda saw: plan_part_by_part(now, shop, saw, effort, standing))
     if later:
         yield from _at(Work.RIP, shop, partial(plan_ripping, later, shop, standing=standing))
-    yield from _moulding(job, shop, effort, long=True)
+    moulded_long, moulded_last = _moulding(job, shop, effort)
+    yield moulded_long
     mitred_ends = {mitre.part: mitre.ends for mitre in job.mitres}
     squared = [one for one in later if mitred_ends.get(one.part.mark) is not RailEnds.BOTH]
     crosscut = [one for one in later if one.part.mark not in mitred_ends]
@@ -106,7 +126,7 @@ def _station_plans(
         yield from _at(Work.MITRE, shop, lambda saw: plan_mitres(job, shop, saw, effort))
     if job.joints:
         yield from _at(Work.MORTISE, shop, lambda at: plan_mortises(job, shop, at, effort, standing.get(at.name)))
-    yield from _moulding(job, shop, effort, long=False)
+    yield moulded_last
 
 
 def _by_flow(sawn: Sequence[Sawn], job: Job, shop: Shop, flow: Flow) -> tuple[list[Sawn], list[Sawn]]:
@@ -118,21 +138,18 @@ def _by_flow(sawn: Sequence[Sawn], job: Job, shop: Shop, flow: Flow) -> tuple[li
     if flow is Flow.STATION_BY_STATION or saw is None or not can_go_part_by_part(saw):
         return [], list(sawn)
     last = {mitre.part for mitre in job.mitres} | {part.mark for part in job.parts if part.kind is Kind.MOULDING}
-    last.update(mark for moulding in job.mouldings if _runs_long(moulding) for mark in moulding.parts)
+    last.update(mark for moulding in job.mouldings if runs_long(moulding) for mark in moulding.parts)
     now = [one for one in sawn if one.part.mark not in last]
     return now, [one for one in sawn if one.part.mark in last]
 
 
-def _runs_long(moulding: Moulding) -> bool:
-    return set(moulding.edges) <= {Side.EDGE, Side.FAR_EDGE}
-
-
-def _moulding(job: Job, shop: Shop, effort: Effort | None, long: bool) -> Iterator[StationPlan]:
-    chosen = tuple(moulding for moulding in job.mouldings if _runs_long(moulding) is long)
-    if chosen:
-        yield from _at(
-            Work.MOULD, shop, lambda spindle: plan_mouldings(replace(job, mouldings=chosen), shop, spindle, effort)
-        )
+def _moulding(job: Job, shop: Shop, effort: Effort | None) -> tuple[StationPlan, StationPlan]:
+    """What the spindle does while the stock is long, and what it does when it is cut to length: one order for both."""
+    if not job.mouldings:
+        return StationPlan(), StationPlan()
+    (whole,) = _at(Work.MOULD, shop, lambda spindle: plan_mouldings(job, shop, spindle, effort))
+    long = sum(len(moulding.passes) for moulding in job.mouldings if runs_long(moulding))
+    return replace(whole, runs=whole.runs[:long]), StationPlan(whole.runs[long:])
 
 
 def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Iterator[StationPlan]:

@@ -36,8 +36,9 @@ class _Step:
 def plan_mouldings(job: Job, shop: Shop, station: Station, effort: Effort | None = None) -> StationPlan:
     """The spindle's runs, one a pass of a moulding, a later pass never before an earlier one of the same moulding.
 
-    Cutter, spindle height and fence are each set as seldom as that allows. The notes say which edges are run, in
-    which order, and whether the stock is run long and crosscut after.
+    What is run long comes before what is run when it is cut to length. Cutter, spindle height and fence are each set
+    as seldom as that allows. The notes say which edges are run, in which order, and whether the stock is run long and
+    crosscut after.
     """
     steps = [
         _Step(moulding, number, set_up)
@@ -48,7 +49,7 @@ def plan_mouldings(job: Job, shop: Shop, station: Station, effort: Effort | None
     if not steps:
         return StationPlan()
     needs = [{axis.name: {_place(step, axis)} for axis in axes} for step in steps]
-    before = [(i, i + 1) for i in range(len(steps) - 1) if steps[i].moulding is steps[i + 1].moulding]
+    before = [(i, j) for i, one in enumerate(steps) for j, two in enumerate(steps) if _comes_before(one, two)]
     costs = [Axis(axis.name, axis.holds, max(axis.minutes, 0.001), axis.clearance) for axis in axes]
     found = order_runs(needs, costs, effort, before=before)
     runs = []
@@ -61,6 +62,11 @@ def plan_mouldings(job: Job, shop: Shop, station: Station, effort: Effort | None
     )
 
 
+def runs_long(moulding: Moulding) -> bool:
+    """Whether the stock is run while it is long: no end of it is moulded."""
+    return not set(moulding.edges) & set(ROUND[:2])
+
+
 def edges_in_order(moulding: Moulding) -> tuple[Side, ...]:
     """The edges as they are run: end grain first, then long grain.
 
@@ -70,6 +76,12 @@ def edges_in_order(moulding: Moulding) -> tuple[Side, ...]:
     'marked end, other end, edge, far edge'
     """
     return tuple(side for side in ROUND if side in moulding.edges)
+
+
+def _comes_before(one: _Step, two: _Step) -> bool:
+    if one.moulding is two.moulding:
+        return two.number == one.number + 1
+    return runs_long(one.moulding) and not runs_long(two.moulding)
 
 
 def _place(step: _Step, axis: StopAxis) -> Nm | str:
