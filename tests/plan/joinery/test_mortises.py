@@ -8,6 +8,7 @@ from tests.plan.solid_check import complaints
 
 from stopwright.model.job import Job
 from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.plan.joinery.mortise_setups import blocks_for
 from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.stations.station_plan import SpacerBlock, StationPlan
@@ -189,3 +190,10 @@ def test_the_order_of_the_joints_in_the_file_changes_no_setting() -> None:
     one, two = a_joint("J1", "far edge", setback=3), a_joint("J2", "back", drop=150, setback=3)
     there, back = plan(a_frame(one, two, rails=4)), plan(a_frame(two, one, rails=4))
     assert [run.key for run in there.runs] == [run.key for run in back.runs]
+
+
+def test_blocks_are_stacked_for_equal_steps_and_else_made_as_thick_as_they_are_needed() -> None:
+    assert blocks_for([90, 180, 270]) == {90: (90, 1), 180: (90, 2), 270: (90, 3)}
+    # 4 is no step of 1 on from another, so it is one block and no stack of four; 8 is two of that
+    assert blocks_for([1, 4, 8]) == {1: (1, 1), 4: (4, 1), 8: (4, 2)}
+    assert blocks_for([10, 110]) == {10: (10, 1), 110: (110, 1)}

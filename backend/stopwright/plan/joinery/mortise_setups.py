@@ -112,8 +112,9 @@ def blocks_for(amounts: Iterable[Nm]) -> dict[Nm, tuple[Nm, int]]:
     """
     made: dict[Nm, tuple[Nm, int]] = {}
     for amount in sorted(set(amounts) - {0}):
-        singles = [block for block, count in made.values() if count == 1]
-        stacks = [block for block in singles if amount % block == 0 and amount // block <= MOST_IN_A_STACK]
-        block = max(stacks, default=amount)
-        made[amount] = (block, amount // block)
+        stacks = [
+            made[lower] for lower in made if amount - lower == made[lower][0] and made[lower][1] < MOST_IN_A_STACK
+        ]
+        block, count = max(stacks, default=(amount, 0))
+        made[amount] = (block, count + 1)
     return made
