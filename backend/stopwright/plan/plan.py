@@ -17,7 +17,7 @@ from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
 from stopwright.plan.joinery.worked_length import worked_length
 from stopwright.plan.run_sheet import Move, Position, Remark, Run, RunSheet, Settings
-from stopwright.plan.stations.cautions import Scene, cautions_for
+from stopwright.plan.stations.cautions import cautions_for, scene_of
 from stopwright.plan.stations.milling import plan_jointing, plan_planing
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.mitres import plan_mitres
@@ -30,6 +30,7 @@ from stopwright.plan.timber.sawn import Sawn
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
 
 AS_THE_JOB_SAYS = Choices()
+LAST_CUTS = (Work.CROSSCUT, Work.MITRE)
 
 
 def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: Effort | None = None) -> RunSheet:
@@ -165,13 +166,19 @@ def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run
     """Runs numbered, with the cautions that apply and the minutes they take."""
     stations = {station.name: station for station in shop.stations}
     by_mark = {part.mark: part for part in parts}
+    last_cut = {
+        pieces.mark: number
+        for number, run in enumerate(runs, start=1)
+        if run.work in LAST_CUTS
+        for pieces in run.pieces
+    }
     seen: Counter[str] = Counter()
     finished = []
     for number, run in enumerate(runs, start=1):
         station = stations[run.station]
         here = [by_mark[pieces.mark] for pieces in run.pieces]
-        moves = any(stop.move is Move.SET for stop in run.stops)
-        scene = Scene(station, here, moves, not seen[run.station])
+        cut_later = {part.mark for part in here if last_cut.get(part.mark, 0) > number}
+        scene = scene_of(run, here, station, not seen[run.station], cut_later)
         seen[run.station] += 1
         cautions = (*run.cautions, *cautions_for(run.work, scene, shop.show))
         minutes = run_minutes(station, run, is_carried(run, runs[number - 2] if number > 1 else None))

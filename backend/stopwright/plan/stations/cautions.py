@@ -4,54 +4,80 @@ How sure: S seen in the source itself, C in a secondary copy, P common practice 
 Local rules, training and the maker's instructions come first; where two rules differ the stricter wins.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass
 
-from stopwright.lengths import MM, Nm, Show, format_length
-from stopwright.model.parts import Part
-from stopwright.model.stations import Station, Work
+from stopwright.lengths import INCH, MM, Nm, Show, format_length
+from stopwright.model.parts import Kind, Part
+from stopwright.model.stations import Sets, Station, Work
+from stopwright.plan.run_sheet import Move, Run
 
 FIRST_OF_ALL = "Local rules, your training and the maker's instructions come first; the stricter rule wins."
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What a caution looks at: station, parts, whether a stop moves, whether the station is new. Lengths in nm."""
+    """What a caution looks at: the station, whether a stop moves there, whether it is new, and sizes in nm.
+
+    `shortest` and `narrowest` are of the pieces as they are in hand: what is still long has no short length yet.
+    """
 
     station: Station
-    parts: Sequence[Part]
     a_stop_moves: bool
     first_at_station: bool
-
-    @property
-    def shortest(self) -> Nm:
-        """Length of the shortest piece, nm."""
-        return min((part.length for part in self.parts), default=10**12)
-
-    @property
-    def narrowest(self) -> Nm:
-        """Width of the narrowest piece, nm."""
-        return min((part.width for part in self.parts), default=10**12)
+    shortest: Nm
+    narrowest: Nm
 
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """One rule in words. `figures` are lengths in nm, put into the braces of `text` as the shop shows them."""
+    """One rule in words. `figures` are lengths in nm, put into the braces of `text` as the shop shows them.
+
+    Each is there twice: in millimetres, and in inches as the trade has it, so that no inch shop reads 11 13/16.
+    """
 
     works: frozenset[Work]
     text: str
     source: str
     sure: str
     applies: Callable[[Scene], bool]
-    figures: tuple[Nm, ...] = ()
+    figures: tuple[tuple[Nm, Nm], ...] = ()
 
     def words(self, show: Show) -> str:
         """The caution as shown, its figures in the shop's units."""
-        return self.text.format(*(format_length(figure, show) for figure in self.figures))
+        return self.text.format(*(format_length(figure[show is not Show.MM], show) for figure in self.figures))
 
 
 _SAW = frozenset({Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE})
 _ACROSS = frozenset({Work.SQUARE, Work.CROSSCUT, Work.MITRE})
+
+_LONG: Nm = 10**12
+_LAST_OF_A_RIP = (300 * MM, 12 * INCH)
+_NARROW, _NARROWER = (150 * MM, 6 * INCH), (50 * MM, 2 * INCH)
+_SHORT_TO_CUT = (152 * MM, 6 * INCH)
+_SHORT_TO_JOINT, _TOO_SHORT_TO_JOINT = (400 * MM, 16 * INCH), (300 * MM, 12 * INCH)
+
+
+def scene_of(run: Run, parts: Sequence[Part], station: Station, first: bool, cut_later: Container[str]) -> Scene:
+    """The scene of a run with these parts, of which a later run cuts those of `cut_later` to length.
+
+    A moulding is a long strip until then, and so is whatever passes the spindle before; what passes it after has its
+    ends run as well, which are as long as the piece is wide. A stop tells the size in hand better than the part list:
+    a piece turned on its sheet is ripped at its length.
+    """
+    targets = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    lengths = [
+        min(part.length, part.width) if run.work is Work.MOULD else part.length
+        for part in parts
+        if part.mark not in cut_later or (part.kind is not Kind.MOULDING and run.work is not Work.MOULD)
+    ]
+    return Scene(
+        station,
+        any(stop.move is Move.SET for stop in run.stops),
+        first,
+        targets.get(Sets.LENGTH, min(lengths, default=_LONG)),
+        targets.get(Sets.WIDTH, min((part.width for part in parts), default=_LONG)),
+    )
 
 
 def _always(_: Scene) -> bool:
@@ -92,31 +118,31 @@ CAUTIONS: tuple[Caution, ...] = (
         "HSE ripsaw page (8 mm); EN 1870-1, secondary copy (3 to 8 mm)",
         "S/C",
         _first,
-        (3 * MM, 8 * MM),
+        ((3 * MM, INCH // 8), (8 * MM, INCH * 5 // 16)),
     ),
     Caution(
         frozenset({Work.RIP}),
         "Push stick for the last {0} of every rip.",
         "HSE circular saw guidance",
         "S",
-        lambda scene: scene.narrowest >= 150 * MM,
-        (300 * MM,),
+        lambda scene: scene.narrowest >= _NARROW[0],
+        (_LAST_OF_A_RIP,),
     ),
     Caution(
         frozenset({Work.RIP}),
         "Strip under {0}: push stick at least {1} long, the whole way through.",
         "HSE circular saw guidance",
         "S",
-        lambda scene: 50 * MM <= scene.narrowest < 150 * MM,
-        (150 * MM, 450 * MM),
+        lambda scene: _NARROWER[0] <= scene.narrowest < _NARROW[0],
+        (_NARROW, (450 * MM, 18 * INCH)),
     ),
     Caution(
         frozenset({Work.RIP}),
         "Strip under {0}: push block over the strip, hands well away.",
         "published pair of rules, secondary copy",
         "C",
-        _narrower(50 * MM),
-        (50 * MM,),
+        _narrower(_NARROWER[0]),
+        (_NARROWER,),
     ),
     Caution(
         _ACROSS,
@@ -131,8 +157,8 @@ CAUTIONS: tuple[Caution, ...] = (
         "Piece under {0}: hold it with a clamp or in a jig, not by hand.",
         "training sheet, secondary copy",
         "C",
-        _shorter(152 * MM),
-        (152 * MM,),
+        _shorter(_SHORT_TO_CUT[0]),
+        (_SHORT_TO_CUT,),
     ),
     Caution(
         frozenset({Work.JOINT}),
@@ -140,23 +166,23 @@ CAUTIONS: tuple[Caution, ...] = (
         "HSE planing machine guidance",
         "S",
         _always,
-        (10 * MM,),
+        ((10 * MM, INCH * 3 // 8),),
     ),
     Caution(
         frozenset({Work.JOINT}),
         "Piece under {0}: feed tray or push blocks.",
         "BGHM 034",
         "S",
-        lambda scene: 300 * MM <= scene.shortest < 400 * MM,
-        (400 * MM,),
+        lambda scene: _TOO_SHORT_TO_JOINT[0] <= scene.shortest < _SHORT_TO_JOINT[0],
+        (_SHORT_TO_JOINT,),
     ),
     Caution(
         frozenset({Work.JOINT}),
         "Piece under {0}: not over the jointer. True a longer piece and cut it afterwards.",
         "BGHM 034",
         "S",
-        _shorter(300 * MM),
-        (300 * MM,),
+        _shorter(_TOO_SHORT_TO_JOINT[0]),
+        (_TOO_SHORT_TO_JOINT,),
     ),
     Caution(
         frozenset({Work.PLANE}),
