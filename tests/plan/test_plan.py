@@ -194,3 +194,17 @@ def test_the_cutter_stays_on_from_what_is_run_long_to_what_is_run_when_cut_to_le
     assert [(run.lot, str(run.stops[0].move)) for run in moulded] == [("M", "set"), ("L", "set"), ("N", "stands")]
     assert moulded[2].number > next(run.number for run in sheet.runs if run.work is Work.CROSSCUT) > moulded[1].number
     assert sheet.settings.proven
+
+
+def test_wood_that_would_give_two_pieces_when_resawn_is_named_with_what_is_planed_away() -> None:
+    # two of 22 with a cut of 1.6 each and a kerf of 3.2 between: 2 × 23.6 + 3.2 = 50.4, which 52 holds and 50 does not
+    for thickness, told in ((52, True), (50, False)):
+        stock = (a_board(1, (1000, 80, thickness)),)
+        warnings = make_plan(a_job(a_part("A", 2, (450, 60, 22)), stock=stock), a_shop()).warnings
+        texts = [warning.text for warning in warnings if warning.about == "A"]
+        assert (
+            texts
+            == ["2 pieces come from wood of 52 mm, 30 mm of it planed away; resaw it first, or bring thinner wood"][
+                :told
+            ]
+        )

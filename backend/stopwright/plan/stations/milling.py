@@ -49,8 +49,9 @@ def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> Statio
     """
     worked = [one for one in rough if one.thickness > one.part.thickness]
     axis = station.axis(Sets.THICKNESS)
+    doubtful = (*_cannot_be_planed(rough, shop, station), *_better_resawn(worked, shop, station))
     if not worked:
-        return StationPlan(warnings=tuple(_cannot_be_planed(rough, shop, station)))
+        return StationPlan(warnings=doubtful)
     if axis is None:
         text = f"the {station.name} has no height to set; add an axis that sets thickness"
         return StationPlan(faults=(Remark(station.name, text),))
@@ -72,7 +73,7 @@ def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> Statio
         True,
         made * axis.minutes,
         faults,
-        (*warnings, *_cannot_be_planed(rough, shop, station)),
+        (*warnings, *doubtful),
     )
 
 
@@ -92,3 +93,14 @@ def _cannot_be_planed(rough: Sequence[Rough], shop: Shop, station: Station) -> I
     if station.greatest_cut > GREATEST_SAFE_CUT:
         text = f"takes {shown(station.greatest_cut)} in one pass, more than {shown(GREATEST_SAFE_CUT)}"
         yield Remark(station.name, f"{text}; set a smaller greatest cut")
+
+
+def _better_resawn(worked: Sequence[Rough], shop: Shop, station: Station) -> Iterator[Remark]:
+    """Pieces from wood so thick that sawn flat it would give two, each with a cut of the planer left to take off."""
+    saw = shop.station_for(Work.RIP)
+    for one in worked:
+        if 2 * (one.part.thickness + station.greatest_cut) + (saw.kerf if saw else 0) <= one.thickness:
+            thick, away = (format_length(it, shop.show) for it in (one.thickness, one.thickness - one.part.thickness))
+            come = "1 piece comes" if one.count == 1 else f"{one.count} pieces come"
+            text = f"{come} from wood of {thick}, {away} of it planed away; resaw it first, or bring thinner wood"
+            yield Remark(one.part.mark, text)
