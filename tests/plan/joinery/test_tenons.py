@@ -11,6 +11,7 @@ from stopwright.model.parts import Kind
 from stopwright.model.stations import Axis, Sets, TenonRules
 from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.joinery.tenons import tenon_parts, tenon_remarks, tenon_stock, with_tenons
+from stopwright.plan.plan import make_plan
 
 SHOP = a_shop(a_planer(), a_saw(), a_mortiser())
 
@@ -92,3 +93,11 @@ def test_a_planer_scale_too_coarse_for_the_fit_is_said_to_be_so() -> None:
 def test_how_many_are_spare_is_the_shops_own_rule() -> None:
     shop = replace(SHOP, tenon=TenonRules(spare_one_in=4, spares_at_least=0))
     assert tenon_stock(a_frame(a_joint()), shop)[0].spares == 1
+
+
+def test_a_tenon_may_be_thicker_or_thinner_by_half_its_fit_and_no_more() -> None:
+    # ± 0.2 as for any 9.9 mm would let through 10.1, which goes into no slot of 10
+    runs = make_plan(a_frame(a_joint()), SHOP).runs
+    stops = {stop.target: stop for run in runs for stop in run.stops if stop.sets is Sets.THICKNESS}
+    assert stops[mm(9.9)].tolerance == mm(0.05)
+    assert stops[mm(20)].tolerance == mm(0.2)

@@ -6,6 +6,7 @@ from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.stations.mouldings import TENON
 from stopwright.plan.stations.station_plan import StationPlan
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 from stopwright.plan.stations.thickness import joins_at, planing_heights
@@ -61,7 +62,7 @@ def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> Statio
     for height in heights:
         here = [one for one in worked if one.part.thickness <= height <= joins_at(one.thickness, heights)]
         done = finished[height]
-        stop = set_stop(axis, height, Move.SET, strictest_tolerance(done, height))
+        stop = set_stop(axis, height, Move.SET, _allowed(done, height, shop))
         note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
         runs.append(Run(0, station.name, Work.PLANE, (stop,), count_sawn(here), note=note))
     faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
@@ -75,6 +76,14 @@ def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> Statio
         faults,
         (*warnings, *doubtful),
     )
+
+
+def _allowed(parts: Sequence[Part], height: Nm, shop: Shop) -> Nm | None:
+    """± what the strictest part allows; a loose tenon half its fit, for it must go into a slot as wide as the bit."""
+    allowed = strictest_tolerance(parts, height)
+    if allowed and shop.tenon.fit and any(part.name == TENON for part in parts):
+        return min(allowed, shop.tenon.fit // 2)
+    return allowed
 
 
 def _distinct(parts: Iterable[Part]) -> list[Part]:
