@@ -208,3 +208,14 @@ def test_wood_that_would_give_two_pieces_when_resawn_is_named_with_what_is_plane
                 :told
             ]
         )
+
+
+def test_a_piece_without_wood_is_told_of_the_offcut_that_would_hold_it() -> None:
+    # the strip of 200 runs the whole board, so no strip of 60 finds room; what is left of it holds six though
+    parts = (a_part("A", 1, (900, 200, 22)), a_part("B", 5, (500, 60, 22)))
+    sheet = make_plan(a_job(*parts, stock=(a_board(1, (2000, 220, 27)),)), a_shop())
+    (offcut,) = sheet.wood.layouts[0].offcuts
+    assert (offcut.length, offcut.width) == (mm(1990 - 900 - 3.2), mm(200))
+    (said,) = [warning.text for warning in sheet.warnings if warning.about == "B"]
+    # 2 × 500 + 3.2 along, 3 × 60 + 2 × 3.2 across
+    assert said.endswith("see what to buy. What this plan leaves of a board, 1086.8 × 200, would hold all of them")

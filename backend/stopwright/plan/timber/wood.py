@@ -222,4 +222,24 @@ def _short(parts: Sequence[Part], on_hand: _OnHand, shop: Shop) -> Iterable[Rema
         if count and on_hand.rows(part):
             size = " × ".join(format_length(one, shop.show, with_unit=False) for one in part.size)
             what = "piece finds" if count == 1 else "pieces find"
-            yield Remark(part.mark, f"{count} {what} no wood on hand ({size}); see what to buy")
+            text = f"{count} {what} no wood on hand ({size}); see what to buy"
+            yield Remark(part.mark, f"{text}{_rest_that_holds(part, count, on_hand)}")
+
+
+def _rest_that_holds(part: Part, count: int, on_hand: _OnHand) -> str:
+    """The offcut of this plan that would hold most of the missing pieces, crosscut and ripped once more, in words."""
+    saw, show = on_hand.shop.station_for(Work.RIP), on_hand.shop.show
+    kerf, rows = saw.kerf if saw else 0, on_hand.rows(part)
+    found = (0, 0, 0)
+    for layout in (layout for laid in on_hand.laid for layout in laid.layouts if layout.stock in rows):
+        over = layout.thickness - part.thickness
+        if abs(over) <= SHEET_MAY_BE_OFF if part.kind is Kind.SHEET else over >= 0:
+            for rest in layout.offcuts:
+                holds = ((rest.length + kerf) // (part.length + kerf)) * ((rest.width + kerf) // (part.width + kerf))
+                found = max(found, (min(holds, count), rest.length, rest.width))
+    holds, length, width = found
+    if not holds:
+        return ""
+    size = " × ".join(format_length(one, show, with_unit=False) for one in (length, width))
+    whole = "it" if count == 1 else "all of them" if holds == count else f"{holds} of them"
+    return f". What this plan leaves of a {'sheet' if part.kind is Kind.SHEET else 'board'}, {size}, would hold {whole}"
