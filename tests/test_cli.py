@@ -1,6 +1,8 @@
 """The commands: what they print, how they end, and that bad input is told and never a traceback."""
 
+import io
 import json
+import sys
 from pathlib import Path
 
 import pytest
@@ -94,3 +96,26 @@ def test_labels_are_written_as_a_pdf(tmp_path: Path, capsys: Shown) -> None:
     assert "66 labels" in capsys.readouterr().out
     assert main(["labels", str(STOOLS), "-o", str(out), "--sheet", "9 by 9"]) == BAD_INPUT
     assert main(["labels", str(STOOLS), "-o", str(tmp_path / "no" / "labels.pdf")]) == BAD_INPUT
+
+
+@pytest.mark.parametrize("letters", ["ascii", "cp1252", "iso-8859-15", "utf-8"])
+def test_a_sheet_is_printed_whole_where_its_signs_cannot_be(letters: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    out = io.BytesIO()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(out, letters))
+    assert main(["plan", str(STOOLS)]) == DONE
+    sheet = out.getvalue().decode(letters).replace("−", "-").replace("±", "+/-")
+    assert "31 mm  -0.2 mm off, +/-0.3 mm allowed" in sheet
+    assert "dust has a limit" in sheet, "to the end"
+
+
+def test_a_file_name_that_is_no_text_can_still_be_printed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    parts = tmp_path / "St\udcfchle.csv"  # ü in the letters of an old system
+    try:
+        parts.write_bytes((STOOLS / "parts.csv").read_bytes())
+    except OSError:
+        pytest.skip("this disk takes no such name")
+    out = io.BytesIO()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(out, "utf-8"))
+    assert main(["labels", str(parts), "-o", f"{parts}.pdf"]) == DONE
+    assert main(["plan", str(parts), "--json"]) == DONE
+    assert out.getvalue().decode().startswith(f"66 labels in {tmp_path}/St?hle.csv.pdf\n")

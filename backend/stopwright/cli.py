@@ -16,6 +16,7 @@ from stopwright.intake.shop_file import default_shop, read_shop
 from stopwright.model.stations import Shop
 from stopwright.paper.front_text import front_text
 from stopwright.paper.run_sheet_text import run_sheet_text
+from stopwright.paper.terminal_signs import print_line_by_line
 from stopwright.plan.run_sheet_json import run_sheet_json
 from stopwright.store.backup import copy_log, restore
 from stopwright.store.events import utc_now
@@ -30,6 +31,7 @@ DONE, RULE_BROKEN, BAD_INPUT = 0, 1, 2
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs one command and returns its exit code; a fault is one sentence on stderr, never a traceback."""
+    print_line_by_line()
     arguments = _parser().parse_args(argv)
     try:
         return int(arguments.command(arguments))
@@ -56,7 +58,7 @@ def _plan(arguments: argparse.Namespace) -> int:
             return DONE
         planned = plan_file(arguments.job, _shop(arguments), chosen_of(front, arguments.choose))
     if arguments.json:
-        print(json.dumps(run_sheet_json(planned.sheet, planned.shop.show), ensure_ascii=False, indent=1))
+        print(json.dumps(run_sheet_json(planned.sheet, planned.shop.show), indent=1))
     else:
         print(run_sheet_text(planned.sheet, planned.shop.show), end="")
     _left_out(planned)
@@ -97,7 +99,7 @@ def _demo(arguments: argparse.Namespace) -> int:
         for folder in reversed(demo_jobs()):
             bring_job(store, folder)
         planned = plan_for(store, jobs(store)[0].job, shop)
-        print(run_sheet_text(planned.sheet, planned.shop.show), flush=True)
+        print(run_sheet_text(planned.sheet, planned.shop.show))
         serve(store, shop, _serving(arguments))
     return DONE
 

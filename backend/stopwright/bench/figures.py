@@ -42,13 +42,13 @@ def table(figures: Sequence[Figure]) -> str:
 
 def write(figures: Iterable[Figure], path: Path) -> None:
     """Writes the figures as JSON."""
-    path.write_text(json.dumps([asdict(one) for one in figures], indent=1, ensure_ascii=False) + "\n")
+    path.write_text(json.dumps([asdict(one) for one in figures], indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
 
 
 def read(path: Path) -> list[Figure]:
     """The figures of a file that `write` made. Raises StopwrightError."""
     try:
-        return [Figure(**one) for one in json.loads(path.read_text())]
+        return [Figure(**one) for one in json.loads(path.read_text(encoding="utf-8"))]
     except (OSError, ValueError, TypeError) as error:
         raise StopwrightError(f"holds no figures ({error})", str(path), "write one with --json") from error
 

@@ -211,7 +211,12 @@ def own_address() -> str:
 
 def data_file(folder: Path | None, name: str) -> Path:
     """The store's file in the folder, which is made if need be; by default in the user's own data folder."""
-    folder = folder or Path.home() / ".local" / "share" / "stopwright"
+    try:
+        folder = folder or Path.home() / ".local" / "share" / "stopwright"
+    except RuntimeError as error:
+        raise StopwrightError(
+            "your home folder is not known, so there is no place to keep things", next_step="name one with --data"
+        ) from error
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
