@@ -22,8 +22,6 @@ export class DraftKeeper {
     setInterval(() => document.visibilityState === "visible" && this.#look(), LOOK_EVERY);
   }
 
-  get standing() { return this.#standing; }
-
   // What this window, or one that is gone, could not bring to the bench, if it is of use still.
   async kept(now) {
     try {

@@ -120,7 +120,8 @@ function tell({ faults, elsewhere, summary }) {
     const beside = document.getElementById(`${field.id}-fault`);
     if (beside) beside.textContent = at ? `${at.what}; ${at.next_step}` : "";
   }
-  const rest = whole.filter((fault) => fault.field !== "file" && !form?.elements[fault.field]).map((fault) => `${fault.field}: ${fault.what}; ${fault.next_step}`);
-  say("elsewhere").replaceChildren(...[...rest, ...elsewhere].map((words) => element("li", {}, words)));
+  const rest = whole.filter((fault) => !form?.elements[fault.field]).map((fault) => `${fault.field}: ${fault.what}; ${fault.next_step}`);
+  const there = elsewhere.map(({ where, mend, words }) => element("li", {}, element("a", { href: mend }, where), ` ${words}`));
+  say("elsewhere").replaceChildren(...rest.map((words) => element("li", {}, words)), ...there);
   say("elsewhere").parentElement.hidden = !rest.length && !elsewhere.length;
 }

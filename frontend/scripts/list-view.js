@@ -105,7 +105,8 @@ export class ListView {
     const list = element("ul", { className: "plain" });
     for (const [said, labels] of lines) {
       const [what, next] = said.split("\n");
-      list.append(element("li", {}, element("b", {}, labels.join(", ")), ` ${what}`, element("em", {}, next)));
+      const words = labels.length > 1 ? what.replace(/^is /, "are ") : what;
+      list.append(element("li", {}, element("b", {}, labels.join(", ")), ` ${words}`, element("em", {}, next)));
     }
     drawn.said = element("tr", { role: "row", className: "said" }, element("td", { role: "gridcell", colSpan: this.#columns.length + 1 }, list));
   }

@@ -54,6 +54,7 @@ def test_a_list_is_brought_in_with_the_keyboard_alone(full_server, laptop):
     laptop.keyboard.insert_text("What\tQty\tL\tW\tT\nPeg\t4\t60\t10\t10")
     laptop.keyboard.press("Tab")
     laptop.keyboard.press("Enter")
+    laptop.wait_for_url("**/import/*")  # and its script is there: typing is quicker than any hand
     laptop.locator("#column-0").focus()
     laptop.keyboard.type("Name")  # chosen: the page looks again by itself
     expect(laptop.get_by_role("button", name="Take it over")).to_be_visible()

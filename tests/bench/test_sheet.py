@@ -64,7 +64,7 @@ def test_a_run_done_on_a_phone_is_seen_on_the_bench_at_once_and_who_is_there(run
 
 def test_the_sheet_is_planned_anew_as_soon_as_the_part_list_changes(running_server, laptop) -> None:
     open_page(laptop, running_server, "sheet")
-    expect(laptop.locator("h2.proof")).to_contain_text("38 settings")
+    expect(laptop.locator("h2.big")).to_contain_text("38 settings")
     saved = job_document(running_server.store, running_server.job)
     parts = [dict(part) | ({"length": "460"} if part["mark"] == "A" else {}) for part in saved.document["part"]]
     save_job(running_server.store, running_server.job, {**saved.document, "part": parts}, saved.version, "bench")
@@ -83,7 +83,7 @@ def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -
     laptop.get_by_role("button", name="Back to the usual plan").focus()
     laptop.keyboard.press("Enter")
     expect(laptop.locator(".chosen")).to_have_count(0)
-    expect(laptop.locator("h2.proof")).to_contain_text("38 settings")
+    expect(laptop.locator("h2.big")).to_contain_text("38 settings")
 
 
 def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server, laptop, monkeypatch) -> None:
@@ -94,7 +94,7 @@ def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server
     laptop.goto(f"{running_server.address}/jobs/{running_server.job}/sheet")
     expect(laptop.get_by_role("heading", level=2)).to_contain_text("Planning 66 pieces of 4 parts.")
     monkeypatch.setattr(bench_sheet, "PATIENCE", 0.7)
-    expect(laptop.locator("h2.proof")).to_contain_text("settings")
+    expect(laptop.locator("h2.big")).to_contain_text("settings")
 
 
 def test_comparing_says_how_far_it_is_and_shows_its_plans_when_done(running_server, laptop, monkeypatch) -> None:
@@ -103,6 +103,6 @@ def test_comparing_says_how_far_it_is_and_shows_its_plans_when_done(running_serv
     saved = job_document(running_server.store, running_server.job)
     save_job(running_server.store, running_server.job, {**saved.document, "units": 8}, saved.version, "bench")
     laptop.goto(f"{running_server.address}/jobs/{running_server.job}/choices")
-    expect(laptop.locator("h2.proof")).to_have_text("Comparing plans.")
+    expect(laptop.locator("h2.big")).to_have_text("Comparing plans.")
     expect(laptop.get_by_role("button", name="Stop and show what is there")).to_be_visible()
     expect(laptop.locator("table.plans tbody tr").first).to_be_visible()

@@ -33,15 +33,19 @@ def test_a_shop_without_a_job_is_told_what_to_do_first(tmp_path):
 def test_a_new_job_opens_with_an_empty_list_and_the_plan_says_what_is_missing(floor):
     job = made(floor, name="  Garden   bench ")
     assert job_document(floor.store, job).document == {"name": "Garden bench", "lengths": "in", "units": 2, "part": []}
-    assert "holds no parts" in floor.bench.get(f"/jobs/{job}/parts").text
+    assert "No part yet" in floor.bench.get(f"/jobs/{job}/parts").text
     assert floor.bench.get(f"/jobs/{job}/runs").status_code == 422
-    assert "to put right" in floor.bench.get("/").text
+    page = floor.bench.get("/").text
+    assert "no part yet" in page and "to put right" not in page
 
 
 @pytest.mark.parametrize("fields", [{"name": " "}, {"units": "six"}, {"units": "0"}, {"units": "²"}])
 def test_a_job_without_a_name_or_a_number_is_not_made(floor, fields):
     answer = floor.bench.post("/jobs", data={"name": "Bench", "units": "2"} | fields)
     assert answer.status_code == 422 and answer.json()["error"]["next_step"]
+    again = floor.bench.post("/jobs", data={"name": "Bench", "units": "2", "lengths": "in"} | fields, headers=PAGE)
+    assert again.status_code == 422 and all(f'value="{text}"' in again.text for text in fields.values())
+    assert 'value="in" checked' in again.text and again.text.count("notice care") == 1
 
 
 def test_a_job_is_put_away_and_brought_back_with_nothing_lost(floor):

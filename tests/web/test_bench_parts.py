@@ -53,9 +53,10 @@ def test_cells_are_read_back_in_both_units_and_empty_ones_say_what_they_stand_fo
 
 def test_what_is_wrong_elsewhere_in_the_job_is_said_too(floor):
     answer = check(floor, [LEG | {"mark": "X"}], units="none")
-    assert any("post" in line for line in answer["elsewhere"]) or answer["elsewhere"] == []
+    assert any("post" in line["words"] for line in answer["elsewhere"]) or answer["elsewhere"] == []
     assert {fault["field"] for fault in answer["faults"]} == {"units"}
-    assert any("names part" in line for line in check(floor, [LEG | {"mark": "X"}])["elsewhere"])
+    lines = check(floor, [LEG | {"mark": "X"}])["elsewhere"]
+    assert any("names part" in line["words"] and line["mend"] == "/jobs/1/joints?at=joint.0#entry" for line in lines)
 
 
 def test_a_draft_is_saved_as_it_was_typed_faulty_or_not(floor):
@@ -213,6 +214,18 @@ def test_traps_and_giants_are_refused_with_a_sentence(floor):
     assert giant.status_code == 413 and giant.json()["error"]["what"]
     assert floor.bench.post("/import", data={"rows": ""}).status_code == 422
     assert floor.bench.get("/import/nowhere").status_code == 404
+
+
+def test_what_was_pasted_or_typed_stands_there_again_when_it_cannot_be_taken(floor):
+    page = {"accept": "text/html"}
+    refused = floor.bench.post("/import", data={"rows": ",,,"}, headers=page)
+    assert refused.status_code == 422 and ">,,,</textarea>" in refused.text and "holds no rows" in refused.text
+    place = looked_at(floor, data={"rows": "name,qty,l,w,t\nLeg,4,450,38,38\n"})
+    before = floor.bench.get("/").text.count("Trestle")
+    again = floor.bench.post(place, data={"name": "Trestle", "units": "two", "lengths": "in"}, headers=page)
+    assert again.status_code == 422 and "&#39;two&#39; is not how many are made" in again.text
+    assert 'value="Trestle"' in again.text and 'value="two"' in again.text and 'value="in" checked' in again.text
+    assert floor.bench.get("/").text.count("Trestle") == before == 0
 
 
 def test_columns_that_nothing_is_known_of_are_asked_for_one_by_one(floor):

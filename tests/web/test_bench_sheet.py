@@ -75,7 +75,7 @@ def test_markup_in_names_is_shown_as_written(floor) -> None:
 
 def test_a_job_without_parts_is_shown_as_just_begun_and_a_faulty_one_with_every_fault(floor) -> None:
     empty = create_job(floor.store, {"name": "Bench"}, "bench")
-    for page in WHERE:
+    for page in (*WHERE, "labels"):
         assert "No part yet." in words(floor.bench.get(f"/jobs/{empty}/{page}", headers=PAGE))
     parts = [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]
     joint = {"mark": "J1", "post": "A", "rail": "Z", "side": "face"}
@@ -83,8 +83,8 @@ def test_a_job_without_parts_is_shown_as_just_begun_and_a_faulty_one_with_every_
     answer = floor.bench.get(f"/jobs/{faulty}/sheet", headers=PAGE)
     text = words(answer)
     assert "in the way of a plan." in text
-    assert "Part Leg (line 1) length : 'abc' is not a length" in text
-    assert "slot from, slot to, bit" in text  # said once for all fields that are missing
+    assert "Part Leg (line 1) length 'abc' is not a length" in text
+    assert "slot from, slot to, bit" in text and "are missing" in text  # said once for all fields that are missing
     for mend in (f"/jobs/{faulty}/parts", f"/jobs/{faulty}/wood", f"/jobs/{faulty}/joints?at=joint.0#entry"):
         assert f'href="{mend}"' in answer.text
 

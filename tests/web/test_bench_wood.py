@@ -117,6 +117,14 @@ def test_taking_off_the_shelf_can_be_undone(floor):
     assert (one.number, one.width, one.material) == (1, 120 * MM, "ash")
 
 
+def test_what_was_typed_for_the_shelf_stands_there_again_when_it_cannot_lie_there(floor):
+    typed = {"length": "600", "width": "twelve", "thickness": "27", "material": "ash", "sheet": "yes"}
+    again = floor.bench.post("/shelf", data=typed, headers={"accept": "text/html"})
+    assert again.status_code == 422 and "Width &#39;twelve&#39; is not a length." in again.text
+    assert all(f'value="{text}"' in again.text for text in typed.values()) and "checked" in again.text
+    assert not shelf(floor.store).lying
+
+
 def test_numbers_on_the_shelf_are_given_once_to_many_at_a_time(floor):
     def put(place):
         shelve(floor.store, [an_offcut(f"offcut-{place}-{n}") for n in range(5)], "bench")

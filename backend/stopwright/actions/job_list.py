@@ -7,7 +7,7 @@ import tomli_w
 
 from stopwright.actions.keeping import Clock, create_job, job_document, jobs
 from stopwright.errors import StopwrightError
-from stopwright.intake.draft import read_draft
+from stopwright.intake.draft import NO_PART, read_draft
 from stopwright.intake.job_file import job_from_document
 from stopwright.intake.part_list_out import write_part_list_csv, write_part_list_xlsx
 from stopwright.model.job import Job
@@ -19,7 +19,10 @@ from stopwright.store.whole_job import export_job
 
 @dataclass(frozen=True, slots=True)
 class JobLine:
-    """A job as a line of the list: how many parts and pieces, None where the job has a fault; `faults` how many."""
+    """A job as a line of the list: units, parts and pieces, None where it cannot be read; `faults` stand in the way.
+
+    That a job has no part yet is no fault here.
+    """
 
     job: str
     name: str
@@ -61,10 +64,15 @@ def start_job(store: Store, name: str, units: str, lengths: str, device: str, no
     name = " ".join(name.split())[:200]
     if not name:
         raise StopwrightError("the job has no name", next_step="give it one, such as what is made")
-    if not units.strip().isdecimal() or not 1 <= int(units) <= 100_000:
-        raise StopwrightError(f"'{units[:20]}' is not how many are made", next_step="write a whole number, such as 6")
     unit = "in" if lengths == "in" else "mm"
-    return create_job(store, {"name": name, "lengths": unit, "units": int(units), "part": []}, device, now)
+    return create_job(store, {"name": name, "lengths": unit, "units": units_in(units), "part": []}, device, now)
+
+
+def units_in(text: str) -> int:
+    """How many units are made, as typed. Raises StopwrightError."""
+    if not text.strip().isdecimal() or len(text) > 20 or not 1 <= int(text) <= 100_000:
+        raise StopwrightError(f"'{text[:20]}' is not how many are made", next_step="write a whole number, such as 6")
+    return int(text)
 
 
 def copy_job(store: Store, job: str, device: str, now: Clock = utc_now) -> str:
@@ -130,4 +138,4 @@ def _line(store: Store, job: str, name: str, worked_at: str) -> JobLine:
 def _read(events: Iterable[Event]) -> tuple[Job | None, int]:
     newest = max((event for event in events if event.kind == "job saved"), key=lambda event: event.seq)
     read = read_draft(newest.body["document"])
-    return read.job, len(read.faults)
+    return read.job, sum(fault.field != NO_PART for fault in read.faults)

@@ -39,6 +39,10 @@ class CellFault:
     next_step: str
 
 
+NO_PART = "file"
+"""The field of the fault that a job has no part yet."""
+
+
 @dataclass(frozen=True, slots=True)
 class DraftRead:
     """A document read as far as it can be: the job if it has no fault, else None and every fault."""

@@ -51,7 +51,8 @@ def number_in(raw: object, whole: bool) -> Any:
     kinds = (int,) if whole else (int, float)
     if isinstance(raw, bool) or not isinstance(raw, kinds):
         raise StopwrightError(
-            f"'{said(raw)}' is not a {'whole ' if whole else ''}number", next_step="write a number without quotes"
+            f"'{said(raw)}' is not a {'whole ' if whole else ''}number",
+            next_step="write a number such as 6, in a file without quotes",
         )
     if not abs(raw) <= GREATEST_NUMBER:  # also true of what is no number at all
         raise StopwrightError("the number is out of all bounds", next_step="check it")

@@ -3,21 +3,8 @@
 from collections.abc import Sequence
 
 from stopwright.lengths import INCH, Nm, Show, format_length, nearest
-from stopwright.plan.run_sheet import Angle, Pieces, Position, Run, Settings, Spacer, SpacerBlock, Stop
-
-
-def position_text(position: Position, show: Show, with_unit: bool = True) -> str:
-    """Where a stop stands, for people: a length, an angle in degrees, or the name of a cutter or mark.
-
-    >>> from fractions import Fraction
-    >>> position_text(84_000_000, Show.MM), position_text(Angle(Fraction(45, 2)), Show.MM)
-    ('84 mm', '22.5°')
-    """
-    if isinstance(position, str):
-        return position
-    if isinstance(position, Angle):
-        return f"{float(round(position.degrees, 2)):g}°"
-    return format_length(position, show, with_unit)
+from stopwright.plan.run_sheet import Pieces, Run, Settings, Spacer, SpacerBlock, Stop
+from stopwright.plan.run_sheet_json import position_text
 
 
 def reading_text(stop: Stop, show: Show, with_unit: bool = True) -> str:

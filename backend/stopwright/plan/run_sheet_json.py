@@ -58,9 +58,14 @@ def length_json(length: Nm, show: Show) -> dict[str, Any]:
 
 
 def position_text(position: Position, show: Show, with_unit: bool = True) -> str:
-    """A stop's position as shown: a length, an angle, or a name."""
+    """A stop's position as shown: a length, an angle in degrees, or a name.
+
+    >>> from fractions import Fraction
+    >>> position_text(84_000_000, Show.MM), position_text(Angle(Fraction(-45, 2)), Show.MM)
+    ('84 mm', '−22.5°')
+    """
     if isinstance(position, Angle):
-        return f"{float(position.degrees):.2f}".rstrip("0").rstrip(".") + "°"
+        return f"{float(round(position.degrees, 2)):g}°".replace("-", "−")
     return position if isinstance(position, str) else format_length(position, show, with_unit)
 
 

@@ -58,9 +58,13 @@ def to_mend(job: str, faults: Sequence[CellFault], document: Mapping[str, Any]) 
         said: dict[str, list[str]] = {}
         for fault in here:
             said.setdefault(f"{fault.what}; {fault.next_step}", []).append(fault.field.replace("_", " "))
-        alike = tuple((tuple(filter(None, fields)), what) for what, fields in said.items())
+        alike = tuple((tuple(filter(None, fields)), _of_several(what, fields)) for what, fields in said.items())
         places.append(ToMend(_where(table, row, document), _mend(job, table, row), alike))
     return places
+
+
+def _of_several(what: str, fields: Sequence[str]) -> str:
+    return f"are {what.removeprefix('is ')}" if len(fields) > 1 and what.startswith("is ") else what
 
 
 def _mend(job: str, table: str, row: int) -> str:

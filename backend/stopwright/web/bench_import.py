@@ -9,10 +9,13 @@ from starlette.datastructures import FormData, QueryParams
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from stopwright.actions.importing import Brought, Look, Waiting, Wish, bring, look_at, suggested_name, take_over
+from stopwright.actions.job_list import units_in
 from stopwright.actions.keeping import job_document
+from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.columns import FIELDS
 from stopwright.web.bench_parts import PART_COLUMNS, settings_of
 from stopwright.web.context import Web
+from stopwright.web.faults import status_of, wants_page
 from stopwright.web.let_in_routes import at_the_bench
 from stopwright.web.portions import MOST_BYTES
 
@@ -47,12 +50,11 @@ def import_routes(web: Web) -> APIRouter:
 
     @routes.get("/import")
     def choose(request: Request) -> HTMLResponse:
-        return web.pages.show(request, "import.html", here="import", job="", job_name="", most=MOST_BYTES)
+        return _choose(request, "")
 
     @routes.get("/jobs/{job}/import")
     def choose_for(request: Request, job: str) -> HTMLResponse:
-        name = job_document(web.store, job).name
-        return web.pages.show(request, "import.html", here="import", job=job, job_name=name, most=MOST_BYTES)
+        return _choose(request, job)
 
     @routes.post("/import")
     def take_in(request: Request, file: UploadFile | None = None, rows: str = Form("")) -> Response:
@@ -65,8 +67,13 @@ def import_routes(web: Web) -> APIRouter:
 
     @routes.get("/import/{token}")
     def look(request: Request, token: str) -> HTMLResponse:
+        return _look(request, token, request.query_params)
+
+    def _look(request: Request, token: str, said: QueryParams | FormData) -> HTMLResponse:
         brought = waiting.get(token)
-        wish, base = _wish(web, brought, request.query_params)
+        wish, base = _wish(web, brought, said)
+        units = str(said.get("units", "1"))
+        fault = _fault_of_units(units)
         seen = look_at(web.store, brought, wish)
         page = ImportPage(
             token, brought.table.file, seen, wish, wish.name or suggested_name(brought), base, LABELS, _places(seen)
@@ -75,7 +82,10 @@ def import_routes(web: Web) -> APIRouter:
         return web.pages.show(
             request,
             "import_columns.html",
+            422 if fault else 200,
             here="import",
+            units=units,
+            units_fault=fault,
             job=brought.job,
             job_name=name,
             page=page,
@@ -84,18 +94,39 @@ def import_routes(web: Web) -> APIRouter:
         )
 
     @routes.post("/import/{token}")
-    async def take(request: Request, token: str) -> RedirectResponse:
+    async def take(request: Request, token: str) -> Response:
         at_the_bench(request)
         brought, form = waiting.get(token), await request.form()
+        if not brought.job and _fault_of_units(str(form.get("units", "1"))):
+            return await run_in_threadpool(_look, request, token, form)
         wish, base = _wish(web, brought, form)
         job = await run_in_threadpool(take_over, web.store, brought, wish, request.state.device, base)
         return RedirectResponse(f"/jobs/{job}/parts", 303)
+
+    def _choose(request: Request, job: str, rows: str = "", fault: StopwrightError | None = None) -> HTMLResponse:
+        return web.pages.show(
+            request,
+            "import.html",
+            status_of(fault) if fault else 200,
+            here="import",
+            job=job,
+            job_name=job_document(web.store, job).name if job else "",
+            most=MOST_BYTES,
+            rows=rows,
+            fault=fault,
+            faults=fault.faults if isinstance(fault, BadInput) else (),
+        )
 
     def _take_in(request: Request, file: UploadFile | None, rows: str, job: str) -> Response:
         at_the_bench(request)
         named = file.filename or "" if file else ""
         source = file.file.read() if file and named else rows
-        brought = bring(web.store, source, named, request.state.device, job)
+        try:
+            brought = bring(web.store, source, named, request.state.device, job)
+        except StopwrightError as fault:
+            if not wants_page(request):
+                raise
+            return _choose(request, job, rows, fault)
         if isinstance(brought, str):
             return RedirectResponse(f"/jobs/{brought}/parts", 303)
         return RedirectResponse(f"/import/{waiting.put(brought)}", 303)
@@ -119,12 +150,20 @@ def _wish(web: Web, brought: Brought, said: QueryParams | FormData) -> tuple[Wis
     wish = Wish(
         lengths="in" if lengths == "in" else "mm",
         mapping=mapping or None,
-        units=int(units) if units.isdecimal() and len(units) < 7 and 1 <= int(units) <= 100_000 else 1,
+        units=1 if _fault_of_units(units) else units_in(units),
         name=texts.get("name", ""),
         replace=texts.get("how") == "replace",
         as_written=texts.get("take") == "as written",
     )
     return wish, int(base) if base.isdecimal() and len(base) < 16 else 0
+
+
+def _fault_of_units(text: str) -> str:
+    try:
+        units_in(text)
+    except StopwrightError as error:
+        return f"{error.what}; {error.next_step}"
+    return ""
 
 
 def _places(look: Look) -> Mapping[int, frozenset[str]]:

@@ -1,5 +1,6 @@
 """The list of jobs at the bench: made, copied, put away and brought back, and taken out as files."""
 
+from dataclasses import dataclass
 from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request
@@ -9,8 +10,19 @@ from stopwright.actions.job_list import bring_back, copy_job, export, job_list, 
 from stopwright.actions.keeping import job_document
 from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import repeat_job
+from stopwright.errors import StopwrightError
 from stopwright.web.context import Web
+from stopwright.web.faults import status_of, wants_page
 from stopwright.web.let_in_routes import at_the_bench
+
+
+@dataclass(frozen=True, slots=True)
+class NewJob:
+    """The form of a new job as it was filled in."""
+
+    name: str = ""
+    units: str = "1"
+    lengths: str = ""
 
 
 def jobs_routes(web: Web) -> APIRouter:
@@ -19,10 +31,7 @@ def jobs_routes(web: Web) -> APIRouter:
 
     @routes.get("/")
     def start(request: Request, away: str = "") -> HTMLResponse:
-        listed = job_list(web.store)
-        just_now = next((line for line in listed.put_away if line.job == away), None)
-        at_bench = request.state.device == BENCH
-        return web.pages.show(request, "jobs.html", here="jobs", listed=listed, just_now=just_now, at_bench=at_bench)
+        return _page(web, request, away)
 
     @routes.post("/jobs")
     def make(
@@ -30,9 +39,14 @@ def jobs_routes(web: Web) -> APIRouter:
         name: str = Form("", max_length=400),
         units: str = Form("1", max_length=40),
         lengths: str = Form("mm", max_length=4),
-    ) -> RedirectResponse:
+    ) -> Response:
         at_the_bench(request)
-        job = start_job(web.store, name, units, lengths, request.state.device)
+        try:
+            job = start_job(web.store, name, units, lengths, request.state.device)
+        except StopwrightError as fault:
+            if not wants_page(request):
+                raise
+            return _page(web, request, typed=NewJob(name, units, lengths), fault=fault)
         return RedirectResponse(f"/jobs/{job}/parts", 303)
 
     @routes.get("/jobs/{job}")
@@ -70,3 +84,21 @@ def jobs_routes(web: Web) -> APIRouter:
         return Response(made.data, media_type=made.media_type, headers={"content-disposition": named})
 
     return routes
+
+
+def _page(
+    web: Web, request: Request, away: str = "", typed: NewJob | None = None, fault: StopwrightError | None = None
+) -> HTMLResponse:
+    """The list; with a `fault` the new job that was typed stands in its form again."""
+    listed = job_list(web.store)
+    return web.pages.show(
+        request,
+        "jobs.html",
+        status_of(fault) if fault else 200,
+        here="jobs",
+        listed=listed,
+        just_now=next((line for line in listed.put_away if line.job == away), None),
+        at_bench=request.state.device == BENCH,
+        typed=typed or NewJob(),
+        fault=fault,
+    )

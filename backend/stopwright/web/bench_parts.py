@@ -20,12 +20,13 @@ from stopwright.actions.editing import (
 )
 from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
-from stopwright.intake.draft import STOCK_KINDS
+from stopwright.intake.draft import NO_PART, STOCK_KINDS
 from stopwright.intake.files import GREATEST_ROWS, GREATEST_TEXT
-from stopwright.model.job import Flow
+from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Grain, Hand, Kind
 from stopwright.store.events import new_id
 from stopwright.store.job_fold import Saved
+from stopwright.web.bench_faults import to_mend
 from stopwright.web.context import Web
 from stopwright.web.let_in_routes import at_the_bench
 from stopwright.web.script_data import as_script_data
@@ -131,14 +132,15 @@ def list_routes(web: Web, page: str, table: str) -> APIRouter:
     @routes.post("/check")
     def check(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
         at_the_bench(request)
-        return answered(check_draft(web.store, job, Draft(table, sent.rows, sent.settings, sent.marks)), table)
+        draft = Draft(table, sent.rows, sent.settings, sent.marks)
+        return answered(job, check_draft(web.store, job, draft), table, job_document(web.store, job).document)
 
     @routes.post("/save")
     def save(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
         at_the_bench(request)
         draft = Draft(table, sent.rows, sent.settings, sent.marks)
         version, answer = save_draft(web.store, job, draft, sent.base, request.state.device, id_=sent.id or new_id())
-        return {"version": version} | answered(answer, table)
+        return {"version": version} | answered(job, answer, table, job_document(web.store, job).document)
 
     return routes
 
@@ -156,7 +158,7 @@ def page_data(job: str, saved: Saved, table: str) -> dict[str, Any]:
         "columns": columns,
         "rows": rows,
         "settings": settings_of(saved.document) if table == "part" else None,
-        "answer": answered(answer_to(saved.document, table), table),
+        "answer": answered(job, answer_to(saved.document, table), table, saved.document),
     }
 
 
@@ -166,19 +168,26 @@ def settings_of(document: Mapping[str, Any]) -> dict[str, str]:
     return {key: str(document.get(key, usual[key])) for key in SETTINGS}
 
 
-def answered(answer: DraftAnswer, table: str) -> dict[str, Any]:
-    """What the page shows beside the cells, below the list, and in one line above it."""
-    here = [asdict(fault) for fault in answer.faults if fault.table in (table, "")]
-    there = [fault for fault in answer.faults if fault.table not in (table, "")]
-    elsewhere = [f"{fault.table} {fault.row + 1}, {fault.field}: {fault.what}; {fault.next_step}" for fault in there]
-    return {"faults": here, "elsewhere": elsewhere, "readings": answer.readings, "summary": _summary(answer, table)}
+def answered(job: str, answer: DraftAnswer, table: str, document: Mapping[str, Any]) -> dict[str, Any]:
+    """What the page shows beside the cells, below the list with the way to each place, and in one line above it."""
+    faults = [fault for fault in answer.faults if fault.field != NO_PART]
+    here = [asdict(fault) for fault in faults if fault.table in (table, "")]
+    there = to_mend(job, [fault for fault in faults if fault.table not in (table, "")], document)
+    elsewhere = [
+        {"where": place.where, "mend": place.mend, "words": " ".join(filter(None, (", ".join(fields), what)))}
+        for place in there
+        for fields, what in place.faults
+    ]
+    summary = _summary(answer.job, len(faults), table)
+    return {"faults": here, "elsewhere": elsewhere, "readings": answer.readings, "summary": summary}
 
 
-def _summary(answer: DraftAnswer, table: str) -> str:
-    if answer.job is None:
-        count = len(answer.faults)
-        return f"{count} {'thing stands' if count == 1 else 'things stand'} in the way of a plan"
+def _summary(job: Job | None, faults: int, table: str) -> str:
+    if faults:
+        return f"{faults} {'thing stands' if faults == 1 else 'things stand'} in the way of a plan"
     if table == "stock":
         return ""
-    parts, pieces = len(answer.job.parts), sum(part.quantity for part in answer.job.parts)
+    if job is None:
+        return "No part yet"
+    parts, pieces = len(job.parts), sum(part.quantity for part in job.parts)
     return f"{parts} {'part' if parts == 1 else 'parts'}, {pieces} {'piece' if pieces == 1 else 'pieces'}"

@@ -1,5 +1,7 @@
 """The shelf of offcuts: what lies there, put there by hand, taken off and put back, and the labels to stick on."""
 
+from collections.abc import Mapping, Sequence
+
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -11,9 +13,9 @@ from stopwright.lengths import Nm, parse_length
 from stopwright.model.codes import SHELF, encode, spaced
 from stopwright.store.events import new_id
 from stopwright.web.context import Web
+from stopwright.web.faults import status_of, wants_page
 from stopwright.web.let_in_routes import at_the_bench
-
-LOCAL = "http://stopwright.local:8765"
+from stopwright.web.typed_fields import numbers_in
 
 
 def shelf_routes(web: Web) -> APIRouter:
@@ -22,18 +24,7 @@ def shelf_routes(web: Web) -> APIRouter:
 
     @routes.get("/shelf")
     def lying(request: Request, new: str = "", gone: str = "") -> HTMLResponse:
-        stands, show = shelf(web.store), current_shop(web.store, web.shop).show
-        return web.pages.show(
-            request,
-            "shelf.html",
-            shop_show=show,
-            here="shelf",
-            stands=stands,
-            new=set(_numbers(new)),
-            gone=stands.offcuts.get(_numbers(gone)[0]) if _numbers(gone) else None,
-            code=lambda number: spaced(encode(SHELF, number)),
-            unit=show.unit,
-        )
+        return _page(web, request, numbers_in(new), numbers_in(gone))
 
     @routes.post("/shelf")
     def put(
@@ -43,14 +34,19 @@ def shelf_routes(web: Web) -> APIRouter:
         thickness: str = Form("", max_length=80),
         material: str = Form("", max_length=120),
         sheet: str = Form("", max_length=8),
-    ) -> RedirectResponse:
+    ) -> Response:
         at_the_bench(request)
         unit = current_shop(web.store, web.shop).show.unit
-        sizes = [
-            _size(name, text, unit) for name, text in (("length", length), ("width", width), ("thickness", thickness))
-        ]
-        one = NewOffcut(new_id(), sizes[0], sizes[1], sizes[2], " ".join(material.split()), bool(sheet))
-        return RedirectResponse(f"/shelf?new={shelve(web.store, [one], request.state.device)[0]}", 303)
+        typed = {"length": length, "width": width, "thickness": thickness}
+        try:
+            sizes = [_size(name, text, unit) for name, text in typed.items()]
+            one = NewOffcut(new_id(), sizes[0], sizes[1], sizes[2], " ".join(material.split()), bool(sheet))
+            number = shelve(web.store, [one], request.state.device)[0]
+        except StopwrightError as fault:
+            if not wants_page(request):
+                raise
+            return _page(web, request, typed=typed | {"material": material, "sheet": sheet}, fault=fault)
+        return RedirectResponse(f"/shelf?new={number}", 303)
 
     @routes.post("/shelf/{number}/take")
     def take(request: Request, number: int) -> RedirectResponse:
@@ -68,15 +64,37 @@ def shelf_routes(web: Web) -> APIRouter:
     def labels(request: Request, only: str = "", sheet: str = "A4", start: int = 1) -> Response:
         at_the_bench(request)
         show = current_shop(web.store, web.shop).show
-        chosen = set(_numbers(only)) or {one.number for one in shelf(web.store).lying}
-        pdf = shelf_labels(web.store, chosen, grid_from(sheet), web.address or LOCAL, show, start)
+        chosen = set(numbers_in(only)) or {one.number for one in shelf(web.store).lying}
+        pdf = shelf_labels(web.store, chosen, grid_from(sheet), web.on_labels, show, start)
         return Response(pdf, media_type="application/pdf", headers={"content-disposition": "inline"})
 
     return routes
 
 
-def _numbers(text: str) -> list[int]:
-    return [int(one) for one in text.split(",") if one.isascii() and one.isdecimal() and len(one) < 7]
+def _page(
+    web: Web,
+    request: Request,
+    new: Sequence[int] = (),
+    gone: Sequence[int] = (),
+    typed: Mapping[str, str] | None = None,
+    fault: StopwrightError | None = None,
+) -> HTMLResponse:
+    """The shelf; with a `fault` what was typed to be put there stands in its form again."""
+    stands, show = shelf(web.store), current_shop(web.store, web.shop).show
+    return web.pages.show(
+        request,
+        "shelf.html",
+        status_of(fault) if fault else 200,
+        shop_show=show,
+        here="shelf",
+        stands=stands,
+        new=set(new),
+        gone=stands.offcuts.get(gone[0]) if gone else None,
+        code=lambda number: spaced(encode(SHELF, number)),
+        unit=show.unit,
+        typed=typed or {},
+        fault=fault,
+    )
 
 
 def _size(name: str, text: str, unit: str) -> Nm:

@@ -22,3 +22,8 @@ class Web:
     door: Door
     address: str = ""
     certificate: ShopCertificate | None = None
+
+    @property
+    def on_labels(self) -> str:
+        """The address that is printed: the name on the network where no phone can reach the bench now."""
+        return self.address or "http://stopwright.local:8765"

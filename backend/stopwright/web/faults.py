@@ -38,7 +38,7 @@ class FaultPages:
 
     def answer(self, request: Request, error: StopwrightError, status: int = 0) -> Response:
         """The answer to show for an error, in the shape that the request accepts."""
-        status = status or next(code for kind, code in STATUS if isinstance(error, kind))
+        status = status or status_of(error)
         faults = [str(fault) for fault in error.faults] if isinstance(error, BadInput) else []
         if not wants_page(request):
             shape = {"what": error.what, "where": error.where, "next_step": error.next_step}
@@ -87,6 +87,11 @@ class FaultPages:
         app.add_exception_handler(HTTPException, http)
         app.add_exception_handler(RequestValidationError, invalid)
         app.add_exception_handler(Exception, unexpected)
+
+
+def status_of(error: StopwrightError) -> int:
+    """The HTTP status of an answer that tells of an error."""
+    return next(code for kind, code in STATUS if isinstance(error, kind))
 
 
 def wants_page(request: Request) -> bool:

@@ -4,17 +4,18 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import Response
 
 from stopwright.actions.labelling import SHEETS, grid_from, job_labels_pdf
 from stopwright.actions.numbering import give_codes_to, pieces_of
 from stopwright.actions.planning import Planned, plan_for
-from stopwright.errors import StopwrightError
+from stopwright.errors import BadInput, StopwrightError
 from stopwright.paper.labels import label_svg, piece_label
 from stopwright.plan.assembling.pieces import Piece
+from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
+from stopwright.web.typed_fields import numbers_in
 
-LOCAL = "http://stopwright.local:8765"
 OTHER = "other"
 SHOWN_FIRST = 6
 """How many labels are drawn to look at."""
@@ -42,8 +43,11 @@ def label_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}/labels")
     def labels(
         request: Request, job: str, sheet: str = "A4", own: str = "57x32", start: int = 1, only: str = ""
-    ) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+    ) -> Response:
+        try:
+            planned = plan_for(web.store, job, web.shop)
+        except BadInput as bad:
+            return faults_page(web, request, job, bad)
         chosen = Chosen(sheet[:20], own[:80], start, _indices(request, only))
         pieces = _of(pieces_of(web.store, job, planned), chosen)
         drawings, fault = _drawn(web, job, planned, pieces, chosen)
@@ -72,13 +76,13 @@ def label_routes(web: Web) -> APIRouter:
         only: str = Form("", max_length=1_000_000),
     ) -> Response:
         planned = plan_for(web.store, job, web.shop)
-        chosen = Chosen(sheet, own, start, _numbers(only))
+        chosen = Chosen(sheet, own, start, numbers_in(only))
         give_codes_to(web.store, job, planned, request.state.device)
         made = job_labels_pdf(
             planned,
             int(job),
             grid_from(chosen.word),
-            web.address or LOCAL,
+            web.on_labels,
             chosen.start,
             chosen.only or None,
             pieces_of(web.store, job, planned),
@@ -90,11 +94,7 @@ def label_routes(web: Web) -> APIRouter:
 
 def _indices(request: Request, only: str) -> tuple[int, ...]:
     """The pieces chosen, as `only=3,5` or as a form with boxes sends them: `only=3&only=5`."""
-    return _numbers(",".join(request.query_params.getlist("only")) or only)
-
-
-def _numbers(text: str) -> tuple[int, ...]:
-    return tuple(int(one) for one in text.split(",") if one.isascii() and one.isdecimal() and len(one) < 7)
+    return numbers_in(",".join(request.query_params.getlist("only")) or only)
 
 
 def _of(pieces: tuple[Piece, ...], chosen: Chosen) -> tuple[Piece, ...]:
@@ -113,6 +113,6 @@ def _drawn(
                 next_step=f"start at a label from 1 to {grid.per_page}",
             )
         made = [piece_label(piece, int(job), planned.job.units, planned.shop.show) for piece in pieces[:SHOWN_FIRST]]
-        return [Markup(label_svg(label, grid, web.address or LOCAL)) for label in made], None
+        return [Markup(label_svg(label, grid, web.on_labels)) for label in made], None
     except StopwrightError as fault:
         return [], fault

@@ -24,6 +24,24 @@ class Ways:
     text: str = "normal"
 
 
+def opened(text: str) -> str:
+    """The text with a capital letter first; the rest as the shop writes it.
+
+    >>> opened("CNC-free saw, rip"), opened("saw, rip")
+    ('CNC-free saw, rip', 'Saw, rip')
+    """
+    return text[:1].upper() + text[1:]
+
+
+def sentence(text: str) -> str:
+    """The text as a sentence of its own.
+
+    >>> sentence("there is no such job"), sentence("There is no such page.")
+    ('There is no such job.', 'There is no such page.')
+    """
+    return opened(text) + ("" if text.endswith((".", "!", "?")) else ".")
+
+
 class Pages:
     """The templates of one folder. `shop_show` is how the shop shows lengths unless a device says otherwise."""
 
@@ -36,6 +54,7 @@ class Pages:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        self._templates.filters |= {"opened": opened, "sentence": sentence}
 
     def ways(self, request: Request, show_unless_said: Show | None = None) -> Ways:
         """What the device's cookies ask for; without a word from them `show_unless_said`, else the shop's way."""

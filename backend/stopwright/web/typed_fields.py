@@ -40,6 +40,15 @@ def nested(pairs: Iterable[tuple[str, str]], several: Collection[str] = ()) -> d
     return listed
 
 
+def numbers_in(text: str) -> tuple[int, ...]:
+    """The numbers of a list in an address; whatever is none, or is beyond what can be, is passed over.
+
+    >>> numbers_in("3,5,x,-1,²,12345678")
+    (3, 5)
+    """
+    return tuple(int(one) for one in text.split(",") if one.isascii() and one.isdecimal() and len(one) < 7)
+
+
 def _lists(node: Any) -> Any:
     if not isinstance(node, dict):
         return node

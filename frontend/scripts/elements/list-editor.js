@@ -65,13 +65,6 @@ class ListEditor extends HTMLElement {
     this.#change(edit.addFilled(this.#list, rows));
   }
 
-  standAtFault(row, field) {
-    const column = this.#columns.findIndex((one) => one.field === field);
-    this.#list = edit.standAt(this.#list, row, Math.max(column, 0));
-    this.#update();
-    this.#focus();
-  }
-
   get #text() { return edit.textAt(this.#list, this.#list.at.row, this.#list.at.column); }
   get #column() { return this.#columns[this.#list.at.column]; }
 

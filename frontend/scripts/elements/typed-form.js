@@ -90,7 +90,7 @@ customElements.define(
       }
     }
 
-    show({ faults, parts, say }) {
+    show({ faults, parts }) {
       const wrong = new Map(faults.map((fault) => [fault.field, fault.text]));
       for (const place of this.form.querySelectorAll("[data-fault]")) {
         const text = wrong.get(place.dataset.fault) ?? "";
@@ -103,7 +103,7 @@ customElements.define(
       for (const [name, html] of Object.entries(parts ?? {})) this.replace(name, html);
       const open = faults.length === 1 ? "1 thing is open" : `${faults.length} things are open`;
       const kept = this.unsaved() ? "Not saved yet" : "Saved";
-      this.say(say ?? (faults.length ? `${kept} · ${open}` : kept));
+      this.say(faults.length ? `${kept} · ${open}` : kept);
     }
 
     // The server's own page part in place of the one that stands; it comes from templates that escape every name.

@@ -269,3 +269,39 @@ def test_a_bench_of_many_slats_is_laid_out_without_losing_its_way() -> None:
     plan = assembly_stages(job)
     check(job, plan)
     assert isinstance(plan.stages[0], Stage) and plan.stages[0].clamps == 60
+
+
+def hands_agree(job: Job) -> bool:
+    """Whether every handed piece stands where a piece of its hand can stand."""
+    handed = {part.mark for part in job.parts if count_hands(job, part)[1]}
+    poses = lay_out_unit(job).poses
+    assert handed and handed <= {mark for mark, _ in poses}
+    return all(pose.mirrored == bool(nth % 2) for (mark, nth), pose in poses.items() if mark in handed)
+
+
+def test_a_side_rail_of_a_chair_goes_to_the_side_of_its_hand() -> None:
+    side = {"side": "back", "setback": 3, "offset": 7}
+    parts = (
+        a_part("A", 2, (700, 45, 45)),
+        a_part("B", 1, (400, 100, 20)),
+        a_part("C", 2, (350, 100, 20)),
+        a_part("D", 2, (400, 45, 45)),
+        a_part("E", 1, (400, 100, 20)),
+    )
+    joints = (
+        joint("J1", "A", "B", setback=3),
+        joint("J2", "A", "C", ends=RailEnds.MARKED, **side),
+        joint("J3", "D", "C", ends=RailEnds.OTHER, **(side | {"depth_rail": 30})),
+        joint("J4", "D", "E", setback=3),
+    )
+    job = Job("chair", parts, joints=joints)
+    assert hands_agree(job)
+    assert not assembly_stages(job).warnings
+
+
+def test_rails_that_carry_a_stretcher_off_the_middle_go_where_their_hand_fits(stool: Job) -> None:
+    parts = (*stool.parts, a_part("E", 6, (300, 40, 20)))
+    job = replace(stool, parts=parts, joints=(*stool.joints, joint("J9", "B", "E", "back", drop=60)))
+    assert hands_agree(job)
+    for piece in list_pieces(job, make_plan(job, a_bench_shop())):
+        assert piece.mark != "B" or not piece.place  # front or back is not told of a rail that has a hand of its own

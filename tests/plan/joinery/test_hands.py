@@ -5,7 +5,9 @@ import pytest
 from tests.builders import a_part
 from tests.plan.joint_builders import a_frame, a_joint
 
+from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Hand
 from stopwright.plan.joinery.hands import OUTWARD, count_hands, end_stop, is_handed, needs_pairs, side_down
 
 # Worked in the trade handbook from r = (−n) × u with right-handed axes (K); the rest by turning a block in the hand.
@@ -83,3 +85,27 @@ def test_rails_that_go_round_from_one_side_to_the_next_need_no_pairs() -> None:
 def test_half_are_mirrored_whenever_the_part_list_says_pairs() -> None:
     job = a_frame(a_joint(setback=12.5), hand="pairs", posts=6)
     assert count_hands(job, job.part("A")) == (3, 3)
+
+
+def chair(rail_hand: str = "same", offset: float | None = 7) -> Job:
+    """Back posts A with rail B between, front posts D with rail E, side rails C from A to D, slotted off the middle."""
+    side = {"rail": "C", "side": "back", "setback": 3, "offset": offset}
+    joints = (
+        a_joint("J1", "far edge", setback=3),
+        a_joint("J2", ends=RailEnds.MARKED, **side),
+        a_joint("J3", post="D", ends=RailEnds.OTHER, **(side | {"depth_rail": 30})),
+    )
+    parts = a_part("C", 4, (350, 90, 20), hand=Hand(rail_hand)), a_part("D", 4, (400, 45, 45))
+    return a_frame(*joints, parts=parts)
+
+
+def test_a_rail_that_runs_from_a_post_to_a_mirrored_post_of_its_own_is_mirrored_with_them() -> None:
+    # its face side lies 3 behind the outer side of either post, and its marked end in the back post of either side
+    job = chair()
+    assert is_handed(job, job.part("C"))
+    assert [count_hands(job, job.part(mark)) for mark in "ABCD"] == [(2, 2), (2, 0), (2, 2), (2, 2)]
+
+
+def test_a_rail_slotted_in_the_middle_of_its_thickness_needs_no_pairs_for_mirrored_posts() -> None:
+    job = chair(offset=10)
+    assert count_hands(job, job.part("C")) == (4, 0)

@@ -1,5 +1,6 @@
 """Left and right: at which end stop a piece lies, and which pieces must be mirror images of the others."""
 
+from collections.abc import Iterable
 from itertools import permutations, product
 from typing import TypeAlias
 
@@ -48,11 +49,28 @@ def end_stop(slotted: Side, mirrored: bool = False) -> str:
 def needs_pairs(job: Job, part: Part) -> bool:
     """Whether half the pieces must be mirror images, whatever the part list says.
 
-    So it is for a post that some rail joins with the same side at both its ends, as long as no turning of the
-    piece gives its mirror image: two neighbouring sides with unlike slots, or one slot off the middle.
+    So it is for a post that some rail joins with the same side at both its ends, and for all that goes with it
+    (`mirrored_with`), as long as no turning of the piece gives its mirror image: two neighbouring sides with unlike
+    slots, or one slot off the middle.
     """
-    opposite = any(joint.post == part.mark and joint.ends in (None, RailEnds.BOTH) for joint in job.joints)
-    return opposite and is_handed(job, part)
+    opposite = {joint.post for joint in job.joints if joint.ends in (None, RailEnds.BOTH)}
+    return part.mark in mirrored_with(job, opposite) and is_handed(job, part)
+
+
+def mirrored_with(job: Job, marks: Iterable[str]) -> set[str]:
+    """These parts, and all that stand to them as a mirror image stands to its original.
+
+    A joint at a named end of the rail says how the rail lies to the post: its face side behind the post's reference
+    side, its face edge towards the post's marked end. In the mirrored post it lies so only as a mirror image itself.
+    """
+    found = set(marks)
+    named = [joint for joint in job.joints if joint.ends in (RailEnds.MARKED, RailEnds.OTHER)]
+    while (
+        more := {mark for joint in named if {joint.post, joint.rail} & found for mark in (joint.post, joint.rail)}
+        - found
+    ):
+        found |= more
+    return found
 
 
 def is_handed(job: Job, part: Part) -> bool:

@@ -16,6 +16,8 @@ RIGHT_SIDES = (Side.EDGE, Side.BACK)
 """Slotted sides that lie at the right when one looks at the reference side beside them, marked end up."""
 LEAN, RISE = 0.5, 0.34
 """How far what lies behind moves aside and up."""
+FIGURE = 62
+"""Room at either side for a figure beside the rail."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,7 @@ def draw_joint(sketch: Sketch, show: Show) -> Markup:
     whole = sizes.top + bottom + max(0.5 * sizes.rail[1], 0.6 * sizes.through)
     length = min(sizes.top + sizes.length, whole)
     wide = sizes.through + gap + shown_rail + LEAN * sizes.behind
-    scale = min((WIDE - 86) / wide, 330 / (length + RISE * sizes.behind))
+    scale = min((WIDE - 2 * FIGURE) / wide, 330 / (length + RISE * sizes.behind))
     left = (WIDE - scale * wide) / 2
     x = left + scale * sizes.through if way > 0 else WIDE - left - scale * sizes.through
     room = _Room(scale, x, 26 + scale * (RISE * sizes.behind), way)
@@ -120,11 +122,11 @@ def _measures(canvas: Canvas, room: _Room, sketch: Sketch, sizes: Sizes, gap: fl
     outer = "start" if room.way > 0 else "end"
     for field, place in (("slot_from", sizes.slots[0][0]), ("slot_to", sizes.slots[0][1])):
         if sketch.values.get(field) is not None:
-            x, y = room.at(gap + shown, top + place, sizes.setback)
-            _line(canvas, "thin", room.at(gap + sizes.depth_rail, top + place, sizes.setback), (x + room.way * 3, y))
+            inside, y = room.at(gap + shown, top + place, sizes.setback)
+            x, _ = room.at(gap + shown, 0, sizes.setback + sizes.rail[2])  # beside the end as it is seen, not on it
+            _line(canvas, "thin", room.at(gap + sizes.depth_rail, top + place, sizes.setback), (inside, y))
             shift = -2 if field == "slot_from" and (sizes.slots[0][1] - sizes.slots[0][0]) * room.scale < 14 else 5
-            x = min(max(x + room.way * 6, 4.0), WIDE - 4)
-            canvas.length(sketch.length(field), x, y + shift, outer)
+            canvas.length(sketch.length(field), x + room.way * 6, y + shift, outer)
     if (sizes.depth_post + sizes.depth_rail) * room.scale < 64:
         return
     if sketch.values.get("depth_rail"):
