@@ -19,9 +19,9 @@ _TRUE = ("front right", "back left")
 def places_in_unit(job: Job) -> dict[tuple[str, int], str]:
     """The place of the nth piece (from 0) of a mark within its unit; pieces of which joints tell nothing are left out.
 
-    Told are: posts in handed pairs, four to a unit, slotted on two neighbouring sides; and rails that are two to a
-    unit and run between such posts in one direction. Front is where the posts show their face side, or the back when
-    it is the face side that is slotted; so the rails of the edges run left to right.
+    Told are: posts in handed pairs, four to a unit, slotted on two neighbouring sides; and rails without a hand that
+    are two to a unit and run between such posts in one direction. Front is where the posts show their face side, or
+    the back when it is the face side that is slotted; so the rails of the edges run left to right.
     """
     sides: defaultdict[str, set[Side]] = defaultdict(set)
     for joint in job.joints:
@@ -43,7 +43,7 @@ def places_in_unit(job: Job) -> dict[tuple[str, int], str]:
         joints = [joint for joint in job.joints if joint.rail == part.mark]
         directions = {joint.side in ACROSS for joint in joints}
         between = all(joint.post in posts and joint.repeat == 1 for joint in joints)
-        if len(directions) == 1 and between and part.quantity == 2 * job.units:
+        if len(directions) == 1 and between and part.quantity == 2 * job.units and not count_hands(job, part)[1]:
             pair = ("front", "back") if directions.pop() else ("left", "right")
             places |= {(part.mark, nth): place for nth, place in enumerate(pair)}
     return places

@@ -158,21 +158,22 @@ class _Search:
         return replace(stood, ends=(*stood.ends, (piece, Side.MARKED_END), (piece, Side.OTHER_END)))
 
     def _fill(self, state: _State, site: Site) -> Iterator[_State]:
-        """The next rail into a place; none where the places are more than the rails."""
+        """The next rail of the hand that a place asks for; none where the places are more than the rails."""
         mark = site.joint.rail
-        piece = next(((mark, nth) for nth in range(self.per_unit[mark]) if (mark, nth) not in state.poses), None)
-        if piece is None:
+        if all((mark, nth) in state.poses for nth in range(self.per_unit[mark])):
             if self.wanted[_lot(site.joint)] > self._ends(site.joint):
                 yield replace(state, sites=tuple(one for one in state.sites if one is not site))
             return
         ends = _ends_of(site.joint)
-        if not any(joint.post == mark for joint in self.job.joints):
-            ends = ends[:1]  # which end it is matters only to what is joined into the rail
+        if not self.handed[mark] and all(joint.post != mark for joint in self.job.joints):
+            ends = ends[:1]  # which end it is matters only to its hand, and to what is joined into the rail
         for end in ends:
-            stood = self._stand(state, piece, rail_pose(site, end, self.parts[mark].length))
-            other = Side.OTHER_END if end is Side.MARKED_END else Side.MARKED_END
-            closed = _close(stood, site, piece, end)
-            yield replace(closed, ends=(*closed.ends, (piece, other)))
+            pose = rail_pose(site, end, self.parts[mark].length)
+            piece = self._unposed(state, mark, pose.mirrored)
+            if piece is not None:
+                closed = _close(self._stand(state, piece, pose), site, piece, end)
+                other = Side.OTHER_END if end is Side.MARKED_END else Side.MARKED_END
+                yield replace(closed, ends=(*closed.ends, (piece, other)))
 
     def _settle_end(self, state: _State, rail: Nth, end: Side) -> Iterator[_State]:
         """A place for the free end of a rail: in a post that stands, else in a new one, else none where too few are."""

@@ -49,11 +49,12 @@ def end_stop(slotted: Side, mirrored: bool = False) -> str:
 def needs_pairs(job: Job, part: Part) -> bool:
     """Whether half the pieces must be mirror images, whatever the part list says.
 
-    So it is for a post that some rail joins with the same side at both its ends, and for all that goes with it
-    (`mirrored_with`), as long as no turning of the piece gives its mirror image: two neighbouring sides with unlike
-    slots, or one slot off the middle.
+    So it is for a post that some rail joins with the same side at both its ends, for what the part list counts in
+    pairs, and for all that goes with either (`mirrored_with`), as long as no turning of the piece gives its mirror
+    image: two neighbouring sides with unlike slots, or one slot off the middle.
     """
     opposite = {joint.post for joint in job.joints if joint.ends in (None, RailEnds.BOTH)}
+    opposite.update(other.mark for other in job.parts if other.hand is Hand.PAIRS)
     return part.mark in mirrored_with(job, opposite) and is_handed(job, part)
 
 
@@ -63,13 +64,10 @@ def mirrored_with(job: Job, marks: Iterable[str]) -> set[str]:
     A joint at a named end of the rail says how the rail lies to the post: its face side behind the post's reference
     side, its face edge towards the post's marked end. In the mirrored post it lies so only as a mirror image itself.
     """
+    joined = [{one.post, one.rail} for one in job.joints if one.ends in (RailEnds.MARKED, RailEnds.OTHER)]
     found = set(marks)
-    named = [joint for joint in job.joints if joint.ends in (RailEnds.MARKED, RailEnds.OTHER)]
-    while (
-        more := {mark for joint in named if {joint.post, joint.rail} & found for mark in (joint.post, joint.rail)}
-        - found
-    ):
-        found |= more
+    for _ in joined:
+        found.update(*(pair for pair in joined if pair & found))
     return found
 
 
