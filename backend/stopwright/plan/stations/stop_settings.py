@@ -71,7 +71,7 @@ def axis_remarks(
 
 def _out_of_reach(axis: Axis, station: Station, target: Nm, show: Show) -> str:
     span = f"{format_length(axis.low, show)} to {format_length(axis.high, show)}"
-    text = f"the {axis.name} of the {station.name} reaches {span}, not {format_length(target, show)}"
+    text = f"{format_length(target, show)} is out of reach of the {axis.name} of the {station.name}, {span}"
     return f"{text}; work these pieces another way, or correct the shop"
 
 
