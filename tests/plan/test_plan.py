@@ -219,3 +219,12 @@ def test_a_piece_without_wood_is_told_of_the_offcut_that_would_hold_it() -> None
     (said,) = [warning.text for warning in sheet.warnings if warning.about == "B"]
     # 2 × 500 + 3.2 along, 3 × 60 + 2 × 3.2 across
     assert said.endswith("see what to buy. What this plan leaves of a board, 1086.8 × 200, would hold all of them")
+
+
+def test_mouldings_take_their_time_by_the_strip_until_they_are_cut() -> None:
+    # one strip of 24 × 45 + 23 × 3.2 = 1153.6 in a board of 1200: one pass of the planer, not 24
+    strips = a_part("A", 24, (45, 30, 22), kind=Kind.MOULDING)
+    sheet = make_plan(a_job(strips, stock=(a_board(1, (1200, 40, 23)),)), a_shop())
+    minutes = {run.work: run.minutes for run in sheet.runs}
+    # each with half a minute to carry: height 0.5 + 0.25, fence 1 + 0.25, squared 0.25, stop 0.75 + 24 × 0.25
+    assert [minutes[work] for work in (Work.PLANE, Work.RIP, Work.SQUARE, Work.CROSSCUT)] == [1.25, 1.75, 0.75, 7.25]

@@ -16,7 +16,7 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
 from stopwright.plan.joinery.worked_length import worked_length
-from stopwright.plan.run_sheet import Move, Position, Remark, Run, RunSheet, Settings
+from stopwright.plan.run_sheet import Move, Position, Remark, Run, RunSheet, Settings, Wood
 from stopwright.plan.stations.cautions import cautions_for, scene_of
 from stopwright.plan.stations.milling import plan_jointing, plan_planing
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
@@ -26,7 +26,7 @@ from stopwright.plan.stations.moves import Standing, settle_moves
 from stopwright.plan.stations.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
 from stopwright.plan.stations.sawing import plan_crosscutting, plan_ripping, plan_squaring
 from stopwright.plan.stations.station_plan import StationPlan
-from stopwright.plan.timber.sawn import Sawn
+from stopwright.plan.timber.sawn import Sawn, strips_of
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
 
 AS_THE_JOB_SAYS = Choices()
@@ -51,7 +51,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         job=job.name,
         lengths=job.lengths,
         settings=_settings(runs, plans, shop),
-        runs=_finish(runs, parts, shop),
+        runs=_finish(runs, parts, wood.wood, shop),
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for plan in plans for block in plan.spacers),
@@ -162,10 +162,14 @@ def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Itera
         yield StationPlan(warnings=(Remark("the shop", text),))
 
 
-def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run, ...]:
-    """Runs numbered, with the cautions that apply and the minutes they take."""
+def _finish(runs: Sequence[Run], parts: Sequence[Part], wood: Wood, shop: Shop) -> tuple[Run, ...]:
+    """Runs numbered, with the cautions that apply and the minutes they take.
+
+    A moulding is a strip until a later run cuts it to length, and so is whatever passes the spindle before.
+    """
     stations = {station.name: station for station in shop.stations}
     by_mark = {part.mark: part for part in parts}
+    strips = strips_of(wood)
     last_cut = {
         pieces.mark: number
         for number, run in enumerate(runs, start=1)
@@ -177,10 +181,15 @@ def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run
     for number, run in enumerate(runs, start=1):
         station = stations[run.station]
         here = [by_mark[pieces.mark] for pieces in run.pieces]
-        cut_later = {part.mark for part in here if last_cut.get(part.mark, 0) > number}
-        scene = scene_of(run, here, station, not seen[run.station], cut_later)
+        long = {
+            part.mark: strips[part.mark] / part.quantity
+            for part in here
+            if last_cut.get(part.mark, 0) > number and (part.kind is Kind.MOULDING or run.work is Work.MOULD)
+        }
+        scene = scene_of(run, here, station, not seen[run.station], long)
         seen[run.station] += 1
         cautions = (*run.cautions, *cautions_for(run.work, scene, shop.show))
-        minutes = run_minutes(station, run, is_carried(run, runs[number - 2] if number > 1 else None))
+        carried = is_carried(run, runs[number - 2] if number > 1 else None)
+        minutes = run_minutes(station, run, carried, long)
         finished.append(replace(run, number=number, cautions=cautions, minutes=minutes))
     return tuple(finished)

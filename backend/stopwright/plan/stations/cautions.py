@@ -8,7 +8,7 @@ from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Part
 from stopwright.model.stations import Sets, Station, Work
 from stopwright.plan.run_sheet import Move, Run
 
@@ -58,18 +58,17 @@ _SHORT_TO_CUT = (152 * MM, 6 * INCH)
 _SHORT_TO_JOINT, _TOO_SHORT_TO_JOINT = (400 * MM, 16 * INCH), (300 * MM, 12 * INCH)
 
 
-def scene_of(run: Run, parts: Sequence[Part], station: Station, first: bool, cut_later: Container[str]) -> Scene:
-    """The scene of a run with these parts, of which a later run cuts those of `cut_later` to length.
+def scene_of(run: Run, parts: Sequence[Part], station: Station, first: bool, long: Container[str]) -> Scene:
+    """The scene of a run with these parts, of which those of the marks `long` are still strips.
 
-    A moulding is a long strip until then, and so is whatever passes the spindle before; what passes it after has its
-    ends run as well, which are as long as the piece is wide. A stop tells the size in hand better than the part list:
-    a piece turned on its sheet is ripped at its length.
+    What passes the spindle when it is cut to length has its ends run as well, which are as long as the piece is wide.
+    A stop tells the size in hand better than the part list: a piece turned on its sheet is ripped at its length.
     """
     targets = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
     lengths = [
         min(part.length, part.width) if run.work is Work.MOULD else part.length
         for part in parts
-        if part.mark not in cut_later or (part.kind is not Kind.MOULDING and run.work is not Work.MOULD)
+        if part.mark not in long
     ]
     return Scene(
         station,

@@ -1,11 +1,12 @@
 """How pieces come out of the wood: from which thickness, ripped to one size, crosscut to another."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Part
-from stopwright.plan.run_sheet import Pieces
+from stopwright.plan.run_sheet import Pieces, Wood
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,3 +39,14 @@ def count_sawn(sawn: Iterable[Sawn | Rough]) -> tuple[Pieces, ...]:
         counts[one.part.mark] = counts.get(one.part.mark, 0) + one.count
         names[one.part.mark] = one.part.name
     return tuple(Pieces(mark, names[mark], counts[mark]) for mark in sorted(counts, key=lambda mark: (len(mark), mark)))
+
+
+def strips_of(wood: Wood) -> Counter[str]:
+    """In how many strips the pieces of a mark are while they are long; a blank to buy is one by itself."""
+    strips: Counter[str] = Counter()
+    for layout in wood.layouts:
+        for mark, _ in {(placement.mark, placement.y) for placement in layout.placements}:
+            strips[mark] += layout.times
+    for blank in wood.to_buy:
+        strips[blank.mark] += blank.count
+    return strips
