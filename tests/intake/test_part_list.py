@@ -3,10 +3,10 @@
 import pytest
 
 from stopwright.errors import BadInput, Fault
-from stopwright.intake.part_list import PartList, free_marks, parts_from_rows, read_part_list
+from stopwright.intake.part_list import PartList, parts_from_rows, read_part_list, rows_as_written
 from stopwright.intake.rows import read_rows
 from stopwright.lengths import INCH, MM, NEXT_STEP
-from stopwright.model.parts import Grain, Hand, Kind, Part
+from stopwright.model.parts import Grain, Hand, Kind, Part, free_marks
 
 HEADER = "name,quantity,length,width,thickness"
 
@@ -146,6 +146,12 @@ def test_a_unit_in_the_header_or_below_it_goes_before_the_unit_of_the_job() -> N
 def test_a_column_that_counts_the_rows_is_the_mark_not_the_quantity() -> None:
     assert read_part_list("No.,Part,Length,Width,Thickness\n4,Leg,450,38,38\n2,Rail,244,60,22").parts[0].quantity == 4
     assert faults_of("No.,Part,Length,Width,Thickness\n1,Leg,450,38,38\n2,Rail,244,60,22") == [(1, "quantity")]
+
+
+@pytest.mark.parametrize("cell", ["17½", ".75", "17 3/4", "± 1/64", "12,500"])
+def test_a_bare_cell_of_a_list_in_inches_keeps_its_inches_in_a_job_in_mm(cell: str) -> None:
+    table = read_rows(f"{HEADER.replace('length', 'length (in)')}\nLeg;some;{cell};38;38".replace(",", ";", 4))
+    assert rows_as_written(table, "mm")[0]["length"] == f"{cell} in"
 
 
 def test_the_limit_of_rows_is_kept() -> None:

@@ -10,9 +10,9 @@ from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.documents import Reading
 from stopwright.intake.draft import TABLES, CellFault, read_draft, whole_number
 from stopwright.intake.keys import Document, keys_of
-from stopwright.intake.part_list import free_marks
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
+from stopwright.model.parts import free_marks
 from stopwright.store.events import utc_now
 from stopwright.store.log import Store
 

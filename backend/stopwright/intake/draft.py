@@ -10,10 +10,9 @@ from stopwright.intake.documents import Reading
 from stopwright.intake.job_file import job_from_document
 from stopwright.intake.keys import Document, keys_of
 from stopwright.intake.part_cells import Habit, is_length, read_cell
-from stopwright.intake.part_list import free_marks
 from stopwright.lengths import Show, format_length
 from stopwright.model.job import Job
-from stopwright.model.parts import Grain, Kind, Part
+from stopwright.model.parts import Grain, Kind, Part, free_marks
 from stopwright.model.stock import Stock, StockKind
 
 TABLES = ("part", "joint", "stock", "mitre", "moulding")

@@ -11,12 +11,12 @@ from stopwright.errors import BadInput, Fault, StopwrightError
 from stopwright.intake.documents import Reading
 from stopwright.intake.files import read_file
 from stopwright.intake.keys import Document, document_of
-from stopwright.intake.part_list import PartList, free_marks, read_part_list
+from stopwright.intake.part_list import PartList, read_part_list
 from stopwright.intake.places import Path as Place
 from stopwright.intake.scalars import shortened
 from stopwright.intake.toml_text import document_in
 from stopwright.model.job import Job
-from stopwright.model.parts import Grain, Kind, Part
+from stopwright.model.parts import Grain, Kind, Part, free_marks
 
 JOB_FILE = "job.toml"
 

@@ -21,6 +21,7 @@ _DATE = re.compile(
     re.I,
 )
 _COMMA_DECIMAL = re.compile(r"[0-9]+,(?:[0-9]{1,2}|[0-9]{4,})\s*(?:mm|cm|m)?")
+_UNIT_SIGN = re.compile(r"[^\W\d_¼½¾⅛⅜⅝⅞]|[\"'″′”“’‘]")
 _DOT_AND_THREE = re.compile(r"([1-9][0-9]{0,2})\.([0-9]{3})(\s*(?:mm|cm|m)?)")
 
 
@@ -71,7 +72,8 @@ def with_unit(field: str, cell: str, habit: Habit, lengths: str) -> str:
     '17 3/4 in'
     """
     unit = habit.units.get(field, lengths)
-    return f"{cell} {unit}" if unit != lengths and re.fullmatch(r"[0-9][0-9\s./,-]*", cell) else cell
+    is_bare = any(map(str.isnumeric, cell)) and not _UNIT_SIGN.search(cell)
+    return f"{cell} {unit}" if unit != lengths and is_bare else cell
 
 
 def _length(field: str, cell: str, habit: Habit) -> int:

@@ -12,7 +12,7 @@ from stopwright.intake.part_cells import Habit, is_length, read_cell, with_unit,
 from stopwright.intake.rows import NEXT_STEP, Table, fields_of, read_rows
 from stopwright.intake.scalars import shortened
 from stopwright.lengths import MM
-from stopwright.model.parts import Grain, Kind, Part, mark_number
+from stopwright.model.parts import Grain, Kind, Part, free_marks
 
 _TOTAL = re.compile(
     r"(?:grand |sub-?)?(?:total|sum)s?\b.*|(?:zwischen)?summe\b.*|gesamt.*|(?:sous-)?total\b.*|somme\b.*", re.I
@@ -90,26 +90,6 @@ def rows_as_written(
         if cells and row.number not in left_out:
             rows.append({field: with_unit(field, cell, lines.habit, lengths) for field, cell in cells.items()})
     return rows
-
-
-def free_marks(given: Sequence[str], taken: Sequence[str] = ()) -> list[str]:
-    """Marks of all lines: as given, else by line, passing over marks that are used.
-
-    >>> free_marks(["", "A", "", ""])
-    ['B', 'A', 'C', 'D']
-    """
-    used = {*given, *taken}
-    marks: list[str] = []
-    number = 0
-    for place, mark in enumerate(given):
-        if not mark:
-            number = max(number, place)
-            while mark_number(number) in used:
-                number += 1
-            mark = mark_number(number)
-            used.add(mark)
-        marks.append(mark)
-    return marks
 
 
 def _refuse_columns(table: Table, fields: Mapping[str, str], mapping: Mapping[str, str]) -> None:

@@ -1,6 +1,6 @@
 """Parts: the lines of a part list, each standing for so many equal pieces."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from string import ascii_uppercase
@@ -73,7 +73,7 @@ class Part:
         if self.tolerance is not None and self.tolerance <= 0:
             yield Problem("tolerance", "is not above 0", "leave it empty for the default, or write ± what is allowed")
         if self.hand is Hand.PAIRS and self.quantity % 2:
-            yield Problem("hand", f"{self.quantity} pieces do not make pairs", "write an even quantity, or hand 'same'")
+            yield Problem("hand", f"an odd quantity ({self.quantity}) makes no pairs", "make it even, or hand 'same'")
 
     @property
     def size(self) -> tuple[Nm, Nm, Nm]:
@@ -93,3 +93,32 @@ def mark_number(number: int) -> str:
         number, letter = divmod(number - 1, 26)
         letters = ascii_uppercase[letter] + letters
     return letters
+
+
+def mark_order(mark: str) -> tuple[int, str]:
+    """What puts marks in their order: A … Z, AA …
+
+    >>> sorted(["AA", "B", "A"], key=mark_order)
+    ['A', 'B', 'AA']
+    """
+    return (len(mark), mark)
+
+
+def free_marks(given: Sequence[str], taken: Sequence[str] = ()) -> list[str]:
+    """Marks of all lines: as given, else by line, passing over marks that are used.
+
+    >>> free_marks(["", "A", "", ""])
+    ['B', 'A', 'C', 'D']
+    """
+    used = {*given, *taken}
+    marks: list[str] = []
+    number = 0
+    for place, mark in enumerate(given):
+        if not mark:
+            number = max(number, place)
+            while mark_number(number) in used:
+                number += 1
+            mark = mark_number(number)
+            used.add(mark)
+        marks.append(mark)
+    return marks

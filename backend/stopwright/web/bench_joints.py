@@ -14,8 +14,8 @@ from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.draft import CellFault, part_rows, read_draft
-from stopwright.intake.part_list import free_marks
 from stopwright.lengths import Show, format_exact
+from stopwright.model.parts import free_marks
 from stopwright.model.stations import Shop, Work
 from stopwright.web import joint_entries
 from stopwright.web.context import Web
