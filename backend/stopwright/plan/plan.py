@@ -7,7 +7,7 @@ from functools import partial
 
 from stopwright.model.job import Flow, Job
 from stopwright.model.joints import RailEnds
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Kind, Part, mark_order
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.pieces import remarks_on_units
@@ -40,7 +40,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     planned all the same. `effort` answers True when it is time to stop searching; None is fit for a person waiting.
     """
     whole = with_tenons(job, shop)
-    parts = [replace(part, length=worked_length(whole, part, shop)) for part in sorted(whole.parts, key=_in_order)]
+    parts = [replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts)]
     wood = plan_wood(parts, job.stock, shop, choices.may_turn, choices.mix_widths, effort)
     flow = choices.flow or job.flow
     standing = choices.stands()
@@ -60,17 +60,15 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
             *(warning for plan in plans for warning in plan.warnings),
             *assembly.warnings,
             *wood.warnings,
-            *remarks_on_units(
-                replace(job, parts=tuple(sorted(job.parts, key=lambda part: (len(part.mark), part.mark))))
-            ),
+            *remarks_on_units(replace(job, parts=tuple(_in_order(job.parts)))),
         ),
         notes=tuple(filter(None, [flip_stop_note(wood.sawn, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
     )
 
 
-def _in_order(part: Part) -> tuple[int, str]:
+def _in_order(parts: Sequence[Part]) -> list[Part]:
     """Parts by their marks: A … Z, AA …"""
-    return (len(part.mark), part.mark)
+    return sorted(parts, key=lambda part: mark_order(part.mark))
 
 
 def _settings(runs: Sequence[Run], plans: Sequence[StationPlan], shop: Shop) -> Settings:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
+from stopwright.model.parts import mark_order
 from stopwright.model.stations import Shop, Work
 from stopwright.plan.joinery.hands import count_hands, end_stop, side_down
 from stopwright.plan.joinery.slots import Slot, body_of, horn_of, parts_with_slots
@@ -125,7 +126,7 @@ def story_stick(masters: Iterable[MasterPiece]) -> StoryStick:
     horns = [piece for piece in pieces if piece.horn]
     lines += [StickMark(piece.horn, piece.part, 0, Side.MARKED_END, "horn is cut off here") for piece in horns]
     reach = [piece.length if any(m.reference == "marked end" for m in piece.marks) else piece.width for piece in pieces]
-    lines.sort(key=lambda line: (line.position, len(line.part), line.part, line.number))
+    lines.sort(key=lambda line: (line.position, mark_order(line.part), line.number))
     return StoryStick(max(reach, default=0), tuple(lines))
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import Part
+from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.mortise_checks import check_joints
@@ -121,7 +121,7 @@ def _mark(axis: Axis, working: Working) -> str:
 
 
 def _note(workings: Sequence[Working]) -> str:
-    joints = sorted({joint for working in workings for joint in working.slot.joints}, key=lambda j: (len(j), j))
+    joints = sorted({joint for working in workings for joint in working.slot.joints}, key=mark_order)
     text = f"for {', '.join(joints)}"
     if all(working.at == "right" for working in workings):
         text += "; the same numbers, counted from the right-hand stop"

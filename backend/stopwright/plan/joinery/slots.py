@@ -8,7 +8,7 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, RailEnds, Side
-from stopwright.model.parts import Part
+from stopwright.model.parts import Part, mark_order
 
 ENDS = (Side.MARKED_END, Side.OTHER_END)
 SIDE_ORDER = tuple(Side)
@@ -141,7 +141,7 @@ def parts_with_slots(job: Job) -> dict[str, tuple[Slot, ...]]:
     """The slots of every part that has any, part marks A … Z, AA …"""
     marks = {mark for joint in job.joints for mark in (joint.post, joint.rail)}
     found: dict[str, tuple[Slot, ...]] = defaultdict(tuple)
-    for mark in sorted(marks, key=lambda mark: (len(mark), mark)):
+    for mark in sorted(marks, key=mark_order):
         slots = slots_of(job, mark)
         if slots:
             found[mark] = slots

@@ -10,7 +10,7 @@ from math import cos, pi, radians, tan
 from stopwright.lengths import INCH, Nm, format_length
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Kind, Part, mark_order
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
@@ -120,7 +120,7 @@ def plan_mitres(job: Job, shop: Shop, station: Station, effort: Effort | None = 
         missing = "angle" if angle is None else "length"
         text = f"the {station.name} has no axis that sets the {missing}; add it, mitres need both angle and length"
         return StationPlan(faults=(Remark(station.name, text),))
-    cuts = [mitre_cut(job, mitre) for mitre in sorted(job.mitres, key=lambda one: (len(one.part), one.part))]
+    cuts = [mitre_cut(job, mitre) for mitre in sorted(job.mitres, key=lambda one: mark_order(one.part))]
     groups: dict[_Setting, list[Part]] = defaultdict(list)
     follows: set[tuple[_Setting, _Setting]] = set()
     for cut in cuts:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
 from stopwright.lengths import Nm, Show, format_length, nearest
-from stopwright.model.parts import Part
+from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Stop
 from stopwright.plan.stations.tolerances import general_tolerance
@@ -41,8 +41,7 @@ def strictest_tolerance(parts: Iterable[Part], size: Nm) -> Nm | None:
 def count_pieces(parts: Iterable[Part]) -> tuple[Pieces, ...]:
     """All pieces of these parts, a line a part, in the order of their marks: A … Z, AA …"""
     return tuple(
-        Pieces(part.mark, part.name, part.quantity)
-        for part in sorted(parts, key=lambda part: (len(part.mark), part.mark))
+        Pieces(part.mark, part.name, part.quantity) for part in sorted(parts, key=lambda part: mark_order(part.mark))
     )
 
 
@@ -81,4 +80,4 @@ def _coarse_scale(stop: Stop, tolerance: Nm, show: Show) -> str:
 
 
 def _marks(parts: Iterable[Part]) -> str:
-    return ", ".join(sorted({part.mark for part in parts}, key=lambda mark: (len(mark), mark)))
+    return ", ".join(sorted({part.mark for part in parts}, key=mark_order))

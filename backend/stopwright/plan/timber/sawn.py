@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
-from stopwright.model.parts import Part
+from stopwright.model.parts import Part, mark_order
 from stopwright.plan.run_sheet import Pieces, Wood
 
 
@@ -38,7 +38,7 @@ def count_sawn(sawn: Iterable[Sawn | Rough]) -> tuple[Pieces, ...]:
     for one in sawn:
         counts[one.part.mark] = counts.get(one.part.mark, 0) + one.count
         names[one.part.mark] = one.part.name
-    return tuple(Pieces(mark, names[mark], counts[mark]) for mark in sorted(counts, key=lambda mark: (len(mark), mark)))
+    return tuple(Pieces(mark, names[mark], counts[mark]) for mark in sorted(counts, key=mark_order))
 
 
 def strips_of(wood: Wood) -> Counter[str]:
