@@ -69,8 +69,15 @@ def test_what_is_no_length_is_refused_with_a_next_step(text: str) -> None:
 
 def test_the_128th_of_an_inch_is_refused_in_words() -> None:
     # 25 400 000 / 128 = 198 437.5 nm
-    with pytest.raises(StopwrightError, match="no whole number of nanometres"):
+    with pytest.raises(StopwrightError, match="finer than can be kept"):
         parse_length("1/128 in")
+
+
+def test_what_is_too_fine_is_read_with_as_many_decimals_as_the_message_says() -> None:
+    with pytest.raises(StopwrightError) as error:
+        parse_length("0.333333 in")  # 8 466 658.2 nm
+    assert error.value.next_step == "use 1/64 in, or at most 5 decimals"
+    assert [parse_length(f"0.33333 {unit}") for unit in ("in", "mm", "ft")] == [8_466_582, 333_330, 101_598_984]
 
 
 def test_a_correction_may_be_less_than_nothing() -> None:

@@ -114,7 +114,7 @@ def parse_length(text: str, unit: str = "mm") -> Nm:
     >>> parse_length("1/128 in")
     Traceback (most recent call last):
         ...
-    stopwright.errors.StopwrightError: '1/128 in' is no whole number of nanometres; use 1/64 in or a decimal
+    stopwright.errors.StopwrightError: '1/128 in' is finer than can be kept; use 1/64 in, or at most 5 decimals
     """
     plain = _plain(text)
     if plain.startswith("-"):
@@ -233,7 +233,7 @@ def _whole_nanometres(number: Fraction, pint_unit: str, text: str) -> Nm:
     if abs(magnitude) > GREATEST:
         raise StopwrightError(f"'{text}' is longer than 100 m", next_step="check the unit")
     if magnitude.denominator != 1:
-        raise StopwrightError(f"'{text}' is no whole number of nanometres", next_step="use 1/64 in or a decimal")
+        raise StopwrightError(f"'{text}' is finer than can be kept", next_step="use 1/64 in, or at most 5 decimals")
     return int(magnitude)
 
 

@@ -43,7 +43,7 @@ def test_a_bad_file_is_refused_with_place_and_next_step(path: Path) -> None:
         ("unknown-table.toml", 4, "drawer", "'drawer'"),
         ("zone-beyond-the-board.toml", 24, "stock zone 1", "zone"),
         ("part-list-not-there.toml", 2, "part_list", "'not-there.csv'"),
-        ("shops/two-axes-of-one-name.toml", 10, "station axis 2", "same name"),
+        ("shops/two-axes-of-one-name.toml", 10, "station axis 2", "are called"),
         ("shops/key-twice.toml", 7, "character 9", "TOML"),
         ("shops/spares-in-words.toml", 9, "tenon spares", "'some'"),
     ],

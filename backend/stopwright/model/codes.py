@@ -7,6 +7,7 @@ cannot add up to 0 again.
 """
 
 from stopwright.errors import StopwrightError
+from stopwright.model.counts import counted
 
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 LENGTH = 7
@@ -34,7 +35,7 @@ def encode(job_number: int, index: int) -> str:
     """
     if not 0 <= job_number < JOBS:
         raise StopwrightError(
-            f"job number {job_number} is not from 0 to {JOBS - 1}", next_step="start a new store for new jobs"
+            f"job number {job_number} is not from 0 to {JOBS - 1}", next_step="keep new jobs in another folder (--data)"
         )
     if not 0 <= index < PIECES:
         raise StopwrightError(
@@ -54,7 +55,7 @@ def decode(text: str) -> tuple[int, int]:
     >>> decode("oo0c0-06j")
     Traceback (most recent call last):
         ...
-    stopwright.errors.StopwrightError: the code 000C006J has 8 characters, not 7; read it again from the label
+    stopwright.errors.StopwrightError: '000C006J' has 8 characters, a code 7; read it again from the label
     >>> decode("ooc-oo6j")
     (3, 6)
     """
@@ -64,7 +65,7 @@ def decode(text: str) -> tuple[int, int]:
         raise StopwrightError(f"'{strange}' stands in no code", next_step="read it again from the label")
     if len(code) != LENGTH:
         raise StopwrightError(
-            f"the code {code} has {len(code)} characters, not {LENGTH}", next_step="read it again from the label"
+            f"'{code}' has {counted(len(code), 'character')}, a code {LENGTH}", next_step="read it again from the label"
         )
     digits = [ALPHABET.index(character) for character in code]
     if _weighted_sum(digits[:-1]) != digits[-1]:

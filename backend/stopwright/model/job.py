@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.model.joints import Joint
-from stopwright.model.parts import Part
+from stopwright.model.parts import GREATEST_QUANTITY, Part
 from stopwright.model.shaping import Mitre, Moulding
 from stopwright.model.stock import Stock
 
@@ -47,8 +47,10 @@ class Job:
                 yield Problem("mark", f"{mark} stands {times} times", "give every part its own mark")
         if self.lengths not in ("mm", "in"):
             yield Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in")
-        if self.units < 1:
-            yield Problem("units", f"{self.units} is less than 1", "write how many articles are made")
+        if not 1 <= self.units <= GREATEST_QUANTITY:
+            yield Problem(
+                "units", f"{self.units} is not from 1 to {GREATEST_QUANTITY}", "write how many units are made"
+            )
         for kind, named in (("joint", self.joints), ("moulding", self.mouldings)):
             for mark, times in Counter(one.mark for one in named).items():
                 if times > 1:

@@ -82,7 +82,7 @@ class Mitre:
         if self.sides is not None and self.sides < 3:
             yield Problem("sides", f"{self.sides} sides do not close", "write 3 or more")
         if self.angle is not None and not 0 < self.angle < 80:
-            yield Problem("angle", f"{self.angle} is not between 0 and 80", "write the degrees off square")
+            yield Problem("angle", f"{float(self.angle):g} is not between 0 and 80", "write the degrees off square")
         if self.opening is not None and self.opening <= 0:
             yield Problem("opening", "is 0", "measure the glass or picture along this part")
         if self.rebate_to_edge < 0 or self.ease < 0:

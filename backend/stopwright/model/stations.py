@@ -1,7 +1,7 @@
 """The shop: stations, the stops and scales on them, allowances and tenon rules."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -41,6 +41,10 @@ class Sets(StrEnum):
     SPINDLE_FENCE = "spindle fence"
 
 
+SPLITS_A_KEY = "|,="
+"""What parts the names of stations and stops in the key of a run, so no stop may be called so."""
+
+
 @dataclass(frozen=True, slots=True)
 class Axis:
     """One stop, fence or height of a station.
@@ -68,6 +72,8 @@ class Axis:
     def _problems(self) -> Iterator[Problem]:
         if not self.name:
             yield Problem("name", "is empty", "name the stop as the shop calls it")
+        if set(self.name) & set(SPLITS_A_KEY):
+            yield Problem("name", f"holds one of {' '.join(SPLITS_A_KEY)}", "write it without")
         if not 1 <= self.holds <= 12:
             yield Problem("holds", f"{self.holds} is not from 1 to 12", "write how many positions can stand at once")
         if self.step is not None and self.step <= 0:
@@ -111,6 +117,8 @@ class Station:
     def _problems(self) -> Iterator[Problem]:
         if not self.name:
             yield Problem("name", "is empty", "name the station")
+        if SPLITS_A_KEY[0] in self.name:
+            yield Problem("name", f"holds a {SPLITS_A_KEY[0]}", "write it without")
         if not self.work:
             yield Problem("work", "is empty", f"choose from {', '.join(Work)}")
         for one in ("kerf", "trim", "rollers"):
@@ -118,9 +126,7 @@ class Station:
                 yield Problem(one, "is less than nothing", "write 0 or more")
         if self.greatest_cut <= 0:
             yield Problem("greatest_cut", "is 0", "write the most that one pass may take off")
-        names = [axis.name for axis in self.axes]
-        if len(set(names)) < len(names):
-            yield Problem("axis", "two axes have the same name", "give each its own name")
+        yield from _called_alike("axis", "axes", self.axes)
         for sets, times in Counter(axis.sets for axis in self.axes).items():
             if times > 1:
                 yield Problem("axis", f"{times} axes set the {sets}", "keep one, and let it hold more positions")
@@ -181,7 +187,7 @@ class Glue:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What the shop wants to be warned about, in nm unless it is a ratio; the defaults are the handbook's."""
+    """What the shop wants to be warned about, in nm unless it is a ratio; the defaults are rules of the trade."""
 
     slot_wall: Nm = 5 * MM
     slot_from_end: Nm = 10 * MM
@@ -217,12 +223,8 @@ class Shop:
         problems = []
         if not self.stations:
             problems.append(Problem("station", "there is none", "describe at least one station"))
-        names = [station.name for station in self.stations]
-        if len(set(names)) < len(names):
-            problems.append(Problem("station", "two stations have the same name", "give each its own name"))
-        glues = [glue.name for glue in self.glues]
-        if len(set(glues)) < len(glues):
-            problems.append(Problem("glues", "two glues have the same name", "give each its own name"))
+        problems += _called_alike("station", "stations", self.stations)
+        problems += _called_alike("glues", "glues", self.glues)
         if self.lengths not in ("mm", "in"):
             problems.append(Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in"))
         if problems:
@@ -231,6 +233,12 @@ class Shop:
     def station_for(self, work: Work) -> Station | None:
         """The first station that does `work`, None if there is none."""
         return next((station for station in self.stations if work in station.work), None)
+
+
+def _called_alike(field: str, things: str, named: Iterable[Axis | Station | Glue]) -> Iterator[Problem]:
+    for name, times in Counter(one.name for one in named).items():
+        if times > 1:
+            yield Problem(field, f"{times} {things} are called {name}", "give each its own name")
 
 
 def _refuse_less_than(about: str, thing: object, fields: tuple[str, ...], least: int = 0) -> None:
