@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
+from stopwright.model.counts import counted
 from stopwright.model.job import Job
 from stopwright.model.stations import Work
 from stopwright.plan.assembling.places import places_in_unit
@@ -89,13 +90,13 @@ def remarks_on_units(job: Job) -> tuple[Remark, ...]:
     >>> from stopwright.model.parts import Part
     >>> job = Job("Benches", (Part("A", "Leg", 18, 1, 1, 1),), units=4)
     >>> remarks_on_units(job)[0].text
-    '18 do not divide among 4 units: 4 in each, the last 2 spare'
+    '18 pieces for 4 units: 4 in each, the last 2 spare; correct the quantity if that is not meant'
     """
     return tuple(
         Remark(
             part.mark,
-            f"{part.quantity} do not divide among {job.units} units: {part.quantity // job.units} in each, "
-            f"the last {part.quantity % job.units} spare",
+            f"{counted(part.quantity, 'piece')} for {job.units} units: {part.quantity // job.units} in each, "
+            f"the last {part.quantity % job.units} spare; correct the quantity if that is not meant",
         )
         for part in job.parts
         if part.quantity % job.units
@@ -133,28 +134,31 @@ def _share_boards(job: Job, sheet: RunSheet) -> dict[str, list[Board]]:
 
 
 def _pieces_on_boards(job: Job, sheet: RunSheet) -> dict[str, Counter[Board]]:
-    quantity = {part.mark: part.quantity for part in job.parts}
-    held: dict[str, Counter[Board]] = {mark: Counter() for mark in quantity}
+    missing = {part.mark: part.quantity for part in job.parts}
+    held: dict[str, Counter[Board]] = {mark: Counter() for mark in missing}
     for number, layout in enumerate(sheet.wood.layouts):
         counts = Counter(placement.mark for placement in layout.placements if placement.mark in held)
         for copy in range(layout.times):
             for mark, count in counts.items():
-                held[mark][number, copy] += min(count, quantity[mark] - held[mark].total())
+                here = min(count, missing[mark])
+                held[mark][number, copy] = here
+                missing[mark] -= here
     for mark, boards in held.items():
-        boards[TO_BUY] = quantity[mark] - boards.total()
+        boards[TO_BUY] = missing[mark]
     return held
 
 
 def _take(left: Counter[Board], count: int, gave: Counter[Board]) -> list[Board]:
-    """Takes `count` pieces, from one board if one holds enough: one that gave before, else the first."""
-    enough = [board for board in left if left[board] >= count > 0]
+    """Takes `count` pieces, from one board if one holds enough: one that gave before, else the first; or the fullest."""
+    if not count:
+        return []
+    enough = [board for board in left if left[board] >= count]
     if enough:
         best = min(enough, key=lambda board: (-gave[board], board))
         left[best] -= count
         return [best] * count
     taken: list[Board] = []
-    while len(taken) < count:
-        fullest = min((board for board in left if left[board]), key=lambda board: (-left[board], board))
+    for fullest in sorted(left, key=lambda board: (-left[board], board)):
         part = min(left[fullest], count - len(taken))
         left[fullest] -= part
         taken += [fullest] * part
