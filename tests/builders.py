@@ -1,5 +1,6 @@
 """Small parts, shops and jobs for tests: millimetres in, model out."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from stopwright.lengths import MM
@@ -7,6 +8,8 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.model.stock import Stock, StockKind
+from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.stations.minutes import setting_minutes
 
 
 def mm(value: float) -> int:
@@ -54,3 +57,13 @@ def a_shop(*stations: Station, **more: Any) -> Shop:
 def a_job(*parts: Part, **more: Any) -> Job:
     """A job of these parts, else of one."""
     return Job("test job", parts or (a_part(),), **more)
+
+
+def settings_made(runs: Iterable[Run]) -> int:
+    """How many stops are set over these runs."""
+    return sum(stop.move is Move.SET for run in runs for stop in run.stops)
+
+
+def minutes_made(runs: Iterable[Run], station: Station) -> float:
+    """The minutes for setting them."""
+    return sum(setting_minutes(station, run.stops) for run in runs)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from tests.builders import a_part, mm
+from tests.builders import a_part, minutes_made, mm, settings_made
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import complaints
 
@@ -117,15 +117,16 @@ def test_without_spacers_the_travel_is_moved_where_that_is_cheaper_than_the_end_
 
 def test_spacers_never_cost_settings() -> None:
     for job in (some_slats(), some_slats(5, 77), a_frame(a_joint(setback=3), a_joint("J2", "back", drop=90), rails=4)):
-        assert plan(job).minutes <= plan(job, spacers=False).minutes
-        assert complaints(job, plan(job).runs) == []
+        runs, without = plan(job).runs, plan(job, spacers=False).runs
+        assert minutes_made(runs, a_mortiser()) <= minutes_made(without, a_mortiser())
+        assert complaints(job, runs) == []
 
 
 def test_each_position_is_set_once_for_a_frame_with_one_kind_of_joint() -> None:
     sheet = plan(a_frame(a_joint(setback=12.5)), spacers=False)
     # bit, heights 22.5 and 10, depths 26 and 35, travel from and to, left and right end stop
-    assert (sheet.made, sheet.least_possible, sheet.proven) == (1 + 2 + 2 + 2 + 2, 9, True)
-    assert sheet.minutes == 3 + 2 * 1 + 2 * 0.5 + 2 * 0.5 + 2 * 0.3
+    assert (settings_made(sheet.runs), sheet.least_possible, sheet.proven) == (1 + 2 + 2 + 2 + 2, 9, True)
+    assert minutes_made(sheet.runs, a_mortiser()) == 3 + 2 * 1 + 2 * 0.5 + 2 * 0.5 + 2 * 0.3
 
 
 def test_a_run_says_which_mark_it_is_set_to_where_there_is_no_scale() -> None:
@@ -158,7 +159,8 @@ def test_what_stands_on_the_machine_is_free() -> None:
     job, ours = a_frame(a_joint()), a_bench_shop(spacers=False)
     standing = {"bit": {mm(10)}, "table height": {mm(10)}}
     fresh = plan_mortises(job, ours, ours.stations[0])
-    assert plan_mortises(job, ours, ours.stations[0], standing=standing).made == fresh.made - 2
+    again = plan_mortises(job, ours, ours.stations[0], standing=standing)
+    assert settings_made(again.runs) == settings_made(fresh.runs) - 2
 
 
 def test_a_coarse_scale_shows_its_residual() -> None:

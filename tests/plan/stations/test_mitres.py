@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from tests.builders import a_jointer, a_part, a_planer, a_saw, a_shop, mm
+from tests.builders import a_jointer, a_part, a_planer, a_saw, a_shop, mm, settings_made
 
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
@@ -45,7 +45,7 @@ def rows(runs: tuple[Run, ...]) -> list[tuple[float, float | None, list[str]]]:
 def test_first_ends_are_cut_without_a_stop_then_second_ends_long_before_short() -> None:
     sheet = plan(a_picture_frame())
     assert rows(sheet.runs) == [(45, None, ["F", "G"]), (45, 270, ["F"]), (45, 220, ["G"])]
-    assert (sheet.made, sheet.least_possible, sheet.proven, sheet.minutes) == (3, 3, True, 1 + 2 * 0.75)
+    assert (settings_made(sheet.runs), sheet.least_possible, sheet.proven) == (3, 3, True)  # angle, two stops
     assert "turned over" in sheet.runs[1].note
     assert "long point touches the stop" in sheet.runs[1].note
 
@@ -62,7 +62,7 @@ def test_a_profiled_piece_is_not_turned_over_so_the_first_end_is_cut_to_the_othe
     ):
         sheet = plan(job)
         assert rows(sheet.runs) == [(-45, None, ["F", "G"]), (45, 270, ["F"]), (45, 220, ["G"])]
-        assert sheet.made == 4
+        assert settings_made(sheet.runs) == 4
 
 
 def test_a_frame_with_a_rebate_takes_its_stop_from_the_opening() -> None:
@@ -116,7 +116,7 @@ def test_frames_of_six_and_eight_sides_share_no_angle_and_two_frames_of_six_do()
     parts = tuple(a_part(mark, 6, (length, 40, 20)) for mark, length in (("F", 300), ("G", 250), ("H", 300)))
     job = Job("frames", parts, mitres=(Mitre("F", sides=6), Mitre("G", sides=6), Mitre("H", sides=8)))
     sheet = plan(job)
-    assert sheet.made == 2 + 2  # angles 30 and 22.5; the stop stays at 300 from one angle to the other
+    assert settings_made(sheet.runs) == 2 + 2  # angles 30 and 22.5; the stop stays at 300 from one angle to the other
     assert sheet.proven
 
 

@@ -1,6 +1,6 @@
 """Spindle runs: pass after pass, end grain first, each of cutter, height and fence as seldom as can be."""
 
-from tests.builders import a_part, a_shop, mm
+from tests.builders import a_part, a_shop, mm, settings_made
 
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
@@ -29,7 +29,7 @@ def plan(*mouldings: Moulding, kind: Kind = Kind.MOULDING) -> StationPlan:
 def test_all_stock_goes_through_the_first_pass_and_then_through_the_second() -> None:
     sheet = plan(Moulding("P1", ("F", "G"), (COVE, ROUND)))
     assert [(str(run.stops[0].target), run.count) for run in sheet.runs] == [("cove 12", 8), ("round 4", 8)]
-    assert (sheet.made, sheet.least_possible, sheet.proven, sheet.minutes) == (6, 6, True, 2 * 5 + 4)
+    assert (settings_made(sheet.runs), sheet.least_possible, sheet.proven) == (6, 6, True)
     assert sheet.runs[0].note == "P1, pass 1 of 2: face edge; run long, crosscut after"
 
 
@@ -38,12 +38,14 @@ def test_a_later_pass_never_comes_before_an_earlier_one_even_where_that_costs_a_
     order = [run.lot for run in sheet.runs]
     assert order.index("P1 pass 1") < order.index("P1 pass 2")
     assert order.index("P2 pass 1") < order.index("P2 pass 2")
-    assert sheet.made == 9  # three set-ups of three: the first profile's second pass and the other's first share one
+    assert (
+        settings_made(sheet.runs) == 9
+    )  # three set-ups of three: the first profile's second pass and the other's first share one
 
 
 def test_mouldings_with_the_same_set_up_follow_each_other() -> None:
     sheet = plan(Moulding("P1", ("F",), (COVE,)), Moulding("P2", ("G",), (ROUND,)), Moulding("P3", ("H",), (COVE,)))
-    assert sheet.made == 6
+    assert settings_made(sheet.runs) == 6
     assert len({run.key for run in sheet.runs}) == 3
 
 

@@ -9,6 +9,7 @@ from stopwright.model.stations import Station
 from stopwright.plan.effort import Steps
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Positions, blocks_for, needs_of, out_of_range
 from stopwright.plan.sequence import Axis, order_runs
+from stopwright.plan.stations.moves import sequence_axis
 
 Standing: TypeAlias = Mapping[str, AbstractSet[Nm]]
 Worth: TypeAlias = tuple[int, float, int, int]
@@ -20,7 +21,7 @@ FEW = 10  # runs up to which every alternative is judged by its best order
 def sequence_axes(station: Station) -> list[Axis]:
     """The mortising axes as the order of runs wants them; one setting costs its minutes."""
     axes = [axis for sets in MORTISER_AXES if (axis := station.axis(sets))]
-    return [Axis(axis.name, axis.holds, max(axis.minutes, 0.001), axis.clearance) for axis in axes]
+    return [sequence_axis(axis) for axis in axes]
 
 
 class Judge:

@@ -73,10 +73,8 @@ def plan_mortises(
     off, coarse = _remarks_on_stops(stands, groups, job, shop, station)
     return StationPlan(
         tuple(runs),
-        found.settings,
         found.least_possible,
         found.proven,
-        found.cost,
         (*faults, *off),
         (*warnings, *coarse, *tenon_remarks(job, shop)),
         _blocks({block for blocks in groups.values() for block in blocks}),

@@ -66,16 +66,7 @@ def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> Statio
         note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
         runs.append(Run(0, station.name, Work.PLANE, (stop,), count_sawn(here), note=note))
     faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
-    made = len(runs)
-    return StationPlan(
-        tuple(runs),
-        made,
-        made,
-        True,
-        made * axis.minutes,
-        faults,
-        (*warnings, *doubtful),
-    )
+    return StationPlan(tuple(runs), len(runs), True, faults, (*warnings, *doubtful))
 
 
 def _allowed(parts: Sequence[Part], height: Nm, shop: Shop) -> Nm | None:

@@ -15,7 +15,8 @@ from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Angle, Move, Remark, Run
-from stopwright.plan.sequence import Axis, Order, order_runs
+from stopwright.plan.sequence import Order, order_runs
+from stopwright.plan.stations.moves import sequence_axis
 from stopwright.plan.stations.station_plan import StationPlan
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 
@@ -146,10 +147,8 @@ def plan_mitres(job: Job, shop: Shop, station: Station, effort: Effort | None = 
     faults, warnings = axis_remarks(length, station, targets, shop)
     return StationPlan(
         tuple(runs),
-        found.settings,
         found.least_possible,
         found.proven,
-        found.cost,
         (*faults, *(fault for cut in cuts for fault in _faults(cut, shop))),
         (*warnings, *(warning for cut in cuts for warning in _warnings(cut, shop))),
     )
@@ -180,11 +179,7 @@ def _order(
     effort: Effort | None,
 ) -> Order:
     """The order of the cheapest settings; long before short at one angle, where that costs nothing."""
-    axes = [
-        Axis(axis.name, axis.holds, max(axis.minutes, 0.001), axis.clearance)
-        for axis in station.axes
-        if axis.name in (angle, length)
-    ]
+    axes = [sequence_axis(axis) for axis in station.axes if axis.name in (angle, length)]
     needs = [{angle: {one.degrees}} | ({} if one.stop is None else {length: {one.stop}}) for one in settings]
     before = sorted((settings.index(first), settings.index(second)) for first, second in follows)
     longest_first = [

@@ -9,11 +9,11 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Kind, Part
 from stopwright.model.shaping import Moulding, Pass
-from stopwright.model.stations import Axis as StopAxis
-from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Move, Position, Remark, Run
-from stopwright.plan.sequence import Axis, order_runs
+from stopwright.plan.sequence import order_runs
+from stopwright.plan.stations.moves import sequence_axis
 from stopwright.plan.stations.station_plan import StationPlan
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 
@@ -50,16 +50,13 @@ def plan_mouldings(job: Job, shop: Shop, station: Station, effort: Effort | None
         return StationPlan()
     needs = [{axis.name: {_place(step, axis)} for axis in axes} for step in steps]
     before = [(i, j) for i, one in enumerate(steps) for j, two in enumerate(steps) if _comes_before(one, two)]
-    costs = [Axis(axis.name, axis.holds, max(axis.minutes, 0.001), axis.clearance) for axis in axes]
-    found = order_runs(needs, costs, effort, before=before)
+    found = order_runs(needs, [sequence_axis(axis) for axis in axes], effort, before=before)
     runs = []
     for index, moves in zip(found.order, found.moves, strict=True):
         new = {name for name, (set_now, _) in moves.items() if set_now}
         runs.append(_run(steps[index], axes, new, job, station))
     faults, warnings = _remarks(steps, axes, job, shop, station)
-    return StationPlan(
-        tuple(runs), found.settings, found.least_possible, found.proven, found.cost, tuple(faults), tuple(warnings)
-    )
+    return StationPlan(tuple(runs), found.least_possible, found.proven, tuple(faults), tuple(warnings))
 
 
 def runs_long(moulding: Moulding) -> bool:
@@ -84,13 +81,13 @@ def _comes_before(one: _Step, two: _Step) -> bool:
     return runs_long(one.moulding) and not runs_long(two.moulding)
 
 
-def _place(step: _Step, axis: StopAxis) -> Nm | str:
+def _place(step: _Step, axis: Axis) -> Nm | str:
     if axis.sets is Sets.CUTTER:
         return step.set_up.cutter
     return step.set_up.height if axis.sets is Sets.SPINDLE_HEIGHT else step.set_up.fence
 
 
-def _run(step: _Step, axes: Sequence[StopAxis], new: set[str], job: Job, station: Station) -> Run:
+def _run(step: _Step, axes: Sequence[Axis], new: set[str], job: Job, station: Station) -> Run:
     parts = [job.part(mark) for mark in step.moulding.parts]
     stops = []
     for axis in axes:
@@ -114,7 +111,7 @@ def _note(step: _Step) -> str:
 
 
 def _remarks(
-    steps: Sequence[_Step], axes: Sequence[StopAxis], job: Job, shop: Shop, station: Station
+    steps: Sequence[_Step], axes: Sequence[Axis], job: Job, shop: Shop, station: Station
 ) -> tuple[list[Remark], list[Remark]]:
     missing = list(_missing(steps, station))
     faults = [remark for step, remark in missing if not _rounds_tenons(step, job)]

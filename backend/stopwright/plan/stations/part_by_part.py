@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from stopwright.lengths import Nm
+from stopwright.model.counts import counted
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan import sequence
 from stopwright.plan.effort import Effort
@@ -57,19 +58,11 @@ def plan_part_by_part(
             Run(0, station.name, Work.SQUARE, (), pieces, note=NOTES[Work.SQUARE], lot=lot),
             Run(0, station.name, Work.CROSSCUT, (crosscut,), pieces, note=NOTES[Work.CROSSCUT], lot=lot),
         ]
-    minutes = sum(axis.minutes * found.settings_on[axis.name] for axis in (fence, stops))
     proven = found.proven and found.settings == found.least_possible
     fence_faults, fence_warnings = saw_remarks(sawn, fence, shop, station, ripped_at)
     stop_faults, stop_warnings = saw_remarks(sawn, stops, shop, station, crosscut_at)
-    return StationPlan(
-        tuple(runs),
-        found.settings,
-        found.least_possible,
-        proven,
-        minutes,
-        fence_faults + stop_faults,
-        fence_warnings + stop_warnings,
-    )
+    faults, warnings = fence_faults + stop_faults, fence_warnings + stop_warnings
+    return StationPlan(tuple(runs), found.least_possible, proven, faults, warnings)
 
 
 def _from_the_wide_end(order: Sequence[int], pairs: Sequence[tuple[Nm, Nm]]) -> list[int]:
@@ -97,6 +90,5 @@ def flip_stop_note(sawn: Sequence[Sawn], station: Station) -> str:
         return ""
     needed = bound_stops({(one.rip, one.crosscut) for one in sawn})
     exact = needed.least == needed.enough
-    count = "1 flip stop" if needed.enough == 1 else f"{needed.enough} flip stops"
-    has = f"this saw has {stops.holds}"
-    return f"Part by part {'' if exact else 'at most '}{count} would set nothing twice; {has}."
+    count = counted(needed.enough, "flip stop")
+    return f"Part by part {'' if exact else 'at most '}{count} would set nothing twice; this saw has {stops.holds}."

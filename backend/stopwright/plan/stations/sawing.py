@@ -73,7 +73,7 @@ def _one_stop_a_size(
         runs.append(Run(0, station.name, work, (stop,), count_sawn(here), note=NOTES[work]))
     faults, warnings = saw_remarks(sawn, axis, shop, station, size)
     least = len(by_size.keys() - stands)
-    return StationPlan(tuple(runs), least, least, True, least * axis.minutes, faults, warnings)
+    return StationPlan(tuple(runs), least, True, faults, warnings)
 
 
 def _by_size(sawn: Sequence[Sawn], size: Callable[[Sawn], Nm]) -> dict[Nm, list[Sawn]]:

@@ -9,18 +9,16 @@ from stopwright.plan.run_sheet import Remark, Run, SpacerBlock
 class StationPlan:
     """Runs of one station in working order; every `number` is still 0.
 
-    `made` settings, the `least_possible` for the same choices, whether that is `proven`, and `minutes` for the
-    settings alone. `faults` break a rule of the shop, `warnings` want a look. `spacers` are blocks to make.
+    `least_possible` settings for the same choices, and whether it is `proven` that there are no more. `faults` break
+    a rule of the shop, `warnings` want a look. `spacers` are blocks to make.
 
-    >>> StationPlan().runs, StationPlan().made, StationPlan().proven
+    >>> StationPlan().runs, StationPlan().least_possible, StationPlan().proven
     ((), 0, True)
     """
 
     runs: tuple[Run, ...] = ()
-    made: int = 0
     least_possible: int = 0
     proven: bool = True
-    minutes: float = 0.0
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
     spacers: tuple[SpacerBlock, ...] = ()
