@@ -66,9 +66,9 @@ def test_the_clock_counts_down_goes_on_while_the_phone_sleeps_and_says_when_it_i
     phone.clock.install(time="2026-03-01T08:00:00")
     glue_page(phone, running_server)
     phone.clock.pause_at("2026-03-01T08:01:00")
+    phone.context.set_offline(True)  # the bench's clock does not stand still with the phone's: the phone is on its own
     phone.tap(GO)
     expect(phone.locator(TIME)).to_have_text("8:00")
-    phone.context.set_offline(True)  # the bench's own clock stands still in this test; the phone is on its own
     phone.clock.run_for(61_000)
     expect(phone.locator(TIME)).to_have_text("6:59")
     phone.clock.fast_forward(5 * 60_000)  # asleep: no timer ran in between
