@@ -8,6 +8,8 @@ from stopwright.lengths import INCH, MM, Nm, Show
 from stopwright.web.shown import BETWEEN, SHOWN, length_texts, small_texts
 
 WIDE = 360.0
+_LETTER = 8.4
+"""How wide a letter of a picture's words is at most, on average, in the fonts that phones have."""
 
 _SPANS_MM = tuple(MM * n for n in (25, 50, 100, 200, 300, 500, 800, 1250, 2000, 3200, 10_000, 100_000))
 _SPANS_IN = tuple(INCH * n for n in (1, 2, 4, 8, 12, 20, 32, 50, 80, 125, 400, 4_000))
@@ -79,7 +81,16 @@ class Canvas:
     def across(self, x1: float, x2: float, y: float, length: Nm) -> None:
         """A dimension line from x1 to x2 with its length below."""
         self.path("dimension", f"M{_n(x1)} {_n(y)}H{_n(x2)}M{_n(x1)} {_n(y - 5)}v10M{_n(x2)} {_n(y - 5)}v10")
-        self.length(length, min(max((x1 + x2) / 2, 46), WIDE - 46), y + 17)
+        self.length_inside(length, (x1 + x2) / 2, y + 17)
+
+    def upright(self, x: float, y1: float, y2: float) -> None:
+        """An upright dimension line from y1 to y2; its length is set apart, where there is room."""
+        self.path("dimension", f"M{_n(x)} {_n(y1)}V{_n(y2)}M{_n(x - 5)} {_n(y1)}h10M{_n(x - 5)} {_n(y2)}h10")
+
+    def length_inside(self, length: Nm, x: float, y: float) -> None:
+        """A length whose middle is at x, or as near as the edges of the picture let the longest of its texts."""
+        half = _LETTER * max(map(len, length_texts(length))) / 2
+        self.length(length, min(max(x, half), WIDE - half), y)
 
     def flip_stop(self, x: float, y: float, facing: int, kind: str = "stop") -> None:
         """A stop whose face stands at x, its body on the side away from the piece (`facing` 1: the piece is right)."""

@@ -60,13 +60,11 @@ def draw_mortise(canvas: Canvas, run: Run, job: Job) -> None:
     if both:
         canvas.box("stop stands", LEFT - 13 if right else RIGHT, TABLE - 58, 13, 58)
     line = free_end + inward * 12
-    canvas.path(
-        "dimension", f"M{line:.1f} {middle:.1f}V{TABLE}M{line - 5:.1f} {middle:.1f}h10M{line - 5:.1f} {TABLE}h10"
-    )
+    canvas.upright(line, middle, TABLE)
     canvas.line("centre", last if not right else first, middle, line, middle)
-    canvas.length(slot.height, line + inward * 9, (middle + TABLE) / 2 + 5, "end" if right else "start")
+    canvas.length_inside(slot.height, line, 121)
     reference = pieces.reference or "reference end"
-    canvas.words(reference, stop + inward * -13, 121, "end" if right else "start")
+    canvas.words(reference, stop + inward * -13, TABLE - 64, "end" if right else "start")
     canvas.tall = 126
     which = "both end stops, one after the other" if both else f"the {pieces.at or 'left'} end stop"
     canvas.label = f"Seen from the bit: {reference} against {which}, the slot above the table"

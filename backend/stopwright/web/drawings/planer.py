@@ -23,11 +23,11 @@ def draw_planing(canvas: Canvas, run: Run) -> None:
     canvas.path("blade-thin", f"M{knives - 14} {top - 35:.1f}l28 28M{knives + 14} {top - 35:.1f}l-28 28")
     canvas.circle("roller", knives - 62, top - 18, 9)
     canvas.circle("roller", knives + 62, top - 9, 9)
-    canvas.box(moving, 8, bed, WIDE - 86, 7)
+    canvas.box(moving, 8, bed, WIDE - 74, 7)
     canvas.path("arrow", f"M{knives + 96} {top - 12:.1f}h24m-6-4l6 4l-6 4")
-    canvas.path("dimension", f"M286 {bed}V{top:.1f}M281 {bed}h10M281 {top:.1f}h10")
-    canvas.length(stop.target, 296, (bed + top) / 2 + 5, "start")
-    canvas.tall = 106
+    canvas.upright(298, top, bed)
+    canvas.length_inside(stop.target, 298, bed + 24)
+    canvas.tall = 122
     canvas.label = "Seen from the side: the piece on the bed, the knives above it, the height between them"
 
 

@@ -31,10 +31,11 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job) -> None:
     """Fence above, stops at the left in their places, blade at the right, the piece between."""
     stops = [stop for stop in run.stops if stop.sets is Sets.LENGTH and isinstance(stop.target, int)]
     lengths: list[Nm] = [stop.target for stop in stops if isinstance(stop.target, int)]
-    if not lengths:
-        return
     angle = next((s.target.degrees for s in run.stops if isinstance(s.target, Angle)), None)
     lean = tan(radians(float(angle))) if angle else 0.0
+    if not lengths:
+        _first_mitre(canvas, lean)
+        return
     blade, left = 296.0, 34.0
     span = canvas.span(max(lengths))
     per_nm = (blade - left) / span
@@ -53,11 +54,28 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job) -> None:
     for stop in stops:
         if isinstance(stop.target, int):
             x = blade - stop.target * per_nm
-            canvas.flip_stop(x, 8, 1, "stop" if stop.target == near else "stop stands away")
+            moving = "stop" if stop.move is Move.SET else "stop stands"
+            canvas.flip_stop(x, 8, 1, moving if stop.target == near else f"{moving} away")
     canvas.line("blade", blade + 16 * lean, 6, blade - (20 + deep) * lean, 34 + deep)
     canvas.across(face, blade, 44 + deep, near)
     canvas.tall = 66 + deep
     canvas.label = "Seen from above: stop at the left, the piece between stop and blade, the cut-off free at the right"
+
+
+def _first_mitre(canvas: Canvas, lean: float) -> None:
+    """The blade turned, the piece's long edge at the fence, no stop; to the other hand it lies right of the blade."""
+    blade, hand = 180.0, 1 if lean >= 0 else -1
+    end = blade + 2 * lean
+    canvas.line("fence-line", 4, 22, WIDE - 4, 22)
+    far, foot = blade - hand * 140, end - 34 * lean
+    canvas.path("wood", f"M{far} 26H{end:.1f}L{foot:.1f} 60H{far}z")
+    canvas.line("grain", far + hand * 16, 38, far + hand * 90, 38)
+    canvas.line("grain", far + hand * 16, 49, far + hand * 70, 49)
+    canvas.path("waste", f"M{end + hand * 4:.1f} 26H{end + hand * 44:.1f}V60H{foot + hand * 4:.1f}z")
+    canvas.line("blade", blade + 16 * lean, 10, blade - 50 * lean, 76)
+    canvas.tall = 84
+    side = "left" if hand > 0 else "right"
+    canvas.label = f"Seen from above: the piece along the fence at the {side} of the turned blade, no stop"
 
 
 def draw_squaring(canvas: Canvas) -> None:

@@ -1,0 +1,56 @@
+"""The drawn scale of a run: the stop that moves told from one that stands, a first mitre, words inside the picture."""
+
+import re
+from fractions import Fraction
+
+import pytest
+from tests.builders import a_job, a_shop, mm
+
+from stopwright.lengths import Show
+from stopwright.model.stations import Sets, Work
+from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Run, Stop
+from stopwright.web.drawings import draw_run
+from stopwright.web.drawings.canvas import WIDE
+
+
+def drawn(work: Work, *stops: Stop, show: Show = Show.MM) -> str:
+    run = Run(1, "saw", work, stops, (Pieces("A", "part A", 4),))
+    return draw_run(run, a_job(), a_shop(), show)
+
+
+def a_stop(sets: Sets, target: Position, move: Move = Move.SET) -> Stop:
+    return Stop("stop", sets, target, target, move)
+
+
+@pytest.mark.parametrize(
+    ("work", "sets"), [(Work.RIP, Sets.WIDTH), (Work.CROSSCUT, Sets.LENGTH), (Work.PLANE, Sets.THICKNESS)]
+)
+def test_a_stop_that_stands_is_drawn_otherwise_than_one_that_moves(work, sets):
+    assert 'class="stop"' in drawn(work, a_stop(sets, mm(60)))
+    standing = drawn(work, a_stop(sets, mm(60), Move.STANDS))
+    assert 'class="stop stands"' in standing and 'class="stop"' not in standing
+
+
+def test_a_first_mitre_has_a_picture_and_to_the_other_hand_it_is_the_mirror_image():
+    def wood(degrees: int) -> tuple[float, list[float]]:
+        picture = drawn(Work.MITRE, a_stop(Sets.ANGLE, Angle(Fraction(degrees))))
+        far, *cut = map(float, re.findall(r'class="wood" d="M(\S+) 26H(\S+)L(\S+) 60', picture)[0])
+        return far, cut
+
+    assert wood(45) == (40, [182, 148])  # the long edge lies at the fence: 182, and 34 shorter away from it
+    assert wood(-45) == (320, [178, 212])
+    assert "at the right of the turned blade" in drawn(Work.MITRE, a_stop(Sets.ANGLE, Angle(Fraction(-45))))
+
+
+@pytest.mark.parametrize("show", Show)
+@pytest.mark.parametrize(
+    ("work", "sets"), [(Work.RIP, Sets.WIDTH), (Work.CROSSCUT, Sets.LENGTH), (Work.PLANE, Sets.THICKNESS)]
+)
+def test_no_length_runs_out_of_the_picture_in_any_unit(work, sets, show):
+    for target in (mm(17.05), mm(449.95), mm(1233.35)):
+        picture = drawn(work, a_stop(sets, target), show=show)
+        x, texts = re.findall(
+            r'class="said length" x="(\S+)" y="\S+" text-anchor="middle" data-texts="([^"]+)"', picture
+        )[0]
+        half = 8.4 * max(map(len, texts.split("|"))) / 2
+        assert half - 0.1 <= float(x) <= WIDE - half + 0.1
