@@ -9,9 +9,10 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   const state = states[run.key] ?? UNTOUCHED;
   const phase = phaseOf(run, state, past);
   section.dataset.phase = phase;
-  say(section, "here", here.length ? `Also open: ${here.join(", ")}` : "");
+  say(section, "here", here.length ? `Also at this run: ${here.join(", ")}` : "");
   const open = phase === "done" ? [] : notYet(run, runs, states);
   say(section, "before", open.length ? notYetWords(open) : "");
+  say(section, "done", phase === "done" ? "This run is done." : "");
   updateStops(section, state, { made, near, isSet: phase !== "set" });
   updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);

@@ -1,7 +1,53 @@
-// Starts a page that works with pieces or units: its facts, the bench's word, what this phone keeps, sound, screen awake.
+// What the pages share that work with pieces or units: the bench's word, the taps kept on this phone, and their start.
 import { Outbox } from "./outbox.js";
-import { PieceWord, stayAwake } from "./piece-word.js";
+import { PieceWord, newTap, stayAwake } from "./piece-word.js";
 import { readySound } from "./signal.js";
+
+export class Station extends HTMLElement {
+  // Facts: what the page is about. Word: how the bench last said it stands. `mine` has this page's own taps by id.
+  begin({ facts, word, outbox }) {
+    Object.assign(this, { facts, outbox, following: null, mine: new Map() });
+    this.take(word);
+    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
+    outbox.addEventListener("change", () => this.update());
+  }
+
+  take(word) {
+    this.word = word;
+  }
+
+  hear(word) {
+    if (word.seq >= this.word.seq) this.take(word);
+    this.update();
+  }
+
+  reached(following) {
+    this.following = following;
+    if (following) this.outbox.send();
+    this.update();
+  }
+
+  // Taps that the bench's word does not include yet.
+  get taps() {
+    return this.outbox.of(this.facts.job).filter((one) => !(one.seq && one.seq <= this.word.seq));
+  }
+
+  // Keeps a tap and sends it; answers its id.
+  tap(kind, body) {
+    const tap = newTap(kind, body);
+    this.outbox.add(this.facts.job, tap);
+    return tap.id;
+  }
+
+  undo(id) {
+    this.tap("undo", { event: id });
+  }
+
+  update() {
+    this.outbox.letGo(this.facts.job, this.word.seq);
+    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
+  }
+}
 
 const read = (id) => JSON.parse(document.getElementById(id).textContent);
 
@@ -11,6 +57,7 @@ export function startStation(name, standing) {
   const outbox = new Outbox(facts.job);
   const station = document.querySelector(name);
   station.begin({ facts, word, outbox });
+  station.update();
   outbox.start();
   new PieceWord(facts.job, standing(facts), { seq: word.seq, hear: (now) => station.hear(now), reached: (now) => station.reached(now) }).start();
   readySound();

@@ -68,7 +68,7 @@ def test_what_the_bench_does_not_take_is_said_and_not_lost_in_silence(running_se
     phone.tap("footer [data-do=go]")
     measure(phone, "3")
     line = phone.locator("sending-line")
-    expect(line).to_contain_text("far from what the piece was to be; measure again")
+    expect(line).to_contain_text("far from what the piece was to be. Measure again")
     line.get_by_role("button").tap()
     expect(line).to_be_hidden()
 

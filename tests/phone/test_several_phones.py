@@ -42,10 +42,10 @@ def test_a_run_that_another_phone_has_open_says_so(running_server, chromium):
         one.goto(run_address(running_server, Work.PLANE))
         other.goto(run_address(running_server, Work.PLANE))
         here = f"{ON_SCREEN} [data-say=here]"
-        expect(one.locator(here)).to_have_text("Also open: The bench")
+        expect(one.locator(here)).to_have_text("Also at this run: The bench")
         other.tap("footer [data-do=list]")
         expect(one.locator(here)).to_be_hidden()
-        expect(other.locator("#list .state", has_text="open: The bench")).to_have_count(1)
+        expect(other.locator("#list .state", has_text="at it: The bench")).to_have_count(1)
         other.close()
         expect(one.locator(here)).to_be_hidden()
 

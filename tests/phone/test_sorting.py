@@ -195,7 +195,9 @@ def test_a_spoiled_piece_is_not_put_with_its_unit_and_the_unit_says_why_it_lacks
     scan(phone, code)
     expect(phone.locator(VERDICT)).to_contain_text("to be made again")
     phone.tap("[data-do=units]")
-    expect(phone.locator("[data-say=units] li").first).to_contain_text("B-01 Upper rail: to be made again, at run 1")
+    expect(phone.locator("[data-say=units] li").first).to_contain_text(
+        "B\u201101 Upper rail: to be made again, at run 1"
+    )
     assert piece.index not in json.loads(phone.locator("#standing").text_content())["sorted"]
 
 

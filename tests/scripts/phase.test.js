@@ -28,6 +28,8 @@ test("a trial piece outside the tolerance does not prove; a person may count wit
 test("two phones that both say 'all' leave nothing missing and nothing over", () => {
   assert.deepEqual(missing(rip, state({ cut: { B: 24 } })), []);
   assert.equal(saidOf(rip, state({ cut: { B: 24 } })), "12 of 12 cut");
+  assert.equal(saidOf(rip, state({ set: true })), "set");
+  assert.equal(saidOf(rip), "");
 });
 
 test("what is missing from earlier runs of the same pieces is said", () => {

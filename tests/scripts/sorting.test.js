@@ -1,7 +1,7 @@
 // Sorting: where a scanned piece goes, what a wrong or second scan says, what each unit lacks.
 import assert from "node:assert/strict";
 import test from "node:test";
-import { judge, layOver, summary, unitsOf } from "../../frontend/scripts/logic/sorting.js";
+import { alike, judge, layOver, summary, unitsOf } from "../../frontend/scripts/logic/sorting.js";
 
 const PIECES = [
   { index: 0, label: "A-01", name: "Leg", unit: 1 },
@@ -34,7 +34,7 @@ test("a piece that by the counts is not through is placed all the same, and that
 
 test("what is of another job, unknown, spare, spoiled or misread goes to no unit", () => {
   assert.equal(judge({ job: "4", index: 0 }, { job: "3", byIndex, state: layOver(WORD, []) }).kind, "wrong");
-  assert.equal(judge({ job: "0", index: 9 }, { job: "3", byIndex, state: layOver(WORD, []) }).words, "This is the label of an offcut.");
+  assert.equal(judge({ job: "0", index: 9 }, { job: "3", byIndex, state: layOver(WORD, []) }).words, "This is the label of an offcut. It belongs on the shelf.");
   assert.equal(look(99).kind, "wrong");
   assert.equal(look(2).kind, "spare");
   assert.equal(look(0, [], { ...WORD, spoiled: [0] }).kind, "wrong");
@@ -52,6 +52,14 @@ test("units are counted with what they lack and where it is", () => {
   );
   assert.equal(summary(units), "2 pieces are missing in 2 of 2 units.");
   assert.equal(summary(unitsOf(PIECES, layOver({ ...WORD, sorted: { 0: 1, 1: 2, 3: 1 } }, []))), "All 2 units are complete.");
+});
+
+test("missing pieces of one name that wait for the same thing are drawn together", () => {
+  const [unit] = unitsOf(PIECES.map((piece) => ({ ...piece, unit: 1 })), layOver({ ...WORD, spoiled: [1] }, []));
+  assert.deepEqual(
+    alike(unit.missing).map((one) => `${one.labels.join(", ")} ${one.name}: ${one.why}`),
+    ["A-01, A-03 Leg: ready", "A-02 Leg: to be made again", "B-01 Rail: at run 6, saw, crosscut"],
+  );
 });
 
 test("taking back a scan that the bench has counted already gives the place before it back", () => {

@@ -39,6 +39,7 @@ MODULES = (
     "logic/figure.js",
     "logic/phase.js",
     "logic/sending.js",
+    "logic/sentence.js",
     "logic/standing.js",
     "logic/tap.js",
 )

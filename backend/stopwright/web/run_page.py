@@ -15,6 +15,7 @@ from stopwright.plan.run_sheet import Move, Position, Run, Stop
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
+from stopwright.web.pages import opened
 from stopwright.web.run_state import slot_of
 from stopwright.web.shown import position_texts
 
@@ -24,6 +25,9 @@ WORK_WORDS = {
 }
 PROVED_BY_A_TRIAL = (Sets.WIDTH, Sets.LENGTH, Sets.THICKNESS)
 """Stops that are proved by measuring a piece before counting; others may be measured too."""
+
+_RUNS_ON = (" to", " from", " left", " right")
+"""How names of stops end that would run into the sentence around them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,21 +98,31 @@ class RunView:
             return stop.axis[:-1]
         return stop.axis
 
+    def called(self, stop: Stop) -> str:
+        """The stop inside a sentence: `the rip fence`, `a flip stop`, `“travel to”`."""
+        name = self.name(stop)
+        if name.endswith(_RUNS_ON):
+            return f"“{name}”"
+        return f"a {name}" if name != stop.axis and stop.move is Move.SET else f"the {name}"
+
+    def label(self, stop: Stop) -> str:
+        """The stop at the head of a sentence: `Rip fence`, `“Travel to”`."""
+        name = opened(self.name(stop))
+        return f"“{name}”" if name.endswith(_RUNS_ON) else name
+
     def say(self, stop: Stop) -> str:
         """What to do with the stop, before its number."""
         if stop.move is Move.STANDS:
-            return f"the {self.name(stop)} stands, leave it at"
+            return f"{self.called(stop)} stands, leave it at"
         if stop.sets in (Sets.BIT, Sets.CUTTER):
-            return f"put in the {self.name(stop)}"
-        if self.name(stop).endswith((" to", " from")):
-            return f"set “{self.name(stop)}” to"
-        article = "a" if self.name(stop) != stop.axis else "the"
-        return f"set {article} {self.name(stop)} to"
+            return f"put in {self.called(stop)}"
+        return f"set {self.called(stop)} to"
 
     def said(self, stop: Stop) -> str:
-        """What the person answers when it is made."""
-        verb = "is in" if stop.sets in (Sets.BIT, Sets.CUTTER) else "is set"
-        return f"{self.name(stop).capitalize()} {verb}"
+        """What the person answers when it is made, or when all stand as they should."""
+        if stop.move is Move.STANDS:
+            return "It stands right" if len(self.run.stops) == 1 else "All stops stand"
+        return f"{self.label(stop)} {'is in' if stop.sets in (Sets.BIT, Sets.CUTTER) else 'is set'}"
 
     def worked(self, stop: Stop) -> Remembered | None:
         """Where a trial piece for this very stop was within tolerance before, if it was not at the sheet's reading."""
@@ -130,8 +144,8 @@ class RunView:
 
     @property
     def cuts_word(self) -> str:
-        """What the piece becomes at the nearest graduation."""
-        return "planes to" if self.run.work is Work.PLANE else "cuts"
+        """What happens at the nearest graduation."""
+        return {Work.PLANE: "planes to", Work.MORTISE: "comes to", Work.MOULD: "comes to"}.get(self.run.work, "cuts")
 
     @cached_property
     def drawing(self) -> Markup:
@@ -179,7 +193,6 @@ class RunView:
             "key": self.run.key,
             "title": self.title,
             "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
-            "makes": sum(stop.move is Move.SET for stop in self.run.stops),
             "pieces": [
                 {"slot": one.slot, "mark": one.mark, "mirrored": one.mirrored, "name": one.name, "need": one.need}
                 for one in self.pieces
@@ -189,7 +202,7 @@ class RunView:
                     "axis": stop.axis,
                     "asked": _asked(stop),
                     "title": f"Measure the {stop.sets}",
-                    "say": f"{stop.sets} at the {self.name(stop)}",
+                    "say": f"{stop.sets} at {self.called(stop)}",
                     "target": position_texts(stop.target),
                     "body": {
                         "axis": stop.axis,
@@ -204,7 +217,7 @@ class RunView:
             ],
             "notes": [
                 {
-                    "title": f"Note where the {self.name(stop)} stands",
+                    "title": f"Note where {self.called(stop)} stands",
                     "say": self.name(stop),
                     "target": position_texts(stop.target),
                     "body": {"axis": stop.axis},

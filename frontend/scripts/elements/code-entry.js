@@ -1,5 +1,6 @@
 // Where a code comes in: typed, in a photo, or before the camera. Says "code" with what was read, one at a time.
 import { codeIn, spaced } from "../logic/piece-code.js";
+import { sentence } from "../logic/sentence.js";
 import { Scanner, canScan, photoForm } from "../scanner.js";
 import { send } from "../wire.js";
 
@@ -112,8 +113,6 @@ customElements.define(
     }
   },
 );
-
-const sentence = (words) => (words ? `${words[0].toUpperCase()}${words.slice(1)}${/[.!?]$/.test(words) ? "" : "."}` : "");
 
 function paragraph(words) {
   const made = document.createElement("p");

@@ -1,32 +1,17 @@
 // Dry fit of a unit: which pieces are here, which joints were tried; a wrong piece is said, felt and heard.
 import { dryFitAfter } from "../logic/dry-fit.js";
-import { newTap } from "../piece-word.js";
 import { signal } from "../signal.js";
+import { Station } from "../station.js";
 
-class DryFit extends HTMLElement {
-  begin({ facts, word, outbox }) {
-    Object.assign(this, { facts, word, outbox, following: null, mine: new Map() });
+class DryFit extends Station {
+  begin(all) {
+    super.begin(all);
     this.addEventListener("code", ({ detail }) => this.scanned(detail));
     this.addEventListener("click", (event) => this.tick(event.target.closest("[data-joint]")));
-    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
-    outbox.addEventListener("change", () => this.update());
-    this.update();
-  }
-
-  hear(word) {
-    if (word.seq >= this.word.seq) this.word = word;
-    this.update();
-  }
-
-  reached(following) {
-    this.following = following;
-    if (following) this.outbox.send();
-    this.update();
   }
 
   get stands() {
-    const taps = this.outbox.of(this.facts.job).filter((one) => !(one.seq && one.seq <= this.word.seq));
-    return dryFitAfter(this.word, taps, { unit: this.facts.unit, mine: this.mine });
+    return dryFitAfter(this.word, this.taps, { unit: this.facts.unit, mine: this.mine });
   }
 
   scanned(read) {
@@ -36,21 +21,18 @@ class DryFit extends HTMLElement {
     const again = Boolean(piece) && this.stands.here.has(piece.index);
     this.say(fault || (again ? `${piece.label} was scanned before.` : `${piece.label} ${piece.name} is here.`), Boolean(fault));
     signal(!fault && !again);
-    if (piece && !again) this.outbox.add(job, newTap("piece scanned", { piece: piece.index, purpose }));
+    if (piece && !again) this.tap("piece scanned", { piece: piece.index, purpose });
   }
 
   tick(button) {
     if (!button) return;
-    const { job, unit } = this.facts;
     const { joint } = button.dataset;
     if (!this.stands.dry.has(joint)) {
-      const tap = newTap("dry fit ticked", { unit, joint });
-      this.mine.set(tap.id, joint);
-      this.outbox.add(job, tap);
+      this.mine.set(this.tap("dry fit ticked", { unit: this.facts.unit, joint }), joint);
       return;
     }
     const last = [...this.mine].findLast(([, one]) => one === joint);
-    if (last) this.outbox.add(job, newTap("undo", { event: last[0] }));
+    if (last) this.undo(last[0]);
     else this.say("It was ticked before this page was opened; it stays ticked.", false);
   }
 
@@ -62,7 +44,7 @@ class DryFit extends HTMLElement {
   }
 
   update() {
-    this.outbox.letGo(this.facts.job, this.word.seq);
+    super.update();
     const { here, dry } = this.stands;
     const { pieces, joints } = this.facts;
     for (const item of this.querySelectorAll("[data-piece]")) item.classList.toggle("here", here.has(Number(item.dataset.piece)));
@@ -75,7 +57,6 @@ class DryFit extends HTMLElement {
     const on = this.querySelector("[data-say=on]");
     on.textContent = ready ? "All fits: glue up" : "Glue up";
     on.classList.toggle("go", ready);
-    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
   }
 }
 

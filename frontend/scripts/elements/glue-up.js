@@ -1,44 +1,30 @@
 // Glue-up: before, then one joint or clamp a screen, then done; the clock is read from when it was begun.
 import { glueClock, stageAfter, timeOfDay } from "../logic/glue-clock.js";
-import { newTap } from "../piece-word.js";
+import { unbroken } from "../logic/sentence.js";
 import { signal } from "../signal.js";
+import { Station } from "../station.js";
 
 const TICK = 250;
 
-class GlueUp extends HTMLElement {
-  begin({ facts, word, outbox }) {
-    Object.assign(this, { facts, outbox, following: null, mine: new Map(), undoable: [], wasOver: false });
-    this.take(word);
+class GlueUp extends Station {
+  begin(all) {
+    super.begin(all);
+    Object.assign(this, { undoable: [], wasOver: false });
     this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
-    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
-    outbox.addEventListener("change", () => this.update());
     document.addEventListener("visibilitychange", () => this.update());
     setInterval(() => this.showClock(), TICK);
-    this.update();
   }
 
   // The bench's clock counts, so that two phones show the same time left whatever their own clocks say.
   take(word) {
-    this.word = word;
+    super.take(word);
     this.ahead = Date.now() - Date.parse(word.now);
   }
 
-  hear(word) {
-    if (word.seq >= this.word.seq) this.take(word);
-    this.update();
-  }
-
-  reached(following) {
-    this.following = following;
-    if (following) this.outbox.send();
-    this.update();
-  }
-
   get stands() {
-    const { job, unit, stage } = this.facts;
-    const taps = this.outbox.of(job).filter((one) => !(one.seq && one.seq <= this.word.seq));
+    const { unit, stage } = this.facts;
     const bench = this.word.stages[stage];
-    const after = stageAfter(bench, taps, { unit, stage, mine: this.mine });
+    const after = stageAfter(bench, this.taps, { unit, stage, mine: this.mine });
     // What this phone began before the bench knows of it stands in this phone's own time.
     const known = Boolean(after.begun) && after.begun === bench?.begun;
     after.begunAt = after.begun ? Date.parse(after.begun) + (known ? this.ahead : 0) : 0;
@@ -51,18 +37,19 @@ class GlueUp extends HTMLElement {
   }
 
   send(kind, body) {
-    const { job, unit, stage } = this.facts;
-    const tap = newTap(kind, { unit, stage, ...body });
-    this.mine.set(tap.id, tap);
-    this.undoable.push(tap.id);
-    this.outbox.add(job, tap);
+    const { unit, stage } = this.facts;
+    const all = { unit, stage, ...body };
+    const id = this.tap(kind, all);
+    this.mine.set(id, { kind, body: all });
+    this.undoable.push(id);
+    this.update();
   }
 
   clicked(button) {
     const { begun, done } = this.stands;
     const [step] = this.left;
     const act = button?.dataset.do;
-    if (act === "undo") this.outbox.add(this.facts.job, newTap("undo", { event: this.undoable.pop() }));
+    if (act === "undo") this.undo(this.undoable.pop());
     if (act !== "go") return;
     if (done) location.href = this.facts.next ? `/jobs/${this.facts.job}/glue-up/${this.facts.unit}/${this.facts.next}` : `/jobs/${this.facts.job}/glue-up`;
     else if (!begun) this.send("glue-up begun", { glue: this.querySelector("[data-say=glue]")?.value ?? "" });
@@ -71,7 +58,7 @@ class GlueUp extends HTMLElement {
   }
 
   update() {
-    this.outbox.letGo(this.facts.job, this.word.seq);
+    super.update();
     const { stands, left } = this;
     const { steps } = this.facts;
     const [step] = left;
@@ -87,7 +74,6 @@ class GlueUp extends HTMLElement {
     go.disabled = false;
     go.textContent = { before: "Glue is open: begin", step: step?.clamp ? "It is tight" : "It is closed", finish: "All clamps are on", done: this.facts.next ? `On to stage ${this.facts.next}` : "All units" }[phase];
     this.querySelector("[data-do=undo]").hidden = !this.undoable.length;
-    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
     this.showClock();
   }
 
@@ -132,9 +118,6 @@ function item(step, done, now) {
   made.textContent = unbroken(step.title);
   return made;
 }
-
-// A label such as A-01 stays on one line.
-const unbroken = (words) => words.replaceAll("-", "\u2011");
 
 function set(element, words) {
   if (element.textContent !== words) element.textContent = words;

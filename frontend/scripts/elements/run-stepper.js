@@ -107,7 +107,7 @@ export class RunStepper extends HTMLElement {
   spoil(button) {
     const slot = button.closest("[data-slot]").dataset.slot;
     const state = this.states[this.run.key] ?? UNTOUCHED;
-    if (!sure(button, "1 spoiled: tap again")) return;
+    if (!sure(button, "spoiled? tap again")) return;
     const counted = (state.cut[slot] ?? 0) > 0;
     this.send("piece spoiled", { run: this.run.key, ...partOf(slot), count: 1, counted });
   }
@@ -172,7 +172,7 @@ export class RunStepper extends HTMLElement {
     this.made.set(run.key, made);
     const next = run.stops.find((stop) => !made.has(stop.axis));
     this.near.set(run.key, next?.axis ?? run.stops[0]?.axis);
-    if (next && run.makes) this.update();
+    if (next) this.update();
     else this.send("stop set", { run: run.key });
   }
 
@@ -226,8 +226,8 @@ export class RunStepper extends HTMLElement {
       const said = saidOf(run, states[run.key]);
       const who = others(run.number);
       const box = link.querySelector("[data-say=state]");
-      box.textContent = said + (run === next ? " · next" : "") + (who.length ? ` · open: ${who.join(", ")}` : "");
-      box.className = `state ${said === "done" ? "done" : said === "not begun" ? "" : "begun"}`;
+      box.textContent = [run === next ? "next" : "", said, who.length ? `at it: ${who.join(", ")}` : ""].filter(Boolean).join(" · ");
+      box.className = `state ${said === "done" ? "done" : said ? "begun" : ""}`;
       link.classList.toggle("now", run === next);
     }
   }
@@ -247,7 +247,6 @@ export class RunStepper extends HTMLElement {
 
   setWords(run) {
     if (!run.stops.length) return "The machine is ready";
-    if (!run.makes) return "It stands right";
     return run.stops.find((stop) => stop.axis === this.nearOf(run)).set;
   }
 }

@@ -1,5 +1,6 @@
 // Says plainly which taps the bench has not acknowledged; quiet while all are on its disk.
 import { sendingWords } from "../logic/sending.js";
+import { sentence } from "../logic/sentence.js";
 
 customElements.define(
   "sending-line",
@@ -9,8 +10,9 @@ customElements.define(
       if (this.said === words + refused.length) return;
       this.said = words + refused.length;
       this.hidden = !words;
-      this.replaceChildren(words);
-      for (const { refused: error } of refused.slice(0, 3)) this.append(` ${error.what}; ${error.next_step}.`);
+      const said = document.createElement("span");
+      said.textContent = [words, ...refused.slice(0, 3).flatMap(({ refused: error }) => [sentence(error.what), sentence(error.next_step)])].join(" ");
+      this.replaceChildren(said);
       if (!refused.length) return;
       const button = document.createElement("button");
       button.type = "button";

@@ -1,36 +1,23 @@
 // Sorting: scan after scan, the place for the piece fills the screen. Wrong and double scans are said, felt and heard.
-import { judge, layOver, summary, unitsOf } from "../logic/sorting.js";
-import { newTap } from "../piece-word.js";
+import { unbroken } from "../logic/sentence.js";
+import { alike, judge, layOver, summary, unitsOf } from "../logic/sorting.js";
 import { signal } from "../signal.js";
+import { Station } from "../station.js";
 
 const HEADS = { misread: "Not read", wrong: "Not here", double: "Scanned before", spare: "Spare" };
 
-class SortStation extends HTMLElement {
-  // Facts: the pieces of the job. Word: how the bench last said they stand.
-  begin({ facts, word, outbox }) {
-    Object.assign(this, { facts, word, outbox, mine: new Map(), last: null, verdict: null, following: null });
-    this.byIndex = new Map(facts.pieces.map((piece) => [piece.index, piece]));
+class SortStation extends Station {
+  // Facts: the pieces of the job.
+  begin(all) {
+    super.begin(all);
+    Object.assign(this, { last: null, verdict: null });
+    this.byIndex = new Map(this.facts.pieces.map((piece) => [piece.index, piece]));
     this.addEventListener("code", ({ detail }) => this.scanned(detail));
     this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
-    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
-    outbox.addEventListener("change", () => this.update());
-    this.update();
-  }
-
-  hear(word) {
-    if (word.seq >= this.word.seq) this.word = word;
-    this.update();
-  }
-
-  reached(following) {
-    this.following = following;
-    if (following) this.outbox.send();
-    this.update();
   }
 
   get state() {
-    const taps = this.outbox.of(this.facts.job).filter((one) => !(one.seq && one.seq <= this.word.seq));
-    return layOver(this.word, taps, this.mine);
+    return layOver(this.word, this.taps, this.mine);
   }
 
   scanned(read) {
@@ -38,10 +25,9 @@ class SortStation extends HTMLElement {
     this.verdict = judge(read, { job: this.facts.job, byIndex: this.byIndex, state });
     const { kind, piece } = this.verdict;
     if (kind === "place") {
-      const tap = newTap("piece sorted", { piece: piece.index, unit: piece.unit });
-      this.mine.set(tap.id, { piece: piece.index, before: state.sorted[piece.index] });
-      this.last = tap.id;
-      this.outbox.add(this.facts.job, tap);
+      const id = this.tap("piece sorted", { piece: piece.index, unit: piece.unit });
+      this.mine.set(id, { piece: piece.index, before: state.sorted[piece.index] });
+      this.last = { id, label: piece.label };
     }
     signal(kind === "place" || kind === "spare");
     this.showUnits(false);
@@ -51,9 +37,8 @@ class SortStation extends HTMLElement {
   clicked(button) {
     if (button?.dataset.do === "units") this.showUnits(this.querySelector("[data-say=units]").hidden);
     if (button?.dataset.do === "undo" && this.last) {
-      this.outbox.add(this.facts.job, newTap("undo", { event: this.last }));
-      this.last = null;
-      this.verdict = null;
+      this.undo(this.last.id);
+      Object.assign(this, { last: null, verdict: null });
       this.update();
     }
   }
@@ -67,7 +52,7 @@ class SortStation extends HTMLElement {
   }
 
   update() {
-    this.outbox.letGo(this.facts.job, this.word.seq);
+    super.update();
     const { state } = this;
     const units = unitsOf(this.facts.pieces, state);
     const [here, total] = units.reduce(([one, other], unit) => [one + unit.here, other + unit.total], [0, 0]);
@@ -76,8 +61,9 @@ class SortStation extends HTMLElement {
     this.classList.toggle("complete", here === total && total > 0);
     this.updateVerdict(units);
     this.updateUnits(units);
-    this.querySelector("[data-do=undo]").hidden = !this.last;
-    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
+    const undo = this.querySelector("[data-do=undo]");
+    undo.hidden = !this.last;
+    if (this.last) undo.textContent = unbroken(`Undo: ${this.last.label}`);
   }
 
   updateVerdict(units) {
@@ -103,7 +89,7 @@ class SortStation extends HTMLElement {
         item.append(element("b", "", `Unit ${unit.unit}`), element("span", "count", unit.missing.length ? `${unit.here} of ${unit.total}` : `✓ complete, ${unit.total}`));
         if (unit.missing.length) {
           const lacks = element("ul", "plain");
-          for (const { piece, why } of unit.missing) lacks.append(element("li", "", `${piece.label} ${piece.name}: ${why}`));
+          for (const { labels, name, why } of alike(unit.missing)) lacks.append(element("li", "", `${unbroken(labels.join(", "))} ${name}: ${why}`));
           item.append(lacks);
         }
         return item;
@@ -125,7 +111,7 @@ function said(verdict, unit, of) {
     ["unit-number", String(piece.unit)],
     ["position", [of > 1 ? `bay ${piece.unit} of ${of}` : "", piece.position].filter(Boolean).join(", ")],
     ...which,
-    ["count", lacks.length ? `${unit.here} of ${unit.total} here; missing ${listed(lacks)}` : `All ${unit.total} of unit ${unit.unit} are here.`],
+    ["count", lacks.length ? `${unit.here} of ${unit.total} here; missing ${unbroken(listed(lacks))}` : `All ${unit.total} of unit ${unit.unit} are here.`],
     ...(words ? [["why", words]] : []),
   ];
 }

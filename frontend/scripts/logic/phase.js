@@ -62,13 +62,13 @@ export function nextRun(number, runs, states) {
   return open.find((one) => one.number > number) ?? open[0];
 }
 
-// One word or two for the list of runs.
+// One word or two for the list of runs; empty for a run that nobody has begun.
 export function saidOf(run, state = UNTOUCHED) {
   if (state.done) return "done";
   const need = run.pieces.reduce((sum, piece) => sum + piece.need, 0);
   const cut = run.pieces.reduce((sum, piece) => sum + cutOf(piece, state), 0);
   if (cut) return `${cut} of ${need} cut`;
-  return state.set ? "set" : "not begun";
+  return state.set ? "set" : "";
 }
 
 // The tap that undo would take back: the last one that counts for something, undefined when there is none.

@@ -16,14 +16,14 @@ export function layOver(word, taps, mine = new Map()) {
 // What a read code means here: { kind, piece?, words }. Only kind "place" is to be put somewhere and sent.
 export function judge(read, { job, byIndex, state }) {
   if (read.fault) return { kind: "misread", words: read.fault };
-  if (read.job === "0") return { kind: "wrong", words: "This is the label of an offcut." };
-  if (read.job !== job) return { kind: "wrong", words: `This piece belongs to another job, number ${read.job}.` };
+  if (read.job === "0") return { kind: "wrong", words: "This is the label of an offcut. It belongs on the shelf." };
+  if (read.job !== job) return { kind: "wrong", words: `This piece belongs to another job, number ${read.job}. Put it aside.` };
   const piece = byIndex.get(read.index);
   if (!piece) return { kind: "wrong", words: "There is no such piece in this job any more. Print its label anew." };
   if (state.spoiled.has(piece.index)) return { kind: "wrong", piece, words: "This one went wrong and is to be made again. It goes to no unit." };
   if (!piece.unit) return { kind: "spare", piece, words: "A spare: it belongs to no unit." };
   const lies = state.sorted[piece.index];
-  if (lies === piece.unit) return { kind: "double", piece, words: `Scanned before: it lies with unit ${piece.unit} already.` };
+  if (lies === piece.unit) return { kind: "double", piece, words: `It lies with unit ${piece.unit} already.` };
   if (lies) return { kind: "place", piece, words: `It lay with unit ${lies}: take it to unit ${piece.unit}.` };
   const waits = state.waits[piece.index];
   return { kind: "place", piece, words: waits ? `By the counts it still waits for ${waits}.` : "" };
@@ -41,6 +41,17 @@ export function unitsOf(pieces, state) {
     else unit.missing.push({ piece, why: whyMissing(piece, state) });
   }
   return [...units.values()].sort((one, other) => one.unit - other.unit);
+}
+
+// Missing pieces of one name that wait for the same thing, drawn together: { labels, name, why }.
+export function alike(missing) {
+  const drawn = new Map();
+  for (const { piece, why } of missing) {
+    const key = `${piece.name}|${why}`;
+    if (!drawn.has(key)) drawn.set(key, { labels: [], name: piece.name, why });
+    drawn.get(key).labels.push(piece.label);
+  }
+  return [...drawn.values()];
 }
 
 function whyMissing(piece, state) {
