@@ -228,3 +228,12 @@ def test_mouldings_take_their_time_by_the_strip_until_they_are_cut() -> None:
     minutes = {run.work: run.minutes for run in sheet.runs}
     # each with half a minute to carry: height 0.5 + 0.25, fence 1 + 0.25, squared 0.25, stop 0.75 + 24 × 0.25
     assert [minutes[work] for work in (Work.PLANE, Work.RIP, Work.SQUARE, Work.CROSSCUT)] == [1.25, 1.75, 0.75, 7.25]
+
+
+def test_part_by_part_a_strip_for_later_is_ripped_with_the_pieces_of_its_width() -> None:
+    strip = a_part("C", 4, (300, 60, 20), kind=Kind.MOULDING)
+    parts = (a_part("A", 4, (400, 60, 20)), a_part("B", 4, (350, 40, 20)), strip)
+    sheet = make_plan(a_job(*parts, flow=Flow.PART_BY_PART), a_shop(a_saw()))
+    ripped = [(run.stops[0].target, [p.mark for p in run.pieces]) for run in sheet.runs if run.work is Work.RIP]
+    assert ripped == [(mm(60), ["A", "C"]), (mm(40), ["B"])]
+    assert (sheet.settings.made, sheet.settings.least_possible, sheet.settings.proven) == (5, 5, True)

@@ -108,10 +108,12 @@ def _station_plans(
         yield from _at(Work.JOINT, shop, partial(plan_jointing, parts))
         yield from _at(Work.PLANE, shop, partial(plan_planing, wood.rough, shop))
     now, later = _by_flow(wood.sawn, job, shop, flow)
+    widths = {one.rip for one in now}
+    with_them = [one for one in later if one.rip in widths]
     if now:
-        yield from _at(Work.RIP, shop, lambda saw: plan_part_by_part(now, shop, saw, effort, standing))
-    if later:
-        yield from _at(Work.RIP, shop, partial(plan_ripping, later, shop, standing=standing))
+        yield from _at(Work.RIP, shop, lambda saw: plan_part_by_part(now, shop, saw, effort, standing, with_them))
+    if by_themselves := [one for one in later if one.rip not in widths]:
+        yield from _at(Work.RIP, shop, partial(plan_ripping, by_themselves, shop, standing=standing))
     moulded_long, moulded_last = _moulding(job, shop, effort)
     yield moulded_long
     mitred_ends = {mitre.part: mitre.ends for mitre in job.mitres}

@@ -24,12 +24,18 @@ def can_go_part_by_part(station: Station) -> bool:
 
 
 def plan_part_by_part(
-    sawn: Sequence[Sawn], shop: Shop, station: Station, effort: Effort | None = None, standing: Standing = NOTHING
+    sawn: Sequence[Sawn],
+    shop: Shop,
+    station: Station,
+    effort: Effort | None = None,
+    standing: Standing = NOTHING,
+    with_them: Sequence[Sawn] = (),
 ) -> StationPlan:
     """Rip, square and crosscut one size after the other, in the order with the least minutes of setting.
 
-    Three runs for each distinct (width, length); which stops then stand already is told by `settle_moves`. The
-    station must be one that `can_go_part_by_part`.
+    Three runs for each distinct (width, length); which stops then stand already is told by `settle_moves`. Strips
+    that get their length later, `with_them`, are ripped where the fence first stands at their width. The station must
+    be one that `can_go_part_by_part`.
     """
     fence, stops = station.axis(Sets.WIDTH), station.axis(Sets.LENGTH)
     if not sawn or fence is None or stops is None:
@@ -45,21 +51,26 @@ def plan_part_by_part(
         standing=standing_at(standing, station, (fence, stops)),
     )
     runs: list[Run] = []
+    strips: dict[Nm, list[Sawn]] = defaultdict(list)
+    for one in with_them:
+        strips[one.rip].append(one)
     for place in found.order if standing else _from_the_wide_end(found.order, pairs):
-        here = sizes[pairs[place]]
-        pieces, parts = count_sawn(here), [one.part for one in here]
+        width, length = pairs[place]
+        here = sizes[width, length]
+        together = [*here, *strips.pop(width, ())]
         rip, crosscut = (
-            set_stop(axis, target, Move.SET, strictest_tolerance(parts, target))
-            for axis, target in zip((fence, stops), pairs[place], strict=True)
+            set_stop(axis, target, Move.SET, strictest_tolerance([one.part for one in worked], target))
+            for axis, target, worked in ((fence, width, together), (stops, length, here))
         )
-        lot = "{}x{}".format(*pairs[place])
+        pieces = count_sawn(here)
+        lot = f"{width}x{length}"
         runs += [
-            Run(0, station.name, Work.RIP, (rip,), pieces, note=NOTES[Work.RIP], lot=lot),
+            Run(0, station.name, Work.RIP, (rip,), count_sawn(together), note=NOTES[Work.RIP], lot=lot),
             Run(0, station.name, Work.SQUARE, (), pieces, note=NOTES[Work.SQUARE], lot=lot),
             Run(0, station.name, Work.CROSSCUT, (crosscut,), pieces, note=NOTES[Work.CROSSCUT], lot=lot),
         ]
     proven = found.proven and found.settings == found.least_possible
-    fence_faults, fence_warnings = saw_remarks(sawn, fence, shop, station, ripped_at)
+    fence_faults, fence_warnings = saw_remarks([*sawn, *with_them], fence, shop, station, ripped_at)
     stop_faults, stop_warnings = saw_remarks(sawn, stops, shop, station, crosscut_at)
     faults, warnings = fence_faults + stop_faults, fence_warnings + stop_warnings
     return StationPlan(tuple(runs), found.least_possible, proven, faults, warnings)
