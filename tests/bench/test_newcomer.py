@@ -21,8 +21,8 @@ from stopwright.store.log import Store
 from stopwright.web.app import create_app
 
 STOOLS = ROOT / "fixtures" / "bakery-stools"
-MOST_TEXTS, MOST_KEYS = 75, 173
-"""What it takes today; a change to a page that makes it more has to say so here."""
+MOST_TEXTS, MOST_KEYS = 75, 176
+"""What it takes today, a few keys more where the bench answers late; a change that makes it more has to say so here."""
 
 PARTS = (
     ("A", "Leg", "24", "450", "38", "38", "ash", "", "", "pa"),

@@ -52,7 +52,7 @@ def test_what_is_missing_is_said_beside_its_field_and_kept_as_it_is(floor, bare)
     answer = send(floor, bare, {"mark": "J1", "post": "A", "rail": "B", "side": "edge", "slot_from": "1/128 in"}).json()
     said = {fault["field"]: fault["text"] for fault in answer["faults"]}
     assert set(said) == {"slot_from", "slot_to", "bit", "depth_post", "depth_rail"}
-    assert "no whole number" in said["slot_from"]
+    assert "finer than can be kept" in said["slot_from"]
     assert job_document(floor.store, bare).document["joint"][0]["slot_from"] == "1/128 in"
     assert "1/128 in" in floor.bench.get(f"/jobs/{bare}/joints", headers=HTML).text
 
@@ -77,7 +77,14 @@ def test_a_draft_is_answered_but_not_kept(floor, bare):
 def test_the_mortiser_is_told_height_travel_depth_and_stop(floor):
     text = words_of(send(floor, floor.job, J1, save=False))
     # height 3 + 22 / 2 = 14; travel 14 + 8 / 2 = 18 to 46 − 4 = 42
-    for said in ("14 mm", "18 mm", "42 mm", "19 mm", "face side down, marked end at the right stop", "7.9 mm"):
+    for said in (
+        "14 mm",
+        "18 mm",
+        "42 mm",
+        "19 mm",
+        "face side down, marked end at the right stop",
+        "7.9 × 31.2 × 40.8",
+    ):
         assert said in text, said
 
 

@@ -99,7 +99,7 @@ def test_layouts_show_every_board_with_its_pieces_and_what_is_kept(floor) -> Non
     answer = shown(floor, floor.job, "layouts")
     assert answer.text.count('<section class="layout"') == len(sheet.wood.layouts)
     assert "6 boards and sheets. Fewer is not possible." in words(answer)
-    assert "offcut to keep 906.8 × 60 mm" in words(answer)
+    assert "offcut to keep 906 × 60 mm" in words(answer)
 
 
 def test_plans_are_listed_compared_and_one_is_taken(floor) -> None:

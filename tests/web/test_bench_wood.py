@@ -81,7 +81,7 @@ def test_wood_is_drawn_to_one_scale_with_its_zones_crossed_out(floor):
 
 def test_offcuts_of_a_plan_go_on_the_shelf_once_however_often_it_is_asked(floor):
     planned = plan_for(floor.store, "1", default_shop())
-    left = [one for one in left_over(floor.store, "1", planned) if one.worth_keeping]
+    left = left_over(floor.store, "1", planned)
     assert left and left[0].offcut.length >= 300 * MM
     chosen = {"offcut": [one.offcut.id for one in left]}
     first = floor.bench.post("/jobs/1/wood/shelve", data=chosen).headers["location"]

@@ -21,10 +21,6 @@ from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.shelf_fold import SHELF_KINDS, SHELVED, TAKEN, Offcut, Shelf, fold_shelf
 
-WORTH_LENGTH: Nm = 300 * MM
-WORTH_WIDTH: Nm = 50 * MM
-"""Offcuts at least so large are offered as worth keeping; a person chooses."""
-
 
 @dataclass(frozen=True, slots=True)
 class NewOffcut:
@@ -41,10 +37,9 @@ class NewOffcut:
 
 @dataclass(frozen=True, slots=True)
 class LeftOver:
-    """An offcut that the plan of a job leaves; `number` is its number on the shelf, 0 if it was not put there."""
+    """An offcut worth keeping that the plan leaves; `number` is its number on the shelf, 0 if it was not put there."""
 
     offcut: NewOffcut
-    worth_keeping: bool
     number: int
 
 
@@ -138,9 +133,8 @@ def left_over(store: Store, job: str, planned: Planned) -> list[LeftOver]:
     found = []
     for one in _offcuts(job, planned):
         event = store.event(one.id)
-        worth = one.length >= WORTH_LENGTH and one.width >= WORTH_WIDTH
-        found.append(LeftOver(one, worth, int(event.body["offcut"]) if event else 0))
-    return sorted(found, key=lambda one: (not one.worth_keeping, -one.offcut.length * one.offcut.width, one.offcut.id))
+        found.append(LeftOver(one, int(event.body["offcut"]) if event else 0))
+    return sorted(found, key=lambda one: (-one.offcut.length * one.offcut.width, one.offcut.id))
 
 
 def shelf_labels(store: Store, numbers: Collection[int], grid: Grid, address: str, show: Show, start: int = 1) -> bytes:

@@ -7,7 +7,7 @@ from stopwright.lengths import Nm, Show
 from stopwright.model.stations import Work
 from stopwright.paper.drawing import Anchor, Circle, Drawing, Item, Words, line, rectangle
 from stopwright.paper.typeface import CAPITAL, shortened, text_width
-from stopwright.paper.wording import runs_text, size_text
+from stopwright.paper.wording import offcut_text, runs_text, size_text
 from stopwright.plan.run_sheet import Cut, Layout, Placement
 
 GREATEST_HEIGHT = 95.0
@@ -57,7 +57,7 @@ def _offcut(offcut: Placement, scale: float, show: Show) -> Iterator[Item]:
     x, y, width, height = _place(offcut, scale)
     yield from _hatching(x, y, width, height)
     yield rectangle(x, y, width, height, ink=0.18)
-    text = f"offcut {size_text((offcut.length, offcut.width), show)}"
+    text = f"offcut {offcut_text((offcut.length, offcut.width), show)}"
     size = min(0.6 * height, 2.6)
     if size >= LEAST_TYPE and text_width(text, size) < 0.9 * width:
         ground = text_width(text, size) + 2

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from stopwright.lengths import MM, Show, format_length
+from stopwright.lengths import MM, Nm, Show, format_length
 from stopwright.paper.drawing import Anchor, Drawing, Item, Words, line, moved, rectangle
 from stopwright.paper.master_drawing import (
     ENDS,
@@ -28,7 +28,7 @@ STICK_LETTERS = 2.4
 
 def master_piece_svg(master: MasterPiece, show: Show = Show.MM, ground: str = "", ink: str = "currentColor") -> str:
     """All slotted sides of a master piece one under the other, for the screen, with letters that can be read."""
-    letters = max(3.0, max(master.length, master.width) / MM / 110)
+    letters = max(3.0, max(master.length, master.width) / MM / 75)
     return drawing_svg(
         _stacked(_sides(master, show, letters), f"master piece {master.part}, {master.name}"), ground, ink
     )
@@ -54,12 +54,20 @@ def master_pieces_pdf(masters: Iterable[MasterPiece], show: Show = Show.MM, page
 
 def story_stick_svg(stick: StoryStick, show: Show = Show.MM, ground: str = "", ink: str = "currentColor") -> str:
     """The story stick for the screen."""
-    return drawing_svg(_stick(stick, show, max(STICK_LETTERS, stick.length / MM / 120)), ground, ink)
+    return drawing_svg(_stick(stick, show, max(STICK_LETTERS, stick.length / MM / 80)), ground, ink)
 
 
 def story_stick_pdf(stick: StoryStick, show: Show = Show.MM, page: tuple[float, float] = A4) -> bytes:
     """The story stick at 1:1, to be glued on a lath; 0 is at the left of its first page."""
     return tiled_pdf([("Story stick", _stick(stick, show, STICK_LETTERS))], page, "Story stick")
+
+
+def stick_lines(stick: StoryStick) -> dict[Nm, str]:
+    """What every line of a story stick stands for, by its place; nm."""
+    places: dict[Nm, list[StickMark]] = {}
+    for mark in stick.marks:
+        places.setdefault(mark.position, []).append(mark)
+    return {place: _stick_words(marks) for place, marks in places.items()}
 
 
 def serves_text(master: MasterPiece) -> str:
@@ -147,10 +155,7 @@ def _stacked(drawings: list[Drawing], about: str) -> Drawing:
 def _stick(stick: StoryStick, show: Show, letters: float) -> Drawing:
     """A strip with a line for every place; what it stands for is written up from it, side by side."""
     strip = STRIP * letters / STICK_LETTERS
-    places: dict[int, list[StickMark]] = {}
-    for mark in stick.marks:
-        places.setdefault(mark.position, []).append(mark)
-    words = {place: f"{format_length(place, show)}  {_stick_words(marks)}" for place, marks in places.items()}
+    words = {place: f"{format_length(place, show)}  {said}" for place, said in stick_lines(stick).items()}
     tall = max((len(text) for text in words.values()), default=0) * letters * 0.62 + 8
     items: list[Item] = [rectangle(0, tall, stick.length / MM, strip, ink=0.3)]
     free = 0.0

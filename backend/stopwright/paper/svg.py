@@ -20,7 +20,7 @@ def drawing_svg(drawing: Drawing, ground: str = PAPER, ink: str = "#000") -> str
     items = "".join(_item(item, ink, ground or "none") for item in drawing.items)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" role="img"{about} viewBox="0 0 {width} {height}"'
-        f' width="{width}mm" height="{height}mm" font-family="Bitstream Vera Sans, Verdana, sans-serif">'
+        f' width="{width}mm" height="{height}mm" font-family="Bitstream Vera Sans, DejaVu Sans, Verdana, sans-serif">'
         f"{paper}{items}</svg>"
     )
 

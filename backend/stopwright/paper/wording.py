@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from stopwright.lengths import INCH, Nm, Show, format_length, nearest
+from stopwright.lengths import INCH, MM, Nm, Show, format_length, nearest
 from stopwright.plan.run_sheet import Pieces, Run, Settings, Spacer, SpacerBlock, Stop
 from stopwright.plan.run_sheet_json import position_text
 
@@ -46,6 +46,16 @@ def size_text(size: Sequence[Nm], show: Show) -> str:
     '450 × 38 × 38 mm'
     """
     return " × ".join(format_length(length, show, with_unit=False) for length in size) + f" {show.unit}"
+
+
+def offcut_text(size: Sequence[Nm], show: Show) -> str:
+    """The size of an offcut, rounded down to what one measures wood by: whole mm, or sixteenths of an inch.
+
+    >>> offcut_text((906_800_000, 60_000_000), Show.MM), offcut_text((906_800_000, 60_000_000), Show.THOUSANDTHS)
+    ('906 × 60 mm', '35.688 × 2.312 in')
+    """
+    mark = MM if show is Show.MM else INCH // 16
+    return size_text([length - length % mark for length in size], show)
 
 
 def piece_count(count: int) -> str:

@@ -10,10 +10,10 @@ from starlette.responses import Response
 
 from stopwright.actions.planning import Planned
 from stopwright.lengths import Show
-from stopwright.model.stations import Limits, Work
+from stopwright.model.stations import Work
 from stopwright.paper.layout_drawing import layout_drawing
 from stopwright.paper.svg import drawing_svg
-from stopwright.paper.wording import size_text
+from stopwright.paper.wording import offcut_text, size_text
 from stopwright.plan.run_sheet import Layout, Placement
 from stopwright.web.bench_sheet import planned_page
 from stopwright.web.context import Web
@@ -33,7 +33,7 @@ class LayoutView:
     title: str
     drawn: Markup
     holds: tuple[tuple[str, int], ...]
-    keeps: tuple[str, ...]
+    keeps: tuple[tuple[str, int], ...]
     used: int
     rips: int
     crosscuts: int
@@ -55,33 +55,32 @@ def layouts_routes(web: Web) -> APIRouter:
 
 
 def _data(planned: Planned, show: Show, start: int) -> dict[str, Any]:
-    wood, limits = planned.sheet.wood, planned.shop.limits
+    wood = planned.sheet.wood
     numbered = list(enumerate(wood.layouts, start=1))[start - 1 : start - 1 + AT_ONCE]
     after = start + AT_ONCE
     return {
         "wood": wood,
         "sentence": wood_sentence(planned.sheet),
         "used": _used(wood.layouts),
-        "views": [_view(layout, number, show, limits) for number, layout in numbered],
+        "views": [_view(layout, number, show) for number, layout in numbered],
         "before": max(start - AT_ONCE, 1) if start > 1 else 0,
         "after": after if after <= len(wood.layouts) else 0,
-        "start": start,
     }
 
 
-def _view(layout: Layout, number: int, show: Show, limits: Limits) -> LayoutView:
+def _view(layout: Layout, number: int, show: Show) -> LayoutView:
     size = size_text((layout.length, layout.width, layout.thickness), show)
     title = f"{layout.material or 'wood'} {size}"
     drawing = layout_drawing(layout, DRAWN_WIDE, show)
     marks = Counter(one.mark for one in layout.placements)
-    kept = [one for one in layout.offcuts if one.length >= limits.offcut_length and one.width >= limits.offcut_width]
+    kept = sorted(layout.offcuts, key=_size, reverse=True)
     return LayoutView(
         layout,
         number,
         title,
         Markup(drawing_svg(drawing, ground="ground", ink="currentColor")),
         tuple(marks.items()),
-        tuple(size_text((one.length, one.width), show) for one in sorted(kept, key=_size, reverse=True)),
+        tuple(Counter(offcut_text((one.length, one.width), show) for one in kept).items()),
         _used((layout,)),
         sum(cut.work is Work.RIP for cut in layout.cuts),
         sum(cut.work is Work.CROSSCUT for cut in layout.cuts),

@@ -13,6 +13,7 @@ from stopwright.paper.master_piece import (
     master_piece_svg,
     master_pieces_pdf,
     serves_text,
+    stick_lines,
     story_stick_pdf,
     story_stick_svg,
 )
@@ -59,7 +60,8 @@ def _page(web: Web, request: Request, job: str, mark: str) -> HTMLResponse:
     planned, masters = _masters(web, job)
     show = web.pages.ways(request, planned.shop.show).show
     master = _named(masters, mark) if mark else None
-    drawing = master_piece_svg(master, show) if master else story_stick_svg(story_stick(masters), show)
+    stick = story_stick(masters)
+    drawing = master_piece_svg(master, show) if master else story_stick_svg(stick, show)
     return web.pages.show(
         request,
         "master_piece.html",
@@ -70,6 +72,7 @@ def _page(web: Web, request: Request, job: str, mark: str) -> HTMLResponse:
         masters=masters,
         master=master,
         drawing=Markup(drawing),
+        lines=stick_lines(stick),
         serves=serves_text(master) if master else "",
         side_names=SIDE_NAMES,
         papers=tuple(PAGES),

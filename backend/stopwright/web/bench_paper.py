@@ -34,7 +34,7 @@ def paper_routes(web: Web) -> APIRouter:
         size = page if page in PAGES else "A4"
 
         def made(planned: Planned) -> dict[str, Any]:
-            return {"papers": _papers(job, planned, size), "sizes": tuple(PAGES), "size": size}
+            return {"papers": _papers(job, planned, size), "sizes": tuple(PAGES), "chosen": size}
 
         return planned_page(web, request, job, "paper.html", made)
 
@@ -55,7 +55,7 @@ def paper_routes(web: Web) -> APIRouter:
 
 def _papers(job: str, planned: Planned, size: str) -> list[Paper]:
     sheet, start = planned.sheet, f"/jobs/{job}"
-    joints = "" if planned.job.joints else "This job has no joints."
+    joints = "" if planned.job.joints else "This job has no joints yet; add them on its page of joints."
     runs = runs_text([run.number for run in sheet.runs])
     return [
         Paper(
@@ -67,7 +67,7 @@ def _papers(job: str, planned: Planned, size: str) -> list[Paper]:
             "Layouts",
             "Every board and sheet to scale, cuts numbered as the saw makes them.",
             f"{start}/paper/layouts.pdf?page={size}",
-            "" if sheet.wood.layouts else "No wood on hand is laid out.",
+            "" if sheet.wood.layouts else "No wood is laid out yet; write down what is on hand on the page of wood.",
         ),
         Paper(
             "Master pieces",

@@ -35,7 +35,12 @@ class StationMemory:
     @property
     def nothing(self) -> bool:
         """True when there is nothing to show or to measure."""
-        return not (self.scales or self.station.kerf or self.learned or self.readings)
+        return not (self.taught or self.station.kerf)
+
+    @property
+    def taught(self) -> bool:
+        """True when work at the station or a measured kerf has taught something."""
+        return bool(self.scales or self.kerf or self.learned or self.readings)
 
 
 def memory_routes(web: Web) -> APIRouter:

@@ -88,7 +88,8 @@ SETS_BY_WORK: dict[Work, tuple[Sets, ...]] = {
         Sets.END_STOP_RIGHT,
     ),
 }
-WITHOUT_SCALE = (Sets.BIT, Sets.CUTTER)
+WITHOUT_SCALE = (Sets.BIT, Sets.CUTTER, Sets.ANGLE)
+"""What has no positions in lengths: how far it goes is not asked."""
 SEVERAL_AT_ONCE = ("work",)
 
 

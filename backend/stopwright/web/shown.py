@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from markupsafe import Markup, escape
 
 from stopwright.lengths import Nm, Show, format_length
-from stopwright.paper.wording import small_text
+from stopwright.paper.wording import size_text, small_text
 from stopwright.plan.run_sheet import Angle, Position
 from stopwright.plan.run_sheet_json import position_text
 
@@ -85,6 +85,12 @@ def length_html(position: Position, show: Show = Show.MM, small: bool = False) -
     return Markup('<span class="length" data-texts="{}">{}</span>').format(
         BETWEEN.join(texts), texts[SHOWN.index(show)]
     )
+
+
+def size_html(*lengths: Nm, show: Show = Show.MM) -> Markup:
+    """Lengths as a size, the unit once: 450 × 38 × 38 mm; it switches as `length_html` does."""
+    texts = [size_text(lengths, one) for one in SHOWN]
+    return Markup('<span class="size" data-texts="{}">{}</span>').format(BETWEEN.join(texts), texts[SHOWN.index(show)])
 
 
 def figure_html(position: Position, show: Show = Show.MM) -> Markup:
