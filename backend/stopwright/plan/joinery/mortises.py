@@ -20,6 +20,7 @@ from stopwright.plan.joinery.mortise_setups import (
     workings_of,
 )
 from stopwright.plan.joinery.mortise_worth import Standing, sequence_axes
+from stopwright.plan.joinery.shaped_references import mitred_slots, moulded_slots
 from stopwright.plan.joinery.tenons import tenon_remarks
 from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock
 from stopwright.plan.sequence import order_runs
@@ -75,8 +76,8 @@ def plan_mortises(
         tuple(runs),
         found.least_possible,
         found.proven,
-        (*faults, *off),
-        (*warnings, *coarse, *tenon_remarks(job, shop)),
+        (*faults, *mitred_slots(job), *off),
+        (*warnings, *moulded_slots(job), *coarse, *tenon_remarks(job, shop)),
         _blocks({block for blocks in groups.values() for block in blocks}),
     )
 
