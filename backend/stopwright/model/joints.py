@@ -26,7 +26,9 @@ class Side(StrEnum):
 MOST_SLOTS = 200
 """Slots in one rail end, and rails in one post, of one joint: more is a slip of the finger."""
 
-POST_SIDES = (Side.FACE, Side.BACK, Side.EDGE, Side.FAR_EDGE)
+EDGES = (Side.EDGE, Side.FAR_EDGE)
+ENDS = (Side.MARKED_END, Side.OTHER_END)
+POST_SIDES = (Side.FACE, Side.BACK, *EDGES)
 
 
 class RailEnds(StrEnum):

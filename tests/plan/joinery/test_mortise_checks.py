@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from tests.builders import mm
+from tests.builders import a_part, mm
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 
 from stopwright.model.job import Job
@@ -36,8 +36,14 @@ def test_a_good_joint_gives_no_remark() -> None:
             "J1: the slot is 80 mm long, more than 6 × the bit (48 mm); make 2 slots of 32 mm with 16 mm between, "
             "the first from 10 mm to 42 mm, each 48 mm on from the one before",
         ),
-        ({"depth_rail": 90}, "J1: the mortiser reaches 80 mm deep, not the 90 mm wanted in the rail"),
-        ({"slot_from": 65, "slot_to": 105}, "J1: the slot ends at 105 mm, rail B is only 100 mm wide"),
+        (
+            {"depth_rail": 90},
+            "J1: the mortiser reaches 80 mm deep, not the 90 mm wanted in the rail; make it shallower",
+        ),
+        (
+            {"slot_from": 65, "slot_to": 105},
+            "J1: the slot ends at 105 mm, rail B is only 100 mm wide; end it within the rail",
+        ),
         (
             {"repeat": 2, "spacing": 90},
             "J1: 2 rails 100 mm wide would overlap at a spacing of 90 mm; write the distance from rail to rail",
@@ -76,7 +82,7 @@ def test_what_breaks_a_rule_is_a_fault(changed: dict[str, Any], fault: str) -> N
         ),
         (
             {"clearance": 0.5},
-            "J1: 0.5 mm stays empty below each tenon end; 1.59 mm to 3.2 mm is usual, room for glue",
+            "J1: 0.5 mm stays empty below each tenon end; 1.6 mm to 3.2 mm is usual, room for glue",
         ),
         ({"slot_from": 3, "slot_to": 43}, "J1: only 3 mm of wood between the slot and an edge of rail B; leave 5 mm"),
         ({"setback": 25}, "J1: rail B stands 2 mm out behind post A; lessen the setback"),
@@ -90,15 +96,19 @@ def test_what_breaks_a_rule_is_a_fault(changed: dict[str, Any], fault: str) -> N
             "A: the slot of J1 (far edge) ends 5 mm from the other end, 10 mm is wanted; "
             "make the post longer or move the slot",
         ),
-        ({"depth_post": 41}, "A: only 4 mm of wood stays behind the slot of J1 (far edge), 5 mm is wanted"),
+        (
+            {"depth_post": 41},
+            "A: only 4 mm of wood stays behind the slot of J1 (far edge), 5 mm is wanted; make it shallower",
+        ),
         (
             {"setback": 0, "offset": 7},
-            "A: only 3 mm of wood stays beside the slot of J1 (far edge), 5 mm is wanted",
+            "A: only 3 mm of wood stays beside the slot of J1 (far edge), 5 mm is wanted; "
+            "change setback, offset or bit",
         ),
         (
             {"slot_to": 40, "count": 2, "pitch": 23},
             "A: only 3 mm of wood stays between the slot of J1 (far edge) and the slot of J1 (far edge), "
-            "5 mm is wanted",
+            "5 mm is wanted; move one of them",
         ),
     ],
 )
@@ -165,7 +175,22 @@ def test_rail_ends_and_places_in_posts_are_counted() -> None:
     few = a_frame(a_joint(**GOOD), rails=3, hand="pairs", rail=(400, 100, 22))
     assert texts(few)[1] == ["J1: 6 ends of rail B for 4 places in posts; correct a quantity or repeat"]
     shared = a_frame(a_joint("J1", **GOOD), a_joint("J2", "back", **GOOD), rails=4, hand="pairs")
-    assert not any("ends of rail" in text for text in texts(shared)[1])
+    assert not any("of rail" in text for text in texts(shared)[1])
+
+
+def test_joints_at_one_named_end_share_the_rails_whose_slots_are_alike() -> None:
+    named = GOOD | {"ends": RailEnds.MARKED}
+    another = a_part("C", 4, (700, 45, 45))
+    alike = a_frame(a_joint("J1", **named), a_joint("J2", post="C", **named), rails=8, parts=(another,))
+    assert not any("of rail" in text for text in texts(alike)[1])
+    # two unlike slots in every rail end, both into the same post
+    lower = named | {"slot_from": 60, "slot_to": 95, "bit": 10}
+    unlike = a_frame(a_joint("J1", **named), a_joint("J2", **lower), rails=4)
+    assert not any("of rail" in text for text in texts(unlike)[1])
+    one_too_many = a_frame(a_joint("J1", **named), a_joint("J2", **lower), rails=5)
+    assert [text for text in texts(one_too_many)[1] if "of rail" in text] == [
+        f"{mark}: 5 ends of rail B for 4 places in posts; correct a quantity or repeat" for mark in ("J1", "J2")
+    ]
 
 
 def test_ends_that_are_not_named_are_a_fault() -> None:
@@ -182,12 +207,12 @@ def test_ends_that_are_not_named_are_a_fault() -> None:
 
 def test_pieces_that_do_not_make_pairs_are_said_to_be_so() -> None:
     (fault,) = texts(a_frame(a_joint(**GOOD | {"setback": 3}), posts=3, rails=2))[0]
-    assert fault == ("A: half the pieces must be mirror images, and 3 do not make pairs; make the quantity even")
+    assert fault == "A: half the pieces must be mirror images, and an odd quantity (3) makes no pairs; make it even"
 
 
 def test_the_limits_are_the_shops_own() -> None:
     assert texts(one_joint(depth_rail=50), a_mortiser(reach=mm(45)))[0] == [
-        "J1: the mortiser reaches 45 mm deep, not the 50 mm wanted in the rail"
+        "J1: the mortiser reaches 45 mm deep, not the 50 mm wanted in the rail; make it shallower"
     ]
     assert texts(one_joint(), a_mortiser(rollers=mm(500)))[1] == [
         "B: 400 mm is too short to clamp well, 500 mm is wanted; slot it while it is longer, or hold it in a jig"

@@ -5,6 +5,7 @@ from dataclasses import replace
 from tests.builders import a_part, a_planer, a_saw, a_shop, mm
 from tests.plan.joint_builders import a_frame, a_joint, a_mortiser
 
+from stopwright.lengths import INCH, Show
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
@@ -101,3 +102,11 @@ def test_a_tenon_may_be_thicker_or_thinner_by_half_its_fit_and_no_more() -> None
     stops = {stop.target: stop for run in runs for stop in run.stops if stop.sets is Sets.THICKNESS}
     assert stops[mm(9.9)].tolerance == mm(0.05)
     assert stops[mm(20)].tolerance == mm(0.2)
+
+
+def test_a_cutter_is_named_exactly_in_the_unit_of_the_shop_whatever_marks_it_shows() -> None:
+    five_sixteenths = replace(two_joints().joints[0], bit=5 * INCH // 16, slot_to=mm(80))
+    job = replace(two_joints(), joints=(five_sixteenths,))
+    for lengths, cutter in (("in", "round 5/32"), ("mm", "round 3.96875")):
+        shop = replace(SHOP, lengths=lengths, show=Show.SIXTEENTHS)
+        assert with_tenons(job, shop).mouldings[0].passes[0].cutter == cutter

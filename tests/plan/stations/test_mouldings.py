@@ -38,9 +38,8 @@ def test_a_later_pass_never_comes_before_an_earlier_one_even_where_that_costs_a_
     order = [run.lot for run in sheet.runs]
     assert order.index("P1 pass 1") < order.index("P1 pass 2")
     assert order.index("P2 pass 1") < order.index("P2 pass 2")
-    assert (
-        settings_made(sheet.runs) == 9
-    )  # three set-ups of three: the first profile's second pass and the other's first share one
+    # three set-ups of three: the first profile's second pass and the other's first share one
+    assert settings_made(sheet.runs) == 9
 
 
 def test_mouldings_with_the_same_set_up_follow_each_other() -> None:

@@ -6,14 +6,13 @@ from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.joints import Joint, Side
+from stopwright.model.joints import EDGES, Joint, Side
 from stopwright.model.parts import Part
 from stopwright.plan.assembling.poses import Corner, Pose, Vector, between, moved, opposite
 
 Nth: TypeAlias = tuple[str, int]
 """A piece of a unit: its part's mark, and which of the unit's it is, from 0."""
 
-EDGES = (Side.EDGE, Side.FAR_EDGE)
 FAR = (Side.FAR_EDGE, Side.BACK)
 
 

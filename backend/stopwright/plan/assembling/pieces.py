@@ -149,7 +149,7 @@ def _pieces_on_boards(job: Job, sheet: RunSheet) -> dict[str, Counter[Board]]:
 
 
 def _take(left: Counter[Board], count: int, gave: Counter[Board]) -> list[Board]:
-    """Takes `count` pieces, from one board if one holds enough: one that gave before, else the first; or the fullest."""
+    """Takes `count` pieces, from one board if one holds enough: one that gave before, else the first."""
     if not count:
         return []
     enough = [board for board in left if left[board] >= count]

@@ -3,11 +3,8 @@
 from collections import defaultdict
 
 from stopwright.model.job import Job
-from stopwright.model.joints import Side
+from stopwright.model.joints import EDGES, Side
 from stopwright.plan.joinery.hands import count_hands
-
-ACROSS = (Side.EDGE, Side.FAR_EDGE)
-"""Slotted sides from which a rail runs left to right, when the posts show their face side or back to the front."""
 
 # Seen from above, face side or back of every post to the front or to the back. Slots in far edge and back: the
 # front left post has its face side to the front and its face edge to the left. Its axes down, right, backwards are
@@ -30,7 +27,7 @@ def places_in_unit(job: Job) -> dict[tuple[str, int], str]:
     posts = set()
     for part in job.parts:
         slotted = sides[part.mark]
-        across, along = slotted & set(ACROSS), slotted - set(ACROSS)
+        across, along = slotted & set(EDGES), slotted - set(EDGES)
         if part.quantity != 4 * job.units or not len(across) == len(along) == 1 or not count_hands(job, part)[1]:
             continue
         posts.add(part.mark)
@@ -41,7 +38,7 @@ def places_in_unit(job: Job) -> dict[tuple[str, int], str]:
             places[part.mark, nth] = place
     for part in job.parts:
         joints = [joint for joint in job.joints if joint.rail == part.mark]
-        directions = {joint.side in ACROSS for joint in joints}
+        directions = {joint.side in EDGES for joint in joints}
         between = all(joint.post in posts and joint.repeat == 1 for joint in joints)
         if len(directions) == 1 and between and part.quantity == 2 * job.units and not count_hands(job, part)[1]:
             pair = ("front", "back") if directions.pop() else ("left", "right")

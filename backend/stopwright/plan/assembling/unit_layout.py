@@ -11,11 +11,12 @@ from operator import itemgetter
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.joints import Joint, RailEnds, Side
+from stopwright.model.joints import EDGES, Joint, RailEnds, Side
 from stopwright.plan.assembling.joint_poses import Nth, Site, height_of, miss_of, post_pose, rail_pose, sites_in
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.assembling.poses import Pose, between, dot
 from stopwright.plan.joinery.hands import count_hands
+from stopwright.plan.joinery.slots import rail_ends
 
 MOST_STEPS = 4000
 MOST_PLACES = 400
@@ -124,7 +125,7 @@ class _Search:
                 yield self._stand_post(state, post, turned if self._hand(post) == "left" else start)
 
     def _urgency(self, site: Site) -> tuple[int, int, int]:
-        across = site.joint.side in (Side.EDGE, Side.FAR_EDGE)
+        across = site.joint.side in EDGES
         return (not across, self.order[site.joint.mark], site.repeat)
 
     def _next_post(self, state: _State) -> Nth | None:
@@ -164,7 +165,7 @@ class _Search:
             if self.wanted[_lot(site.joint)] > self._ends(site.joint):
                 yield replace(state, sites=tuple(one for one in state.sites if one is not site))
             return
-        ends = _ends_of(site.joint)
+        ends = rail_ends(site.joint)
         if not self.handed[mark] and all(joint.post != mark for joint in self.job.joints):
             ends = ends[:1]  # which end it is matters only to its hand, and to what is joined into the rail
         for end in ends:
@@ -179,7 +180,7 @@ class _Search:
         """A place for the free end of a rail: in a post that stands, else in a new one, else none where too few are."""
         state = replace(state, ends=state.ends[:-1])
         length, pose = self.parts[rail[0]].length, state.poses[rail]
-        joints = [joint for joint in self.job.joints if joint.rail == rail[0] and end in _ends_of(joint)]
+        joints = [joint for joint in self.job.joints if joint.rail == rail[0] and end in rail_ends(joint)]
         here = [(miss_of(site, pose, end, length), site) for site in state.sites if site.joint in joints]
         near = [(miss, site) for miss, site in here if miss is not None and miss <= length // SLACK]
         if near:
@@ -205,12 +206,6 @@ class _Search:
 def _lot(joint: Joint) -> tuple[str, str]:
     """Joints that share out one lot of rail ends."""
     return (joint.rail, str(joint.ends) if joint.ends in (RailEnds.MARKED, RailEnds.OTHER) else "")
-
-
-def _ends_of(joint: Joint) -> tuple[Side, ...]:
-    if joint.ends is RailEnds.OTHER:
-        return (Side.OTHER_END,)
-    return (Side.MARKED_END,) if joint.ends is RailEnds.MARKED else (Side.MARKED_END, Side.OTHER_END)
 
 
 def _best_first(joints: Sequence[Joint], state: _State, rail: Nth) -> list[tuple[Joint, int]]:

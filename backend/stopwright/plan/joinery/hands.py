@@ -5,9 +5,9 @@ from itertools import permutations, product
 from typing import TypeAlias
 
 from stopwright.model.job import Job
-from stopwright.model.joints import RailEnds, Side
+from stopwright.model.joints import ENDS, RailEnds, Side
 from stopwright.model.parts import Hand, Part
-from stopwright.plan.joinery.slots import ENDS, Box, body_of, box_of, slots_of
+from stopwright.plan.joinery.slots import Box, body_of, box_of, slots_of
 
 Vector: TypeAlias = tuple[int, int, int]
 

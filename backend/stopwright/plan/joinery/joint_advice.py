@@ -6,11 +6,11 @@ from typing import TypeAlias
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
 from stopwright.model.job import Job
-from stopwright.model.joints import Joint, RailEnds, Side
+from stopwright.model.joints import EDGES, ENDS, Joint, RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.joinery.slot_clashes import OPPOSITE, greatest_clear_depth
-from stopwright.plan.joinery.slots import ENDS, Slot, body_of, box_of, ends_in_doubt, post_slots, slots_of
+from stopwright.plan.joinery.slots import Slot, body_of, box_of, ends_in_doubt, post_slots, slots_of
 from stopwright.plan.joinery.spacing import divide_slot
 
 USUAL_DEPTH = 3
@@ -28,13 +28,16 @@ class Advice:
     sets: Mapping[str, Value]
 
 
-def nearest_bit(thickness: Nm, bits: tuple[Nm, ...]) -> Nm:
-    """The bit nearest to a third of a rail; the thinner of two equally near, nm. Without bits a third itself.
+def nearest_bit(thickness: Nm, bits: tuple[Nm, ...], show: Show) -> Nm:
+    """The bit nearest to a third of a rail; the thinner of two equally near, nm.
 
-    >>> nearest_bit(22 * MM, (6 * MM, 8 * MM, 10 * MM)) // MM
-    8
+    Where no bits are listed it is a third itself, down to a whole millimetre or a sixteenth of an inch.
+
+    >>> nearest_bit(22 * MM, (6 * MM, 8 * MM, 10 * MM), Show.MM) // MM, nearest_bit(22 * MM, (), Show.MM) // MM
+    (8, 7)
     """
-    return min(bits or (_whole(thickness // 3, MM),), key=lambda bit: (abs(3 * bit - thickness), bit))
+    step = _step(show)
+    return min(bits or (max(_whole(thickness // 3, step), step),), key=lambda bit: (abs(3 * bit - thickness), bit))
 
 
 def usual_joint(post: Part, rail: Part, side: Side, shop: Shop, station: Station) -> dict[str, Value]:
@@ -47,8 +50,8 @@ def usual_joint(post: Part, rail: Part, side: Side, shop: Shop, station: Station
     >>> [(name, value // MM) for name, value in figures.items() if value]
     [('slot_from', 10), ('slot_to', 50), ('bit', 8), ('depth_post', 24), ('depth_rail', 24)]
     """
-    step = INCH // 16 if shop.show is not Show.MM else MM
-    bit = nearest_bit(rail.thickness, station.bits)
+    step = _step(shop.show)
+    bit = nearest_bit(rail.thickness, station.bits, shop.show)
     wall = max(shop.limits.slot_from_end, _whole(rail.width // 6, step))
     if rail.width - 2 * wall < bit:
         wall = max((rail.width - bit) // 2, 0)
@@ -56,7 +59,7 @@ def usual_joint(post: Part, rail: Part, side: Side, shop: Shop, station: Station
     start, end, count, pitch = wall, max(rail.width - wall, wall + bit), 1, None
     if end - start > longest and (shares := divide_slot(start, end, bit, longest)):
         start, end, count, pitch = shares.first, shares.first + shares.length, shares.count, shares.pitch
-    through = post.width if side in (Side.EDGE, Side.FAR_EDGE) else post.thickness
+    through = post.width if side in EDGES else post.thickness
     deep = min(USUAL_DEPTH * bit, station.reach or USUAL_DEPTH * bit)
     figures: dict[str, Value] = {"slot_from": start, "slot_to": end, "bit": bit}
     figures["depth_post"] = max(min(deep, _whole(through - shop.limits.slot_wall, step)), step)
@@ -87,10 +90,11 @@ class _Look:
 
     def bit(self) -> Iterator[Advice]:
         thick = self.job.part(self.joint.rail).thickness
-        near = nearest_bit(thick, self.station.bits)
+        near = nearest_bit(thick, self.station.bits, self.shop.show)
         slot = self.joint.slot_to - self.joint.slot_from
         if near != self.joint.bit and near <= slot and abs(3 * near - thick) < abs(3 * self.joint.bit - thick):
-            words = f"Take the bit of {self.show(near)}: of those on hand it is nearest to a third of the rail"
+            of_those = "of those on hand " if self.station.bits else ""
+            words = f"Take the bit of {self.show(near)}: {of_those}it is nearest to a third of the rail"
             yield Advice(words, {"bit": near})
 
     def two_slots(self) -> Iterator[Advice]:
@@ -148,11 +152,16 @@ def _neighbours(job: Job, joint: Joint) -> list[tuple[Slot, Nm]]:
 
 def _meets(one: Slot, other: Slot, post: Part) -> bool:
     """Whether the slots would meet if this one were cut right through: the neighbour is deep enough for that."""
-    across = post.width if other.side in (Side.EDGE, Side.FAR_EDGE) else post.thickness
+    across = post.width if other.side in EDGES else post.thickness
     low, high = one.centre - one.bit // 2, one.centre + one.bit // 2
     if other.side in (Side.FACE, Side.EDGE):
         return other.depth > low
     return across - other.depth < high
+
+
+def _step(show: Show) -> Nm:
+    """To what one rounds figures that one is free to choose."""
+    return MM if show is Show.MM else INCH // 16
 
 
 def _whole(length: Nm, step: Nm) -> Nm:

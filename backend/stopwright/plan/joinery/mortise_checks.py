@@ -1,19 +1,21 @@
 """What a joint must not be, and what it had better not be: in words, with numbers."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from itertools import groupby
+from dataclasses import dataclass, replace
 
 from stopwright.lengths import INCH, MM, Nm, format_length
+from stopwright.model.counts import counted
 from stopwright.model.job import Job
-from stopwright.model.joints import Joint, RailEnds
+from stopwright.model.joints import EDGES, Joint, RailEnds
 from stopwright.model.parts import Hand, Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.joinery.hands import needs_pairs
+from stopwright.plan.joinery.joint_advice import nearest_bit
 from stopwright.plan.joinery.slot_clashes import check_slots
-from stopwright.plan.joinery.slots import ends_in_doubt, parts_with_slots
+from stopwright.plan.joinery.slots import ends_in_doubt, parts_with_slots, rail_slots
 from stopwright.plan.joinery.spacing import divide_slot
 from stopwright.plan.run_sheet import Remark
+from stopwright.plan.sourcing.shop_figures import about
 
 DEEPEST = 5
 """A mortise is 3 to 5 times as deep as the bit is thick (published rule, secondary copy)."""
@@ -69,7 +71,7 @@ class _Checks:
     def far_from_a_third(self, joint: Joint) -> Iterator[str]:
         thick = self.job.part(joint.rail).thickness
         if not thick <= 4 * joint.bit <= 2 * thick:
-            near = min(self.station.bits or (thick // 3,), key=lambda bit: (abs(3 * bit - thick), bit))
+            near = nearest_bit(thick, self.station.bits, self.shop.show)
             text = f"a bit of {self.show(joint.bit)} is far from a third of the rail, {self.show(thick)} thick"
             yield f"{text}; {self.show(near)} is nearer" if near != joint.bit else text
 
@@ -101,7 +103,7 @@ class _Checks:
         for depth, where in ((joint.depth_post, "post"), (joint.depth_rail, "rail")):
             if reach is not None and depth > reach:
                 text = f"the {self.station.name} reaches {self.show(reach)} deep"
-                yield f"{text}, not the {self.show(depth)} wanted in the {where}"
+                yield f"{text}, not the {self.show(depth)} wanted in the {where}; make it shallower"
 
     def deep(self, joint: Joint) -> Iterator[str]:
         for depth, where in ((joint.depth_post, "post"), (joint.depth_rail, "rail")):
@@ -112,13 +114,14 @@ class _Checks:
     def clearance(self, joint: Joint) -> Iterator[str]:
         clear = self.shop.tenon.clearance if joint.clearance is None else joint.clearance
         if not LEAST_CLEARANCE <= clear <= GREATEST_CLEARANCE:
-            span = f"{self.show(LEAST_CLEARANCE)} to {self.show(GREATEST_CLEARANCE)}"
+            span = " to ".join(about(one, self.shop.show) for one in (LEAST_CLEARANCE, GREATEST_CLEARANCE))
             yield f"{self.show(clear)} stays empty below each tenon end; {span} is usual, room for glue"
 
     def beside_the_rail(self, joint: Joint) -> Iterator[str]:
         rail, last = self.job.part(joint.rail), _last(joint)
         if last > rail.width:
-            yield f"the slot ends at {self.show(last)}, rail {rail.mark} is only {self.show(rail.width)} wide"
+            text = f"the slot ends at {self.show(last)}, rail {rail.mark} is only {self.show(rail.width)} wide"
+            yield f"{text}; end it within the rail"
 
     def near_the_rails_edge(self, joint: Joint) -> Iterator[str]:
         rail, last = self.job.part(joint.rail), _last(joint)
@@ -135,7 +138,7 @@ class _Checks:
 
     def proud(self, joint: Joint) -> Iterator[str]:
         post, rail = self.job.part(joint.post), self.job.part(joint.rail)
-        deep = post.thickness if joint.side in ("edge", "far edge") else post.width
+        deep = post.thickness if joint.side in EDGES else post.width
         over = joint.setback + rail.thickness - deep
         if over > 0:
             yield f"rail {rail.mark} stands {self.show(over)} out behind post {post.mark}; lessen the setback"
@@ -150,8 +153,8 @@ class _Checks:
     def cannot_pair(self) -> Iterator[Remark]:
         for part in self.unpaired():
             if part.quantity % 2:
-                text = f"half the pieces must be mirror images, and {part.quantity} do not make pairs"
-                yield Remark(part.mark, f"{text}; make the quantity even")
+                text = f"half the pieces must be mirror images, and an odd quantity ({part.quantity}) makes no pairs"
+                yield Remark(part.mark, f"{text}; make it even")
 
     def counted_in_pairs(self) -> Iterator[Remark]:
         for part in self.unpaired():
@@ -164,28 +167,32 @@ class _Checks:
         return [part for part in slotted if part.hand is Hand.SAME and needs_pairs(self.job, part)]
 
     def ends_without_slots(self) -> Iterator[Remark]:
-        for (mark, *_), joints in groupby(sorted(self.job.joints, key=_shared), key=_shared):
-            here = list(joints)
+        lots: dict[tuple[object, ...], list[Joint]] = {}
+        for joint in self.job.joints:
+            lots.setdefault(self._shared(joint), []).append(joint)
+        for here in lots.values():
+            mark = here[0].rail
             ends = self.job.part(mark).quantity * (1 if here[0].ends in (RailEnds.MARKED, RailEnds.OTHER) else 2)
             slots = sum(self.job.part(joint.post).quantity * joint.repeat for joint in here)
             if ends != slots:
-                about = ", ".join(joint.mark for joint in here)
-                text = f"{ends} ends of rail {mark} for {slots} places in posts; correct a quantity or repeat"
-                yield Remark(about, text)
+                marks = ", ".join(joint.mark for joint in here)
+                text = f"{counted(ends, 'end')} of rail {mark} for {counted(slots, 'place')} in posts"
+                yield Remark(marks, f"{text}; correct a quantity or repeat")
+
+    def _shared(self, joint: Joint) -> tuple[object, ...]:
+        """What joints have in common that share out one lot of rails: the rail, and the slots in an end that is named."""
+        if joint.ends not in (RailEnds.MARKED, RailEnds.OTHER):
+            return (joint.rail,)
+        return (joint.rail, *(replace(slot, joints=()) for slot in rail_slots(self.job, joint)))
 
     def too_short(self) -> Iterator[Remark]:
         least = self.station.rollers or LEAST_TO_CLAMP
         for mark in parts_with_slots(self.job):
             length = self.job.part(mark).length
             if length < least:
-                text = f"{self.show(length)} is too short to clamp well, {self.show(least)} is wanted"
+                text = f"{self.show(length)} is too short to clamp well, {about(least, self.shop.show)} is wanted"
                 yield Remark(mark, f"{text}; slot it while it is longer, or hold it in a jig")
 
 
 def _last(joint: Joint) -> Nm:
     return joint.slot_to + (joint.count - 1) * (joint.pitch or 0)
-
-
-def _shared(joint: Joint) -> tuple[str, str]:
-    """Joints that share out one lot of rails: all that do not name one end."""
-    return (joint.rail, joint.mark if joint.ends in (RailEnds.MARKED, RailEnds.OTHER) else "")

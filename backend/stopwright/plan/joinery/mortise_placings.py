@@ -5,12 +5,11 @@ from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from stopwright.lengths import MM, Nm
-from stopwright.model.joints import Side
+from stopwright.model.joints import ENDS, Side
 from stopwright.model.stations import Sets, Station
 from stopwright.plan.effort import Effort, EitherEffort, Steps
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Positions, Working, blocks_for, positions
 from stopwright.plan.joinery.mortise_worth import Judge, Standing, Worth
-from stopwright.plan.joinery.slots import ENDS
 
 Item: TypeAlias = tuple[str, Side, Nm, Nm, Nm, Nm]
 """Slots placed alike: part, side (both ends as one), start, end, centre, bit."""

@@ -5,10 +5,10 @@ from itertools import combinations
 
 from stopwright.lengths import Nm, format_length
 from stopwright.model.job import Job
-from stopwright.model.joints import Side
+from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop
-from stopwright.plan.joinery.slots import ENDS, Box, Slot, body_of, box_of
+from stopwright.plan.joinery.slots import Box, Slot, body_of, box_of
 from stopwright.plan.run_sheet import Remark
 
 OPPOSITE = {
@@ -39,7 +39,7 @@ AXIS = {Side.MARKED_END: 0, Side.OTHER_END: 0, Side.EDGE: 1, Side.FAR_EDGE: 1, S
 def greatest_clear_depth(side: Side, body: tuple[Nm, Nm, Nm], neighbour: Box) -> Nm:
     """How deep a slot in `side` may go without meeting its neighbour, nm: as far as the neighbour's near wall.
 
-    For a neighbour measured from the far reference side that is W − h − d/2 (handbook rule, K), for one measured
+    For a neighbour measured from the far reference side that is W − h − d/2 (geometry, K), for one measured
     from the slotted side itself h − d/2.
 
     >>> from stopwright.lengths import MM
@@ -110,10 +110,11 @@ class _Look:
             through, beside = self._across(slot)
             wall = min(slot.centre, beside - slot.centre) - slot.bit // 2
             if 0 <= wall < least:
-                yield f"only {self.show(wall)} of wood stays beside {_name(slot)}, {self.show(least)} is wanted"
+                text = f"only {self.show(wall)} of wood stays beside {_name(slot)}, {self.show(least)} is wanted"
+                yield f"{text}; change setback, offset or bit"
             if 0 < through - slot.depth < least:
                 left = self.show(through - slot.depth)
-                yield f"only {left} of wood stays behind {_name(slot)}, {self.show(least)} is wanted"
+                yield f"only {left} of wood stays behind {_name(slot)}, {self.show(least)} is wanted; make it shallower"
         for (one, a), (two, b) in combinations(zip(self.slots, self.boxes, strict=True), 2):
             if two.side in (one.side, OPPOSITE[one.side]) and not _overlap(a, b):
                 gaps = [
@@ -122,14 +123,14 @@ class _Look:
                 open_ways = [gap for gap in gaps if gap >= 0]
                 if len(open_ways) == 1 and open_ways[0] < least:
                     text = f"only {self.show(open_ways[0])} of wood stays between {_name(one)} and {_name(two)}"
-                    yield f"{text}, {self.show(least)} is wanted"
+                    yield f"{text}, {self.show(least)} is wanted; move one of them"
 
     def _across(self, slot: Slot) -> tuple[Nm, Nm]:
         """What the piece measures in the direction of the slot's depth, and across its centre line."""
         length, width, thickness = self.body
         if slot.side in ENDS:
             return length, thickness
-        return (width, thickness) if slot.side in (Side.EDGE, Side.FAR_EDGE) else (thickness, width)
+        return (width, thickness) if slot.side in EDGES else (thickness, width)
 
     def _mitred(self, one: Slot, two: Slot) -> bool:
         """Whether the joints of both slots say that their tenons are mitred where they meet."""

@@ -7,10 +7,9 @@ from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.joints import Joint, RailEnds, Side
+from stopwright.model.joints import ENDS, Joint, RailEnds, Side
 from stopwright.model.parts import Part, mark_order
 
-ENDS = (Side.MARKED_END, Side.OTHER_END)
 SIDE_ORDER = tuple(Side)
 
 Box: TypeAlias = tuple[tuple[Nm, Nm], tuple[Nm, Nm], tuple[Nm, Nm]]

@@ -4,9 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from stopwright.lengths import Nm, format_length, nearest
+from stopwright.lengths import Nm, format_exact, format_length, nearest
 from stopwright.model.job import Job
-from stopwright.model.joints import Joint, Side
+from stopwright.model.joints import EDGES, Joint
 from stopwright.model.parts import Kind, Part
 from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Sets, Shop, Work
@@ -23,7 +23,7 @@ def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
     >>> from stopwright.lengths import MM
     >>> from stopwright.model.stations import Station
     >>> rail, post = Part("B", "Rail", 2, 400 * MM, 80 * MM, 22 * MM), Part("A", "Post", 4, 700 * MM, 45 * MM, 45 * MM)
-    >>> joint = Joint("J1", "A", "B", Side.EDGE, 16 * MM, 64 * MM, 8 * MM, 30 * MM, 30 * MM)
+    >>> joint = Joint("J1", "A", "B", EDGES[0], 16 * MM, 64 * MM, 8 * MM, 30 * MM, 30 * MM)
     >>> shop = Shop("Ours", (Station("saw", (Work.CROSSCUT,), kerf=3 * MM, trim=5 * MM),))
     >>> one = tenon_stock(Job("Frame", (post, rail), joints=(joint,)), shop)[0]
     >>> one.thickness / MM, one.width / MM, one.length / MM, one.count, one.spares  # 30 + 30 − 3.2 = 56.8
@@ -60,20 +60,20 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
 def with_tenons(job: Job, shop: Shop) -> Job:
     """The job with its loose tenons as parts, their edges rounded at the spindle; without joints the job itself.
 
-    Tenons of one thickness share a set-up. The cutter is named for the bit's radius. The spindle's height is the
-    middle of the tenon; its fence stands at 0, in line with the deepest of the cutter.
+    Tenons of one thickness share a set-up. The cutter is named for the bit's radius, in the unit of the shop. The
+    spindle's height is the middle of the tenon; its fence stands at 0, in line with the deepest of the cutter.
     """
     parts = tenon_parts(job, shop)
     passes: dict[Pass, list[str]] = defaultdict(list)
     for part, (joint, _) in zip(parts, _alike(job, shop), strict=True):
-        cutter = f"round {format_length(joint.bit // 2, shop.show, with_unit=False)}"
+        cutter = f"round {format_exact(joint.bit // 2, shop.lengths)}"
         passes[Pass(cutter, part.thickness // 2, 0)].append(part.mark)
     taken = {moulding.mark for moulding in job.mouldings}
     mouldings = []
     for one_pass, marks in passes.items():
         mark = ", ".join(marks)
         mark = f"{mark} edges" if mark in taken else mark
-        mouldings.append(Moulding(mark, tuple(marks), (one_pass,), (Side.EDGE, Side.FAR_EDGE)))
+        mouldings.append(Moulding(mark, tuple(marks), (one_pass,), EDGES))
     return replace(job, parts=(*job.parts, *parts), mouldings=(*job.mouldings, *mouldings)) if parts else job
 
 

@@ -6,6 +6,7 @@ from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.parts import Kind, Part
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.sourcing.shop_figures import about
 from stopwright.plan.stations.mouldings import TENON
 from stopwright.plan.stations.station_plan import StationPlan
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
@@ -91,7 +92,7 @@ def _cannot_be_planed(rough: Sequence[Rough], shop: Shop, station: Station) -> I
             text = f"is {shown(part.length)} long, {apart}"
             yield Remark(part.mark, f"{text}; plane it as a longer piece and crosscut after")
     if station.greatest_cut > GREATEST_SAFE_CUT:
-        text = f"takes {shown(station.greatest_cut)} in one pass, more than {shown(GREATEST_SAFE_CUT)}"
+        text = f"takes {shown(station.greatest_cut)} in one pass, more than {about(GREATEST_SAFE_CUT, shop.show)}"
         yield Remark(station.name, f"{text}; set a smaller greatest cut")
 
 
