@@ -90,13 +90,13 @@ def all_sections(show: Show) -> list[tuple[str, list[Line]]]:
     cautions = [_caution(one, show) for one in CAUTIONS]
     return [
         ("Cautions at the machines", cautions),
-        *((section.title, [_line(figure, show) for figure in section.figures]) for section in sections()),
+        *((section.title, [_line(figure, show) for figure in section.figures]) for section in sections(show.unit)),
     ]
 
 
-def sections() -> list[Section]:
-    """Every figure that is registered, under its heading."""
-    return [*SECTIONS, _LABELS, _LEARNING, _assumed(default_shop())]
+def sections(lengths: str = "mm") -> list[Section]:
+    """Every figure that is registered, under its heading; the shop that ships with scales in "mm" or "in"."""
+    return [*SECTIONS, _LABELS, _LEARNING, _assumed(default_shop(lengths))]
 
 
 def _line(figure: Figure, show: Show) -> Line:
@@ -120,11 +120,11 @@ def _assumed(shop: Shop) -> Section:
             found.append(Figure(station, "kerf", f"Kerf of the {station.name}", "{0}; measure yours", _TRADE, "P"))
         for axis in station.axes:
             subject = f"{station.name[:1].upper()}{station.name[1:]}, {axis.name}"
-            found.append(Figure(axis, "minutes", subject, "{0} minutes for one setting", _TRADE, "P", True))
+            found.append(Figure(axis, "minutes", subject, "{0} min for one setting", _TRADE, "P", True))
             if axis.clearance:
                 words = "{0} between two stops; 40 to 80 mm are usual"
                 found.append(Figure(axis, "clearance", subject, words, _TRADE, "P"))
     for glue in shop.glues:
-        words = "open for {0} minutes at about 20 °C; what the maker prints goes before"
+        words = "open for {0} min at about 20 °C; what the maker prints goes before"
         found.append(Figure(glue, "open_minutes", glue.name.capitalize(), words, "common practice", "P", True))
     return Section("What the shop that ships assumes", tuple(found))

@@ -180,7 +180,7 @@ class _Checks:
                 yield Remark(marks, f"{text}; correct a quantity or repeat")
 
     def _shared(self, joint: Joint) -> tuple[object, ...]:
-        """What joints have in common that share out one lot of rails: the rail, and the slots in an end that is named."""
+        """What joints have in common that share out one lot of rails: the rail, and slots in a named end."""
         if joint.ends not in (RailEnds.MARKED, RailEnds.OTHER):
             return (joint.rail,)
         return (joint.rail, *(replace(slot, joints=()) for slot in rail_slots(self.job, joint)))

@@ -28,12 +28,13 @@ _RULE = "a woodworking magazine’s rules of thumb for slot mortises"
 
 def _scale_words() -> str:
     planes_to = ((rough * 4 // INCH, format_length(planed, Show.SIXTEENTHS)) for rough, planed in milling.QUARTER_SCALE)
-    return "rough to planed: " + ", ".join(f"{quarters}/4 → {planed}" for quarters, planed in planes_to)
+    listed = ", ".join(f"{quarters}/4 → {planed}" for quarters, planed in planes_to)
+    return f"rough to planed: {listed}; beyond, the next quarter that leaves 1/4 in"
 
 
 def _tolerance_words() -> str:
-    edges = (3, 6, 30, 120, 400, 1000, 2000, 4000)
-    steps = (f"to {edge} mm ±{(tolerances.general_tolerance(edge * MM) or 0) / MM:g}" for edge in edges)
+    allowed = ((edge, tolerances.general_tolerance(edge * MM) or 0) for edge in tolerances.UP_TO_MM)
+    steps = (f"to {edge} mm ±{tolerance / MM:g}" for edge, tolerance in allowed)
     return "where the part list says nothing, class m: " + ", ".join(steps)
 
 
@@ -108,6 +109,14 @@ SECTIONS: tuple[Section, ...] = (
                 "{0}, warned about",
                 "an insurer’s sheet on planing machines",
                 "S",
+            ),
+            Figure(
+                milling,
+                "GREATEST_SAFE_CUT_UP_TO",
+                "So much only on narrow stock",
+                "up to {0} wide",
+                "training sheet on thickness planers",
+                "C",
             ),
             Figure(
                 wood,

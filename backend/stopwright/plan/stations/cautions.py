@@ -55,6 +55,7 @@ _LONG: Nm = 10**12
 _LAST_OF_A_RIP = (300 * MM, 12 * INCH)
 _NARROW, _NARROWER = (150 * MM, 6 * INCH), (50 * MM, 2 * INCH)
 _SHORT_TO_CUT = (152 * MM, 6 * INCH)
+_SHORT_TO_MOULD = (300 * MM, 12 * INCH)
 _SHORT_TO_JOINT, _TOO_SHORT_TO_JOINT = (400 * MM, 16 * INCH), (300 * MM, 12 * INCH)
 
 
@@ -206,10 +207,11 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         frozenset({Work.MOULD}),
-        "Short piece: work it in a holder; stopped work needs stops or a jig.",
-        "HSE Wood Information Sheet 18, secondary copy",
-        "C",
-        _shorter(300 * MM),
+        "Piece under {0}: work it in a holder; stopped work needs stops or a jig.",
+        "HSE Wood Information Sheet 18, secondary copy, for short pieces; the figure is common practice",
+        "C/P",
+        _shorter(_SHORT_TO_MOULD[0]),
+        (_SHORT_TO_MOULD,),
     ),
     Caution(
         frozenset({Work.MORTISE}),

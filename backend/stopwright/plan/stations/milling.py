@@ -20,6 +20,8 @@ QUARTER_SCALE: tuple[tuple[Nm, Nm], ...] = tuple(
 
 GREATEST_SAFE_CUT: Nm = 32 * MM // 10
 """No pass may take off more than 3.2 mm (insurer's sheet, S)."""
+GREATEST_SAFE_CUT_UP_TO: Nm = 140 * MM
+"""So much only on stock up to 140 mm wide (training sheet, C)."""
 
 
 def rough_from_quarter_scale(finished: Nm) -> Nm:

@@ -2,7 +2,7 @@
 
 from stopwright.lengths import MM, Nm
 
-_UP_TO_MM = (3, 6, 30, 120, 400, 1000, 2000, 4000)
+UP_TO_MM = (3, 6, 30, 120, 400, 1000, 2000, 4000)
 _MICROMETRES: dict[str, tuple[int | None, ...]] = {
     "f": (50, 50, 100, 150, 200, 300, 500, None),
     "m": (100, 100, 200, 300, 500, 800, 1200, 2000),
@@ -20,7 +20,7 @@ def general_tolerance(size: Nm, tolerance_class: str = "m") -> Nm | None:
     >>> general_tolerance(450 * MM), general_tolerance(400 * MM), general_tolerance(5000 * MM)
     (800000, 500000, None)
     """
-    for up_to, micrometres in zip(_UP_TO_MM, _MICROMETRES[tolerance_class], strict=True):
+    for up_to, micrometres in zip(UP_TO_MM, _MICROMETRES[tolerance_class], strict=True):
         if size <= up_to * MM:
             return None if micrometres is None else micrometres * MM // 1000
     return None

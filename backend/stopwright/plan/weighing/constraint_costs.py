@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from stopwright.lengths import INCH, MM, Nm, format_length
+from stopwright.model.counts import counted
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
@@ -11,12 +12,10 @@ from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
-from stopwright.plan.sourcing.shop_figures import own_show
+from stopwright.plan.sourcing.shop_figures import about, own_show
+from stopwright.plan.stations.milling import GREATEST_SAFE_CUT, GREATEST_SAFE_CUT_UP_TO
 from stopwright.plan.weighing.alternatives import Alternative, figures
 
-GREATEST_CUT: Nm = 32 * MM // 10
-GREATEST_CUT_UP_TO: Nm = 140 * MM
-"""3.2 mm at most, and only on stock up to 140 mm wide (insurer, S; training sheet, C); nm."""
 MOST_HELD = 12
 
 
@@ -78,7 +77,7 @@ def _one_more_stop(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
     if axis and axis.holds < MOST_HELD:
         more = axis.holds + 1
         shop = _with_axis(shop, lambda one: replace(one, holds=more) if one == axis else one)
-        yield Relaxed(_count(axis.holds, "flip stop"), f"{more} of them", job, shop, choices)
+        yield Relaxed(counted(axis.holds, "flip stop"), f"{more} of them", job, shop, choices)
 
 
 def _finer_scales(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
@@ -121,16 +120,14 @@ def _made_equal(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
 def _deeper_cut(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
     planer = shop.station_for(Work.PLANE)
     solid = [part for part in job.parts if part.kind is not Kind.SHEET]
-    if planer is None or planer.greatest_cut >= GREATEST_CUT or not solid:
+    if planer is None or planer.greatest_cut >= GREATEST_SAFE_CUT or not solid:
         return
-    if all(part.width + shop.allowance.width <= GREATEST_CUT_UP_TO for part in solid):
-        deeper = replace(planer, greatest_cut=GREATEST_CUT)
-        figures_of_it = (planer.greatest_cut, GREATEST_CUT, GREATEST_CUT_UP_TO)
-        said, becomes, narrow = (format_length(figure, own_show(shop)) for figure in figures_of_it)
-        shop = _with_station(shop, planer, deeper)
-        yield Relaxed(
-            f"Planer takes {said} at most", f"{becomes}, as all stock is under {narrow} wide", job, shop, choices
-        )
+    if all(part.width + shop.allowance.width <= GREATEST_SAFE_CUT_UP_TO for part in solid):
+        own = own_show(shop)
+        said = f"Planer takes {format_length(planer.greatest_cut, own)} at most"
+        becomes = f"{about(GREATEST_SAFE_CUT, own)}, as no stock is wider than {about(GREATEST_SAFE_CUT_UP_TO, own)}"
+        shop = _with_station(shop, planer, replace(planer, greatest_cut=GREATEST_SAFE_CUT))
+        yield Relaxed(said, becomes, job, shop, choices)
 
 
 def _turning(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
@@ -184,7 +181,3 @@ def _with_axis(shop: Shop, change: Callable[[Axis], Axis]) -> Shop:
 
 def _with_station(shop: Shop, old: Station, new: Station) -> Shop:
     return replace(shop, stations=tuple(new if station == old else station for station in shop.stations))
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"

@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
+from stopwright.model.counts import counted
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.flip_stops import bound_stops
 from stopwright.plan.run_sheet import Move, Run, RunSheet
@@ -33,12 +34,12 @@ class FlipStops:
         """
         if not self.again:
             spare = f"; {self.enough} would be enough" if self.enough < self.has else ""
-            return f"With your {_stops(self.has)} nothing is set twice part by part{spare}."
+            return f"With your {counted(self.has, 'flip stop')} nothing is set twice part by part{spare}."
         at_most = "" if self.least == self.enough else "at most "
         number = _WORDS.get(self.again, str(self.again))
         again = "one setting is" if self.again == 1 else f"{number} settings are"
         return (
-            f"With {at_most}{_stops(self.enough)} nothing is set twice part by part; "
+            f"With {at_most}{counted(self.enough, 'flip stop')} nothing is set twice part by part; "
             f"with your {self.has}, {again} made again."
         )
 
@@ -77,7 +78,3 @@ def _again(sheet: RunSheet, saw: Station) -> int:
 
 def _is_sized(run: Run) -> bool:
     return bool(run.lot) and run.work in (Work.RIP, Work.CROSSCUT)
-
-
-def _stops(count: int) -> str:
-    return "1 flip stop" if count == 1 else f"{count} flip stops"
