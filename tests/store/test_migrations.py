@@ -11,7 +11,8 @@ from stopwright.store.events import body_text
 from stopwright.store.log import Store
 from stopwright.store.migrations import OURS, bring_up_to_date, migrations, step_names
 
-STEPS = [step.name for step in migrations.pending(Database(memory=True))]
+with Database(memory=True) as empty:
+    STEPS = [step.name for step in migrations.pending(empty)]
 
 
 def schema(db: Database) -> list[str]:

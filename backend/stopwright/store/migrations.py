@@ -69,8 +69,5 @@ def bring_up_to_date(db: Database, place: str) -> None:
 
 def step_names() -> set[str]:
     """The names of all steps that this version knows."""
-    empty = Database(memory=True)
-    try:
+    with Database(memory=True) as empty:
         return {step.name for step in migrations.pending(empty)}
-    finally:
-        empty.close()
