@@ -237,3 +237,12 @@ def test_part_by_part_a_strip_for_later_is_ripped_with_the_pieces_of_its_width()
     ripped = [(run.stops[0].target, [p.mark for p in run.pieces]) for run in sheet.runs if run.work is Work.RIP]
     assert ripped == [(mm(60), ["A", "C"]), (mm(40), ["B"])]
     assert (sheet.settings.made, sheet.settings.least_possible, sheet.settings.proven) == (5, 5, True)
+
+
+def test_mouldings_without_wood_are_told_as_strip_too() -> None:
+    warnings = make_plan(
+        a_job(a_part("A", 6, (70, 30, 10), kind=Kind.MOULDING), stock=(a_board(1, (300, 20, 22)),)), a_shop()
+    ).warnings
+    (said,) = [warning.text for warning in warnings if warning.about == "A" and "wood on hand" in warning.text]
+    # 6 × 70 + 5 × 3.2 + 5
+    assert said == "6 pieces find no wood on hand (70 × 30 × 10), in all 441 mm of strip; see what to buy"

@@ -222,8 +222,15 @@ def _short(parts: Sequence[Part], on_hand: _OnHand, shop: Shop) -> Iterable[Rema
         if count and on_hand.rows(part):
             size = " × ".join(format_length(one, shop.show, with_unit=False) for one in part.size)
             what = "piece finds" if count == 1 else "pieces find"
-            text = f"{count} {what} no wood on hand ({size}); see what to buy"
+            strip = f", in all {_strip(part, count, shop)} of strip" if part.kind is Kind.MOULDING else ""
+            text = f"{count} {what} no wood on hand ({size}){strip}; see what to buy"
             yield Remark(part.mark, f"{text}{_rest_that_holds(part, count, on_hand)}")
+
+
+def _strip(part: Part, count: int, shop: Shop) -> str:
+    saw = shop.station_for(Work.CROSSCUT)
+    kerf, trim = (saw.kerf, saw.trim) if saw else (0, 0)
+    return format_length(count * part.length + (count - 1) * kerf + trim, shop.show)
 
 
 def _rest_that_holds(part: Part, count: int, on_hand: _OnHand) -> str:
