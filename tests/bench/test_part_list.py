@@ -13,6 +13,12 @@ def type_row(page, *texts):
         page.keyboard.press("Tab")
 
 
+def call_first_part(page, name):
+    cell(page, 1, "name").focus()
+    page.keyboard.type(name)
+    page.keyboard.press("Enter")
+
+
 def rows_of(running, job="1"):
     return job_document(running.store, job).document["part"]
 
@@ -141,12 +147,9 @@ def test_the_second_window_is_told_and_keeps_what_was_typed_in_it(running_server
     with a_phone(chromium, 1280, 800) as one, a_phone(chromium, 1280, 800) as other:
         one.goto(address)
         other.goto(address)
-        for page, name in ((one, "Front leg"), (other, "Back leg")):
-            cell(page, 1, "name").focus()
-            page.keyboard.type(name)
-            page.keyboard.press("Enter")
-            if page is one:
-                expect_saved(one)
+        call_first_part(one, "Front leg")
+        expect_saved(one)
+        call_first_part(other, "Back leg")
         expect(other.locator("[data-conflict]")).to_be_visible()
         expect(cell(other, 1, "name")).to_have_text("Back leg")
         assert rows_of(running_server)[0]["name"] == "Front leg"
@@ -168,12 +171,9 @@ def test_windows_of_one_browser_keep_their_drafts_apart_and_a_closed_one_leaves_
     other = laptop.context.new_page()
     for page in (laptop, other):
         page.goto(address)
-    for page, name in ((laptop, "Front leg"), (other, "Back leg")):
-        cell(page, 1, "name").focus()
-        page.keyboard.type(name)
-        page.keyboard.press("Enter")
-        if page is laptop:
-            expect_saved(laptop)
+    call_first_part(laptop, "Front leg")
+    expect_saved(laptop)
+    call_first_part(other, "Back leg")
     expect(other.locator("[data-conflict]")).to_be_visible()
     cell(laptop, 2, "name").focus()
     laptop.keyboard.type("Rail")
@@ -195,9 +195,7 @@ def test_windows_of_one_browser_keep_their_drafts_apart_and_a_closed_one_leaves_
 def test_what_is_typed_while_the_bench_is_away_is_kept_and_saved_when_it_is_back(running_server, laptop):
     laptop.goto(f"{running_server.address}/jobs/1/parts")
     laptop.route("**/save", lambda route: route.abort())
-    cell(laptop, 1, "name").focus()
-    laptop.keyboard.type("Long leg")
-    laptop.keyboard.press("Enter")
+    call_first_part(laptop, "Long leg")
     expect(laptop.locator("[data-say=saving]")).to_contain_text("out of reach")
     laptop.unroute("**/save")
     expect_saved(laptop)

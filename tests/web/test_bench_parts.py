@@ -231,7 +231,7 @@ def test_what_was_pasted_or_typed_stands_there_again_when_it_cannot_be_taken(flo
 def test_columns_that_nothing_is_known_of_are_asked_for_one_by_one(floor):
     file = IMPORTS / "columns-of-another-house.csv"
     page = floor.bench.get(looked_at(floor, files={"file": (file.name, file.read_bytes())})).text
-    assert "there is no such column" in page and page.count("<select") == len(
+    assert "which column is Name, Quantity, Length, Width, Thickness." in page and page.count("<select") == len(
         file.read_text().split("\n")[0].split(",")
     )
 

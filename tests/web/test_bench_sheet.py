@@ -75,7 +75,7 @@ def test_markup_in_names_is_shown_as_written(floor) -> None:
 
 def test_a_job_without_parts_is_shown_as_just_begun_and_a_faulty_one_with_every_fault(floor) -> None:
     empty = create_job(floor.store, {"name": "Bench"}, "bench")
-    for page in (*WHERE, "labels"):
+    for page in (*WHERE, "labels", "master", "story-stick"):
         assert "No part yet." in words(floor.bench.get(f"/jobs/{empty}/{page}", headers=PAGE))
     parts = [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]
     joint = {"mark": "J1", "post": "A", "rail": "Z", "side": "face"}

@@ -67,7 +67,13 @@ def test_figures_that_cannot_be_right_are_said_and_what_was_typed_stays(floor):
     typed = {"station": "saw", "width": "150", "strips": "60\n60\n60", "rest": "rest", "graduation": "0.1"}
     answer = floor.bench.post("/memory/kerf", data=typed, headers=PAGE)
     assert answer.status_code == 422 and "not narrower than the board" in answer.text and "60\n60\n60" in answer.text
-    assert floor.bench.post("/memory/kerf", data=typed | {"width": "wide"}, headers=PAGE).status_code == 422
+    for wrong, said in (
+        ({"width": "wide"}, "Width of the board &#39;wide&#39; is not a length"),
+        ({"strips": "60\n\nsixty"}, "Strip 2 &#39;sixty&#39; is not a length"),
+        ({"graduation": ""}, "What you measured to is empty"),
+    ):
+        answer = floor.bench.post("/memory/kerf", data=typed | wrong, headers=PAGE)
+        assert answer.status_code == 422 and said in answer.text
     assert shop_state(floor.store).kerfs == {}
 
 

@@ -11,7 +11,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from stopwright.actions.importing import Brought, Look, Waiting, Wish, bring, look_at, suggested_name, take_over
 from stopwright.actions.job_list import units_in
 from stopwright.actions.keeping import job_document
-from stopwright.errors import BadInput, StopwrightError
+from stopwright.errors import BadInput, Fault, StopwrightError
 from stopwright.intake.columns import FIELDS
 from stopwright.web.bench_parts import PART_COLUMNS, settings_of
 from stopwright.web.context import Web
@@ -28,7 +28,6 @@ LABELS = {column["field"]: column["label"] for column in PART_COLUMNS} | {"per_u
 class ImportPage:
     """What the mapping page shows: the list, what was wished, what it would come to."""
 
-    token: str
     file: str
     look: Look
     wish: Wish
@@ -41,6 +40,19 @@ class ImportPage:
     def pieces(self) -> int:
         """How many pieces would be taken over."""
         return sum(part.quantity for part in self.look.parts.parts) if self.look.parts else 0
+
+    @property
+    def to_choose(self) -> list[str]:
+        """What no column of the list is yet, as it is called on the page."""
+        return [LABELS[one.column] for one in self.look.faults if self._is_unchosen(one)]
+
+    @property
+    def faults(self) -> list[Fault]:
+        """What is wrong inside the rows."""
+        return [one for one in self.look.faults if not self._is_unchosen(one)]
+
+    def _is_unchosen(self, fault: Fault) -> bool:
+        return fault.column in LABELS and fault.column not in self.look.table.columns
 
 
 def import_routes(web: Web) -> APIRouter:
@@ -76,7 +88,7 @@ def import_routes(web: Web) -> APIRouter:
         fault = _fault_of_units(units)
         seen = look_at(web.store, brought, wish)
         page = ImportPage(
-            token, brought.table.file, seen, wish, wish.name or suggested_name(brought), base, LABELS, _places(seen)
+            brought.table.file, seen, wish, wish.name or suggested_name(brought), base, LABELS, _places(seen)
         )
         name = job_document(web.store, brought.job).name if brought.job else ""
         return web.pages.show(

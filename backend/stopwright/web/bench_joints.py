@@ -140,7 +140,6 @@ def _data(
         "picture": draw_joint(sketch, show) if sketch else "",
         "section": draw_section(sketch, show) if sketch else "",
         "slats": space_slats(slats or {}, document, row) if table == "joint" else None,
-        "has_mortiser": mortiser is not None,
         "bits": [format_exact(bit, unit) for bit in mortiser.bits] if mortiser else [],
         "cutters": spindle.cutters if spindle else (),
     }

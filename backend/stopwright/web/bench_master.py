@@ -1,13 +1,15 @@
 """Master pieces and the story stick of a job, on the screen and as papers at their true size."""
 
+from collections.abc import Callable
+from functools import partial
 from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from markupsafe import Markup
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.planning import Planned, plan_for
-from stopwright.errors import NotFound
+from stopwright.errors import BadInput, NotFound
 from stopwright.paper.master_drawing import SIDE_NAMES
 from stopwright.paper.master_piece import (
     master_piece_svg,
@@ -19,6 +21,7 @@ from stopwright.paper.master_piece import (
 )
 from stopwright.paper.pdf import A4, LETTER
 from stopwright.plan.joinery.master_piece import MasterPiece, master_pieces, story_stick
+from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
 
 PAGES = {"A4": A4, "Letter": LETTER}
@@ -29,9 +32,11 @@ def master_routes(web: Web) -> APIRouter:
     routes = APIRouter()
 
     @routes.get("/jobs/{job}/master")
-    def first(job: str) -> RedirectResponse:
-        _, masters = _masters(web, job)
-        return RedirectResponse(f"/jobs/{job}/master/{quote(masters[0].part, safe='')}", 303)
+    def first(request: Request, job: str) -> Response:
+        def to_it(_: Planned, masters: tuple[MasterPiece, ...]) -> Response:
+            return RedirectResponse(f"/jobs/{job}/master/{quote(masters[0].part, safe='')}", 303)
+
+        return _shown(web, request, job, to_it)
 
     @routes.get("/jobs/{job}/master-pieces.pdf")
     def pieces_on_paper(job: str, page: str = "A4", mark: str = "") -> Response:
@@ -45,19 +50,31 @@ def master_routes(web: Web) -> APIRouter:
         return _paper(story_stick_pdf(story_stick(masters), planned.shop.show, PAGES.get(page, A4)))
 
     @routes.get("/jobs/{job}/story-stick")
-    def stick(request: Request, job: str) -> HTMLResponse:
-        return _page(web, request, job, "")
+    def stick(request: Request, job: str) -> Response:
+        return _shown(web, request, job, partial(_page, web, request, job, ""))
 
     @routes.get("/jobs/{job}/master/{mark:path}")
-    def piece(request: Request, job: str, mark: str) -> HTMLResponse:
-        return _page(web, request, job, mark)
+    def piece(request: Request, job: str, mark: str) -> Response:
+        return _shown(web, request, job, partial(_page, web, request, job, mark))
 
     return routes
 
 
-def _page(web: Web, request: Request, job: str, mark: str) -> HTMLResponse:
+def _shown(
+    web: Web, request: Request, job: str, made: Callable[[Planned, tuple[MasterPiece, ...]], Response]
+) -> Response:
+    """What is made of the master pieces; of a job that cannot be planned its faults."""
+    try:
+        planned, masters = _masters(web, job)
+    except BadInput as bad:
+        return faults_page(web, request, job, bad)
+    return made(planned, masters)
+
+
+def _page(
+    web: Web, request: Request, job: str, mark: str, planned: Planned, masters: tuple[MasterPiece, ...]
+) -> Response:
     """The page of one master piece; of the story stick where no mark is given."""
-    planned, masters = _masters(web, job)
     show = web.pages.ways(request, planned.shop.show).show
     master = _named(masters, mark) if mark else None
     stick = story_stick(masters)

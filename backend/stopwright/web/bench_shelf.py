@@ -9,13 +9,12 @@ from stopwright.actions.labelling import grid_from
 from stopwright.actions.shelf import NewOffcut, put_back, shelf, shelf_labels, shelve, take_off
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.errors import StopwrightError
-from stopwright.lengths import Nm, parse_length
 from stopwright.model.codes import SHELF, encode, spaced
 from stopwright.store.events import new_id
 from stopwright.web.context import Web
 from stopwright.web.faults import status_of, wants_page
 from stopwright.web.let_in_routes import at_the_bench
-from stopwright.web.typed_fields import numbers_in
+from stopwright.web.typed_fields import length_in, numbers_in
 
 
 def shelf_routes(web: Web) -> APIRouter:
@@ -39,7 +38,7 @@ def shelf_routes(web: Web) -> APIRouter:
         unit = current_shop(web.store, web.shop).show.unit
         typed = {"length": length, "width": width, "thickness": thickness}
         try:
-            sizes = [_size(name, text, unit) for name, text in typed.items()]
+            sizes = [length_in(name, text, unit) for name, text in typed.items()]
             one = NewOffcut(new_id(), sizes[0], sizes[1], sizes[2], " ".join(material.split()), bool(sheet))
             number = shelve(web.store, [one], request.state.device)[0]
         except StopwrightError as fault:
@@ -95,12 +94,3 @@ def _page(
         typed=typed or {},
         fault=fault,
     )
-
-
-def _size(name: str, text: str, unit: str) -> Nm:
-    if not text.strip():
-        raise StopwrightError("is empty", name, f"measure the {name}")
-    try:
-        return parse_length(text, unit)
-    except StopwrightError as error:
-        raise StopwrightError(error.what, name, error.next_step) from error

@@ -11,13 +11,14 @@ from stopwright.actions.learning import Learned, accept_minutes, learned_minutes
 from stopwright.actions.memory import AxisMemory, accept_zero, measure_kerf, readings, scales
 from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.errors import ChangedMeanwhile, StopwrightError
-from stopwright.lengths import Nm, parse_length
+from stopwright.lengths import Nm
 from stopwright.model.stations import Axis, Station
 from stopwright.store.memory import Remembered, RippedBoard
 from stopwright.store.shop_fold import Kerf
 from stopwright.web.context import Web
 from stopwright.web.drawings.drift import draw_drift
 from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.typed_fields import length_in
 
 MOST_STRIPS = 60
 
@@ -85,10 +86,11 @@ def memory_routes(web: Web) -> APIRouter:
         unit = web.pages.ways(request, shop.show).show.unit
         try:
             board = _ripped(width, strips, rest == "cut", unit)
-            measure_kerf(web.store, shop, station, [board], parse_length(graduation, unit), request.state.device)
+            to_nearest = length_in("what you measured to", graduation, unit)
+            measure_kerf(web.store, shop, station, [board], to_nearest, request.state.device)
         except StopwrightError as error:
             typed = {"station": station, "width": width, "strips": strips, "rest": rest, "graduation": graduation}
-            return _page(web, request, typed | {"fault": f"{error.what}; {error.next_step}"}, 422)
+            return _page(web, request, typed | {"fault": f"{error.where} {error.what}; {error.next_step}".strip()}, 422)
         return _back(station)
 
     return routes
@@ -135,8 +137,9 @@ def _page(web: Web, request: Request, typed: Mapping[str, str] | None = None, st
 
 def _ripped(width: str, strips: str, all_cut: bool, unit: str) -> RippedBoard:
     """The board that was typed, one strip a line. Raises StopwrightError."""
+    whole = length_in("width of the board", width, unit)
     lines = [line.strip() for line in strips.replace(";", "\n").splitlines()]
-    measured = tuple(parse_length(line, unit) for line in lines if line)
+    measured = tuple(length_in(f"strip {n}", line, unit) for n, line in enumerate(filter(None, lines), start=1))
     if len(measured) > MOST_STRIPS:
         raise StopwrightError("so many strips are not needed", next_step=f"measure {MOST_STRIPS} at most")
-    return RippedBoard(parse_length(width, unit), measured, len(measured) if all_cut else len(measured) - 1)
+    return RippedBoard(whole, measured, len(measured) if all_cut else len(measured) - 1)

@@ -76,7 +76,6 @@ class Pages:
             length=partial(length_html, show=ways.show),
             figure=partial(figure_html, show=ways.show),
             size=partial(size_html, show=ways.show),
-            device_name=request.scope.get("state", {}).get("device_name", ""),
             **data,
         )
         return HTMLResponse(page, status)

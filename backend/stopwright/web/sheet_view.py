@@ -52,12 +52,6 @@ class Visit:
         """How long it takes, in words."""
         return minutes_text(sum(row.run.minutes for row in self.rows))
 
-    @property
-    def works(self) -> str:
-        """What is done here: `rip, square ends, crosscut`."""
-        titles = dict.fromkeys(row.title.partition(", ")[2] for row in self.rows)
-        return ", ".join(filter(None, titles))
-
 
 @dataclass(frozen=True, slots=True)
 class Row:

@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable
 from typing import Any
 
 from stopwright.errors import StopwrightError
+from stopwright.lengths import Nm, parse_length
 
 MOST_FIELDS = 6000
 MOST_VERSION = 2**53
@@ -38,6 +39,20 @@ def nested(pairs: Iterable[tuple[str, str]], several: Collection[str] = ()) -> d
             here[last] = value
     listed: dict[str, Any] = _lists(tree)
     return listed
+
+
+def length_in(name: str, text: str, unit: str) -> Nm:
+    """The length typed in a field. Raises StopwrightError, whose `where` is the field's name.
+
+    >>> length_in("width", "12 cm", "mm")
+    120000000
+    """
+    if not text.strip():
+        raise StopwrightError("is empty", name, f"measure the {name}")
+    try:
+        return parse_length(text, unit)
+    except StopwrightError as error:
+        raise StopwrightError(error.what, name, error.next_step) from error
 
 
 def numbers_in(text: str) -> tuple[int, ...]:
