@@ -1,12 +1,12 @@
 // Keeps a page of pieces in line with the bench: when the live line says there is news, its standing is asked for.
+import { pageId } from "./device.js";
 import { Follower } from "./follower.js";
-import { tap } from "./logic/tap.js";
 import { ask } from "./wire.js";
 
 // `hear` gets the standing at `address` whenever it may have changed, `reached` whether the bench is in reach.
 export class PieceWord {
   constructor(job, address, { seq, hear, reached }) {
-    Object.assign(this, { job, address, seq, told: hear, reached, word: { seq }, page: random(8), busy: false, again: false });
+    Object.assign(this, { job, address, seq, told: hear, reached, word: { seq }, page: pageId(), busy: false, again: false });
     this.follower = new Follower(job, this);
   }
 
@@ -31,22 +31,4 @@ export class PieceWord {
     } while (this.again);
     this.busy = false;
   }
-}
-
-export const newTap = (kind, body) => tap(kind, body, { bytes: crypto.getRandomValues(new Uint8Array(16)), now: Date.now() });
-
-export async function stayAwake() {
-  const ask = async () => {
-    try {
-      if (document.visibilityState === "visible") await navigator.wakeLock?.request("screen");
-    } catch {
-      // Over plain HTTP, or with a low battery, the phone does not allow it.
-    }
-  };
-  document.addEventListener("visibilitychange", ask);
-  await ask();
-}
-
-function random(bytes) {
-  return Array.from(crypto.getRandomValues(new Uint8Array(bytes)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }

@@ -3,6 +3,7 @@ import "./elements/number-pad.js";
 import "./elements/sending-line.js";
 import "./elements/shown-ways.js";
 import "./elements/run-stepper.js";
+import { stayAwake } from "./device.js";
 import { Follower } from "./follower.js";
 import { keepWord, newestWord } from "./kept-word.js";
 import { Outbox } from "./outbox.js";
@@ -18,13 +19,4 @@ const word = kept ? await newestWord(sheet.job, read("standing")) : read("standi
 stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(sheet.job, heard, (seq) => stepper.letGo(seq)) });
 outbox.start();
 if (isSecureContext) navigator.serviceWorker?.register("/worker.js").catch(() => {});
-
-async function stayAwake() {
-  try {
-    if (document.visibilityState === "visible") await navigator.wakeLock?.request("screen");
-  } catch {
-    // Over plain HTTP, or with a low battery, the phone does not allow it.
-  }
-}
-document.addEventListener("visibilitychange", stayAwake);
 stayAwake();

@@ -58,7 +58,7 @@ async function ownReader() {
 }
 
 // A photo or a frame as a form, no larger than is needed to read labels, so that it is quick over a weak network.
-export async function shrunk(source, width, height) {
+async function shrunk(source, width, height) {
   const scale = Math.min(1, LONGEST / Math.max(width, height, 1));
   const canvas = document.createElement("canvas");
   [canvas.width, canvas.height] = [Math.round(width * scale), Math.round(height * scale)];

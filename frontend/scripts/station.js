@@ -1,6 +1,7 @@
 // What the pages share that work with pieces or units: the bench's word, the taps kept on this phone, and their start.
+import { newTap, stayAwake } from "./device.js";
 import { Outbox } from "./outbox.js";
-import { PieceWord, newTap, stayAwake } from "./piece-word.js";
+import { PieceWord } from "./piece-word.js";
 import { readySound } from "./signal.js";
 
 export class Station extends HTMLElement {

@@ -1,8 +1,13 @@
 """What every page works with: the store, the shop to start from, the templates, the door."""
 
 from dataclasses import dataclass
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
 
 from stopwright.actions.letting_in import Door
+from stopwright.actions.planning import Planned
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.certificate import ShopCertificate
@@ -22,6 +27,11 @@ class Web:
     door: Door
     address: str = ""
     certificate: ShopCertificate | None = None
+
+    def job_page(self, request: Request, name: str, job: str, planned: Planned, **data: Any) -> HTMLResponse:
+        """A page of a job: its number and name are there, and lengths are shown as its shop does."""
+        show, title = planned.shop.show, planned.job.name
+        return self.pages.show(request, name, shop_show=show, job=job, job_name=title, **data)
 
     @property
     def on_labels(self) -> str:

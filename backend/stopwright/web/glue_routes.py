@@ -7,7 +7,7 @@ from starlette.responses import HTMLResponse, Response
 
 from stopwright.actions.gluing import GlueStep, UnitAssembly, glues_for, unit_assembly, unit_stage
 from stopwright.actions.numbering import give_codes_to
-from stopwright.actions.planning import plan_for
+from stopwright.actions.planning import Planned, plan_for
 from stopwright.actions.sorting import PieceCard, UnitCard, piece_cards, unit_cards
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound
@@ -32,12 +32,11 @@ def glue_routes(web: Web) -> APIRouter:
         state = job_state(web.store, job)
         cards = unit_cards(piece_cards(web.store, job, planned))
         made = [(card, unit_assembly(planned, state, card.number)) for card in cards]
-        return web.pages.show(
+        return web.job_page(
             request,
             "glue_up_units.html",
-            shop_show=planned.shop.show,
-            job=job,
-            job_name=planned.job.name,
+            job,
+            planned,
             units=made,
             plan=assembly_stages(planned.job),
         )
@@ -54,24 +53,21 @@ def glue_routes(web: Web) -> APIRouter:
         planned = plan_for(web.store, job, web.shop)
         give_codes_to(web.store, job, planned, request.state.device)
         made = unit_assembly(planned, job_state(web.store, job), unit)
-        cards = _unit(web, job, unit).cards
+        cards = _unit(web, job, planned, unit).cards
         facts = {
             "job": job,
-            "name": planned.job.name,
             "unit": unit,
             "purpose": DRY_FIT,
             "pieces": [_facts(card) for card in cards],
             "joints": [joint.name for joint in made.joints],
         }
-        return web.pages.show(
+        return web.job_page(
             request,
             "dry_fit.html",
-            shop_show=planned.shop.show,
-            job=job,
-            job_name=planned.job.name,
+            job,
+            planned,
             made=made,
             cards=cards,
-            clamps=max((stage.stage.clamps for stage in made.stages), default=0),
             facts=as_script_data(facts),
             standing=as_script_data(_standing(web, job, unit)),
         )
@@ -94,12 +90,11 @@ def glue_routes(web: Web) -> APIRouter:
             "glues": [{"name": g.name, "open": g.open_minutes, "clamp": g.clamp_minutes} for g in glues],
             "next": _next(whole, number),
         }
-        return web.pages.show(
+        return web.job_page(
             request,
             "glue_up.html",
-            shop_show=planned.shop.show,
-            job=job,
-            job_name=planned.job.name,
+            job,
+            planned,
             made=made,
             whole=whole,
             glues=glues,
@@ -126,8 +121,7 @@ def _standing(web: Web, job: str, unit: int) -> dict[str, Any]:
     return {"seq": seq, "now": written(utc_now()), "dry": dry, "here": here, "stages": stages}
 
 
-def _unit(web: Web, job: str, unit: int) -> UnitCard:
-    planned = plan_for(web.store, job, web.shop)
+def _unit(web: Web, job: str, planned: Planned, unit: int) -> UnitCard:
     for card in unit_cards(piece_cards(web.store, job, planned)):
         if card.number == unit:
             return card

@@ -51,13 +51,12 @@ def label_routes(web: Web) -> APIRouter:
         chosen = Chosen(sheet[:20], own[:80], start, _indices(request, only))
         pieces = _of(pieces_of(web.store, job, planned), chosen)
         drawings, fault = _drawn(web, job, planned, pieces, chosen)
-        return web.pages.show(
+        return web.job_page(
             request,
             "labels.html",
-            shop_show=planned.shop.show,
+            job,
+            planned,
             here="pieces",
-            job=job,
-            job_name=planned.job.name,
             chosen=chosen,
             sheets=[*SHEETS, OTHER],
             pieces=pieces,

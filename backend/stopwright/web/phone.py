@@ -27,6 +27,7 @@ MODULES = (
     "wire.js",
     "kept.js",
     "kept-word.js",
+    "device.js",
     "outbox.js",
     "follower.js",
     "guard.js",

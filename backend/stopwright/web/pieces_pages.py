@@ -28,13 +28,12 @@ def pieces_routes(web: Web) -> APIRouter:
     def pieces(request: Request, job: str) -> HTMLResponse:
         planned = plan_for(web.store, job, web.shop)
         cards = piece_cards(web.store, job, planned)
-        return web.pages.show(
+        return web.job_page(
             request,
             "pieces.html",
-            shop_show=planned.shop.show,
+            job,
+            planned,
             here="pieces",
-            job=job,
-            job_name=planned.job.name,
             cards=cards,
             units=unit_cards(cards),
             spaced=spaced,
@@ -48,16 +47,14 @@ def pieces_routes(web: Web) -> APIRouter:
         give_codes_to(web.store, job, planned, request.state.device)
         facts = {
             "job": job,
-            "name": planned.job.name,
             "units": planned.job.units,
             "pieces": [_facts(card) for card in piece_cards(web.store, job, planned)],
         }
-        return web.pages.show(
+        return web.job_page(
             request,
             "sort.html",
-            shop_show=planned.shop.show,
-            job=job,
-            job_name=planned.job.name,
+            job,
+            planned,
             facts=as_script_data(facts),
             standing=as_script_data(_standing(web, job, planned)),
         )
@@ -72,12 +69,11 @@ def pieces_routes(web: Web) -> APIRouter:
         stands = remake_stands(web.store, job, planned, web.shop, card.piece)
         steps = stands.remake.steps if stands.remake else ()
         sister = stands.remake.sister if stands.remake else None
-        return web.pages.show(
+        return web.job_page(
             request,
             "remake.html",
-            shop_show=planned.shop.show,
-            job=job,
-            job_name=planned.job.name,
+            job,
+            planned,
             card=card,
             stands=stands,
             first_open=next((n for n, step in enumerate(steps, 1) if step.run.key not in stands.passed), 0),

@@ -1,17 +1,18 @@
 // The page of a job's runs: which run is on the screen, what a tap means, and everything brought in line after it.
+import { newTap, pageId } from "../device.js";
 import { endAsking, isAsking, sure } from "../guard.js";
 import { showLengths, textOf } from "../lengths.js";
 import { missing, nextRun, notAllCut, phaseOf, saidOf, undoable } from "../logic/phase.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
-import { partOf, tap } from "../logic/tap.js";
+import { partOf } from "../logic/tap.js";
 import { updateRun } from "../run-view.js";
 
-export class RunStepper extends HTMLElement {
+class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   // Kept: when this page was kept, if it opened without the bench.
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
     Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
-    this.page = random(8);
+    this.page = pageId();
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
     this.querySelector("number-pad").addEventListener("measured", ({ detail }) => this.measured(detail));
@@ -68,7 +69,7 @@ export class RunStepper extends HTMLElement {
   }
 
   send(kind, body) {
-    this.outbox.add(this.sheet.job, tap(kind, body, { bytes: crypto.getRandomValues(new Uint8Array(16)), now: Date.now() }));
+    this.outbox.add(this.sheet.job, newTap(kind, body));
   }
 
   clicked(event) {
@@ -255,8 +256,4 @@ customElements.define("run-stepper", RunStepper);
 
 function numberIn(path) {
   return Number(/\/runs\/(\d+)$/.exec(path)?.[1] ?? 0);
-}
-
-function random(bytes) {
-  return Array.from(crypto.getRandomValues(new Uint8Array(bytes)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }

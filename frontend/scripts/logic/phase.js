@@ -1,8 +1,6 @@
 // What comes next at a run: set the stops, prove them with a trial piece, count, finish; and what is still missing.
 import { UNTOUCHED } from "./standing.js";
 
-export const PHASES = ["set", "trial", "count", "finish", "done"];
-
 export function cutOf(piece, state) {
   return Math.min(state.cut[piece.slot] ?? 0, piece.need);
 }
@@ -14,7 +12,7 @@ export function missing(run, state = UNTOUCHED) {
     .filter((piece) => piece.count > 0);
 }
 
-export function isProved(run, state) {
+function isProved(run, state) {
   return run.trials.filter((one) => one.asked).every((one) => state.trials.some((trial) => trial.axis === one.axis && trial.within));
 }
 

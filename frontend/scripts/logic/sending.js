@@ -16,7 +16,7 @@ export function pause(failures) {
 }
 
 // When a page was kept: day and time as this phone writes them.
-export function keptWords(kept) {
+function keptWords(kept) {
   return new Date(kept).toLocaleString([], { dateStyle: "short", timeStyle: "short" });
 }
 
