@@ -119,3 +119,13 @@ def test_a_file_name_that_is_no_text_can_still_be_printed(tmp_path: Path, monkey
     assert main(["labels", str(parts), "-o", f"{parts}.pdf"]) == DONE
     assert main(["plan", str(parts), "--json"]) == DONE
     assert out.getvalue().decode().startswith(f"66 labels in {tmp_path}/St?hle.csv.pdf\n")
+
+
+def test_one_part_one_piece_and_one_label_are_not_many(tmp_path: Path, capsys: Shown) -> None:
+    (tmp_path / "one.csv").write_text("name,quantity,length,width,thickness\nShelf,1,450,60,22\n")
+    assert main(["check", str(tmp_path / "one.csv")]) == 0
+    assert capsys.readouterr().out.endswith("One: 1 part, 1 piece, 0 faults\n")
+    assert main(["labels", str(tmp_path / "one.csv"), "-o", str(tmp_path / "one.pdf")]) == 0
+    assert capsys.readouterr().out.startswith("1 label in ")
+    assert main(["labels", str(tmp_path / "one.csv"), "-o", str(tmp_path / "no" / "one.pdf")]) == 2
+    assert capsys.readouterr().err.endswith("; name another file\n")

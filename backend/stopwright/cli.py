@@ -13,6 +13,7 @@ from stopwright.actions.planning import Planned, bring_job, plan_file, plan_for
 from stopwright.actions.shipped import demo_jobs
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.shop_file import default_shop, read_shop
+from stopwright.model.counts import counted
 from stopwright.model.stations import Shop
 from stopwright.paper.front_text import front_text
 from stopwright.paper.run_sheet_text import run_sheet_text
@@ -71,8 +72,12 @@ def _check(arguments: argparse.Namespace) -> int:
     for kind, remarks in (("fault", planned.sheet.faults), ("look at", planned.sheet.warnings)):
         for remark in remarks:
             print(f"{kind}: {remark.about}: {remark.text}")
-    pieces = sum(part.quantity for part in planned.job.parts)
-    print(f"{planned.job.name}: {len(planned.job.parts)} parts, {pieces} pieces, {len(planned.sheet.faults)} faults")
+    numbers = {
+        "part": len(planned.job.parts),
+        "piece": sum(part.quantity for part in planned.job.parts),
+        "fault": len(planned.sheet.faults),
+    }
+    print(f"{planned.job.name}: {', '.join(counted(number, thing) for thing, number in numbers.items())}")
     return RULE_BROKEN if planned.sheet.faults else DONE
 
 
@@ -82,8 +87,10 @@ def _labels(arguments: argparse.Namespace) -> int:
     try:
         arguments.output.write_bytes(pdf)
     except OSError as error:
-        raise StopwrightError(f"cannot be written ({error.strerror})", str(arguments.output)) from error
-    print(f"{sum(part.quantity for part in planned.job.parts)} labels in {arguments.output}")
+        raise StopwrightError(
+            f"cannot be written ({error.strerror})", str(arguments.output), "name another file"
+        ) from error
+    print(f"{counted(sum(part.quantity for part in planned.job.parts), 'label')} in {arguments.output}")
     return RULE_BROKEN if planned.sheet.faults else DONE
 
 
@@ -181,7 +188,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(command=_check)
     labels = commands.add_parser("labels", help="write the labels of all pieces as a PDF, in the order off the saw")
     _job_arguments(labels)
-    labels.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf")
+    labels.add_argument("-o", "--output", type=Path, required=True, metavar="FILE.pdf", help="where to write them")
     labels.add_argument("--sheet", default="A4", help="A4, Letter, a roll such as 57x32, or a grid in mm")
     labels.add_argument("--start", type=int, default=1, help="the first label still on the sheet, counted from 1")
     labels.add_argument("--number", type=int, default=1, help="the job's number on the bench (default 1)")
@@ -190,17 +197,17 @@ def _parser() -> argparse.ArgumentParser:
     serving = commands.add_parser("serve", help="serve bench and phone pages")
     _serving_arguments(serving)
     serving.set_defaults(command=_serve)
-    kept: tuple[tuple[str, str, Callable[[argparse.Namespace], int]], ...] = (
-        ("backup", "write everything that is kept to one file, also while it is served", _backup),
-        ("restore", "put a copy back in place; what stands there now is set aside", _restore),
-        ("export-job", "write one job with all that happened to it", _export_job),
-        ("import-job", "take in a job that export-job wrote", _import_job),
+    kept: tuple[tuple[str, str, str, Callable[[argparse.Namespace], int]], ...] = (
+        ("backup", "write everything that is kept to one file, also while it is served", "a new file", _backup),
+        ("restore", "put a copy back in place; what stands there now is set aside", "a copy", _restore),
+        ("export-job", "write one job with all that happened to it", "a new file", _export_job),
+        ("import-job", "take in a job that export-job wrote", "a file that export-job wrote", _import_job),
     )
-    for name, does, command in kept:
+    for name, does, file, command in kept:
         keeping = commands.add_parser(name, help=does)
         if name == "export-job":
             keeping.add_argument("number", metavar="N", help="the job's number on the bench")
-        keeping.add_argument("file", type=Path, metavar="FILE")
+        keeping.add_argument("file", type=Path, metavar="FILE", help=file)
         _data_argument(keeping)
         keeping.set_defaults(command=command)
     demo = commands.add_parser("demo", help="print the run sheet of the demo job and serve it")
@@ -216,7 +223,7 @@ def _job_arguments(parser: argparse.ArgumentParser) -> None:
 
 def _serving_arguments(parser: argparse.ArgumentParser) -> None:
     _shop_argument(parser)
-    parser.add_argument("--port", type=int, default=8765)
+    parser.add_argument("--port", type=int, default=8765, help="where the pages are served (default 8765)")
     parser.add_argument("--phones", action="store_true", help="listen to the shop's network too, and let phones in")
     parser.add_argument("--tls", action="store_true", help="serve over HTTPS too, with a certificate of the shop's own")
     parser.add_argument(

@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 
+from tests.builders import a_board, a_job, a_part, a_shop
 from tests.paper.sheets import STANDSTILL, faulty_sheet, sheet
 
 from stopwright.lengths import Show
 from stopwright.paper.run_sheet_text import run_sheet_text
+from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet, Settings
 
 
@@ -83,3 +85,11 @@ def test_inches_are_shown_as_the_shop_reads_them() -> None:
 def test_an_empty_sheet_is_no_trouble() -> None:
     empty = RunSheet("Nothing yet", "mm", Settings(0, 0, True, 0), ())
     assert run_sheet_text(empty).splitlines()[0] == "Nothing yet: 0 settings; fewer is not possible (proven)"
+
+
+def test_one_board_and_wood_without_a_name_are_said_as_one_says_them() -> None:
+    sheet = make_plan(a_job(a_part("A", 1), a_part("B", 1, (3000, 60, 22)), stock=(a_board(1),)), a_shop())
+    lines = run_sheet_text(sheet).splitlines()
+    assert "     1 board or sheet used; 1 is the least possible (proven)" in lines
+    assert any(line.startswith("     1 × 2400 × 150 × 27 mm: 1 A") for line in lines)
+    assert "     to buy: 1 × 3025 × 66 × 31.75 mm for B" in lines  # 22 mm is more than 13/16 in, so 5/4

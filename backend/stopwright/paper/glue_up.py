@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from stopwright.lengths import Show, format_length
+from stopwright.model.counts import counted
 from stopwright.model.job import Job
 from stopwright.model.stations import Glue
 from stopwright.paper.drawing import Item, Words
@@ -10,7 +11,7 @@ from stopwright.paper.marks import BOX, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
 from stopwright.paper.pdf import A4
 from stopwright.paper.typeface import shortened
-from stopwright.paper.wording import minutes_text
+from stopwright.paper.wording import minutes_text, runs_text
 from stopwright.plan.assembling.assembly import Stage, assembly_stages
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.places import places_in_unit
@@ -52,8 +53,8 @@ def _glue_words(job: Job, glue: Glue | None) -> str:
 
 
 def _lay_out_words(stage: Stage, show: Show) -> str:
-    clamps = "1 clamp" if stage.clamps == 1 else f"{stage.clamps} clamps"
-    brings = f" Together come what stages {', '.join(map(str, stage.brings))} made." if stage.brings else ""
+    clamps, stages = counted(stage.clamps, "clamp"), runs_text(stage.brings, "stage")
+    brings = f" What {stages} made comes together." if stage.brings else ""
     opening = format_length(stage.opening, show)
     return (
         f"Closes {stage.direction}. At hand: {clamps} opened to {opening} and the cauls, {stage.cauls} cauls.{brings}"

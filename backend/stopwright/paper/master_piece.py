@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from stopwright.lengths import MM, Nm, Show, format_length
+from stopwright.model.counts import counted
 from stopwright.paper.drawing import Anchor, Drawing, Item, Words, line, moved, rectangle
 from stopwright.paper.master_drawing import (
     ENDS,
@@ -77,8 +78,7 @@ def serves_text(master: MasterPiece) -> str:
     'for 12 pieces as it is drawn and 12 pieces as its mirror image, in 8 runs'
     """
     mirrored = f" and {piece_count(master.mirrored)} as its mirror image" if master.mirrored else ""
-    runs = "1 run" if master.runs == 1 else f"{master.runs} runs"
-    return f"for {piece_count(master.copies)} as it is drawn{mirrored}, in {runs}"
+    return f"for {piece_count(master.copies)} as it is drawn{mirrored}, in {counted(master.runs, 'run')}"
 
 
 def _words(master: MasterPiece, width: float, show: Show) -> Drawing:

@@ -15,6 +15,7 @@ from stopwright.paper.wording import (
     reading_text,
     size_text,
     spacer_text,
+    wood_count,
 )
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, TenonStock, Wood
 
@@ -78,19 +79,19 @@ def _wood(wood: Wood, show: Show) -> Iterator[str]:
     yield "Wood"
     if wood.boards_used:
         least = f"{wood.least_possible} is the least possible" + (" (proven)" if wood.proven else " as far as is known")
-        yield f"     {wood.boards_used} boards and sheets used; {least}"
+        yield f"     {wood_count(wood.boards_used)} used; {least}"
     for layout in wood.layouts:
         counts: dict[str, int] = {}
         for placement in layout.placements:
             counts[placement.mark] = counts.get(placement.mark, 0) + 1
         size = size_text((layout.length, layout.width, layout.thickness), show)
         held = ", ".join(f"{count} {mark}" for mark, count in counts.items())
-        yield f"     {layout.times} × {layout.material} {size}: {held}"
+        yield f"     {layout.times} × {f'{layout.material} {size}'.strip()}: {held}"
         for offcut in layout.offcuts:
             yield f"         leaves {size_text((offcut.length, offcut.width), show)}"
     for blank in wood.to_buy:
         size = size_text((blank.length, blank.width, blank.thickness), show)
-        yield f"     to buy: {blank.count} × {blank.material} {size} for {blank.mark}"
+        yield f"     to buy: {blank.count} × {f'{blank.material} {size}'.strip()} for {blank.mark}"
 
 
 def _tenons(tenons: tuple[TenonStock, ...], show: Show) -> Iterator[str]:

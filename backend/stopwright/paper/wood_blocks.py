@@ -9,7 +9,7 @@ from stopwright.paper.marks import BOX, mark_in_circle, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
 from stopwright.paper.pdf import A4
 from stopwright.paper.typeface import shortened
-from stopwright.paper.wording import size_text
+from stopwright.paper.wording import needed_text, size_text, wood_count
 from stopwright.plan.run_sheet import Layout, RunSheet, ToBuy, Wood
 
 
@@ -27,9 +27,9 @@ def wood_blocks(wood: Wood, width: float, show: Show) -> Iterator[Block]:
         least = (
             "fewer is not possible"
             if wood.proven and wood.boards_used == wood.least_possible
-            else (f"at least {wood.least_possible} are needed")
+            else needed_text(wood.least_possible)
         )
-        yield text_block(f"{wood.boards_used} boards and sheets; {least}. Numbers are the order of the cuts.", width)
+        yield text_block(f"{wood_count(wood.boards_used)}; {least}. Numbers are the order of the cuts.", width)
     for layout in wood.layouts:
         yield _layout(layout, width, show)
     if wood.to_buy:
@@ -44,8 +44,8 @@ def _layout(layout: Layout, width: float, show: Show) -> Block:
     drawing = layout_drawing(layout, width, show)
     boxes = min(layout.times, 12)
     ticks = tuple(tick_box(width - BOX - n * (BOX + 1.6), 2) for n in range(boxes))
-    title = Words(0, 5, shortened(f"{times}{layout.material} {size}", width - boxes * 5.4 - 4, 3.4, True), 3.4, True)
-    return Block(drawing.height + 12, (title, *ticks, *moved(drawing.items, 0, 7)))
+    title = shortened(f"{times}{layout.material} {size}".strip(), width - boxes * 5.4 - 4, 3.4, True)
+    return Block(drawing.height + 12, (Words(0, 5, title, 3.4, True), *ticks, *moved(drawing.items, 0, 7)))
 
 
 def _to_buy(blank: ToBuy, show: Show) -> Block:
@@ -55,6 +55,6 @@ def _to_buy(blank: ToBuy, show: Show) -> Block:
         (
             tick_box(0, 1.4),
             *mark_in_circle(BOX + 5.2, 3.2, blank.mark),
-            Words(BOX + 10.5, 4.4, f"{blank.count} × {blank.material} {size}", 3.3),
+            Words(BOX + 10.5, 4.4, f"{blank.count} × {f'{blank.material} {size}'.strip()}", 3.3),
         ),
     )

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length, nearest
+from stopwright.model.counts import counted
 from stopwright.plan.run_sheet import Pieces, Run, Settings, Spacer, SpacerBlock, Stop
 from stopwright.plan.run_sheet_json import position_text
 
@@ -52,15 +53,33 @@ def offcut_text(size: Sequence[Nm], show: Show) -> str:
     """The size of an offcut, rounded down to what one measures wood by: whole mm, or sixteenths of an inch.
 
     >>> offcut_text((906_800_000, 60_000_000), Show.MM), offcut_text((906_800_000, 60_000_000), Show.THOUSANDTHS)
-    ('906 × 60 mm', '35.688 × 2.312 in')
+    ('906 × 60 mm', '35 11/16 × 2 5/16 in')
     """
-    mark = MM if show is Show.MM else INCH // 16
+    mark, show = (MM, show) if show is Show.MM else (INCH // 16, Show.SIXTEENTHS)
     return size_text([length - length % mark for length in size], show)
 
 
 def piece_count(count: int) -> str:
     """A number of pieces in words: 1 piece, 12 pieces."""
-    return "1 piece" if count == 1 else f"{count} pieces"
+    return counted(count, "piece")
+
+
+def wood_count(count: int) -> str:
+    """A number of boards and sheets in words.
+
+    >>> wood_count(1), wood_count(3)
+    ('1 board or sheet', '3 boards and sheets')
+    """
+    return "1 board or sheet" if count == 1 else f"{count} boards and sheets"
+
+
+def needed_text(least: int) -> str:
+    """How many it takes at the least, where it is not known that fewer will not do.
+
+    >>> needed_text(1), needed_text(3)
+    ('at least 1 is needed', 'at least 3 are needed')
+    """
+    return f"at least {least} {'is' if least == 1 else 'are'} needed"
 
 
 def lying_text(pieces: Pieces) -> str:
@@ -96,24 +115,24 @@ def proof_text(settings: Settings) -> str:
     >>> proof_text(Settings(19, 17, False, 14.5))
     '19 settings; not proven to be the fewest, at least 17 are needed'
     """
-    made = "1 setting" if settings.made == 1 else f"{settings.made} settings"
+    made = counted(settings.made, "setting")
     if settings.proven and settings.made == settings.least_possible:
         return f"{made}; fewer is not possible (proven)"
     if settings.proven:
         return f"{made}; {settings.least_possible} would be possible, the times of the stations weigh against it"
-    return f"{made}; not proven to be the fewest, at least {settings.least_possible} are needed"
+    return f"{made}; not proven to be the fewest, {needed_text(settings.least_possible)}"
 
 
 def minutes_text(minutes: float) -> str:
     """A time for people, to the half minute.
 
-    >>> minutes_text(14.5), minutes_text(160), minutes_text(0.2)
-    ('14 ½ min', '2 h 40 min', '½ min')
+    >>> minutes_text(14.5), minutes_text(160), minutes_text(60), minutes_text(0.2)
+    ('14 ½ min', '2 h 40 min', '1 h', '½ min')
     """
     halves = max(round(minutes * 2), 1) if minutes > 0 else 0
     hours, rest = divmod(halves, 120)
     if hours:
-        return f"{hours} h {rest // 2} min"
+        return f"{hours} h {rest // 2} min" if rest // 2 else f"{hours} h"
     whole, half = divmod(rest, 2)
     return f"{' '.join(filter(None, (str(whole) if whole or not half else '', '½' if half else '')))} min"
 
