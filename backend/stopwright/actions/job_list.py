@@ -11,6 +11,7 @@ from stopwright.intake.draft import NO_PART, read_draft
 from stopwright.intake.job_file import job_from_document
 from stopwright.intake.part_list_out import write_part_list_csv, write_part_list_xlsx
 from stopwright.model.job import Job
+from stopwright.model.parts import GREATEST_QUANTITY
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.run_fold import standing
@@ -70,8 +71,9 @@ def start_job(store: Store, name: str, units: str, lengths: str, device: str, no
 
 def units_in(text: str) -> int:
     """How many units are made, as typed. Raises StopwrightError."""
-    if not text.strip().isdecimal() or len(text) > 20 or not 1 <= int(text) <= 100_000:
-        raise StopwrightError(f"'{text[:20]}' is not how many are made", next_step="write a whole number, such as 6")
+    if not text.strip().isdecimal() or len(text) > 20 or not 1 <= int(text) <= GREATEST_QUANTITY:
+        step = f"write a whole number from 1 to {GREATEST_QUANTITY}"
+        raise StopwrightError(f"'{text[:20]}' is not how many are made", next_step=step)
     return int(text)
 
 

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, TypeAlias
 
-from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
-from stopwright.store.events import Event, is_job_number, new_id, utc_now, written
+from stopwright.errors import ChangedMeanwhile, NotFound
+from stopwright.store.events import Event, is_job_number, new_id, next_job_number, utc_now, written
 from stopwright.store.job_fold import Saved, fold_choices, fold_saved
-from stopwright.store.kinds import GREATEST_JOB
 from stopwright.store.log import Store
 
 Clock: TypeAlias = Callable[[], datetime]
@@ -32,11 +31,9 @@ def create_job(store: Store, document: Mapping[str, Any], device: str, now: Cloc
         made = store.event(id_)
         if made:
             return made.job
-        number = max((int(event.job) for event in store.newest("job saved")), default=0) + 1
-        if number > GREATEST_JOB:
-            raise StopwrightError(f"there are {GREATEST_JOB} jobs already", next_step="start a new store for new jobs")
+        number = next_job_number(event.job for event in store.newest("job saved"))
         try:
-            return _save(store, str(number), document, 0, device, now, id_).job
+            return _save(store, number, document, 0, device, now, id_).job
         except ChangedMeanwhile:
             continue  # somebody else took the number
 

@@ -3,7 +3,7 @@
 import json
 import re
 import uuid
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from typing import Any
@@ -102,6 +102,19 @@ def is_job_number(job: object) -> bool:
     [True, True, False, False, False, False]
     """
     return isinstance(job, str) and bool(_JOB.fullmatch(job)) and int(job) <= GREATEST_JOB
+
+
+def next_job_number(taken: Iterable[str]) -> str:
+    """The number of a new job, one more than the greatest of those taken. Raises StopwrightError when there is none.
+
+    >>> next_job_number(["1", "12"]), next_job_number([])
+    ('13', '1')
+    """
+    number = max(map(int, taken), default=0) + 1
+    if number > GREATEST_JOB:
+        step = "keep new jobs in another folder (--data)"
+        raise StopwrightError(f"there is no number after {GREATEST_JOB} for a job", next_step=step)
+    return str(number)
 
 
 def body_text(event: Event) -> str:

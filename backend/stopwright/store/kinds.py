@@ -5,14 +5,15 @@ from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 from stopwright.lengths import GREATEST
+from stopwright.model.codes import JOBS, PIECES
+from stopwright.model.parts import GREATEST_QUANTITY
 
 Check: TypeAlias = Callable[[Any], str]
 """Says what was expected instead of the value, or nothing when the value will do."""
 
-GREATEST_JOB = 8191
-"""Piece codes hold 13 bits of job number."""
-GREATEST_PIECE = 2**17 - 1
-GREATEST_COUNT = 100_000
+GREATEST_JOB = JOBS - 1
+GREATEST_PIECE = PIECES - 1
+"""What the codes on labels hold."""
 GREATEST_DOCUMENT = 4_000_000
 GREATEST_BODY = 16_000
 
@@ -100,9 +101,9 @@ def _part_counted(value: Any) -> str:
 _nm = whole(-GREATEST, GREATEST)
 _spread = whole(0, GREATEST)
 _seq = whole(0, 2**53)
-_count = whole(1, GREATEST_COUNT)
+_count = whole(1, GREATEST_QUANTITY)
 _piece = whole(0, GREATEST_PIECE)
-_unit = whole(1, GREATEST_COUNT)
+_unit = whole(1, GREATEST_QUANTITY)
 _offcut = whole(1, GREATEST_PIECE)
 _size = whole(1, GREATEST)
 _stage = whole(0, 1000)

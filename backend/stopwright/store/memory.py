@@ -7,6 +7,7 @@ from statistics import stdev
 
 from stopwright.errors import StopwrightError
 from stopwright.lengths import MM, Nm
+from stopwright.model.counts import counted
 from stopwright.store.events import Event
 from stopwright.store.run_fold import Measured, corrected_reading, measured_of, standing, station_of
 
@@ -166,11 +167,11 @@ def _check(board: RippedBoard) -> None:
         raise StopwrightError("a board without strips or cuts shows no kerf", next_step=again)
     if not len(board.strips) - 1 <= board.cuts <= len(board.strips):
         raise StopwrightError(
-            f"{board.cuts} cuts do not make {len(board.strips)} strips",
+            f"{counted(board.cuts, 'cut')} for {counted(len(board.strips), 'strip')} cannot be",
             next_step="count full cuts: as many as strips, or one fewer when the last strip is the rest",
         )
     kerf = (board.width - sum(board.strips)) / board.cuts
     if kerf <= 0:
         raise StopwrightError("the strips together are not narrower than the board was", next_step=again)
     if kerf > THICKEST_KERF:
-        raise StopwrightError(f"a kerf of {kerf / MM:.1f} mm cannot be", next_step=again)
+        raise StopwrightError("the strips together are far narrower than the board was", next_step=again)

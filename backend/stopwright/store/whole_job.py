@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
-from stopwright.store.events import Event, checked, is_job_number, new_id
-from stopwright.store.kinds import GREATEST_JOB, KINDS
+from stopwright.store.events import Event, checked, is_job_number, new_id, next_job_number
+from stopwright.store.kinds import KINDS
 from stopwright.store.log import Store
 
 WHAT = "whole job"
@@ -41,9 +41,7 @@ def import_job(store: Store, text: str) -> Imported:
     wanted, events = _read(text)
     while True:
         taken = {one.job for one in store.newest()}
-        job = wanted if is_job_number(wanted) and wanted not in taken else str(max(map(int, taken), default=0) + 1)
-        if not is_job_number(job):
-            raise StopwrightError(f"there are {GREATEST_JOB} jobs already", next_step="start a new store for new jobs")
+        job = wanted if is_job_number(wanted) and wanted not in taken else next_job_number(taken)
         try:
             store.append(_renamed(events, job), base=0, kinds=tuple(KINDS))
         except ChangedMeanwhile:
