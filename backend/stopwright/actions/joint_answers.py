@@ -225,9 +225,3 @@ def _texts(advice: Advice, unit: str) -> Iterator[tuple[str, str]]:
 
 def _is_about(remark: Remark, joint: Joint) -> bool:
     return bool({joint.mark, joint.post, joint.rail} & set(remark.about.split(", ")))
-
-
-def job_of(document: Mapping[str, Any]) -> Job | None:
-    """The job as far as it can be read."""
-    found = readable(document)
-    return found.job if found else None

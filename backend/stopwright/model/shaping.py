@@ -48,6 +48,15 @@ class MeasuredTo(StrEnum):
     SHORT_POINT = "short point"
 
 
+def polygon_setting(sides: int) -> Fraction:
+    """How far off square the saw stands for a closed frame of equal sides: 180 / sides, in degrees.
+
+    >>> [float(polygon_setting(sides)) for sides in (4, 5, 6, 8)]
+    [45.0, 36.0, 30.0, 22.5]
+    """
+    return Fraction(180, sides)
+
+
 @dataclass(frozen=True, slots=True)
 class Mitre:
     """One part that is mitred. The saw stands at 180/`sides`, or at `angle`, in degrees off square; lengths in nm.
@@ -93,7 +102,7 @@ class Mitre:
     @property
     def degrees(self) -> Fraction:
         """How far off square the saw stands."""
-        return Fraction(180, self.sides) if self.sides is not None else self.angle or Fraction(0)
+        return polygon_setting(self.sides) if self.sides is not None else self.angle or Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -158,7 +158,7 @@ def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Itera
     if station:
         yield plan(station)
     else:
-        text = f"no station does this work, so it is not in the plan: {work}"
+        text = f"no station does the work called {work}, so it is not in the plan; give it to a station"
         yield StationPlan(warnings=(Remark("the shop", text),))
 
 

@@ -13,7 +13,7 @@ from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints, Moulding, P
 from stopwright.model.stations import Axis, Sets, Station, Work
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Angle, Move, Run
-from stopwright.plan.stations.mitres import kerf_along_fence, mitre_cut, plan_mitres, stick_needed
+from stopwright.plan.stations.mitres import kerf_along_fence, mitre_cut, plan_mitres
 from stopwright.plan.stations.station_plan import StationPlan
 
 ANGLE = Axis("mitre gauge", Sets.ANGLE, minutes=1)
@@ -123,7 +123,6 @@ def test_frames_of_six_and_eight_sides_share_no_angle_and_two_frames_of_six_do()
 def test_the_kerf_takes_more_of_the_stick_the_steeper_the_cut() -> None:
     # cos 60° = 1/2, so a kerf of 3.2 takes 6.4 along the fence
     assert kerf_along_fence(mm(3.2), Fraction(60)) == mm(6.4)
-    assert stick_needed(mm(200), 4, mm(3.2), Fraction(60), mm(5)) == mm(4 * 200 + 3 * 6.4 + 5)
 
 
 def test_run_keys_are_unique() -> None:

@@ -89,11 +89,6 @@ class SheetLayout:
     cuts: tuple[Cut, ...]
     offcuts: tuple[Offcut, ...]
 
-    @property
-    def rip_widths(self) -> frozenset[int]:
-        """The distinct widths that the rips of this layout leave; each is one fence setting."""
-        return frozenset(c.position - c.strip[1] for c in self.cuts if c.direction == "rip" and c.stage)
-
 
 @dataclass(frozen=True, slots=True)
 class SheetPlan:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from stopwright import lengths
 from stopwright.lengths import INCH, MM, Show, format_length
-from stopwright.model import stations
+from stopwright.model import shaping, stations
 from stopwright.plan.assembling import assembly
 from stopwright.plan.joinery import (
     joint_advice,
@@ -228,7 +228,9 @@ SECTIONS: tuple[Section, ...] = (
                 "arithmetic",
                 "K",
             ),
-            Figure(mitres, "polygon_setting", "Mitre of a closed frame", "180° / sides", "published mitre tables", "S"),
+            Figure(
+                shaping, "polygon_setting", "Mitre of a closed frame", "180° / sides", "published mitre tables", "S"
+            ),
             Figure(
                 mitres, "long_point", "Long point", "short point + 2 × width × tan of the angle", "trigonometry", "K"
             ),

@@ -21,15 +21,6 @@ from stopwright.plan.stations.station_plan import StationPlan
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 
 
-def polygon_setting(sides: int) -> Fraction:
-    """How far off square the saw stands for a closed frame of equal sides: 180 / sides, in degrees.
-
-    >>> [float(polygon_setting(sides)) for sides in (4, 5, 6, 8)]
-    [45.0, 36.0, 30.0, 22.5]
-    """
-    return Fraction(180, sides)
-
-
 def lead(width: Nm, degrees: Fraction) -> Nm:
     """How far the long point of one mitre lies beyond its short point: width × tan, nm."""
     return round(width * tan(radians(degrees)))
@@ -64,11 +55,6 @@ def kerf_along_fence(kerf: Nm, degrees: Fraction) -> Nm:
     6000000
     """
     return round(kerf / cos(pi * degrees / 180))
-
-
-def stick_needed(length: Nm, count: int, kerf: Nm, degrees: Fraction, trim: Nm = 0) -> Nm:
-    """The stick for `count` pieces of one long-point length: n × length + (n − 1) × kerf along the fence + trim, nm."""
-    return count * length + (count - 1) * kerf_along_fence(kerf, degrees) + trim
 
 
 @dataclass(frozen=True, slots=True)
