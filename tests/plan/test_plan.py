@@ -218,7 +218,7 @@ def test_a_piece_without_wood_is_told_of_the_offcut_that_would_hold_it() -> None
     assert (offcut.length, offcut.width) == (mm(1990 - 900 - 3.2), mm(200))
     (said,) = [warning.text for warning in sheet.warnings if warning.about == "B"]
     # 2 × 500 + 3.2 along, 3 × 60 + 2 × 3.2 across
-    assert said.endswith("see what to buy. What this plan leaves of a board, 1086.8 × 200, would hold all of them")
+    assert said.endswith("see what to buy. What this plan leaves of a board, 1086.8 × 200 mm, would hold all of them")
 
 
 def test_mouldings_take_their_time_by_the_strip_until_they_are_cut() -> None:
@@ -245,4 +245,10 @@ def test_mouldings_without_wood_are_told_as_strip_too() -> None:
     ).warnings
     (said,) = [warning.text for warning in warnings if warning.about == "A" and "wood on hand" in warning.text]
     # 6 × 70 + 5 × 3.2 + 5
-    assert said == "6 pieces find no wood on hand (70 × 30 × 10), in all 441 mm of strip; see what to buy"
+    assert said == "6 pieces find no wood on hand (70 × 30 × 10 mm), in all 441 mm of strip; see what to buy"
+
+
+def test_mouldings_to_buy_are_reckoned_in_strips_no_longer_than_the_stops_reach() -> None:
+    # 120 blanks of 45 + 25 = 8.4 m, in strips of 2.6 m at most: 4; fence 1, carrying 0.5, 4 × 0.25
+    sheet = make_plan(a_job(a_part("A", 120, (45, 30, 22), kind=Kind.MOULDING)), a_shop())
+    assert next(run.minutes for run in sheet.runs if run.work is Work.RIP) == 2.5

@@ -169,7 +169,7 @@ def _finish(runs: Sequence[Run], parts: Sequence[Part], wood: Wood, shop: Shop) 
     """
     stations = {station.name: station for station in shop.stations}
     by_mark = {part.mark: part for part in parts}
-    strips = strips_of(wood)
+    strips = strips_of(wood, shop)
     last_cut = {
         pieces.mark: number
         for number, run in enumerate(runs, start=1)

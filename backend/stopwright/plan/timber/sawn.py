@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Part, mark_order
+from stopwright.model.stations import Sets, Shop, Work
 from stopwright.plan.run_sheet import Pieces, Wood
 
 
@@ -41,12 +42,18 @@ def count_sawn(sawn: Iterable[Sawn | Rough]) -> tuple[Pieces, ...]:
     return tuple(Pieces(mark, names[mark], counts[mark]) for mark in sorted(counts, key=mark_order))
 
 
-def strips_of(wood: Wood) -> Counter[str]:
-    """In how many strips the pieces of a mark are while they are long; a blank to buy is one by itself."""
+def strips_of(wood: Wood, shop: Shop) -> Counter[str]:
+    """In how many strips the pieces of a mark are while they are long.
+
+    What is to buy is taken to come in strips as long as the stops of the saw reach, else in blanks.
+    """
+    saw = shop.station_for(Work.CROSSCUT)
+    stops = saw.axis(Sets.LENGTH) if saw else None
     strips: Counter[str] = Counter()
     for layout in wood.layouts:
         for mark, _ in {(placement.mark, placement.y) for placement in layout.placements}:
             strips[mark] += layout.times
     for blank in wood.to_buy:
-        strips[blank.mark] += blank.count
+        long = -(-blank.count * blank.length // stops.high) if stops else blank.count
+        strips[blank.mark] += min(blank.count, long)
     return strips
