@@ -1,4 +1,4 @@
-"""Every page of jobs, parts, import, wood and shelf: axe finds nothing, nothing is wider than the screen."""
+"""Pages of jobs, parts, import, wood, shelf, labels, phones: axe finds nothing, nothing is wider than the screen."""
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -9,20 +9,23 @@ from stopwright.actions.keeping import create_job
 from stopwright.actions.shelf import NewOffcut, shelve
 from stopwright.lengths import MM
 
-PAGES = ("/", "/jobs/1/parts", "/jobs/2/parts", "/import", "/jobs/1/import", "/jobs/1/wood?width=300", "/shelf")
+PAGES = ("/", "/jobs/1/parts", "/jobs/2/parts", "/import", "/jobs/1/import", "/jobs/1/wood?width=300", "/shelf",
+         "/jobs/1/labels", "/phones", "/memory")  # fmt: skip
 SIZES = ((360, 1), (360, 2), (800, 2), (1280, 1), (1920, 1))
 """Width of the screen in pixels, and how many times the usual size of text."""
 
 
 @pytest.fixture
 def full_server(running_server):
-    """The demo job, a faulty one, one put away, and an offcut on the shelf."""
+    """The demo job, a faulty one, one put away, an offcut on the shelf, and a phone let in."""
     store = running_server.store
     nasty = {"name": "A very long name of a job <b>with markup</b> and more of it than any shop would ever write"}
     create_job(
         store, nasty | {"part": [{"name": "Leg", "length": "abc", "note": "x" * 300}, {"name": "Only"}]}, "bench"
     )
     shelve(store, [NewOffcut("offcut-0001", 600 * MM, 120 * MM, 45 * MM, "ash", note="Six bakery stools")], "bench")
+    door = running_server.app.state.web.door
+    door.let_in(door.new_code(), "The red phone of the assembly bench")
     return running_server
 
 
