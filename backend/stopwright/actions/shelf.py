@@ -17,6 +17,7 @@ from stopwright.model.parts import Kind
 from stopwright.model.stock import Stock, StockKind
 from stopwright.paper.label_grid import Grid
 from stopwright.paper.labels import label_sheet_pdf, offcut_label
+from stopwright.plan.timber.wood import SHEET_MAY_BE_OFF
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.shelf_fold import SHELF_KINDS, SHELVED, TAKEN, Offcut, Shelf, fold_shelf
@@ -121,7 +122,7 @@ def fitting(store: Store, job: Job) -> list[Offcut]:
         if any(
             one.material.casefold() == material
             and one.sheet is sheet
-            and (abs(one.thickness - thickness) <= MM if sheet else one.thickness >= thickness)
+            and (abs(one.thickness - thickness) <= SHEET_MAY_BE_OFF if sheet else one.thickness >= thickness)
             for material, sheet, thickness in wanted
         )
     ]

@@ -13,7 +13,7 @@ from stopwright.intake.files import read_file
 from stopwright.intake.keys import Document, document_of
 from stopwright.intake.part_list import PartList, read_part_list
 from stopwright.intake.places import Path as Place
-from stopwright.intake.scalars import shortened
+from stopwright.intake.scalars import number_in, shortened
 from stopwright.intake.toml_text import document_in
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part, free_marks
@@ -174,10 +174,12 @@ def _part(table: object, reading: Reading, place: Place, mark: str, units: int) 
             per_unit = whole.pop("per_unit")
             if "quantity" in whole:
                 reading.fault((*place, "per_unit"), "stands beside a quantity", "leave one of the two out")
-            elif isinstance(per_unit, int) and not isinstance(per_unit, bool):
-                whole["quantity"] = per_unit * units
             else:
-                whole["quantity"] = per_unit
+                try:
+                    whole["quantity"] = max(number_in(per_unit, whole=True), 0) * units
+                except StopwrightError as error:
+                    reading.fault((*place, "per_unit"), error.what, error.next_step)
+                    whole["quantity"] = units  # so that it is not called missing
         if str(whole.get("kind")).lower() == Kind.SHEET:
             whole.setdefault("grain", Grain.ANY.value)
         table = whole

@@ -181,7 +181,7 @@ def _name(
     trim: int,
 ) -> tuple[SheetLayout, ...]:
     """Layouts in the names of the lines brought: equal lines are served one after the other."""
-    piece_names = [[i for i in members for _ in range(lines[i][2])] for members in of_type]
+    piece_names = [[i for i in reversed(members) for _ in range(lines[i][2])] for members in of_type]
     left_of = [stock[i].count for i in range(len(stock))]
     seen: dict[tuple[int, str, tuple[Placement, ...]], int] = {}
     for pattern in sorted(packing.patterns, key=lambda p: (p.kind, p.flipped, p.placed)):
@@ -191,7 +191,7 @@ def _name(
             left_of[sheet] = count - 1
         placements = []
         for t, x, y, along, across, turned in pattern.placed:
-            name = piece_names[t].pop(0)
+            name = piece_names[t].pop()
             long, wide = (across, along) if pattern.flipped else (along, across)
             px, py = (y, x) if pattern.flipped else (x, y)
             lies_turned = turned if cutting.types[t][:2] == tuple(s + kerf for s in lines[name][:2]) else not turned

@@ -13,8 +13,8 @@ class PieceState:
     """One piece by its index in the job. `scanned` gives for each purpose when it was scanned last.
 
     A piece that went wrong loses the unit it was sorted into; its remake is sorted anew. `remade` is how many of its
-    mishaps are made good. `again` are the runs, by
-    key, that the remake has passed so far, and `what` is what went wrong last.
+    mishaps are made good. `again` are the runs, by key, that the remake has passed so far, and `what` is what went
+    wrong last.
     """
 
     scanned: Mapping[str, str] = field(default_factory=dict)
