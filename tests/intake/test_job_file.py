@@ -83,7 +83,9 @@ def test_numbers_are_in_the_unit_of_the_job_and_texts_may_name_their_own() -> No
 def test_per_unit_times_units_is_the_quantity() -> None:
     assert job_from_document(document(), "x").part("B").quantity == 8
     assert faults_of(document(part=[LEG, RAIL | {"per_unit": 1.5}])) == [(2, "part per_unit")]
-    assert faults_of(document(part=[LEG, RAIL | {"per_unit": "four", "width": 0}])) == [(2, "part per_unit")]
+    assert faults_of(document(part=[LEG, RAIL | {"per_unit": "four"}])) == [(2, "part per_unit")]
+    # 50 001 × 2 units are more than can be counted
+    assert faults_of(document(part=[LEG, RAIL | {"per_unit": 50_001}])) == [(2, "part quantity")]
     assert faults_of(document(part=[LEG | {"per_unit": 4}])) == [(1, "part per_unit")]
 
 

@@ -112,11 +112,12 @@ def _tenons_of(joint: Joint, job: Job, shop: Shop) -> TenonStock | None:
     count = job.part(joint.post).quantity * joint.repeat * joint.count
     spares = max(-(-count // rules.spare_one_in), rules.spares_at_least)
     return TenonStock(
-        joint.mark, thickness, width, length, thickness // 2, count, spares, _strip(count + spares, length, shop)
+        joint.mark, thickness, width, length, thickness // 2, count, spares, strip_for(count + spares, length, shop)
     )
 
 
-def _strip(count: int, length: Nm, shop: Shop) -> Nm:
+def strip_for(count: int, length: Nm, shop: Shop) -> Nm:
+    """The strip from which so many pieces of one length are crosscut: n × length + (n − 1) × kerf + trim, nm."""
     saw = shop.station_for(Work.CROSSCUT)
     kerf, trim = (saw.kerf, saw.trim) if saw else (0, 0)
     return count * length + (count - 1) * kerf + trim

@@ -4,11 +4,12 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from stopwright.lengths import MM, Nm, format_length
+from stopwright.lengths import MM, Nm, Show, format_length
 from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Shop, Work
 from stopwright.model.stock import Stock
 from stopwright.plan.effort import Effort
+from stopwright.plan.joinery.tenons import strip_for
 from stopwright.plan.run_sheet import Layout, Remark, ToBuy, Wood
 from stopwright.plan.stations.milling import rough_from_quarter_scale
 from stopwright.plan.timber.layouts import Laid, Wanted, lay_out
@@ -220,17 +221,15 @@ def _short(parts: Sequence[Part], on_hand: _OnHand, shop: Shop) -> Iterable[Rema
     for part in parts:
         count = on_hand.missing[part.mark]
         if count and on_hand.rows(part):
-            size = " × ".join(format_length(one, shop.show, with_unit=False) for one in part.size)
             what = "piece finds" if count == 1 else "pieces find"
-            strip = f", in all {_strip(part, count, shop)} of strip" if part.kind is Kind.MOULDING else ""
-            text = f"{count} {what} no wood on hand ({size}){strip}; see what to buy"
+            in_all = format_length(strip_for(count, part.length, shop), shop.show)
+            strip = f", in all {in_all} of strip" if part.kind is Kind.MOULDING else ""
+            text = f"{count} {what} no wood on hand ({_size(part.size, shop.show)}){strip}; see what to buy"
             yield Remark(part.mark, f"{text}{_rest_that_holds(part, count, on_hand)}")
 
 
-def _strip(part: Part, count: int, shop: Shop) -> str:
-    saw = shop.station_for(Work.CROSSCUT)
-    kerf, trim = (saw.kerf, saw.trim) if saw else (0, 0)
-    return format_length(count * part.length + (count - 1) * kerf + trim, shop.show)
+def _size(lengths: Iterable[Nm], show: Show) -> str:
+    return " × ".join(format_length(one, show, with_unit=False) for one in lengths) + f" {show.unit}"
 
 
 def _rest_that_holds(part: Part, count: int, on_hand: _OnHand) -> str:
@@ -247,6 +246,6 @@ def _rest_that_holds(part: Part, count: int, on_hand: _OnHand) -> str:
     holds, length, width = found
     if not holds:
         return ""
-    size = " × ".join(format_length(one, show, with_unit=False) for one in (length, width))
+    size = _size((length, width), show)
     whole = "it" if count == 1 else "all of them" if holds == count else f"{holds} of them"
     return f". What this plan leaves of a {'sheet' if part.kind is Kind.SHEET else 'board'}, {size}, would hold {whole}"
