@@ -22,6 +22,8 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}`;
   show(section, "[data-do=measure]", phase === "count" || phase === "finish");
   show(section, "[data-do=past]", phase === "trial");
+  const spoiled = run.pieces.some((piece) => state.spoiled[piece.slot] && cutOf(piece, state) < piece.need);
+  show(section, "[data-say=again]", spoiled);
   show(section, "[data-do=reopen]", phase === "done");
   return phase;
 }

@@ -192,3 +192,18 @@ def test_pieces_at_the_right_hand_stop_are_said_to_count_from_there(running_serv
     run = next(one for one in runs if any(piece.at == "right" for piece in one.pieces))
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{run.number}")
     expect(phone.locator(f"{ON_SCREEN} .fetch")).to_contain_text("the same numbers, counted from the right-hand stop")
+
+
+def test_who_spoiled_a_piece_finds_the_way_to_make_it_again(running_server, phone):
+    phone.goto(run_address(running_server, Work.PLANE))
+    begin_counting(phone)
+    again = phone.locator(f"{ON_SCREEN} [data-say=again]")
+    expect(again).to_be_hidden()
+    for _ in range(2):
+        phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+    phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
+    again.tap()
+    phone.locator("select[name=code]").select_option(index=6)
+    phone.get_by_role("button", name="Make it again").tap()
+    expect(phone.locator("h1")).to_contain_text("A-07 Leg")
+    expect(phone.locator(".steps")).to_be_visible()

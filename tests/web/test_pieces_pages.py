@@ -251,3 +251,49 @@ def test_names_with_markup_stay_names_in_every_page_of_pieces(floor) -> None:
         assert "alert(1)" in page.text and "<script>alert" not in page.text, path
     assert floor.bench.get(f"/jobs/{job}/glue-up.pdf").status_code == 200
     assert "<script>alert" not in floor.bench.get("/scan", params={"code": nasty}, headers=HTML).text
+
+
+def spoil_unnamed(floor, mark: str = "A") -> str:
+    run = next(
+        run
+        for run in plan_for(floor.store, floor.job, default_shop()).sheet.runs
+        if any(line.mark == mark for line in run.pieces)
+    )
+    body = {"run": run.key, "mark": mark, "count": 1, "counted": False}
+    tap = {"id": "spoiled-1", "kind": "piece spoiled", "at": "2026-03-01T07:30:00Z", "body": body}
+    assert floor.bench.post(f"/jobs/{floor.job}/events", json={"events": [tap]}).json()["refused"] == {}
+    return "spoiled-1"
+
+
+def test_a_piece_spoiled_without_a_name_is_named_and_leads_to_its_remake(floor, pieces) -> None:
+    address = f"/jobs/{floor.job}/spoiled"
+    assert "No piece is waiting" in floor.bench.get(address, headers=HTML).text
+    tap, (code, piece) = spoil_unnamed(floor), pieces["A-07"]
+    page = floor.bench.get(address, headers=HTML).text
+    assert "1 × A Leg" in page and page.count("<option value=") == 24 + 1  # 24 legs, and "not said"
+    for _ in range(2):  # a form sent twice counts once
+        answer = floor.bench.post(address, **form(tap=tap, code=code, what="torn grain", id="form-00001"))
+        assert (answer.status_code, answer.headers["location"]) == (303, f"/jobs/{floor.job}/remake/{code}")
+    assert job_state(floor.store, floor.job).pieces[piece.index].what == "torn grain"
+    page = floor.bench.get(address, headers=HTML).text
+    assert "Which one was it?" not in page and f"/remake/{code}" in page
+
+
+def test_nonsense_about_a_spoiled_piece_is_refused_in_words_and_changes_nothing(floor, pieces) -> None:
+    address, tap, code = f"/jobs/{floor.job}/spoiled", spoil_unnamed(floor), pieces["A-07"][0]
+    before = floor.store.events(floor.job)
+    for fields, status in (
+        ({"tap": "none", "code": code}, 404),
+        ({"tap": tap, "code": pieces["B-01"][0]}, 422),
+        ({"tap": tap, "code": encode(77, 0)}, 404),
+        ({"tap": tap, "code": "rubbish"}, 404),
+        ({"tap": tap}, 422),
+        ({"code": code}, 422),
+        ({"tap": tap, "code": code, "what": "x" * 301}, 422),
+        ({"tap": tap, "code": code, "id": "<&>"}, 422),
+    ):
+        answer = floor.bench.post(address, **form(**fields))
+        assert answer.status_code == status, fields
+        assert "<h1>" in answer.text
+    assert [one for one in floor.store.events(floor.job) if one.kind != "codes given"] == before
+    assert floor.bench.get("/jobs/999/spoiled", headers=HTML).status_code == 404

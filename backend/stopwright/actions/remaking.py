@@ -100,7 +100,7 @@ def spoil_piece(
     if not known and stands.missing and not stands.again:
         raise StopwrightError("it is to be made again already", piece.label, "go on with its remake")
     give_codes_to(store, job, planned, device, now)
-    key = (piece.mark, _mirrored(piece, at))
+    key = (piece.mark, counted_mirrored(piece, at))
     body = {"run": run, "mark": piece.mark, "count": 1, "piece": piece.index, "what": what.strip()[:400] or "not said"}
     body |= {"counted": state.run(run).cut.get(key, 0) > 0} | ({"mirrored": True} if key[1] else {})
     store.append([Event(id_ or new_id(), job, "piece spoiled", written(now()), device, body)])
@@ -115,7 +115,7 @@ def pass_run(
         raise NotFound("this piece does not pass that run", piece.label, "load the page again")
     id_, when = id_ or new_id(), written(now())
     cut = {"run": run, "mark": piece.mark, "count": Ways(planned.job, planned.sheet).times(piece, at)} | (
-        {"mirrored": True} if _mirrored(piece, at) else {}
+        {"mirrored": True} if counted_mirrored(piece, at) else {}
     )
     store.append(
         [
@@ -196,6 +196,6 @@ def _readings(store: Store, planned: Planned, state: JobState) -> Readings:
     return found
 
 
-def _mirrored(piece: Piece, run: Run) -> bool:
-    """Whether the run counts this piece among its mirrored ones."""
+def counted_mirrored(piece: Piece, run: Run) -> bool:
+    """True when the run counts this piece among its mirrored ones."""
     return piece.hand == "left" and any(one.mirrored for one in run.pieces if one.mark == piece.mark)

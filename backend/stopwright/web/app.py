@@ -43,6 +43,7 @@ from stopwright.web.pieces_pages import pieces_routes
 from stopwright.web.plain_taps import plain_tap_routes
 from stopwright.web.portions import Portions
 from stopwright.web.scan_routes import scan_routes
+from stopwright.web.spoiled_pages import spoiled_routes
 
 
 def create_app(
@@ -85,7 +86,7 @@ def create_app(
     app.include_router(plain_tap_routes(web))
     app.include_router(kept_routes(frontend))
     app.include_router(memory_routes(web))
-    for pieces in (pieces_routes, label_routes, scan_routes, glue_routes):
+    for pieces in (pieces_routes, spoiled_routes, label_routes, scan_routes, glue_routes):
         app.include_router(pieces(web))
     app.include_router(jobs_routes(web))
     app.include_router(parts_routes(web))

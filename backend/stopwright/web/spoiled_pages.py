@@ -1,0 +1,52 @@
+"""Spoiled pieces of a job: those that were only counted get their name here, those that have one are made again."""
+
+from fastapi import APIRouter, Form, Request
+from starlette.responses import HTMLResponse, RedirectResponse
+
+from stopwright.actions.numbering import code_of, find_piece
+from stopwright.actions.planning import plan_for
+from stopwright.actions.remaking import REASONS
+from stopwright.actions.sorting import piece_cards
+from stopwright.actions.spoiled import name_spoiled, unnamed_spoils
+from stopwright.errors import NotFound
+from stopwright.store.events import new_id
+from stopwright.web.context import Web
+from stopwright.web.pieces_pages import run_words
+
+
+def spoiled_routes(web: Web) -> APIRouter:
+    """The page of spoiled pieces and the form in it."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/spoiled")
+    def spoiled(request: Request, job: str) -> HTMLResponse:
+        planned = plan_for(web.store, job, web.shop)
+        return web.job_page(
+            request,
+            "spoiled.html",
+            job,
+            planned,
+            unnamed=unnamed_spoils(web.store, job, planned),
+            missing=[card for card in piece_cards(web.store, job, planned) if card.state.missing],
+            code_of=lambda piece: code_of(job, piece),
+            run_words=lambda run: run_words(run, planned),
+            reasons=REASONS,
+            id=new_id(),
+        )
+
+    @routes.post("/jobs/{job}/spoiled")
+    def name(
+        request: Request,
+        job: str,
+        tap: str = Form(max_length=64),
+        code: str = Form(max_length=40),
+        what: str = Form("", max_length=300),
+        id: str = Form("", max_length=48),
+    ) -> RedirectResponse:
+        found, planned, piece = find_piece(web.store, web.shop, code)
+        if found != job:
+            raise NotFound("this piece belongs to another job", f"job {found}", "open the page of that job")
+        name_spoiled(web.store, job, planned, tap, piece, what, request.state.device, id_=id)
+        return RedirectResponse(f"/jobs/{job}/remake/{code_of(job, piece)}", 303)
+
+    return routes
