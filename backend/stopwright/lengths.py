@@ -184,6 +184,17 @@ def format_length(value: Nm, show: Show, with_unit: bool = True) -> str:
     return figure + tail + _off_by(value - mark)
 
 
+def format_difference(difference: SignedNm, show: Show) -> str:
+    """A small difference of lengths: hundredths of a mm, or thousandths of an inch whatever marks the shop reads.
+
+    >>> format_difference(-200_000, Show.MM), format_difference(250_000, Show.THIRTY_SECONDS)
+    ('−0.2 mm', '0.01 in')
+    """
+    if show is Show.MM:
+        return format_length(difference, show)
+    return format_length(nearest(difference, INCH // 1000), Show.THOUSANDTHS)
+
+
 def format_exact(value: Nm, unit: str) -> str:
     """A length written so that `parse_length` reads the same value again; for files and forms.
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from stopwright.lengths import INCH, MM, Nm, Show, format_length, nearest
+from stopwright.lengths import INCH, MM, Nm, Show, format_difference, format_length
 from stopwright.model.counts import counted
 from stopwright.plan.run_sheet import Pieces, Run, Settings, Spacer, SpacerBlock, Stop
 from stopwright.plan.run_sheet_json import position_text
@@ -21,23 +21,12 @@ def off_by_text(stop: Stop, show: Show) -> str:
     >>> off_by_text(stop, Show.MM)
     '−0.2 mm off, ±0.3 mm allowed'
     """
-    off = small_text(stop.residual, show)
+    off = format_difference(stop.residual, show)
     if off == "0" or stop.to_mark:
         return ""
-    allowed = f", ±{small_text(stop.tolerance, show)} allowed" if stop.tolerance is not None else ""
+    allowed = f", ±{format_difference(stop.tolerance, show)} allowed" if stop.tolerance is not None else ""
     sign = "+" if stop.residual > 0 else ""
     return f"{sign}{off} off{allowed}"
-
-
-def small_text(difference: Nm, show: Show) -> str:
-    """A small difference of lengths: hundredths of a mm, or thousandths of an inch whatever marks the shop reads.
-
-    >>> small_text(-200_000, Show.MM), small_text(250_000, Show.THIRTY_SECONDS)
-    ('−0.2 mm', '0.01 in')
-    """
-    if show is Show.MM:
-        return format_length(difference, show)
-    return format_length(nearest(difference, INCH // 1000), Show.THOUSANDTHS)
 
 
 def size_text(size: Sequence[Nm], show: Show) -> str:

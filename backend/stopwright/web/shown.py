@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup, escape
 
-from stopwright.lengths import Nm, Show, format_length
-from stopwright.paper.wording import size_text, small_text
+from stopwright.lengths import Nm, Show, format_difference, format_length
+from stopwright.paper.wording import size_text
 from stopwright.plan.run_sheet import Angle, Position
 from stopwright.plan.run_sheet_json import position_text
 
@@ -31,7 +31,7 @@ def small_texts(difference: Nm) -> list[str]:
     >>> small_texts(200_000)
     ['0.2 mm', '0.008 in', '0.008 in', '0.008 in', '0.008 in']
     """
-    return [small_text(difference, show) for show in SHOWN]
+    return [format_difference(difference, show) for show in SHOWN]
 
 
 def position_texts(position: Position) -> list[str]:

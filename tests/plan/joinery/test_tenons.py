@@ -110,3 +110,11 @@ def test_a_cutter_is_named_exactly_in_the_unit_of_the_shop_whatever_marks_it_sho
     for lengths, cutter in (("in", "round 5/32"), ("mm", "round 3.96875")):
         shop = replace(SHOP, lengths=lengths, show=Show.SIXTEENTHS)
         assert with_tenons(job, shop).mouldings[0].passes[0].cutter == cutter
+
+
+def test_what_a_scale_is_off_by_is_said_in_thousandths_where_the_shop_reads_64ths() -> None:
+    planer = a_planer(axes=(Axis("height", Sets.THICKNESS, step=INCH // 32),))
+    shop = replace(a_shop(planer, a_saw(), a_mortiser()), lengths="in", show=Show.SIXTY_FOURTHS)
+    (remark,) = {one.text for one in tenon_remarks(two_joints(), shop)}
+    # 9.9 mm; the nearest 32nd is 12 × 0.79375 = 9.525, 0.375 mm or 0.0148 in less
+    assert "the height of the planer is 0.015 in off" in remark

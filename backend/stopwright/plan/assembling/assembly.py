@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from stopwright.lengths import MM, Nm, Show, format_length
+from stopwright.lengths import MM, Nm, Show, format_difference
 from stopwright.model.job import Job
 from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
@@ -175,7 +175,7 @@ def _misses(job: Job, layout: UnitLayout, show: Show) -> Iterator[Remark]:
     for mark, miss in layout.misses.items():
         joint = next(one for one in job.joints if one.mark == mark)
         if miss > TOLD_FROM:
-            text = f"rail {joint.rail} misses its place by {format_length(miss, show)}"
+            text = f"rail {joint.rail} misses its place by {format_difference(miss, show)}"
             yield Remark(mark, f"{text}: rails between the same posts must be of one length and lie at one height")
 
 

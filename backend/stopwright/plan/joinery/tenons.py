@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from stopwright.lengths import Nm, format_exact, format_length, nearest
+from stopwright.lengths import Nm, format_difference, format_exact, format_length, nearest
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Joint
 from stopwright.model.parts import Kind, Part
@@ -95,7 +95,7 @@ def _remarks(job: Job, shop: Shop) -> Iterator[Remark]:
             off = nearest(stock.thickness + axis.zero, axis.step) - axis.zero - stock.thickness
             if abs(off) > fit // 2:
                 text = f"the tenon is to be {format_length(stock.thickness, shop.show)} thick and the {axis.name} of"
-                text = f"{text} the planer is {format_length(abs(off), shop.show)} off at its nearest mark"
+                text = f"{text} the planer is {format_difference(abs(off), shop.show)} off at its nearest mark"
                 yield Remark(joint.mark, f"{text}; plane a trial strip and try it in a slot")
 
 

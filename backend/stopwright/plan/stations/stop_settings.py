@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
-from stopwright.lengths import Nm, Show, format_length, nearest
+from stopwright.lengths import Nm, Show, format_difference, format_length, nearest
 from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Stop
@@ -63,7 +63,7 @@ def axis_remarks(
     limit = max(2 * (axis.step or 0), shop.limits.nearly_equal)
     for low, high in pairwise(sorted(targets)):
         if high - low < limit:
-            text = f"differ by {format_length(high - low, shop.show)} in {axis.sets}. Meant to be the same?"
+            text = f"differ by {format_difference(high - low, shop.show)} in {axis.sets}. Meant to be the same?"
             warnings.append(Remark(_marks([*targets[low], *targets[high]]), f"{text} Made equal, they save a setting"))
     return tuple(faults), tuple(warnings)
 
@@ -75,8 +75,8 @@ def _out_of_reach(axis: Axis, station: Station, target: Nm, show: Show) -> str:
 
 
 def _coarse_scale(stop: Stop, tolerance: Nm, show: Show) -> str:
-    off = f"the nearest mark of the {stop.axis} is {format_length(abs(stop.residual), show)} off"
-    return f"{off}, ± {format_length(tolerance, show)} is allowed; set it by a trial piece"
+    off = f"the nearest mark of the {stop.axis} is {format_difference(abs(stop.residual), show)} off"
+    return f"{off}, ±{format_difference(tolerance, show)} is allowed; set it by a trial piece"
 
 
 def _marks(parts: Iterable[Part]) -> str:
