@@ -252,3 +252,10 @@ def test_mouldings_to_buy_are_reckoned_in_strips_no_longer_than_the_stops_reach(
     # 120 blanks of 45 + 25 = 8.4 m, in strips of 2.6 m at most: 4; fence 1, carrying 0.5, 4 × 0.25
     sheet = make_plan(a_job(a_part("A", 120, (45, 30, 22), kind=Kind.MOULDING)), a_shop())
     assert next(run.minutes for run in sheet.runs if run.work is Work.RIP) == 2.5
+
+
+def test_flip_stops_are_counted_for_what_can_go_part_by_part_only() -> None:
+    strips = [a_part(mark, 4, (300, width, 20), kind=Kind.MOULDING) for mark, width in (("A", 60), ("B", 40))]
+    assert make_plan(a_job(*strips), a_shop(a_saw())).notes == ()
+    (note,) = make_plan(a_job(*strips, a_part("C", 4, (300, 80, 20))), a_shop(a_saw())).notes
+    assert note.startswith("Part by part 1 flip stop")

@@ -47,6 +47,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     plans = list(_station_plans(whole, parts, wood, shop, flow, effort, standing))
     runs = settle_moves([run for plan in plans for run in plan.runs], shop, standing)
     assembly = assembly_stages(job)
+    together, _ = _by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
@@ -62,7 +63,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
             *wood.warnings,
             *remarks_on_units(replace(job, parts=tuple(_in_order(job.parts)))),
         ),
-        notes=tuple(filter(None, [flip_stop_note(wood.sawn, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
+        notes=tuple(filter(None, [flip_stop_note(together, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
     )
 
 
