@@ -12,6 +12,7 @@ from stopwright.lengths import (
     INCH,
     MM,
     Show,
+    format_difference,
     format_exact,
     format_length,
     from_number,
@@ -78,6 +79,11 @@ def test_what_is_too_fine_is_read_with_as_many_decimals_as_the_message_says() ->
         parse_length("0.333333 in")  # 8 466 658.2 nm
     assert error.value.next_step == "use 1/64 in, or at most 5 decimals"
     assert [parse_length(f"0.33333 {unit}") for unit in ("in", "mm", "ft")] == [8_466_582, 333_330, 101_598_984]
+
+
+@pytest.mark.parametrize("hair", [1, -1, 4_999, -4_999])
+def test_less_than_half_a_hundredth_of_a_mm_is_nothing_without_a_sign(hair: int) -> None:
+    assert format_length(hair, Show.MM) == format_difference(hair, Show.MM) == "0"
 
 
 def test_a_correction_may_be_less_than_nothing() -> None:

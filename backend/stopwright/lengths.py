@@ -172,7 +172,7 @@ def format_length(value: Nm, show: Show, with_unit: bool = True) -> str:
     >>> format_length(0, Show.MM)
     '0'
     """
-    if value == 0:
+    if value == 0 or (show is Show.MM and 2 * abs(value) < show.mark):
         return "0"
     if value < 0:
         return "−" + format_length(-value, show, with_unit)
