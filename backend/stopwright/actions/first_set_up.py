@@ -99,7 +99,7 @@ QUESTIONS = (
     ),
     Question(
         "How tight do you like a loose tenon?",
-        "Thickness planes this much under the bit, width this much under the slot.",
+        "Tenon stock is planed this much thinner than the bit and ripped this much narrower than the slot.",
         (
             Asked("tenon.fit", "Thinner than the bit"),
             Asked("tenon.play", "Narrower than the slot"),

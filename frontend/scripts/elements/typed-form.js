@@ -101,9 +101,9 @@ customElements.define(
         else field?.removeAttribute("aria-invalid");
       }
       for (const [name, html] of Object.entries(parts ?? {})) this.replace(name, html);
-      const open = faults.length === 1 ? "1 thing is open" : `${faults.length} things are open`;
+      const wanting = `${faults.length} ${faults.length === 1 ? "thing" : "things"} to put right`;
       const kept = this.unsaved() ? "Not saved yet" : "Saved";
-      this.say(faults.length ? `${kept} · ${open}` : kept);
+      this.say(faults.length ? `${kept} · ${wanting}` : kept);
     }
 
     // The server's own page part in place of the one that stands; it comes from templates that escape every name.
@@ -125,7 +125,7 @@ customElements.define(
         this.say("Not saved");
       } else if (status) this.say(`Not saved: ${data?.error?.what ?? "the bench cannot read it"}. ${data?.error?.next_step ?? ""}`);
       else {
-        this.say("Not saved: the program does not answer. It is tried again.");
+        this.say("Not saved yet: the bench is out of reach. What you typed stands here, and is tried again.");
         setTimeout(() => this.send(save), 2000);
       }
     }
