@@ -63,7 +63,7 @@ def test_the_zero_is_the_reading_less_the_truth_whatever_the_piece_was_cut_at() 
 def test_with_the_zero_taken_over_the_next_piece_comes_out_right() -> None:
     found = find_zero(fold_trials([measured(84, 84.8) for _ in range(3)]), 0, STEP)
     assert found is not None
-    reading = mm(120) + found.zero  # handbook: reading = target + zero
+    reading = mm(120) + found.zero  # reading = target + zero
     assert reading + mm(0.8) == mm(120)  # what the saw makes of it
 
 

@@ -10,7 +10,7 @@ from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Hand
 from stopwright.plan.joinery.hands import OUTWARD, count_hands, end_stop, is_handed, needs_pairs, side_down
 
-# Worked in the trade handbook from r = (−n) × u with right-handed axes (K); the rest by turning a block in the hand.
+# Worked by hand from r = (−n) × u with right-handed axes (K); the rest by turning a block in the hand.
 STOPS = {
     Side.FAR_EDGE: "right",  # n = +y, u = +z: r = −x
     Side.BACK: "left",  # n = +z, u = +y: r = +x
