@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -137,10 +138,12 @@ def test_a_remake_that_goes_wrong_again_is_made_once_more_and_the_counts_still_c
 def test_two_people_who_say_that_a_piece_is_whole_do_not_hide_its_next_mishap(store: Store) -> None:
     rail = piece(store, "B-01")
     runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
-    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone")
+    seven = datetime(2026, 3, 1, 7, tzinfo=UTC)
+    clock = (seven + timedelta(minutes=minutes) for minutes in range(10)).__next__
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone", clock)
     for device in ("phone-1", "phone-2"):
-        finish_remake(store, "1", rail, device)
-    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone")
+        finish_remake(store, "1", rail, device, clock)
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone", clock)
     assert job_state(store, "1").pieces[rail.index].missing
 
 
