@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from stopwright.actions.keeping import choose_plan, chosen, create_job, job_document, jobs, save_job
+from stopwright.actions.planning import asked_for
 from stopwright.actions.shop_keeping import current_shop, save_shop, shop_state
 from stopwright.errors import BadInput, ChangedMeanwhile, NotFound
 from stopwright.intake.shop_file import default_shop, shop_to_document
@@ -89,3 +91,13 @@ def test_a_shop_saved_from_an_old_version_is_refused(store: Store) -> None:
     with pytest.raises(ChangedMeanwhile) as told:
         save_shop(store, document, 0, "bench")
     assert told.value.where == "the shop"
+
+
+def test_where_no_shop_was_set_up_an_inch_job_is_planned_on_inch_scales(store: Store) -> None:
+    part = {"mark": "A", "name": "Rail", "quantity": 4, "length": "17 3/4", "width": "2 1/2", "thickness": "7/8"}
+    job = create_job(store, {"name": "Porch bench", "lengths": "in", "part": [part | {"material": "oak"}]}, "bench")
+    assert asked_for(store, job, default_shop()).shop == default_shop("in")
+    ours = replace(default_shop(), name="Ours")
+    assert asked_for(store, job, ours).shop.stations == ours.stations  # brought with --shop: as it is
+    save_shop(store, shop_to_document(default_shop()), 0, "bench")
+    assert asked_for(store, job, default_shop()).shop.stations == default_shop().stations

@@ -81,7 +81,7 @@ def asked_for(store: Store, job_id: str, default_shop: Shop) -> Asked:
     """What the run sheet of a stored job is made from now. Raises NotFound and BadInput."""
     saved = job_document(store, job_id)
     job = job_from_document(dict(saved.document), f"job {job_id}")
-    shop = shop_for(job, current_shop(store, default_shop))
+    shop = shop_for(job, current_shop(store, default_shop, job.lengths))
     body = chosen(store, job_id)
     return Asked(job, shop, choices_from(body), steps_from(body, saved.version), saved.version)
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from stopwright.actions.keeping import Clock
-from stopwright.intake.shop_file import shop_from_document
+from stopwright.intake.shop_file import default_shop, shop_from_document
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
@@ -17,12 +17,15 @@ def shop_state(store: Store) -> ShopState:
     return store.folded("", fold_shop)
 
 
-def current_shop(store: Store, default: Shop) -> Shop:
+def current_shop(store: Store, default: Shop, lengths: str = "mm") -> Shop:
     """The shop as plans must know it: as saved, `default` if it never was, with what was accepted since.
 
-    A kerf goes to the station that has this blade on it now.
+    The shop that ships with the program has its scales in `lengths`, the unit of the job it is wanted for. A kerf
+    goes to the station that has this blade on it now.
     """
     state = shop_state(store)
+    if default is default_shop() and lengths == "in":
+        default = default_shop("in")
     shop = shop_from_document(state.saved.document, "shop") if state.saved else default
     return replace(shop, stations=tuple(_as_measured(station, state) for station in shop.stations))
 

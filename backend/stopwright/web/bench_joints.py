@@ -52,7 +52,7 @@ def joints_routes(web: Web) -> APIRouter:
     def page(request: Request, job: str, at: str = "", gone: str = "") -> HTMLResponse:
         saved = job_document(web.store, job)
         table, row = _chosen(at, saved.document)
-        shop = current_shop(web.store, web.shop)
+        shop = _shop(web, saved.document)
         show = _show(web, request, saved.document)
         data = _data(saved.document, table, row, shop, show)
         undo = gone.split(".", 1) if "." in gone else None
@@ -100,7 +100,7 @@ def joints_routes(web: Web) -> APIRouter:
             except ChangedMeanwhile as changed:
                 error = {"what": changed.what, "where": changed.where, "next_step": changed.next_step}
                 return JSONResponse({"error": error, "version": saved.version}, 409)
-        shop = current_shop(web.store, web.shop)
+        shop = _shop(web, document)
         show = _show(web, request, document)
         data = _data(document, table, row, shop, show, slats)
         names = ("joint_list", "joint_answer", *(("joint_slats",) if table == "joint" else ()))
@@ -199,9 +199,13 @@ def _faulty(faults: Sequence[CellFault], table: str) -> dict[int, int]:
     return found
 
 
+def _shop(web: Web, document: Mapping[str, Any]) -> Shop:
+    return current_shop(web.store, web.shop, str(document.get("lengths", "mm")))
+
+
 def _show(web: Web, request: Request, document: Mapping[str, Any]) -> Show:
     """How this device shows lengths; unless it says so, in the job's unit."""
-    shop = current_shop(web.store, web.shop)
+    shop = _shop(web, document)
     unit = document.get("lengths", "mm")
     own = shop.show if shop.show.unit == unit else (Show.SIXTY_FOURTHS if unit == "in" else Show.MM)
     return web.pages.ways(request, own).show
