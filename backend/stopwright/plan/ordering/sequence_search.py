@@ -15,8 +15,8 @@ from stopwright.plan.ordering.sequence_task import Task, bits
 
 # An order dearer by so much of a setting is e times less likely. What one change makes dearer grows with what a run
 # needs; by its root, by trial: best near 0.1 for two positions a run, near 0.26 for a dozen.
-HEAT = 0.075
-TURNS = 3  # for one move of a run
+HEAT = 0.08
+TURNS = 4  # for one move of a run
 FAR = 2  # settings: gaps dearer than the cheapest by more are never drawn; by 3 it would be one in 100 000
 
 
