@@ -1,6 +1,7 @@
 """Layouts on paper: to scale, every piece and cut there, nothing outside."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 from tests.paper.sheets import board_layout
 
@@ -66,3 +67,12 @@ def test_nothing_is_drawn_outside_the_width_it_was_given() -> None:
 
 def test_the_drawing_says_in_words_what_is_seen() -> None:
     assert layout_drawing(board_layout(), 180).about == "ash 2400 × 180 × 45 mm: 4 A"
+
+
+def test_the_numbers_of_rips_close_to_each_other_do_not_lie_on_each_other() -> None:
+    cuts = tuple(Cut(nth, Work.RIP, place * MM, 0, 2440 * MM) for nth, place in enumerate((60, 80, 100, 1200, 1215), 1))
+    drawing = layout_drawing(replace(sheet_layout(), cuts=cuts), 180)
+    numbers = sorted((item for item in drawing.items if isinstance(item, Circle)), key=lambda item: item.y)
+    assert all(one.y + one.radius <= two.y - two.radius + 1e-9 for one, two in pairwise(numbers))
+    assert numbers[0].y - numbers[0].radius >= 0 and numbers[-1].y + numbers[-1].radius <= drawing.height
+    assert [item.text for item in drawing.items if isinstance(item, Words) and item.text in "12345"] == list("12345")

@@ -14,6 +14,8 @@ GREATEST_HEIGHT = 95.0
 LEAST_TYPE = 1.6
 NUMBER = 2.0
 """Height of a cut's number; mm."""
+SPACE = 3.0
+"""From one number to the next below it; mm."""
 GUTTER = 9.0
 RIGHT = 4.4
 ABOVE = 0.5
@@ -31,7 +33,7 @@ def layout_drawing(layout: Layout, width: float, show: Show = Show.MM) -> Drawin
         items += _offcut(offcut, scale, show)
     for placement in layout.placements:
         items += _piece(placement, scale, show)
-    items += _cut_numbers(layout.cuts, scale, whole_width)
+    items += _cut_numbers(layout.cuts, scale, whole_width, whole_height)
     counts = Counter(placement.mark for placement in layout.placements)
     held = ", ".join(f"{count} {mark}" for mark, count in counts.items())
     size = size_text((layout.length, layout.width, layout.thickness), show)
@@ -79,13 +81,14 @@ def _hatching(x: float, y: float, width: float, height: float) -> Iterator[Item]
         offset += step
 
 
-def _cut_numbers(cuts: tuple[Cut, ...], scale: float, whole_width: float) -> Iterator[Item]:
+def _cut_numbers(cuts: tuple[Cut, ...], scale: float, whole_width: float, whole_height: float) -> Iterator[Item]:
     """Cuts along the wood at its right end; cuts across it on their lines, or in sum at the left of a narrow strip."""
     strips: dict[tuple[Nm, Nm], list[Cut]] = {}
+    rips = sorted((cut for cut in cuts if cut.work is Work.RIP), key=lambda cut: (cut.position, cut.number))
+    for cut, y in zip(rips, _apart([cut.position * scale for cut in rips], whole_height), strict=True):
+        yield from _number(GUTTER + whole_width + 2.2, ABOVE + y, cut.number)
     for cut in cuts:
-        if cut.work is Work.RIP:
-            yield from _number(GUTTER + whole_width + 2.2, ABOVE + cut.position * scale, cut.number)
-        else:
+        if cut.work is not Work.RIP:
             strips.setdefault((cut.start, cut.end), []).append(cut)
     for (start, end), across in strips.items():
         if (end - start) * scale < NARROW:
@@ -95,6 +98,24 @@ def _cut_numbers(cuts: tuple[Cut, ...], scale: float, whole_width: float) -> Ite
         else:
             for cut in across:
                 yield from _number(GUTTER + cut.position * scale, ABOVE + start * scale + 2.2, cut.number)
+
+
+def _apart(places: list[float], end: float) -> list[float]:
+    """The rising places moved apart so far that numbers there do not lie on each other, none beyond `end` if it can be.
+
+    >>> _apart([10.0, 20.0, 21.0], 22.0)
+    [10.0, 18.0, 21.0]
+    """
+    moved: list[float] = []
+    last = end + ABOVE + SPACE / 2
+    for place in reversed(places):
+        last = min(place, last - SPACE)
+        moved.append(last)
+    low = SPACE / 2 - ABOVE
+    for nth, place in enumerate(reversed(moved)):
+        moved[-1 - nth] = low = max(place, low)
+        low += SPACE
+    return moved[::-1]
 
 
 def _number(x: float, y: float, number: int) -> Iterator[Item]:
