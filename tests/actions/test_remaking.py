@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.actions.owed import still_to_work
 from tests.builders import mm
 from tests.conftest import ROOT
 
-from stopwright.actions.counting import still_to_work
 from stopwright.actions.keeping import create_job, job_document, save_job
 from stopwright.actions.numbering import are_given, code_of, find_piece, give_codes_to, pieces_of
 from stopwright.actions.planning import Planned, plan_for

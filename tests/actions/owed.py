@@ -1,4 +1,4 @@
-"""How many pieces each run still owes, by the plan and by what was cut and spoiled."""
+"""How many pieces each run still owes, by the plan and by what was cut and spoiled: a second reckoning for tests."""
 
 from collections import Counter
 from collections.abc import Mapping
