@@ -37,8 +37,8 @@ def test_a_copy_made_while_phones_write_is_a_whole_beginning_of_the_log(tmp_path
         writing.join()
         copied = events(tmp_path / "copy.db")
         assert copied == store.events()[: len(copied)] and copied[:300] == before
-    with pytest.raises(StoreTrouble, match="already"):
-        Store.open(tmp_path / "shop.db").backup(tmp_path / "copy.db")
+    with Store.open(tmp_path / "shop.db") as store, pytest.raises(StoreTrouble, match="already"):
+        store.backup(tmp_path / "copy.db")
 
 
 def test_a_copy_is_one_file_that_needs_no_other(tmp_path: Path) -> None:
