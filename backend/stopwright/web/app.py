@@ -13,6 +13,7 @@ from stopwright.actions.letting_in import Door
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.bench_choices import choices_routes
+from stopwright.web.bench_faults import install_faults_page
 from stopwright.web.bench_import import import_routes
 from stopwright.web.bench_jobs import jobs_routes
 from stopwright.web.bench_joints import joints_routes
@@ -79,6 +80,7 @@ def create_app(
     app = FastAPI(title="stopwright", lifespan=running, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.web, app.state.live = web, live
     faults.install(app)
+    install_faults_page(app, web, faults)
     app.include_router(let_in_routes(web, frontend))
     app.include_router(phone_routes(web, live))
     app.include_router(live_routes(web, live))

@@ -5,14 +5,15 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from fastapi import Request
+from fastapi import FastAPI, Request
 from starlette.responses import Response
 
 from stopwright.actions.editing import answer_to
 from stopwright.actions.keeping import job_document
-from stopwright.errors import BadInput
+from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.draft import CellFault
 from stopwright.web.context import Web
+from stopwright.web.faults import FaultPages, status_of, wants_page
 
 _WORDS = {"part": "Part", "stock": "Wood", "joint": "Joint", "mitre": "Mitre", "moulding": "Moulding"}
 _NAMES = ("mark", "part", "label", "name")
@@ -27,7 +28,7 @@ class ToMend:
     faults: tuple[tuple[tuple[str, ...], str], ...]
 
 
-def faults_page(web: Web, request: Request, job: str, bad: BadInput) -> Response:
+def faults_page(web: Web, request: Request, job: str, bad: BadInput, status: int = 200) -> Response:
     """Every fault of the job by its place; a job that has no part yet is shown as just begun.
 
     Where the job has none, it is the shop that cannot be read.
@@ -42,6 +43,7 @@ def faults_page(web: Web, request: Request, job: str, bad: BadInput) -> Response
     return web.pages.show(
         request,
         "sheet_faults.html",
+        status,
         here="sheet",
         job=job,
         job_name=saved.name,
@@ -49,6 +51,23 @@ def faults_page(web: Web, request: Request, job: str, bad: BadInput) -> Response
         count=len(faults) or len(bad.faults),
         empty=not saved.document.get("part"),
     )
+
+
+def install_faults_page(app: FastAPI, web: Web, otherwise: FaultPages) -> None:
+    """Shows the faults of a job in place of every page of it that needs the plan, so that nobody is sent to a file."""
+
+    def told(request: Request, error: Exception) -> Response:
+        assert isinstance(error, BadInput)
+        job = request.path_params.get("job", "")
+        if job and request.method == "GET" and wants_page(request):
+            try:
+                if answer_to(job_document(web.store, job).document, "part").faults:
+                    return faults_page(web, request, job, error, status_of(error))
+            except StopwrightError:
+                pass  # the first error says it better
+        return otherwise.answer(request, error)
+
+    app.add_exception_handler(BadInput, told)
 
 
 def to_mend(job: str, faults: Sequence[CellFault], document: Mapping[str, Any]) -> list[ToMend]:
