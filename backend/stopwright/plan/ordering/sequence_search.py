@@ -17,6 +17,7 @@ from stopwright.plan.ordering.sequence_task import Task, bits
 # needs; by its root, by trial: best near 0.1 for two positions a run, near 0.26 for a dozen.
 HEAT = 0.08
 TURNS = 4  # for one move of a run
+STEP = 100  # runs and gaps looked at in one step
 FAR = 2  # settings: gaps dearer than the cheapest by more are never drawn; by 3 it would be one in 100 000
 
 
@@ -73,12 +74,14 @@ class Search:
         self._take(order)
 
     def advance(self) -> Iterator[None]:
-        """Search on; a step tries some turns and one move."""
+        """Search on; every step takes about as long, whatever the number of runs."""
+        looked = 0
         while True:
-            for _ in range(TURNS):
-                self._turn()
-            self._move()
-            yield
+            for change in (*[self._turn] * TURNS, self._move):
+                looked += change()
+                while looked > STEP:
+                    looked -= STEP
+                    yield
 
     def _take(self, order: Sequence[int]) -> None:
         """Stand at this order."""
@@ -87,13 +90,13 @@ class Search:
         self.behind = self.sides.behind(order)
         self.here = self.ahead[-1][0]
 
-    def _turn(self) -> None:
-        """Turn a stretch about, if it does not get too dear."""
+    def _turn(self) -> int:
+        """Turn a stretch about, if it does not get too dear; returns how many runs were looked at."""
         one, other = self.lots.below(self.task.runs), self.lots.below(self.task.runs)
         first, last = min(one, other), max(one, other)
         turned = self.now[first : last + 1][::-1]
         if first == last or (self.bound and self._out_of_order(turned)):
-            return
+            return 1
         limit = self.here - self.heat * log(self.lots.share())
         side = self.ahead[first]
         for run in turned:
@@ -102,6 +105,7 @@ class Search:
         if cost <= limit:
             self.now[first : last + 1] = turned
             self._changed(first, last, cost)
+        return len(turned)
 
     def _out_of_order(self, runs: Sequence[int]) -> bool:
         """Whether a run must come before one that is ahead of it."""
@@ -112,8 +116,8 @@ class Search:
             ahead |= 1 << run
         return False
 
-    def _move(self) -> None:
-        """Move a run to a gap drawn from all of them, the cheaper the likelier."""
+    def _move(self) -> int:
+        """Move a run to a gap drawn from all of them, the cheaper the likelier; returns how many were looked at."""
         place = self.lots.below(self.task.runs)
         run = self.now[place]
         others = self.now[:place] + self.now[place + 1 :]
@@ -126,6 +130,7 @@ class Search:
             del self.now[place]
             self.now.insert(gap, run)
             self._changed(min(place, gap), max(place, gap), cost)
+        return len(within)
 
     def _without(self, place: int) -> tuple[list[Side], list[Side]]:
         """The sides of every gap of the order with the run at this place taken out."""
