@@ -35,6 +35,7 @@ def test_a_new_job_opens_with_an_empty_list_and_the_plan_says_what_is_missing(fl
     assert job_document(floor.store, job).document == {"name": "Garden bench", "lengths": "in", "units": 2, "part": []}
     assert "No part yet" in floor.bench.get(f"/jobs/{job}/parts").text
     assert floor.bench.get(f"/jobs/{job}/runs").status_code == 422
+    assert floor.bench.get("/jobs").headers["location"] == "/"
     page = floor.bench.get("/").text
     assert "no part yet" in page and "to put right" not in page
 

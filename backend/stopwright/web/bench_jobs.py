@@ -33,6 +33,11 @@ def jobs_routes(web: Web) -> APIRouter:
     def start(request: Request, away: str = "") -> HTMLResponse:
         return _page(web, request, away)
 
+    @routes.get("/jobs")
+    def again() -> RedirectResponse:
+        """Where a job that could not be made was shown, and the address is asked for once more."""
+        return RedirectResponse("/", 303)
+
     @routes.post("/jobs")
     def make(
         request: Request,
