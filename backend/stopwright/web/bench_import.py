@@ -119,7 +119,7 @@ def import_routes(web: Web) -> APIRouter:
         return web.pages.show(
             request,
             "import.html",
-            status_of(fault) if fault else 200,
+            status_of(fault),
             here="import",
             job=job,
             job_name=job_document(web.store, job).name if job else "",

@@ -99,7 +99,7 @@ def _page(
     return web.pages.show(
         request,
         "jobs.html",
-        status_of(fault) if fault else 200,
+        status_of(fault),
         here="jobs",
         listed=listed,
         just_now=next((line for line in listed.put_away if line.job == away), None),

@@ -83,7 +83,7 @@ def _page(
     return web.pages.show(
         request,
         "shelf.html",
-        status_of(fault) if fault else 200,
+        status_of(fault),
         shop_show=show,
         here="shelf",
         stands=stands,

@@ -89,9 +89,9 @@ class FaultPages:
         app.add_exception_handler(Exception, unexpected)
 
 
-def status_of(error: StopwrightError) -> int:
-    """The HTTP status of an answer that tells of an error."""
-    return next(code for kind, code in STATUS if isinstance(error, kind))
+def status_of(error: StopwrightError | None) -> int:
+    """The HTTP status of an answer that tells of an error; 200 where there is none."""
+    return 200 if error is None else next(code for kind, code in STATUS if isinstance(error, kind))
 
 
 def wants_page(request: Request) -> bool:
