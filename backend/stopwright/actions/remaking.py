@@ -101,7 +101,7 @@ def spoil_piece(
         raise StopwrightError("it is to be made again already", piece.label, "go on with its remake")
     give_codes_to(store, job, planned, device, now)
     key = (piece.mark, counted_mirrored(piece, at))
-    body = {"run": run, "mark": piece.mark, "count": 1, "piece": piece.index, "what": what.strip()[:400] or "not said"}
+    body = {"run": run, "mark": piece.mark, "count": 1, "piece": piece.index, "what": in_few_words(what)}
     body |= {"counted": state.run(run).cut.get(key, 0) > 0} | ({"mirrored": True} if key[1] else {})
     store.append([Event(id_ or new_id(), job, "piece spoiled", written(now()), device, body)])
 
@@ -194,6 +194,11 @@ def _readings(store: Store, planned: Planned, state: JobState) -> Readings:
                 if known is not None:
                     found[run.key, stop.axis] = known.reading
     return found
+
+
+def in_few_words(what: str) -> str:
+    """What went wrong as it is taken down, at most 400 characters of it."""
+    return what.strip()[:400] or "not said"
 
 
 def counted_mirrored(piece: Piece, run: Run) -> bool:

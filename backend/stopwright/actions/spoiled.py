@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from stopwright.actions.keeping import Clock
 from stopwright.actions.numbering import give_codes_to, pieces_of
 from stopwright.actions.planning import Planned
-from stopwright.actions.remaking import counted_mirrored
+from stopwright.actions.remaking import counted_mirrored, in_few_words
 from stopwright.actions.sorting import UNTOUCHED
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
@@ -90,7 +90,7 @@ def name_spoiled(
         )
     give_codes_to(store, job, planned, device, now)
     when, body = written(now()), one.tap.body
-    named = {**body, "count": 1, "piece": piece.index, "what": what.strip()[:400] or "not said"}
+    named = {**body, "count": 1, "piece": piece.index, "what": in_few_words(what)}
     events = [
         Event(f"{id_}-back", job, "undo", when, device, {"event": tap}),
         Event(f"{id_}-named", job, "piece spoiled", when, device, named),
