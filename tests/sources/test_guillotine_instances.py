@@ -23,10 +23,8 @@ OTHERS = ("beng06", "cl01_020_03", "cl02_020_01", "cl03_040_04", "cl05_020_01", 
 def instance(name):
     if not DATA.exists():
         pytest.skip(f"the benchmark instances are not here ({DATA.name})")
-    found = [one for one in json.loads(DATA.read_text()) if one["name"] == name]
-    if not found:
-        pytest.skip(f"{name} is not among the benchmark instances")
-    return found[0]
+    (found,) = [one for one in json.loads(DATA.read_text()) if one["name"] == name]
+    return found
 
 
 def laid_out(one, stages):

@@ -35,24 +35,26 @@ def _neighbours(bits: list[int]) -> dict[int, int]:
     return {position: positions for position, positions in beside.items() if positions}
 
 
+def costs_from_every_gap(task: Task) -> list[int]:
+    """What the runs as they are numbered cost, seen from each gap; no cost is cut short that is not too high."""
+    sides, order = Sides(task), range(task.runs)
+    ahead, behind = sides.ahead(order), sides.behind(order)
+    limit = cost_of(task, order)[0]
+    return [sides.joined(*both, limit=limit) for both in zip(ahead, behind, strict=True)]
+
+
 @given(tasks())
 @settings(deadline=None, max_examples=150)
 def test_the_cost_is_the_same_from_every_gap_and_that_of_keeping_what_is_needed_soonest(task: Task) -> None:
-    sides = Sides(task)
-    order = range(task.runs)
-    cost = cost_of(task, order)[0]
-    ahead, behind = sides.ahead(order), sides.behind(order)
-    assert [sides.joined(*both, limit=cost) for both in zip(ahead, behind, strict=True)] == [cost] * len(ahead)
+    costs = costs_from_every_gap(task)
+    assert costs == [cost_of(task, range(task.runs))[0]] * (task.runs + 1)
 
 
 @given(tasks(close=True))
 @settings(deadline=None, max_examples=150)
 def test_one_position_beside_the_runs_own_is_priced_exactly_where_stops_meet(task: Task) -> None:
-    sides = Sides(task)
-    order = range(task.runs)
-    cost = cost_of(task, order)[0]
-    ahead, behind = sides.ahead(order), sides.behind(order)
-    assert [sides.joined(*both, limit=cost) for both in zip(ahead, behind, strict=True)] == [cost] * len(ahead)
+    costs = costs_from_every_gap(task)
+    assert costs == [cost_of(task, range(task.runs))[0]] * (task.runs + 1)
 
 
 @given(tasks(least=2), st.data())
