@@ -127,8 +127,8 @@ class Search:
         least = min(cost for _, cost in gaps)
         gap, cost = gaps[self.lots.draw([exp((least - cost) / self.heat) for _, cost in gaps])]
         if gap != place:
-            del self.now[place]
-            self.now.insert(gap, run)
+            others.insert(gap, run)
+            self.now = others
             self._changed(min(place, gap), max(place, gap), cost)
         return len(within)
 
@@ -178,7 +178,8 @@ def first_order(task: Task) -> list[int]:
     sides = Sides(task)
     before, after = all_before(task)
     order: list[int] = []
-    for run in sorted(range(task.runs), key=lambda run: (-task.whole[run].bit_count(), run)):
+    whole = task.whole
+    for run in sorted(range(task.runs), key=lambda run: (-whole[run].bit_count(), run)):
         gaps = sides.gaps(run, sides.ahead(order), sides.behind(order), reach(order, before[run], after[run]))
         least = min(cost for _, cost in gaps)
         best = [gap for gap, cost in gaps if cost == least]
