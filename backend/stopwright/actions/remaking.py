@@ -51,7 +51,7 @@ class RemakeStands:
     @property
     def all_passed(self) -> bool:
         """True when nothing is left to do to it."""
-        return self.remake is not None and all(step.run.key in self.passed for step in self.remake.steps)
+        return self.remake is not None and all(step.run.id in self.passed for step in self.remake.steps)
 
 
 def remake_stands(store: Store, job: str, planned: Planned, shop: Shop, piece: Piece) -> RemakeStands:
@@ -92,7 +92,7 @@ def spoil_piece(
     a run that it does not pass, StopwrightError when it is to be made again already and nothing was done to it.
     """
     state = job_state(store, job)
-    at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.key == run), None)
+    at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.id == run), None)
     if at is None:
         raise NotFound("this piece does not pass that run", piece.label, "choose one from the list")
     stands = state.pieces.get(piece.index, UNTOUCHED)
@@ -110,7 +110,7 @@ def pass_run(
     store: Store, job: str, planned: Planned, piece: Piece, run: str, device: str, now: Clock = utc_now, id_: str = ""
 ) -> None:
     """Takes down that the remake of a piece has passed a run: counted there, and ticked for the piece. NotFound."""
-    at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.key == run), None)
+    at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.id == run), None)
     if at is None:
         raise NotFound("this piece does not pass that run", piece.label, "load the page again")
     id_, when = id_ or new_id(), written(now())
@@ -185,14 +185,14 @@ def _readings(store: Store, planned: Planned, state: JobState) -> Readings:
     blades = {station.name: station.blade for station in planned.shop.stations}
     found: dict[tuple[str, str], Nm] = {}
     for run in planned.sheet.runs:
-        own: Mapping[str, Nm] = state.run(run.key).readings
+        own: Mapping[str, Nm] = state.run(run.id).readings
         for stop in run.stops:
             if stop.axis in own:
-                found[run.key, stop.axis] = own[stop.axis]
+                found[run.id, stop.axis] = own[stop.axis]
             elif isinstance(stop.target, int):
                 known = before.get((run.station, stop.axis, blades.get(run.station, ""), stop.target))
                 if known is not None:
-                    found[run.key, stop.axis] = known.reading
+                    found[run.id, stop.axis] = known.reading
     return found
 
 

@@ -79,7 +79,7 @@ def still_to_make(
     by_station: dict[str, dict[str, set[Nm]]] = {}
     for station, axis, position in stands:
         by_station.setdefault(station, {}).setdefault(axis, set()).add(position)
-    begun = [run for run in planned.sheet.runs if not states.get(run.key, RunState()).done]
+    begun = [run for run in planned.sheet.runs if not states.get(run.id, RunState()).done]
     left = settle_moves(begun, planned.shop, by_station)
     stations = {station.name: station for station in planned.shop.stations}
     settings = sum(stop.move is Move.SET for run in left for stop in run.stops)
@@ -88,7 +88,7 @@ def still_to_make(
 
 def worked_before(sheet: RunSheet, states: Mapping[str, RunState]) -> tuple[WorkedBefore, ...]:
     """Runs that were worked, done or begun, and that the plan does not have now."""
-    keys = {run.key for run in sheet.runs}
+    keys = {run.id for run in sheet.runs}
     gone = {key: state for key, state in states.items() if key not in keys and (state.done or any(state.cut.values()))}
     return tuple(
         WorkedBefore(station_of(key), key.split("|")[1] if "|" in key else "", tuple(_stops(key)), state.cut)

@@ -77,5 +77,5 @@ def unit_cards(cards: Sequence[PieceCard]) -> list[UnitCard]:
 def _next(runs: Sequence[Run], stands: PieceState, state: JobState) -> Run | None:
     """A spoiled piece waits for the first run that its remake has not passed; others for the first that is open."""
     if stands.missing:
-        return next((run for run in runs if run.key not in stands.again), None)
-    return next((run for run in runs if not state.run(run.key).done), None)
+        return next((run for run in runs if run.id not in stands.again), None)
+    return next((run for run in runs if not state.run(run.id).done), None)

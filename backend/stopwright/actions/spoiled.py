@@ -37,7 +37,7 @@ def unnamed_spoils(store: Store, job: str, planned: Planned) -> list[Unnamed]:
 
     Left out are those made good without a name: their run has all its pieces again, from wood cut to spare.
     """
-    state, runs = job_state(store, job), {run.key: run for run in planned.sheet.runs}
+    state, runs = job_state(store, job), {run.id: run for run in planned.sheet.runs}
     ways, pieces = Ways(planned.job, planned.sheet), pieces_of(store, job, planned)
     found = []
     for tap in store.folded(job, _without_name, ("piece spoiled", "undo")):
@@ -45,7 +45,7 @@ def unnamed_spoils(store: Store, job: str, planned: Planned) -> list[Unnamed]:
         if run is None:
             continue
         need = sum(line.count for line in run.pieces if (line.mark, line.mirrored) == key)
-        if state.run(run.key).cut.get(key, 0) >= need:
+        if state.run(run.id).cut.get(key, 0) >= need:
             continue
         may_be = tuple(
             piece

@@ -81,6 +81,11 @@ class Part:
         return (self.length, self.width, self.thickness)
 
 
+@dataclass(frozen=True, slots=True)
+class LooseTenon(Part):
+    """A part that the joints ask for: its thickness goes into a slot as wide as the bit."""
+
+
 def mark_number(number: int) -> str:
     """The mark of the part on the given line, counted from 0: A … Z, AA, AB …
 

@@ -144,13 +144,18 @@ class Station:
 
 @dataclass(frozen=True, slots=True)
 class Allowance:
-    """Rough over finished, in nm."""
+    """Rough over finished, in nm.
+
+    `length` is for a blank that is crosscut by mark, `width` what the face edge loses when it is made true (and what
+    a blank to buy is wider), `thickness` what each of the two faces loses.
+    """
 
     length: Nm = 25 * MM
     width: Nm = 6 * MM
+    thickness: Nm = 15 * MM // 10
 
     def __post_init__(self) -> None:
-        _refuse_less_than("allowance", self, ("length", "width"))
+        _refuse_less_than("allowance", self, ("length", "width", "thickness"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,8 @@ class Zone:
 class Stock:
     """So many equal pieces of wood; `quantity` None means: as many as are needed can be bought. Lengths in nm.
 
-    `sheet` says for an offcut whether it comes from a sheet; `price` is for one piece, in the shop's money.
+    `sheet` says for an offcut whether it comes from a sheet; `planed` that a board was bought planed, so that its
+    faces need no allowance; `price` is for one piece, in the shop's money.
     """
 
     kind: StockKind
@@ -44,6 +45,7 @@ class Stock:
     zones: tuple[Zone, ...] = ()
     sheet: bool = False
     price: float | None = None
+    planed: bool = False
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -70,6 +72,8 @@ class Stock:
                 )
         if self.sheet and self.kind is StockKind.BOARD:
             yield Problem("sheet", "a board is no sheet", "leave it out, or write kind = sheet")
+        if self.planed and self.is_sheet:
+            yield Problem("planed", "a sheet is not planed", "leave it out")
         if self.price is not None and self.price < 0:
             yield Problem("price", f"{self.price} is less than nothing", "leave it out if it is not known")
 

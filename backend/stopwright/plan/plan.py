@@ -16,21 +16,21 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
 from stopwright.plan.joinery.worked_length import worked_length
-from stopwright.plan.run_sheet import Move, Position, Remark, Run, RunSheet, Settings, Wood
+from stopwright.plan.run_sheet import Move, Position, Remark, Run, RunSheet, Settings
 from stopwright.plan.stations.cautions import cautions_for, scene_of
-from stopwright.plan.stations.milling import plan_jointing, plan_planing
+from stopwright.plan.stations.milling import plan_jointing, plan_planing, too_short_to_plane
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.mitres import plan_mitres
 from stopwright.plan.stations.mouldings import plan_mouldings, runs_long
 from stopwright.plan.stations.moves import Standing, settle_moves
 from stopwright.plan.stations.part_by_part import can_go_part_by_part, flip_stop_note, plan_part_by_part
-from stopwright.plan.stations.sawing import plan_crosscutting, plan_ripping, plan_squaring
+from stopwright.plan.stations.sawing import plan_crosscutting, plan_ripping, plan_rough_crosscut, plan_squaring
 from stopwright.plan.stations.station_plan import StationPlan
-from stopwright.plan.timber.sawn import Sawn, strips_of
+from stopwright.plan.timber.sawn import Sawn
+from stopwright.plan.timber.way import follow_wood
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
 
 AS_THE_JOB_SAYS = Choices()
-LAST_CUTS = (Work.CROSSCUT, Work.MITRE)
 
 
 def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: Effort | None = None) -> RunSheet:
@@ -41,18 +41,20 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     """
     whole = with_tenons(job, shop)
     parts = [replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts)]
-    wood = plan_wood(parts, job.stock, shop, choices.may_turn, choices.mix_widths, effort)
+    wood = plan_wood(parts, job.stock, shop, choices.may_turn, choices.mix_widths, effort, _run_long(whole))
     flow = choices.flow or job.flow
     standing = choices.stands()
     plans = list(_station_plans(whole, parts, wood, shop, flow, effort, standing))
-    runs = settle_moves([run for plan in plans for run in plan.runs], shop, standing)
+    followed = follow_wood([run for plan in plans for run in plan.runs], wood, whole, parts, shop)
+    plans = [_of_what_is_left(plan, followed) for plan in plans]
+    runs = settle_moves(followed, shop, standing)
     assembly = assembly_stages(job)
     together, _ = _by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
         settings=_settings(runs, plans, shop),
-        runs=_finish(runs, parts, wood.wood, shop),
+        runs=_finish(runs, shop),
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for plan in plans for block in plan.spacers),
@@ -61,6 +63,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
             *(warning for plan in plans for warning in plan.warnings),
             *assembly.warnings,
             *wood.warnings,
+            *too_short_to_plane(runs, shop),
             *remarks_on_units(replace(job, parts=tuple(_in_order(job.parts)))),
         ),
         notes=tuple(filter(None, [flip_stop_note(together, saw) if (saw := shop.station_for(Work.RIP)) else ""])),
@@ -70,6 +73,29 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
 def _in_order(parts: Sequence[Part]) -> list[Part]:
     """Parts by their marks: A … Z, AA …"""
     return sorted(parts, key=lambda part: mark_order(part.mark))
+
+
+def _run_long(job: Job) -> dict[str, str]:
+    """What a part is moulded with while it is long, by its mark: only what is moulded alike shares a board."""
+    shaped = {part.mark: part.kind.value for part in job.parts if part.kind is Kind.MOULDING}
+    for moulding in job.mouldings:
+        if runs_long(moulding):
+            for mark in moulding.parts:
+                shaped[mark] = f"{shaped.get(mark, '')}\n{moulding.mark}"
+    return shaped
+
+
+def _of_what_is_left(plan: StationPlan, followed: Sequence[Run]) -> StationPlan:
+    """The plan without the runs that fell away because an earlier one had done their work already.
+
+    Its bound was made for all of its runs; for those that are left only the distinct positions are certain.
+    """
+    ids = {run.id for run in followed}
+    runs = tuple(run for run in plan.runs if run.id in ids)
+    if len(runs) == len(plan.runs):
+        return plan
+    distinct = len({(stop.axis, stop.target) for run in runs for stop in run.stops})
+    return replace(plan, runs=runs, least_possible=min(plan.least_possible, distinct))
 
 
 def _settings(runs: Sequence[Run], plans: Sequence[StationPlan], shop: Shop) -> Settings:
@@ -118,12 +144,15 @@ def _station_plans(
     moulded_long, moulded_last = _moulding(job, shop, effort)
     yield moulded_long
     mitred_ends = {mitre.part: mitre.ends for mitre in job.mitres}
-    squared = [one for one in later if mitred_ends.get(one.part.mark) is not RailEnds.BOTH]
     crosscut = [one for one in later if one.part.mark not in mitred_ends]
-    if squared:
-        yield from _at(Work.SQUARE, shop, partial(plan_squaring, squared))
+    mitred = [one for one in later if one.part.mark in mitred_ends]
     if crosscut:
+        yield from _at(Work.SQUARE, shop, partial(plan_squaring, crosscut))
         yield from _at(Work.CROSSCUT, shop, partial(plan_crosscutting, crosscut, shop, standing=standing))
+    if mitred:
+        yield from _at(Work.CROSSCUT, shop, partial(plan_rough_crosscut, mitred, shop))
+        one_end = [one for one in mitred if mitred_ends[one.part.mark] is not RailEnds.BOTH]
+        yield from _at(Work.SQUARE, shop, partial(plan_squaring, one_end, lot="blanks"))
     if job.mitres:
         yield from _at(Work.MITRE, shop, lambda saw: plan_mitres(job, shop, saw, effort))
     if job.joints:
@@ -163,34 +192,17 @@ def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Itera
         yield StationPlan(warnings=(Remark("the shop", text),))
 
 
-def _finish(runs: Sequence[Run], parts: Sequence[Part], wood: Wood, shop: Shop) -> tuple[Run, ...]:
-    """Runs numbered, with the cautions that apply and the minutes they take.
-
-    A moulding is a strip until a later run cuts it to length, and so is whatever passes the spindle before.
-    """
+def _finish(runs: Sequence[Run], shop: Shop) -> tuple[Run, ...]:
+    """Runs numbered, with the cautions that apply and the minutes they take."""
     stations = {station.name: station for station in shop.stations}
-    by_mark = {part.mark: part for part in parts}
-    strips = strips_of(wood, shop)
-    last_cut = {
-        pieces.mark: number
-        for number, run in enumerate(runs, start=1)
-        if run.work in LAST_CUTS
-        for pieces in run.pieces
-    }
     seen: Counter[str] = Counter()
     finished = []
     for number, run in enumerate(runs, start=1):
         station = stations[run.station]
-        here = [by_mark[pieces.mark] for pieces in run.pieces]
-        long = {
-            part.mark: strips[part.mark] / part.quantity
-            for part in here
-            if last_cut.get(part.mark, 0) > number and (part.kind is Kind.MOULDING or run.work is Work.MOULD)
-        }
-        scene = scene_of(run, here, station, not seen[run.station], long)
+        scene = scene_of(run, station, not seen[run.station])
         seen[run.station] += 1
         cautions = (*run.cautions, *cautions_for(run.work, scene, shop.show))
         carried = is_carried(run, runs[number - 2] if number > 1 else None)
-        minutes = run_minutes(station, run, carried, long)
+        minutes = run_minutes(station, run, carried)
         finished.append(replace(run, number=number, cautions=cautions, minutes=minutes))
     return tuple(finished)

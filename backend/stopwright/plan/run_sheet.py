@@ -1,12 +1,17 @@
 """The run sheet: every run in order with its stops, pieces and cautions. What `make_plan` returns."""
 
+import json
+from base64 import b32encode
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+from hashlib import sha256
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.joints import Side
+from stopwright.model.parts import mark_order
 from stopwright.model.stations import Sets, Work
 
 
@@ -82,9 +87,63 @@ class Pieces:
     mirrored: bool = False
 
 
+class Form(StrEnum):
+    """What a workpiece is: as it comes from the rack, ripped and still long, cut off roughly, or a piece of the list."""
+
+    BOARD = "board"
+    SHEET = "sheet"
+    BLANK = "blank"
+    STRIP = "strip"
+    PIECE = "piece"
+    OFFCUT = "offcut"
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """Equal workpieces as they are at one time: a name to chalk on them, what they are, how many, and their size.
+
+    Length (along the grain, for pieces as in the part list), width and thickness in nm are those of one of them.
+    `becomes` tells how many finished pieces a mark come of the whole lot. `source` names the boards that strips were
+    ripped from.
+    """
+
+    name: str
+    form: Form
+    count: int
+    material: str
+    length: Nm
+    width: Nm
+    thickness: Nm
+    becomes: tuple[tuple[str, int], ...] = ()
+    source: str = ""
+
+    @property
+    def size(self) -> tuple[Nm, Nm, Nm]:
+        """Length, width, thickness in nm."""
+        return (self.length, self.width, self.thickness)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What is counted on one line of a run: so many of a lot that are not pieces yet, and what they become."""
+
+    lot: str
+    form: Form
+    count: int
+    length: Nm
+    width: Nm
+    thickness: Nm
+    becomes: tuple[tuple[str, int], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Run:
-    """The pieces worked at one combination of settings. `minutes` is the estimate of setting, working and carrying."""
+    """The workpieces worked at one combination of settings.
+
+    It takes lots and gives lots; `pieces` are the finished pieces inside them. `minutes` is the estimate of setting,
+    working and carrying. `size` is (width, length) in nm where sizes are worked part by part, `lot` tells apart what
+    is otherwise alike. `after` names the runs, by id, that give what this one takes.
+    """
 
     number: int
     station: str
@@ -96,21 +155,66 @@ class Run:
     minutes: float = 0.0
     note: str = ""
     lot: str = ""
+    size: tuple[Nm, Nm] | None = None
+    takes: tuple[Lot, ...] = ()
+    gives: tuple[Lot, ...] = ()
+    after: tuple[str, ...] = ()
 
     @property
-    def key(self) -> str:
-        """What names this run whatever its number: station, work, and where its stops stand.
+    def id(self) -> str:
+        """What names this run whatever its number: stable while the same work is done at the same stops."""
+        stops = [[stop.axis, _plain(stop.target)] for stop in self.stops]
+        spacer = [self.spacer.count, self.spacer.thickness] if self.spacer else []
+        return run_id(self.station, self.work, stops, spacer, f"{self.size[0]}x{self.size[1]}" if self.size else self.lot)
 
-        `lot` tells runs apart that are alike in all of these: the sizes worked part by part.
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """What is counted while there are no pieces yet: boards, or strips board by board; empty where pieces are.
+
+        Planing and jointing count the boards, ripping counts the strips that come off the fence.
         """
-        stands = ",".join(f"{stop.axis}={_plain(stop.target)}" for stop in self.stops)
-        spacer = f"|spacer={self.spacer.count}x{self.spacer.thickness}" if self.spacer else ""
-        return f"{self.station}|{self.work}|{stands}{spacer}" + (f"|{self.lot}" if self.lot else "")
+        long = (Form.BOARD, Form.SHEET, Form.STRIP)
+        given = [lot for lot in self.gives if lot.form in long or (lot.form is Form.BLANK and lot.source)]
+        if any(lot.form is Form.PIECE for lot in self.gives) or not given:
+            return ()
+        if self.work is Work.RIP:
+            given = [lot for lot in given if lot.source]
+        by_board: dict[str, list[Lot]] = {}
+        for lot in given:
+            by_board.setdefault(lot.source or lot.name, []).append(lot)
+        return tuple(_line(name, lots) for name, lots in by_board.items())
 
     @property
     def count(self) -> int:
-        """How many pieces are worked in all."""
-        return sum(pieces.count for pieces in self.pieces)
+        """How many workpieces are worked in all: boards, strips or pieces."""
+        return sum(line.count for line in self.lines or self.pieces)
+
+
+def run_id(station: str, work: str, stops: Sequence[Sequence[str]], spacer: Sequence[int], lot: str) -> str:
+    """Eleven signs that name a run: a digest of its station, work, stops, spacer and what else tells it apart.
+
+    >>> run_id("saw", "rip", [["rip fence", "84000000"]], [], "")
+    'r5fu5zi'
+    """
+    told = json.dumps([station, work, [list(stop) for stop in stops], list(spacer), lot])
+    return "r" + b32encode(sha256(told.encode()).digest()).decode().lower()[:10]
+
+
+def _line(name: str, lots: Sequence[Lot]) -> Line:
+    becomes: dict[str, int] = {}
+    for lot in lots:
+        for mark, count in lot.becomes:
+            becomes[mark] = becomes.get(mark, 0) + count
+    first = lots[0]
+    return Line(
+        name,
+        first.form,
+        sum(lot.count for lot in lots),
+        first.length,
+        first.width,
+        first.thickness,
+        tuple(sorted(becomes.items(), key=lambda one: mark_order(one[0]))),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +252,10 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """How one board or sheet is cut, `times` over. `stock` indexes the job's stock rows; sizes in nm."""
+    """How one board or sheet is cut, `times` over. `stock` indexes the job's stock rows; sizes in nm.
+
+    `finished` is the thickness in which it is ripped, after the planer. `lot` is the name of these boards.
+    """
 
     stock: int
     material: str
@@ -159,11 +266,14 @@ class Layout:
     placements: tuple[Placement, ...]
     cuts: tuple[Cut, ...] = ()
     offcuts: tuple[Placement, ...] = ()
+    finished: Nm = 0
+    lot: str = ""
+    sheet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ToBuy:
-    """Rough wood that is not on hand: blanks of one material and thickness. Volume from rough sizes, nm."""
+    """Rough wood that is not on hand: blanks of one material and thickness, each for so many `pieces`; sizes in nm."""
 
     mark: str
     material: str
@@ -171,6 +281,8 @@ class ToBuy:
     length: Nm
     width: Nm
     thickness: Nm
+    pieces: int = 1
+    lot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,9 +334,9 @@ class RunSheet:
     warnings: tuple[Remark, ...] = ()
     notes: tuple[str, ...] = ()
 
-    def run(self, key: str) -> Run | None:
-        """The run of that key, None if the plan has none."""
-        return next((run for run in self.runs if run.key == key), None)
+    def run(self, id_: str) -> Run | None:
+        """The run of that id, None if the plan has none."""
+        return next((run for run in self.runs if run.id == id_), None)
 
 
 def _plain(position: Position) -> str:

@@ -1,4 +1,4 @@
-"""The run sheet as plain data for JSON, version 1. Lengths are {"nm": int, "text": str}, angles {"deg", "text"}."""
+"""The run sheet as plain data for JSON, version 2. Lengths are {"nm": int, "text": str}, angles {"deg", "text"}."""
 
 from typing import Any
 
@@ -6,6 +6,7 @@ from stopwright.lengths import Nm, Show, format_length
 from stopwright.plan.run_sheet import (
     Angle,
     Layout,
+    Lot,
     Pieces,
     Placement,
     Position,
@@ -19,7 +20,7 @@ from stopwright.plan.run_sheet import (
     Wood,
 )
 
-VERSION = 1
+VERSION = 2
 
 
 def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
@@ -105,14 +106,32 @@ def _spacer(spacer: Spacer, show: Show) -> dict[str, Any]:
     return {"thickness": length_json(spacer.thickness, show), "count": spacer.count, "place": spacer.place}
 
 
+def lot_json(lot: Lot, show: Show) -> dict[str, Any]:
+    """Equal workpieces as they are at one time; `size` is that of one of them, `becomes` counts for all."""
+    length, width, thickness = (length_json(one, show) for one in lot.size)
+    return {
+        "lot": lot.name,
+        "form": lot.form.value,
+        "count": lot.count,
+        "of": lot.material,
+        "size": {"length": length, "width": width, "thickness": thickness},
+        "becomes": [{"mark": mark, "count": count} for mark, count in lot.becomes],
+    }
+
+
 def _run(run: Run, show: Show) -> dict[str, Any]:
     return {
+        "id": run.id,
         "number": run.number,
         "station": run.station,
+        "machine": run.station,
         "work": run.work.value,
         "stops": [_stop(stop, show) for stop in run.stops],
         "spacer": _spacer(run.spacer, show) if run.spacer else None,
+        "takes": [lot_json(lot, show) for lot in run.takes],
+        "gives": [lot_json(lot, show) for lot in run.gives],
         "pieces": [_pieces(pieces) for pieces in run.pieces],
+        "after": list(run.after),
         "cautions": list(run.cautions),
         "minutes": round(run.minutes, 2),
         "note": run.note,
@@ -132,11 +151,13 @@ def _placement(placement: Placement, show: Show) -> dict[str, Any]:
 
 def _layout(layout: Layout, show: Show) -> dict[str, Any]:
     return {
+        "lot": layout.lot,
         "stock": layout.stock,
         "material": layout.material,
         "length": length_json(layout.length, show),
         "width": length_json(layout.width, show),
         "thickness": length_json(layout.thickness, show),
+        "finished_thickness": length_json(layout.finished, show),
         "times": layout.times,
         "pieces": [_placement(placement, show) for placement in layout.placements],
         "cuts": [
@@ -154,7 +175,9 @@ def _layout(layout: Layout, show: Show) -> dict[str, Any]:
 
 def _to_buy(blank: ToBuy, show: Show) -> dict[str, Any]:
     return {
+        "lot": blank.lot,
         "mark": blank.mark,
+        "pieces": blank.pieces,
         "material": blank.material,
         "count": blank.count,
         "length": length_json(blank.length, show),
@@ -170,9 +193,12 @@ def _wood(wood: Wood, show: Show) -> dict[str, Any]:
         "proven": wood.proven,
         "layouts": [_layout(layout, show) for layout in wood.layouts],
         "offcuts": [
-            _placement(offcut, show) | {"stock": layout.stock, "times": layout.times}
+            _placement(offcut, show) | {"lot": layout.lot, "stock": layout.stock, "times": layout.times}
             for layout in wood.layouts
             for offcut in layout.offcuts
+        ],
+        "boards": [
+            {"lot": layout.lot, "row": layout.stock, "layout": place} for place, layout in enumerate(wood.layouts)
         ],
         "to_buy": [_to_buy(blank, show) for blank in wood.to_buy],
     }

@@ -75,7 +75,7 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
     @routes.get("/jobs/{job}/phone")
     def go_on(job: str) -> RedirectResponse:
         state, sheet = job_state(web.store, job), plan_for(web.store, job, web.shop).sheet
-        number = next((run.number for run in sheet.runs if not state.run(run.key).done), None)
+        number = next((run.number for run in sheet.runs if not state.run(run.id).done), None)
         return RedirectResponse(f"/jobs/{job}/runs" + (f"/{number}" if number else ""), 303)
 
     @routes.post("/jobs/{job}/events")

@@ -82,7 +82,7 @@ def piece_page(web: Web, code: str) -> PiecePage:
     job, planned, piece = find_piece(web.store, web.shop, code)
     states = job_state(web.store, job)
     card = cards_for([piece], states, planned, job)[0]
-    runs = [(run, _title(run, planned), states.run(run.key)) for run in card.runs]
+    runs = [(run, _title(run, planned), states.run(run.id)) for run in card.runs]
     title = _title(card.next, planned) if card.next else ""
     return PiecePage(job, planned.job.name, planned.job.units, card, runs, title)
 

@@ -76,7 +76,7 @@ def pieces_routes(web: Web) -> APIRouter:
             planned,
             card=card,
             stands=stands,
-            first_open=next((n for n, step in enumerate(steps, 1) if step.run.key not in stands.passed), 0),
+            first_open=next((n for n, step in enumerate(steps, 1) if step.run.id not in stands.passed), 0),
             sister_code=code_of(job, sister) if sister else "",
             reasons=REASONS,
             spaced=spaced,
@@ -177,8 +177,8 @@ def _card(web: Web, job: str, code: str) -> tuple[Planned, PieceCard]:
 def _last_passed(web: Web, job: str, card: PieceCard) -> str:
     """The key of the run that a piece came to last, as far as runs are done or begun."""
     state = job_state(web.store, job)
-    begun = [run for run in card.runs if state.run(run.key).done or state.run(run.key).cut]
-    return begun[-1].key if begun else card.runs[0].key if card.runs else ""
+    begun = [run for run in card.runs if state.run(run.id).done or state.run(run.id).cut]
+    return begun[-1].id if begun else card.runs[0].id if card.runs else ""
 
 
 def _back(job: str, card: PieceCard) -> RedirectResponse:

@@ -27,7 +27,7 @@ def plain_tap_routes(web: Web) -> APIRouter:
         does, _, slot = tap.partition(" ")
         if run is None or does not in KINDS:
             raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
-        body: dict[str, Any] = {"run": run.key}
+        body: dict[str, Any] = {"run": run.id}
         if does == "cut":
             body |= {"mark": slot.removesuffix("~"), "count": 1, "mirrored": slot.endswith("~")}
         event = {"id": f"{id}-{does}-{slot_number(slot)}", "kind": KINDS[does], "at": written(utc_now()), "body": body}

@@ -190,7 +190,7 @@ class RunView:
         blade = station.blade if station else ""
         return {
             "number": self.run.number,
-            "key": self.run.key,
+            "key": self.run.id,
             "title": self.title,
             "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
             "pieces": [

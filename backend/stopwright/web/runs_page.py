@@ -77,7 +77,7 @@ def runs_page(
     job, shop, sheet = planned.job, planned.shop, planned.sheet
     runs = list(sheet.runs)
     views = [
-        RunView(run, runs[:place], states.get(run.key, RunState()), job, shop, show, memory)
+        RunView(run, runs[:place], states.get(run.id, RunState()), job, shop, show, memory)
         for place, run in enumerate(runs)
     ]
     return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id())

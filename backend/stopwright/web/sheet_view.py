@@ -182,7 +182,7 @@ class SheetView:
         return tuple(drawn)
 
     def _state(self, run: Run) -> RunState:
-        return self._states.get(run.key, RunState())
+        return self._states.get(run.id, RunState())
 
     def _set_at(self, station: str, axis: str) -> list[SetAt]:
         return [

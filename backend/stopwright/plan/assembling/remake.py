@@ -92,7 +92,7 @@ def plan_remake(
         Step(
             run,
             {(stop.axis, stop.target) for stop in run.stops} <= set(stands.get(run.station, ())),
-            {stop.axis: readings[run.key, stop.axis] for stop in run.stops if (run.key, stop.axis) in readings},
+            {stop.axis: readings[run.id, stop.axis] for stop in run.stops if (run.id, stop.axis) in readings},
         )
         for run in Ways(job, sheet).of(piece)
     )
@@ -150,7 +150,9 @@ def blank_of(job: Job, shop: Shop, part: Part) -> tuple[Nm, Nm, Nm]:
     if part.kind is Kind.SHEET:
         return part.size
     allowance = shop.allowance
-    return (worked_length(job, part, shop) + allowance.length, part.width + allowance.width, part.thickness)
+    cut_by_mark = any(mitre.part == part.mark for mitre in job.mitres)  # the allowance is in its worked length
+    over = 0 if cut_by_mark else allowance.length
+    return (worked_length(job, part, shop) + over, part.width + allowance.width, part.thickness)
 
 
 def choose_wood(part: Part, blank: tuple[Nm, Nm, Nm], woods: Iterable[WoodOnHand], kerf: Nm = 0) -> WoodOnHand | None:

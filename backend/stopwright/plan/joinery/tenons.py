@@ -7,11 +7,13 @@ from dataclasses import replace
 from stopwright.lengths import Nm, format_difference, format_exact, format_length, nearest
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Joint
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Kind, LooseTenon, Part
 from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Sets, Shop, Work
 from stopwright.plan.run_sheet import Remark, TenonStock
-from stopwright.plan.stations.mouldings import TENON
+
+TENON = "Loose tenon"
+"""What a loose tenon is called in lists."""
 
 
 def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
@@ -42,7 +44,7 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
     taken = {part.mark for part in job.parts}
     free = (mark for number in range(1, len(taken) + len(job.joints) + 2) if (mark := f"T{number}") not in taken)
     return tuple(
-        Part(
+        LooseTenon(
             mark=next(free),
             name=TENON,
             quantity=sum(stock.count + stock.spares for stock in alike),

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
 from stopwright.model.parts import Part
 from stopwright.model.stations import Sets, Station, Work
-from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.run_sheet import Form, Move, Run
 
 FIRST_OF_ALL = "Local rules, your training and the maker's instructions come first; the stricter rule wins."
 
@@ -59,24 +59,22 @@ _SHORT_TO_MOULD = (300 * MM, 12 * INCH)
 _SHORT_TO_JOINT, _TOO_SHORT_TO_JOINT = (400 * MM, 16 * INCH), (300 * MM, 12 * INCH)
 
 
-def scene_of(run: Run, parts: Sequence[Part], station: Station, first: bool, long: Container[str]) -> Scene:
-    """The scene of a run with these parts, of which those of the marks `long` are still strips.
+def scene_of(run: Run, station: Station, first: bool) -> Scene:
+    """The scene of a run: the workpieces as they are when they are taken, and what is cut off at its stops.
 
-    What passes the spindle when it is cut to length has its ends run as well, which are as long as the piece is wide.
-    A stop tells the size in hand better than the part list: a piece turned on its sheet is ripped at its length.
+    A piece that passes the spindle may have its ends run as well, which are as long as the piece is wide.
     """
     targets = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
     lengths = [
-        min(part.length, part.width) if run.work is Work.MOULD else part.length
-        for part in parts
-        if part.mark not in long
+        min(lot.length, lot.width) if run.work is Work.MOULD and lot.form is Form.PIECE else lot.length
+        for lot in run.takes
     ]
     return Scene(
         station,
         any(stop.move is Move.SET for stop in run.stops),
         first,
         targets.get(Sets.LENGTH, min(lengths, default=_LONG)),
-        targets.get(Sets.WIDTH, min((part.width for part in parts), default=_LONG)),
+        targets.get(Sets.WIDTH, min((lot.width for lot in run.takes), default=_LONG)),
     )
 
 

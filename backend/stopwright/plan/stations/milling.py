@@ -3,11 +3,10 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, format_length
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Kind, LooseTenon, Part
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.sourcing.shop_figures import about
-from stopwright.plan.stations.mouldings import TENON
 from stopwright.plan.stations.station_plan import StationPlan
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 from stopwright.plan.stations.thickness import joins_at, planing_heights
@@ -53,7 +52,7 @@ def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> Statio
     """
     worked = [one for one in rough if one.thickness > one.part.thickness]
     axis = station.axis(Sets.THICKNESS)
-    doubtful = (*_cannot_be_planed(rough, shop, station), *_better_resawn(worked, shop, station))
+    doubtful = (*_too_deep(shop, station), *_better_resawn(worked, shop, station))
     if not worked:
         return StationPlan(warnings=doubtful)
     if axis is None:
@@ -75,7 +74,7 @@ def plan_planing(rough: Sequence[Rough], shop: Shop, station: Station) -> Statio
 def _allowed(parts: Sequence[Part], height: Nm, shop: Shop) -> Nm | None:
     """± what the strictest part allows; a loose tenon half its fit, for it must go into a slot as wide as the bit."""
     allowed = strictest_tolerance(parts, height)
-    if allowed and shop.tenon.fit and any(part.name == TENON for part in parts):
+    if allowed and shop.tenon.fit and any(isinstance(part, LooseTenon) for part in parts):
         return min(allowed, shop.tenon.fit // 2)
     return allowed
 
@@ -84,18 +83,25 @@ def _distinct(parts: Iterable[Part]) -> list[Part]:
     return list({part.mark: part for part in parts}.values())
 
 
-def _cannot_be_planed(rough: Sequence[Rough], shop: Shop, station: Station) -> Iterator[Remark]:
-    def shown(length: Nm) -> str:
-        return format_length(length, shop.show)
+def too_short_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
+    """Workpieces that the feed rollers cannot carry, as long as they are when they come to the planer."""
+    stations = {station.name: station for station in shop.stations}
+    told: set[str] = set()
+    for run in runs:
+        rollers = stations[run.station].rollers
+        for lot in run.takes if run.work is Work.PLANE else ():
+            if lot.length < rollers and lot.name not in told:
+                told.add(lot.name)
+                long, apart = format_length(lot.length, shop.show), format_length(rollers, shop.show)
+                text = f"{lot.name}: {long} long, the feed rollers of the {run.station} are {apart} apart"
+                marks = ", ".join(mark for mark, _ in lot.becomes)
+                yield Remark(marks, f"{text}; plane it as a longer piece and crosscut after")
 
-    for part in _distinct(one.part for one in rough if one.thickness > one.part.thickness):
-        if part.kind is Kind.SOLID and part.length < station.rollers:
-            apart = f"the feed rollers of the {station.name} are {shown(station.rollers)} apart"
-            text = f"is {shown(part.length)} long, {apart}"
-            yield Remark(part.mark, f"{text}; plane it as a longer piece and crosscut after")
+
+def _too_deep(shop: Shop, station: Station) -> Iterator[Remark]:
     if station.greatest_cut > GREATEST_SAFE_CUT:
-        text = f"takes {shown(station.greatest_cut)} in one pass, more than {about(GREATEST_SAFE_CUT, shop.show)}"
-        yield Remark(station.name, f"{text}; set a smaller greatest cut")
+        text = f"takes {format_length(station.greatest_cut, shop.show)} in one pass, more than "
+        yield Remark(station.name, f"{text}{about(GREATEST_SAFE_CUT, shop.show)}; set a smaller greatest cut")
 
 
 def _better_resawn(worked: Sequence[Rough], shop: Shop, station: Station) -> Iterator[Remark]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Kind, LooseTenon, Part
 from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
@@ -19,8 +19,6 @@ from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, s
 
 ROUND = (Side.MARKED_END, Side.OTHER_END, Side.EDGE, Side.FAR_EDGE)
 """End grain first, then long grain: what breaks out at the end of an end is taken off by the edge."""
-TENON = "Loose tenon"
-"""What the parts are called that `tenons` adds to a job."""
 WORDS = {Side.EDGE: "face edge"}
 
 
@@ -130,7 +128,7 @@ def _remarks(
 
 def _rounds_tenons(step: _Step, job: Job) -> bool:
     """Loose tenons can be rounded by hand as well, so a cutter for them is not a must."""
-    return all(job.part(mark).name == TENON for mark in step.moulding.parts)
+    return all(isinstance(job.part(mark), LooseTenon) for mark in step.moulding.parts)
 
 
 def _missing(steps: Sequence[_Step], station: Station) -> Iterator[tuple[_Step, Remark]]:

@@ -63,11 +63,11 @@ def plan_part_by_part(
             for axis, target, worked in ((fence, width, together), (stops, length, here))
         )
         pieces = count_sawn(here)
-        lot = f"{width}x{length}"
+        size = (width, length)
         runs += [
-            Run(0, station.name, Work.RIP, (rip,), count_sawn(together), note=NOTES[Work.RIP], lot=lot),
-            Run(0, station.name, Work.SQUARE, (), pieces, note=NOTES[Work.SQUARE], lot=lot),
-            Run(0, station.name, Work.CROSSCUT, (crosscut,), pieces, note=NOTES[Work.CROSSCUT], lot=lot),
+            Run(0, station.name, Work.RIP, (rip,), count_sawn(together), note=NOTES[Work.RIP], size=size),
+            Run(0, station.name, Work.SQUARE, (), pieces, note=NOTES[Work.SQUARE], size=size),
+            Run(0, station.name, Work.CROSSCUT, (crosscut,), pieces, note=NOTES[Work.CROSSCUT], size=size),
         ]
     proven = found.proven and found.settings == found.least_possible
     fence_faults, fence_warnings = saw_remarks([*sawn, *with_them], fence, shop, station, ripped_at)

@@ -4,7 +4,8 @@ from collections import defaultdict
 from collections.abc import Callable, Sequence
 from operator import attrgetter
 
-from stopwright.lengths import Nm
+from stopwright.lengths import Nm, format_length
+from stopwright.model.parts import mark_order
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.stations.moves import NOTHING, Standing, standing_at
@@ -28,11 +29,18 @@ def plan_ripping(sawn: Sequence[Sawn], shop: Shop, station: Station, standing: S
     return _one_stop_a_size(sawn, shop, station, Work.RIP, Sets.WIDTH, ripped_at, standing)
 
 
-def plan_squaring(sawn: Sequence[Sawn], station: Station) -> StationPlan:
-    """One run without a stop: one end of every piece cut square."""
+def plan_squaring(sawn: Sequence[Sawn], station: Station, lot: str = "") -> StationPlan:
+    """One run without a stop: one end of every strip, or of every blank, cut square."""
     if not sawn:
         return StationPlan()
-    return StationPlan((Run(0, station.name, Work.SQUARE, (), count_sawn(sawn), note=NOTES[Work.SQUARE]),))
+    return StationPlan((Run(0, station.name, Work.SQUARE, (), count_sawn(sawn), note=NOTES[Work.SQUARE], lot=lot),))
+
+
+def plan_rough_crosscut(sawn: Sequence[Sawn], shop: Shop, station: Station) -> StationPlan:
+    """One run without a stop: what gets its length at the mitre is cut off by mark, the shop's allowance longer."""
+    lengths = {one.part.mark: format_length(one.crosscut, shop.show) for one in sawn}
+    note = "roughly, by mark: " + ", ".join(f"{mark} {lengths[mark]}" for mark in sorted(lengths, key=mark_order))
+    return StationPlan((Run(0, station.name, Work.CROSSCUT, (), count_sawn(sawn), note=note, lot="rough"),))
 
 
 def plan_crosscutting(sawn: Sequence[Sawn], shop: Shop, station: Station, standing: Standing = NOTHING) -> StationPlan:

@@ -1,14 +1,14 @@
 """Layouts of boards and sheets in the words of the job: from the cutting engine's numbers to marks and nanometres."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import gcd
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
-from stopwright.model.parts import Part
-from stopwright.model.stations import Shop, Station, Work
+from stopwright.model.parts import Grain, Part
+from stopwright.model.stations import Shop, Work
 from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Cut, Layout, Placement
@@ -29,7 +29,17 @@ class Wanted:
     @property
     def lies(self) -> tuple[Nm, Nm]:
         """Extent along and across the grain of the wood, nm."""
-        return (self.part.width, self.part.length) if self.across else (self.part.length, self.part.width)
+        return lies(self.part)
+
+
+def lies(part: Part) -> tuple[Nm, Nm]:
+    """How much a piece of the part takes along and across the grain of the wood, nm."""
+    return (part.width, part.length) if part.grain is Grain.ACROSS else (part.length, part.width)
+
+
+def has_factory_edges(row: Stock) -> bool:
+    """Whether its ends are trimmed before they count: all but offcuts of sheets, which were cut here."""
+    return not (row.is_sheet and row.kind is StockKind.OFFCUT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,72 +62,89 @@ class _Usable:
     width: Nm
 
 
+@dataclass(frozen=True, slots=True)
+class Cutting:
+    """What the saws take: the one that rips in width, the one that crosscuts in length; nm."""
+
+    kerf_along: Nm
+    kerf_across: Nm
+    trim_ends: Nm
+    trim_edges: Nm
+
+
+def cutting_in(shop: Shop) -> Cutting:
+    """What is lost along a board (by the saw that crosscuts) and across it (by the one that rips)."""
+    rips, crosscuts = shop.station_for(Work.RIP), shop.station_for(Work.CROSSCUT)
+    first, second = crosscuts or rips, rips or crosscuts
+    if first is None or second is None:
+        return Cutting(0, 0, 0, 0)
+    return Cutting(first.kerf, second.kerf, first.trim, second.trim)
+
+
 def lay_out(
     wanted: Sequence[Wanted],
     on_hand: Mapping[int, tuple[Stock, int | None]],
-    saw: Station | None,
     shop: Shop,
     effort: Effort | None,
 ) -> Laid:
     """Fewest boards or sheets for the pieces wanted; `on_hand` gives stock row and count by its index in the job.
 
     Every strip holds one width only, so that each width is one fence position over the whole stack. A board loses
-    the shop's width allowance at its face edge and the saw's trim at both ends; a sheet the trim on all edges.
-    Without an `effort` of its own a group that was laid out before is answered from memory: when one part changes,
-    only its group is searched again.
+    the shop's width allowance at its face edge and the trim of the saw that crosscuts at both ends; a sheet is
+    trimmed on all edges, each by the saw that cuts it. Without an `effort` of its own a group that was laid out
+    before is answered from memory: when one part changes, only its group is searched again.
     """
-    asked = (tuple(wanted), tuple(sorted(on_hand.items())), saw, shop)
+    asked = (tuple(wanted), tuple(sorted(on_hand.items())), shop)
     return _kept(*asked) if effort is None else _lay_out(*asked, effort)
 
 
 @lru_cache(maxsize=256)
-def _kept(
-    wanted: tuple[Wanted, ...],
-    on_hand: tuple[tuple[int, tuple[Stock, int | None]], ...],
-    saw: Station | None,
-    shop: Shop,
-) -> Laid:
-    return _lay_out(wanted, on_hand, saw, shop, None)
+def _kept(wanted: tuple[Wanted, ...], on_hand: _Rows, shop: Shop) -> Laid:
+    return _lay_out(wanted, on_hand, shop, None)
 
 
-def _lay_out(
-    wanted: tuple[Wanted, ...],
-    rows: _Rows,
-    saw: Station | None,
-    shop: Shop,
-    effort: Effort | None,
-) -> Laid:
-    on_hand = dict(rows)
-    kerf = saw.kerf if saw else 0
-    usable = {i: _usable(row, saw.trim if saw else 0, shop) for i, (row, _) in on_hand.items()}
+def _lay_out(wanted: tuple[Wanted, ...], rows: _Rows, shop: Shop, effort: Effort | None) -> Laid:
+    on_hand, cutting = dict(rows), cutting_in(shop)
+    usable = {i: _usable(row, cutting, shop) for i, (row, _) in on_hand.items()}
     fitting = {i: room for i, room in usable.items() if room.length > 0 and room.width > 0}
-    pieces = [(*want.lies, want.count, want.may_turn) for want in wanted]
-    unit = _common_divisor(kerf, pieces, fitting.values(), (row for row, _ in on_hand.values()))
-    order = sorted(fitting)
+    if cutting.kerf_along == cutting.kerf_across:
+        kerf, over = cutting.kerf_along, (0, 0)
+    else:  # one saw takes more than the other: every piece and the whole board are that much larger, and no kerf
+        kerf, over = 0, (cutting.kerf_along, cutting.kerf_across)
+    rooms = {
+        i: _Usable(room.x, room.y, room.length + over[0], room.width + over[1]) for i, room in fitting.items()
+    }
+    pieces = [
+        (want.lies[0] + over[0], want.lies[1] + over[1], want.count, want.may_turn and over[0] == over[1])
+        for want in wanted
+    ]
+    unit = _common_divisor((kerf, *over), pieces, rooms.values(), (row for row, _ in on_hand.values()))
+    order = sorted(rooms)
     plan = lay_out_sheets(
         [(length // unit, width // unit, count, turn) for length, width, count, turn in pieces],
-        [_kind(on_hand[i][0], on_hand[i][1], fitting[i], unit) for i in order],
+        [_kind(on_hand[i][0], on_hand[i][1], rooms[i], unit) for i in order],
         kerf=kerf // unit,
         stages=2,
         exact_strips=True,
         along="length",
         effort=effort,
     )
-    layouts = tuple(_layout(one, order, on_hand, fitting, wanted, unit, shop) for one in plan.layouts)
+    layouts = tuple(_layout(one, order, on_hand, rooms, wanted, unit, shop, over) for one in plan.layouts)
     return Laid(layouts, plan.sheets_used, plan.least_possible, plan.proven)
 
 
-def _usable(row: Stock, trim: Nm, shop: Shop) -> _Usable:
+def _usable(row: Stock, cutting: Cutting, shop: Shop) -> _Usable:
+    ends = cutting.trim_ends if has_factory_edges(row) else 0
     if row.is_sheet:
-        edge = 0 if row.kind is StockKind.OFFCUT else trim
-        return _Usable(edge, edge, row.length - 2 * edge, row.width - 2 * edge)
-    return _Usable(trim, shop.allowance.width, row.length - 2 * trim, row.width - shop.allowance.width)
+        edges = cutting.trim_edges if has_factory_edges(row) else 0
+        return _Usable(ends, edges, row.length - 2 * ends, row.width - 2 * edges)
+    return _Usable(ends, shop.allowance.width, row.length - 2 * ends, row.width - shop.allowance.width)
 
 
 def _common_divisor(
-    kerf: Nm, pieces: Iterable[tuple[Nm, Nm, int, bool]], rooms: Iterable[_Usable], rows: Iterable[Stock]
+    kerfs: Iterable[Nm], pieces: Iterable[tuple[Nm, Nm, int, bool]], rooms: Iterable[_Usable], rows: Iterable[Stock]
 ) -> int:
-    sizes = [kerf]
+    sizes = [*kerfs]
     for length, width, _, _ in pieces:
         sizes += [length, width]
     for room in rooms:
@@ -149,6 +176,7 @@ def _layout(
     wanted: Sequence[Wanted],
     unit: int,
     shop: Shop,
+    over: tuple[Nm, Nm],
 ) -> Layout:
     index = order[one.sheet]
     row, room = on_hand[index][0], rooms[index]
@@ -157,7 +185,11 @@ def _layout(
         return Placement(mark, x * unit + room.x, y * unit + room.y, length * unit, width * unit, turned)
 
     placements = tuple(
-        place(wanted[p.piece].part.mark, p.x, p.y, p.length, p.width, p.turned is not wanted[p.piece].across)
+        replace(
+            place(wanted[p.piece].part.mark, p.x, p.y, p.length, p.width, p.turned is not wanted[p.piece].across),
+            length=p.length * unit - over[0],
+            width=p.width * unit - over[1],
+        )
         for p in one.placements
     )
     cuts = []
@@ -169,12 +201,21 @@ def _layout(
         work = Work.RIP if rip else Work.CROSSCUT
         cuts.append(Cut(cut.number, work, cut.position * unit + corner, begin, begin + extent * unit))
     offcuts = tuple(
-        place(row.label, rest.x, rest.y, rest.length, rest.width)
-        for rest in one.offcuts
-        if rest.sound and _worth_keeping(rest.length * unit, rest.width * unit, shop)
+        rest
+        for rest in (place(row.label, rest.x, rest.y, rest.length, rest.width) for rest in one.offcuts if rest.sound)
+        if _worth_keeping(rest.length, rest.width, shop)
     )
     return Layout(
-        index, row.material, row.length, row.width, row.thickness, one.times, placements, tuple(cuts), offcuts
+        index,
+        row.material,
+        row.length,
+        row.width,
+        row.thickness,
+        one.times,
+        placements,
+        tuple(cuts),
+        offcuts,
+        sheet=row.is_sheet,
     )
 
 

@@ -1,13 +1,11 @@
 """How pieces come out of the wood: from which thickness, ripped to one size, crosscut to another."""
 
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Part, mark_order
-from stopwright.model.stations import Sets, Shop, Work
-from stopwright.plan.run_sheet import Pieces, Wood
+from stopwright.plan.run_sheet import Pieces
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +38,3 @@ def count_sawn(sawn: Iterable[Sawn | Rough]) -> tuple[Pieces, ...]:
         counts[one.part.mark] = counts.get(one.part.mark, 0) + one.count
         names[one.part.mark] = one.part.name
     return tuple(Pieces(mark, names[mark], counts[mark]) for mark in sorted(counts, key=mark_order))
-
-
-def strips_of(wood: Wood, shop: Shop) -> Counter[str]:
-    """In how many strips the pieces of a mark are while they are long.
-
-    What is to buy is taken to come in strips as long as the stops of the saw reach, else in blanks.
-    """
-    saw = shop.station_for(Work.CROSSCUT)
-    stops = saw.axis(Sets.LENGTH) if saw else None
-    strips: Counter[str] = Counter()
-    for layout in wood.layouts:
-        for mark, _ in {(placement.mark, placement.y) for placement in layout.placements}:
-            strips[mark] += layout.times
-    for blank in wood.to_buy:
-        long = -(-blank.count * blank.length // stops.high) if stops else blank.count
-        strips[blank.mark] += min(blank.count, long)
-    return strips

@@ -1,19 +1,23 @@
 """Which wood on hand every part comes from, how it is laid out, and what must be bought besides."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 
 from stopwright.lengths import MM, Nm, Show, format_length
-from stopwright.model.parts import Grain, Kind, Part
+from stopwright.model.parts import Grain, Kind, Part, mark_order
 from stopwright.model.stations import Shop, Work
 from stopwright.model.stock import Stock
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import strip_for
-from stopwright.plan.run_sheet import Layout, Remark, ToBuy, Wood
+from stopwright.plan.run_sheet import Layout, Remark, Wood
 from stopwright.plan.stations.milling import rough_from_quarter_scale
-from stopwright.plan.timber.layouts import Laid, Wanted, lay_out
+from stopwright.plan.timber.blanks import blanks_to_buy
+from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lay_out, lies
 from stopwright.plan.timber.sawn import Rough, Sawn
+
+NOTHING_SHAPED: Mapping[str, str] = MappingProxyType({})
 
 SHEET_MAY_BE_OFF: Nm = MM
 """A sheet counts as of the part's thickness when it measures within this, nm: 18 mm plywood runs +0.7 to −0.9 (C)."""
@@ -27,6 +31,7 @@ class WoodPlan:
     rough: tuple[Rough, ...]
     sawn: tuple[Sawn, ...]
     warnings: tuple[Remark, ...] = ()
+    stock: tuple[Stock, ...] = ()
 
 
 @dataclass(slots=True)
@@ -40,6 +45,9 @@ class _OnHand:
     left: dict[int, int | None]
     laid: list[Laid] = field(default_factory=list)
     rough: Counter[tuple[str, Nm]] = field(default_factory=Counter)
+    finished: dict[str, Nm] = field(default_factory=dict)
+    least: int = 0
+    proven: bool = True
     missing: Counter[str] = field(default_factory=Counter)
 
     def rows(self, like: Part) -> list[int]:
@@ -47,27 +55,30 @@ class _OnHand:
         sheet, material = like.kind is Kind.SHEET, like.material.casefold()
         return [i for i, row in enumerate(self.stock) if row.is_sheet is sheet and row.material.casefold() == material]
 
-    def lay_out(self, wanted: list[Wanted], rows: list[int]) -> list[Laid]:
+    def lay_out(
+        self, wanted: list[Wanted], rows: Sequence[int], left: Mapping[int, int | None] | None = None
+    ) -> list[Laid]:
         """Layouts of what is wanted on what is left of these rows; nothing is taken yet."""
-        left = dict(self.left)
+        left = dict(self.left if left is None else left)
         found = []
         for lot in [wanted] if self.mix_widths else _one_width_each(wanted):
             on_hand = {i: (self.stock[i], left[i]) for i in rows if left[i] != 0}
             if lot and on_hand:
-                found.append(lay_out(lot, on_hand, self.shop.station_for(Work.RIP), self.shop, self.effort))
+                found.append(lay_out(lot, on_hand, self.shop, self.effort))
                 _use(left, found[-1])
         return found
 
     def take(self, found: list[Laid]) -> Counter[str]:
         """Takes the wood of these layouts; returns how many pieces a mark they hold."""
-        placed: Counter[str] = Counter()
         for laid in found:
             _use(self.left, laid)
-            for layout in laid.layouts:
-                for placement in layout.placements:
-                    placed[placement.mark] += layout.times
         self.laid += found
-        return placed
+        return _placed(found)
+
+    def bound(self, used: int, least: int, proven: bool) -> None:
+        """Takes down the least number of boards for a group, and whether this plan uses no more."""
+        self.least += least
+        self.proven &= proven and used == least
 
 
 def plan_wood(
@@ -77,28 +88,38 @@ def plan_wood(
     may_turn: bool | None = None,
     mix_widths: bool = True,
     effort: Effort | None = None,
+    shaped: Mapping[str, str] = NOTHING_SHAPED,
 ) -> WoodPlan:
-    """Layouts for all parts that find wood on hand, group by group of one material and thickness.
+    """Layouts for all parts that find wood on hand, group by group.
 
-    A solid part comes from the least thickness that is enough, and goes on to the next thicker where that runs out.
-    Nothing is dropped: what finds no wood stands in `wood.to_buy` and is sawn as drawn. With `may_turn` False no
-    piece is turned on its sheet, which keeps every width at the fence and every length at the stop; None turns them
-    only where that places more, saves a sheet, a setting or a touch, in this order. With `mix_widths` False every
-    board is ripped to one width only.
+    Only what leaves the planer at one thickness shares a board, and only what is moulded alike while it is long
+    (`shaped` names the mouldings by the part's mark). Nothing is dropped: what finds no wood stands in `wood.to_buy`.
+    With `may_turn` False no piece is turned on its sheet, which keeps every width at the fence and every length at
+    the stop; None turns them only where that places more, saves a sheet, a setting or a touch, in this order. With
+    `mix_widths` False every board is ripped to one width only.
     """
     taken = _OnHand(stock, shop, mix_widths, effort, {index: row.quantity for index, row in enumerate(stock)})
-    for group in _groups(parts):
+    taken.finished = {part.mark: part.thickness for part in parts}
+    by_material: dict[str, list[list[Part]]] = defaultdict(list)
+    for group in _groups(parts, shaped):
         if group[0].kind is Kind.SHEET:
             _take_sheets(group, may_turn, taken)
         else:
-            _take_boards(group, taken)
+            by_material[group[0].material.casefold()].append(group)
+    for material in sorted(by_material):
+        take_boards(by_material[material], taken)
     by_mark = {part.mark: part for part in parts}
-    layouts = tuple(layout for laid in taken.laid for layout in laid.layouts)
-    to_buy = tuple(_to_buy(by_mark[mark], count, shop) for mark, count in sorted(taken.missing.items()) if count)
+    layouts = tuple(_named([(layout, by_mark) for laid in taken.laid for layout in laid.layouts]))
+    to_buy = tuple(
+        blank
+        for mark, count in sorted(taken.missing.items(), key=lambda one: mark_order(one[0]))
+        if count
+        for blank in blanks_to_buy(by_mark[mark], count, shop)
+    )
     wood = Wood(
         boards_used=sum(laid.used for laid in taken.laid),
-        least_possible=sum(laid.least_possible for laid in taken.laid),
-        proven=all(laid.proven for laid in taken.laid),
+        least_possible=taken.least,
+        proven=taken.proven,
         layouts=layouts,
         to_buy=to_buy,
         touches=sum(layout.times * _touches(layout) for layout in layouts),
@@ -106,14 +127,27 @@ def plan_wood(
     rough = tuple(
         Rough(by_mark[mark], thickness, count) for (mark, thickness), count in sorted(taken.rough.items()) if count
     )
-    return WoodPlan(wood, rough, _sawn(parts, layouts), tuple(_short(parts, taken, shop)))
+    return WoodPlan(wood, rough, _sawn(parts, layouts), tuple(_short(parts, taken, shop)), tuple(stock))
 
 
-def _groups(parts: Iterable[Part]) -> list[list[Part]]:
-    groups: dict[tuple[str, bool, Nm], list[Part]] = defaultdict(list)
+def _named(layouts: Sequence[tuple[Layout, Mapping[str, Part]]]) -> Iterator[Layout]:
+    """The layouts with the names of their boards, "board 1", "boards 2–4", "sheet 1", and what they are planed to."""
+    begins = {False: 1, True: 1}
+    for layout, by_mark in layouts:
+        first, last = begins[layout.sheet], begins[layout.sheet] + layout.times - 1
+        begins[layout.sheet] = last + 1
+        word = "sheet" if layout.sheet else "board"
+        name = f"{word} {first}" if first == last else f"{word}s {first}–{last}"
+        finished = layout.thickness if layout.sheet else by_mark[layout.placements[0].mark].thickness
+        yield replace(layout, lot=name, finished=finished)
+
+
+def _groups(parts: Iterable[Part], shaped: Mapping[str, str]) -> list[list[Part]]:
+    """Parts that may share a board or sheet; thick before thin."""
+    groups: dict[tuple[str, bool, Nm, str], list[Part]] = defaultdict(list)
     for part in parts:
         sheet = part.kind is Kind.SHEET
-        groups[(part.material.casefold(), sheet, part.thickness if sheet else 0)].append(part)
+        groups[(part.material.casefold(), sheet, -part.thickness, shaped.get(part.mark, ""))].append(part)
     return [groups[key] for key in sorted(groups)]
 
 
@@ -130,9 +164,15 @@ def _take_sheets(parts: list[Part], may_turn: bool | None, on_hand: _OnHand) -> 
         straight, turned = found(False), found(True)
         best = min(straight, turned, key=_wishes)
         least = min(sum(laid.least_possible for laid in one) for one in (straight, turned))
-        placed = on_hand.take(_bounded(best, least))
+        chosen = _bounded(best, least)
     else:
-        placed = on_hand.take(found(bool(may_turn)))
+        chosen = found(bool(may_turn))
+    placed = on_hand.take(chosen)
+    on_hand.bound(
+        sum(laid.used for laid in chosen),
+        sum(laid.least_possible for laid in chosen),
+        all(laid.proven for laid in chosen),
+    )
     on_hand.missing.update({part.mark: part.quantity - placed[part.mark] for part in parts})
 
 
@@ -152,22 +192,112 @@ def _bounded(found: list[Laid], least: int) -> list[Laid]:
     return [Laid(tuple(layout for laid in found for layout in laid.layouts), used, least, used == least)]
 
 
-def _take_boards(parts: list[Part], on_hand: _OnHand) -> None:
-    rows = on_hand.rows(parts[0])
-    waiting = Counter({part.mark: part.quantity for part in parts})
-    for thickness in sorted({on_hand.stock[i].thickness for i in rows}):
-        wanted = [
-            Wanted(part, waiting[part.mark], False, False)
-            for part in parts
-            if waiting[part.mark] and part.thickness <= thickness
-        ]
-        here = [i for i in rows if on_hand.stock[i].thickness == thickness]
-        placed = on_hand.take(on_hand.lay_out(wanted, here))
-        waiting.subtract(placed)
-        on_hand.rough.update({(mark, thickness): count for mark, count in placed.items()})
-    for part in parts:
-        on_hand.rough[part.mark, rough_from_quarter_scale(part.thickness)] += waiting[part.mark]
-    on_hand.missing.update(waiting)
+def take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
+    """Takes the boards of one material for all its groups: no piece missing first, then fewest boards, then thin wood.
+
+    The groups compete for boards, so they are tried in several orders, each with thin wood first and with all wood
+    at once. The least number of boards is the sum of what each group needs if it had all of the wood for itself.
+    """
+    rows = on_hand.rows(groups[0][0])
+    every = {i: on_hand.left[i] for i in rows}
+    alone = [on_hand.lay_out(_wanted(group), _thick_enough(group[0], rows, on_hand), every) for group in groups]
+    least = sum(laid.least_possible for found in alone for laid in found)
+    best: tuple[tuple[int, int, int], dict[int, list[Laid]]] | None = None
+    for order in _orders(len(groups)):
+        for thin_first in (True, False):
+            found = _in_order(groups, order, thin_first, on_hand)
+            missing = sum(
+                part.quantity - count
+                for place, group in enumerate(groups)
+                for part in group
+                for count in [_placed(found[place])[part.mark]]
+            )
+            used = sum(laid.used for one in found.values() for laid in one)
+            away = sum(
+                layout.times * layout.length * layout.width * (layout.thickness - groups[place][0].thickness)
+                for place, one in found.items()
+                for laid in one
+                for layout in laid.layouts
+            )
+            if best is None or (missing, used, away) < best[0]:
+                best = (missing, used, away), found
+        if best and best[0][0] == 0 and best[0][1] == least:
+            break
+    if best is None:
+        return
+    proven = all(laid.proven for found in alone for laid in found)
+    used = best[0][1]
+    on_hand.bound(used, min(least, used), proven or used <= least)
+    for place, group in enumerate(groups):
+        on_hand.take(best[1][place])
+        for part in group:
+            left = part.quantity
+            for laid in best[1][place]:
+                for layout in laid.layouts:
+                    here = layout.times * sum(one.mark == part.mark for one in layout.placements)
+                    left -= here
+                    row = on_hand.stock[layout.stock]
+                    on_hand.rough[part.mark, trued(row.thickness, row.planed, on_hand.shop)] += here
+            on_hand.rough[part.mark, trued(rough_from_quarter_scale(part.thickness), False, on_hand.shop)] += left
+            on_hand.missing[part.mark] += left
+
+
+def trued(thickness: Nm, planed: bool, shop: Shop) -> Nm:
+    """How thick a board is when its face has been made true at the jointer, nm."""
+    return thickness if planed or shop.station_for(Work.JOINT) is None else thickness - shop.allowance.thickness
+
+
+def _in_order(
+    groups: Sequence[list[Part]], order: Iterable[int], thin_first: bool, on_hand: _OnHand
+) -> dict[int, list[Laid]]:
+    left = dict(on_hand.left)
+    found: dict[int, list[Laid]] = {}
+    for place in order:
+        group = groups[place]
+        rows = _thick_enough(group[0], on_hand.rows(group[0]), on_hand)
+        by_thickness: dict[Nm, list[int]] = defaultdict(list)
+        for i in rows:
+            by_thickness[on_hand.stock[i].thickness if thin_first else 0].append(i)
+        waiting = Counter({part.mark: part.quantity for part in group})
+        found[place] = []
+        for thickness in sorted(by_thickness):
+            laid = on_hand.lay_out(_wanted(group, waiting), by_thickness[thickness], left)
+            for one in laid:
+                _use(left, one)
+            waiting.subtract(_placed(laid))
+            found[place] += laid
+    return found
+
+
+def _orders(count: int) -> Iterator[tuple[int, ...]]:
+    """Orders in which groups take their boards: thick first, thin first, and each in turn before all others."""
+    straight = tuple(range(count))
+    orders = [straight, straight[::-1], *((one, *(i for i in straight if i != one)) for one in straight[:6])]
+    yield from dict.fromkeys(orders)
+
+
+def _thick_enough(part: Part, rows: Iterable[int], on_hand: _OnHand) -> list[int]:
+    """The rows that leave the part's thickness: when both faces have been made true, or when they are planed."""
+    both = 2 * on_hand.shop.allowance.thickness if on_hand.shop.station_for(Work.PLANE) else 0
+    return [
+        i for i in rows if on_hand.stock[i].thickness - (0 if on_hand.stock[i].planed else both) >= part.thickness
+    ]
+
+
+def _wanted(group: Sequence[Part], counts: Mapping[str, int] | None = None) -> list[Wanted]:
+    counts = {part.mark: part.quantity for part in group} if counts is None else counts
+    return [
+        Wanted(part, counts[part.mark], False, part.grain is Grain.ACROSS) for part in group if counts[part.mark]
+    ]
+
+
+def _placed(found: Iterable[Laid]) -> Counter[str]:
+    placed: Counter[str] = Counter()
+    for laid in found:
+        for layout in laid.layouts:
+            for placement in layout.placements:
+                placed[placement.mark] += layout.times
+    return placed
 
 
 def _use(left: dict[int, int | None], laid: Laid) -> None:
@@ -191,7 +321,8 @@ def _sawn(parts: Sequence[Part], layouts: Iterable[Layout]) -> tuple[Sawn, ...]:
     sawn = []
     for part in parts:
         here = sizes[part.mark]
-        here[(part.width, part.length)] += part.quantity - here.total()
+        along, across = lies(part)
+        here[(across, along)] += part.quantity - here.total()
         sawn += [Sawn(part, rip, crosscut, count) for (rip, crosscut), count in sorted(here.items()) if count]
     return tuple(sawn)
 
@@ -204,28 +335,31 @@ def _touches(layout: Layout) -> int:
     return len({placement.width for placement in layout.placements}) + sum(len(lengths) for lengths in strips.values())
 
 
-def _to_buy(part: Part, count: int, shop: Shop) -> ToBuy:
-    if part.kind is Kind.SHEET:
-        return ToBuy(part.mark, part.material, count, part.length, part.width, part.thickness)
-    return ToBuy(
-        part.mark,
-        part.material,
-        count,
-        part.length + shop.allowance.length,
-        part.width + shop.allowance.width,
-        rough_from_quarter_scale(part.thickness),
-    )
-
-
 def _short(parts: Sequence[Part], on_hand: _OnHand, shop: Shop) -> Iterable[Remark]:
     for part in parts:
         count = on_hand.missing[part.mark]
         if count and on_hand.rows(part):
+            if thin := _leaves_nothing_to_plane(part, on_hand):
+                yield Remark(part.mark, thin)
             what = "piece finds" if count == 1 else "pieces find"
             in_all = format_length(strip_for(count, part.length, shop), shop.show)
             strip = f", in all {in_all} of strip" if part.kind is Kind.MOULDING else ""
             text = f"{count} {what} no wood on hand ({_size(part.size, shop.show)}){strip}; see what to buy"
             yield Remark(part.mark, f"{text}{_rest_that_holds(part, count, on_hand)}")
+
+
+def _leaves_nothing_to_plane(part: Part, on_hand: _OnHand) -> str:
+    """What is said of wood that is as thick as the part, but not as thick as it must be before it is planed."""
+    show = on_hand.shop.show
+    rows = [on_hand.stock[i] for i in on_hand.rows(part) if not on_hand.stock[i].is_sheet]
+    thin = [row for row in rows if not row.planed and 0 <= row.thickness - part.thickness]
+    thin = [row for row in thin if row.thickness - part.thickness < 2 * on_hand.shop.allowance.thickness]
+    if not thin or part.kind is Kind.SHEET:
+        return ""
+    has, wants = thin[0].thickness, part.thickness + 2 * on_hand.shop.allowance.thickness
+    text = f"{format_length(has, show)} on hand leaves too little to plane both faces to "
+    text += f"{format_length(part.thickness, show)}; take wood of {format_length(wants, show)} or more"
+    return f"{text}, or say planed where it was bought planed"
 
 
 def _size(lengths: Iterable[Nm], show: Show) -> str:
@@ -234,11 +368,12 @@ def _size(lengths: Iterable[Nm], show: Show) -> str:
 
 def _rest_that_holds(part: Part, count: int, on_hand: _OnHand) -> str:
     """The offcut of this plan that would hold most of the missing pieces, crosscut and ripped once more, in words."""
-    saw, show = on_hand.shop.station_for(Work.RIP), on_hand.shop.show
-    kerf, rows = saw.kerf if saw else 0, on_hand.rows(part)
+    show, cutting, rows = on_hand.shop.show, cutting_in(on_hand.shop), on_hand.rows(part)
+    kerf = max(cutting.kerf_along, cutting.kerf_across)
     found = (0, 0, 0)
     for layout in (layout for laid in on_hand.laid for layout in laid.layouts if layout.stock in rows):
-        over = layout.thickness - part.thickness
+        thickness = layout.thickness if layout.sheet else on_hand.finished[layout.placements[0].mark]
+        over = thickness - part.thickness
         if abs(over) <= SHEET_MAY_BE_OFF if part.kind is Kind.SHEET else over >= 0:
             for rest in layout.offcuts:
                 holds = ((rest.length + kerf) // (part.length + kerf)) * ((rest.width + kerf) // (part.width + kerf))

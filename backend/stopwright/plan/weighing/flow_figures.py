@@ -59,12 +59,8 @@ def flip_stops(part_by_part: RunSheet, shop: Shop) -> FlipStops | None:
 
 
 def size_pairs(sheet: RunSheet) -> set[tuple[Nm, Nm]]:
-    """Every (width, length) that is worked as one lot, nm."""
-    lots: dict[str, dict[Work, Nm]] = {}
-    for run in sheet.runs:
-        if run.lot and run.work in (Work.RIP, Work.CROSSCUT) and run.stops and isinstance(run.stops[0].target, int):
-            lots.setdefault(run.lot, {})[run.work] = run.stops[0].target
-    return {(lot[Work.RIP], lot[Work.CROSSCUT]) for lot in lots.values() if len(lot) == 2}
+    """Every (width, length) that is worked by itself, part by part, nm."""
+    return {run.size for run in sheet.runs if run.size and run.work is Work.CROSSCUT}
 
 
 def _again(sheet: RunSheet, saw: Station) -> int:
@@ -77,4 +73,4 @@ def _again(sheet: RunSheet, saw: Station) -> int:
 
 
 def _is_sized(run: Run) -> bool:
-    return bool(run.lot) and run.work in (Work.RIP, Work.CROSSCUT)
+    return bool(run.size) and run.work in (Work.RIP, Work.CROSSCUT)

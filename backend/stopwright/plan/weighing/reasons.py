@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from stopwright.lengths import Show, format_length
 from stopwright.model.stations import Sets, Shop, Work
-from stopwright.plan.run_sheet import Move, Run, RunSheet, Stop
+from stopwright.plan.run_sheet import Form, Move, Run, RunSheet, Stop
 from stopwright.plan.sourcing.shop_figures import own_show
 
 END_STOPS = (Sets.END_STOP_LEFT, Sets.END_STOP_RIGHT)
@@ -31,7 +31,7 @@ def _of_run(run: Run, before: Sequence[Run], after: Sequence[Run], shop: Shop) -
         case Work.SQUARE:
             yield "before any length is cut: this end is the one that touches the stop"
         case Work.MOULD:
-            yield from _of_moulding(run, after)
+            yield from _of_moulding(run)
         case Work.MITRE:
             yield from _of_mitre(run)
         case Work.MORTISE:
@@ -59,7 +59,7 @@ def _of_saw(run: Run, before: Sequence[Run]) -> Iterator[str]:
     first = not any(other.work is run.work for other in before)
     if _stands(run):
         yield f"the {'fence' if ripping else 'stop'} stands right already"
-    elif run.lot:
+    elif run.size:
         order = "sizes follow each other in the order with the least minutes of setting"
         yield (order if first else "the next size in that order") if ripping else "the same lot goes straight on"
     elif first:
@@ -71,10 +71,9 @@ def _of_saw(run: Run, before: Sequence[Run]) -> Iterator[str]:
         yield f"{_all(_marks(run))} share one setting, so they match"
 
 
-def _of_moulding(run: Run, after: Sequence[Run]) -> Iterator[str]:
-    marks = set(_marks(run))
-    cut_later = any(other.work is Work.CROSSCUT and marks & set(_marks(other)) for other in after)
-    yield "while the stock is long, crosscut after" if cut_later else "after crosscutting: the piece has its size"
+def _of_moulding(run: Run) -> Iterator[str]:
+    long = any(lot.form is not Form.PIECE for lot in run.takes)
+    yield "while the stock is long, crosscut after" if long else "after crosscutting: the piece has its size"
     cutter = next((stop for stop in run.stops if stop.sets is Sets.CUTTER), None)
     if cutter and cutter.move is Move.STANDS:
         yield f"the cutter {cutter.target} stays in"
