@@ -11,7 +11,7 @@ from stopwright.errors import NotFound
 from stopwright.model.stations import Shop, Station
 from stopwright.store.events import Event, moment, new_id, utc_now, written
 from stopwright.store.log import Store
-from stopwright.store.run_fold import standing, station_of
+from stopwright.store.run_fold import standing
 
 FEWEST = 5
 """Times that must have been taken before they say anything."""
@@ -71,15 +71,15 @@ def _setting_seconds(taps: Iterable[Event], shop: Shop) -> dict[tuple[str, str],
     """Seconds from a run done to the next run's stops set, on one device, shared among the stops that moved."""
     stations = {station.name: station for station in shop.stations}
     before: dict[str, Event] = {}
-    stands: dict[tuple[str, str], list[str]] = defaultdict(list)
+    stands: dict[tuple[str, str], list[Any]] = defaultdict(list)
     found: dict[tuple[str, str], list[float]] = defaultdict(list)
     for tap in taps:
         last = before.get(tap.device)
         before[tap.device] = tap
-        station = stations.get(station_of(tap.body["run"]))
+        station = stations.get(tap.body.get("station", ""))
         if tap.kind != "stop set" or station is None:
             continue
-        moved = _moved(tap.body["run"], station, stands)
+        moved = _moved(tap.body.get("stops", ()), station, stands)
         if last is None or last.kind != "run done" or not moved:
             continue
         passed = moment(tap.at) - moment(last.at)
@@ -90,11 +90,10 @@ def _setting_seconds(taps: Iterable[Event], shop: Shop) -> dict[tuple[str, str],
     return found
 
 
-def _moved(run: str, station: Station, stands: dict[tuple[str, str], list[str]]) -> list[str]:
+def _moved(stops: Iterable[Sequence[Any]], station: Station, stands: dict[tuple[str, str], list[Any]]) -> list[str]:
     """The axes that a run had to move, by what stood there; an axis keeps as many positions as it holds."""
     moved = []
-    for stop in run.split("|")[2].split(",") if run.count("|") >= 2 else []:
-        name, _, target = stop.rpartition("=")
+    for name, target in stops:
         axis = next((one for one in station.axes if one.name == name), None)
         if axis and target not in stands[station.name, name]:
             moved.append(name)
@@ -116,7 +115,8 @@ def _piece_seconds(taps: Iterable[Event]) -> dict[str, list[float]]:
             cut[run] += tap.body["count"]
             last[run] = tap
         elif tap.kind == "run done" and run in begun and run in last:
-            passed = moment(last.pop(run).at) - moment(begun.pop(run).at)
+            first = begun.pop(run)
+            passed = moment(last.pop(run).at) - moment(first.at)
             if passed <= LONGEST_RUN:
-                found[station_of(run[1])].append(passed.total_seconds() / cut[run])
+                found[first.body.get("station", "")].append(passed.total_seconds() / cut[run])
     return found

@@ -15,7 +15,7 @@ from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.weighing.alternatives import figures
 from stopwright.store.events import Event
 from stopwright.store.log import Store
-from stopwright.store.run_fold import PieceKey, RunState, standing, station_of
+from stopwright.store.run_fold import PieceKey, RunState, standing
 
 QUICK = 0
 """Steps of search for the plan that is there at once."""
@@ -90,10 +90,7 @@ def worked_before(sheet: RunSheet, states: Mapping[str, RunState]) -> tuple[Work
     """Runs that were worked, done or begun, and that the plan does not have now."""
     keys = {run.id for run in sheet.runs}
     gone = {key: state for key, state in states.items() if key not in keys and (state.done or any(state.cut.values()))}
-    return tuple(
-        WorkedBefore(station_of(key), key.split("|")[1] if "|" in key else "", tuple(_stops(key)), state.cut)
-        for key, state in gone.items()
-    )
+    return tuple(WorkedBefore(state.station, state.work, state.stops, state.cut) for state in gone.values())
 
 
 def take_the_quick_plan(store: Store, job: str, device: str) -> None:
@@ -143,25 +140,10 @@ def _worth(sheet: RunSheet, asked: Asked) -> tuple[float, ...]:
 def _standing(events: Sequence[Event], shop: Shop) -> Iterator[tuple[str, str, Nm]]:
     last: dict[tuple[str, str], Nm] = {}
     for event in standing(events, {"stop set"}):
-        run = event.body["run"]
-        for name, position in _stops(run):
+        for name, position in event.body.get("stops", ()):
             if isinstance(position, int):
-                last[station_of(run), name] = position
+                last[event.body["station"], name] = position
     for station in shop.stations:
         for axis in station.axes:
             if (station.name, axis.name) in last:
                 yield station.name, axis.name, last[station.name, axis.name]
-
-
-def _stops(key: str) -> Iterator[tuple[str, Nm | str]]:
-    """The stops that a run's key names.
-
-    >>> list(_stops("saw|rip|rip fence=84000000")), list(_stops("saw|mitre|angle=45,flip stops=450000000"))
-    ([('rip fence', 84000000)], [('angle', '45'), ('flip stops', 450000000)])
-    """
-    parts = key.split("|")
-    for one in (parts[2] if len(parts) > 2 else "").split(","):
-        axis, found, position = one.rpartition("=")
-        if found:
-            is_length = position.isdecimal() and (position == "0" or int(position) >= 1000)
-            yield axis, int(position) if is_length else position

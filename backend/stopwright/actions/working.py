@@ -12,6 +12,7 @@ from stopwright.store.events import EARLIEST, Event, checked, moment, new_id, ut
 from stopwright.store.job_fold import Saved
 from stopwright.store.kinds import FROM_THE_FLOOR
 from stopwright.store.log import Store
+from stopwright.store.old_runs import renewed
 from stopwright.store.piece_fold import OF_PIECES, Assembly, PieceState, fold_assembly, fold_pieces
 from stopwright.store.run_fold import Measured, RunState, measured_of, runs_so_far
 
@@ -147,7 +148,7 @@ def _from_device(sent: Any, job: str, device: str) -> Event:
     if not isinstance(sent, dict):
         raise StopwrightError("this is no event", next_step="load the page again")
     id_, kind, at, body = (sent.get(field, "") for field in ("id", "kind", "at", "body"))
-    event = checked(Event(id_, job, kind, at, device, body))
+    event = checked(Event(id_, job, kind, at, device, renewed(kind, body) if isinstance(body, dict) else body))
     if event.kind not in FROM_THE_FLOOR:
         raise StopwrightError(f"a {event.kind!r} is not taken from here", next_step="do it at the bench")
     return event

@@ -88,7 +88,7 @@ class Pieces:
 
 
 class Form(StrEnum):
-    """What a workpiece is: as it comes from the rack, ripped and still long, cut off roughly, or a piece of the list."""
+    """What a workpiece is: as it comes from the rack, ripped and still long, cut off roughly, or a finished piece."""
 
     BOARD = "board"
     SHEET = "sheet"
@@ -165,7 +165,8 @@ class Run:
         """What names this run whatever its number: stable while the same work is done at the same stops."""
         stops = [[stop.axis, _plain(stop.target)] for stop in self.stops]
         spacer = [self.spacer.count, self.spacer.thickness] if self.spacer else []
-        return run_id(self.station, self.work, stops, spacer, f"{self.size[0]}x{self.size[1]}" if self.size else self.lot)
+        apart = f"{self.size[0]}x{self.size[1]}" if self.size else self.lot
+        return run_id(self.station, self.work, stops, spacer, apart)
 
     @property
     def lines(self) -> tuple[Line, ...]:

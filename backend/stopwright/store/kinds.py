@@ -107,12 +107,18 @@ _unit = whole(1, GREATEST_QUANTITY)
 _offcut = whole(1, GREATEST_PIECE)
 _size = whole(1, GREATEST)
 _stage = whole(0, 1000)
-_run = text(2000)
+_run = text(40)
 _name = text(120)
-_mark = text(40)
+_mark = text(120)  # a part's mark, or the name of a lot that is not pieces yet
 _blade = text(120, least=0)
 _id = text(64, least=8)
 _note = text(400)
+
+
+def _stop(value: Any) -> str:
+    good = isinstance(value, list) and len(value) == 2 and not _name(value[0])
+    good = good and (not _nm(value[1]) or not _name(value[1]))
+    return "" if good else "the name of a stop and where it stands"
 
 
 def _tap(needs: Mapping[str, Check], **may: Check) -> Kind:
@@ -130,7 +136,7 @@ KINDS: Mapping[str, Kind] = {
     "job brought back": Kind({}, {}),
     "plan chosen": Kind({"choices": table}, {}),
     "codes given": Kind({"parts": several(_part_counted, 20_000, least=1)}, {}, size=GREATEST_DOCUMENT),
-    "stop set": _tap({"run": _run}),
+    "stop set": _tap({"run": _run}, station=_name, work=_name, stops=several(_stop, 40)),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
     "piece spoiled": _tap(
         {"run": _run, "mark": _mark, "count": _count}, mirrored=flag, counted=flag, piece=_piece, what=_note

@@ -9,7 +9,7 @@ from stopwright.errors import StopwrightError
 from stopwright.lengths import MM, Nm
 from stopwright.model.counts import counted
 from stopwright.store.events import Event
-from stopwright.store.run_fold import Measured, corrected_reading, measured_of, standing, station_of
+from stopwright.store.run_fold import Measured, corrected_reading, measured_of, standing
 
 RECENT = 12
 """Trial pieces that speak for a zero: the last so many with the same blade."""
@@ -81,7 +81,7 @@ def fold_trials(events: Iterable[Event]) -> list[Trial]:
     """All trial pieces that hold, of whatever jobs, oldest first."""
     return [
         Trial(
-            event.body.get("station") or station_of(event.body["run"]),
+            event.body.get("station", ""),
             event.body["axis"],
             event.body.get("blade", ""),
             event.job,

@@ -1,8 +1,12 @@
 """The steps from an empty file to the log as it stands, in order; each runs once, together with its record."""
 
+import json
+
 from sqlite_utils import Database, Migrations
 
 from stopwright.errors import StoreTrouble
+from stopwright.store.kinds import KINDS
+from stopwright.store.old_runs import renewed
 
 OURS = 0x53544F50
 """Marks the file as a log of this program (SQLite's application id)."""
@@ -48,6 +52,21 @@ def the_log(db: Database) -> None:
         create trigger a_repeat_changes_nothing before insert on events
         when exists (select 1 from events where id = new.id)
         begin select raise(ignore); end
+    """)
+
+
+@migrations()
+def runs_by_id(db: Database) -> None:
+    """Taps of version 0.1.0 named their run by a sentence; they get its id, and its station and stops as fields."""
+    db.execute("drop trigger no_event_is_changed")
+    for seq, kind, body in db.execute("select seq, kind, body from events where body like '%|%'").fetchall():
+        old = json.loads(body)
+        new = renewed(kind, old) if isinstance(old, dict) and kind in KINDS and KINDS[kind].tapped else old
+        if new != old:
+            db.execute("update events set body = ? where seq = ?", [json.dumps(new, ensure_ascii=False), seq])
+    db.execute("""
+        create trigger no_event_is_changed before update on events
+        begin select raise(abort, 'the log is only added to'); end
     """)
 
 

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from operator import attrgetter
-from typing import Generic, TypeAlias, TypeVar
+from typing import Any, Generic, TypeAlias, TypeVar
 
 from stopwright.lengths import Nm
 from stopwright.store.events import Event
@@ -13,7 +13,7 @@ from stopwright.store.kinds import KINDS
 T = TypeVar("T")
 
 PieceKey: TypeAlias = tuple[str, bool]
-"""A part's mark, and whether its mirrored half is meant."""
+"""A part's mark, or the name of a lot that is not pieces yet, and whether the mirrored half is meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,8 @@ class Measured:
 class RunState:
     """How one run stands. Counts are of good pieces; `readings` what each axis is read at now, nm.
 
-    `spoiled` counts every piece that went wrong here, `measured` is in the order of time.
+    `spoiled` counts every piece that went wrong here, `measured` is in the order of time. `station`, `work` and
+    `stops` (axis, and nm or a name) are what was told when the stops were set; a run without stops may not tell.
     """
 
     is_set: bool = False
@@ -66,6 +67,9 @@ class RunState:
     readings: Mapping[str, Nm] = field(default_factory=dict)
     done: bool = False
     last_at: str = ""
+    station: str = ""
+    work: str = ""
+    stops: tuple[tuple[str, Nm | str], ...] = ()
 
     @property
     def proved(self) -> bool:
@@ -168,16 +172,7 @@ def runs_so_far() -> ByRun[RunState]:
 
 def stops_standing(events: Iterable[Event]) -> dict[str, Event]:
     """For each station the "stop set" that came last, whatever its job: there the stops still stand."""
-    return {station_of(event.body["run"]): event for event in standing(events, {"stop set"})}
-
-
-def station_of(run: str) -> str:
-    """The station that a run's key names.
-
-    >>> station_of("saw|rip|rip fence=84000000")
-    'saw'
-    """
-    return run.partition("|")[0]
+    return {event.body["station"]: event for event in standing(events, {"stop set"}) if "station" in event.body}
 
 
 _OF_A_RUN = frozenset(
@@ -192,9 +187,10 @@ def run_state(taps: list[Event]) -> RunState:
     readings: dict[str, Nm] = {}
     measured = []
     is_set = done = False
+    about: Mapping[str, Any] = {}
     for tap in taps:
         if tap.kind == "stop set":
-            is_set = True
+            is_set, about = True, tap.body
         elif tap.kind == "piece cut":
             cut[_piece(tap)] += tap.body["count"]
         elif tap.kind == "piece spoiled":
@@ -209,7 +205,18 @@ def run_state(taps: list[Event]) -> RunState:
         else:
             done = tap.kind == "run done"
     good = {piece: max(0, count) for piece, count in cut.items()}
-    return RunState(is_set, good, dict(spoiled), tuple(measured), readings, done, taps[-1].at)
+    return RunState(
+        is_set,
+        good,
+        dict(spoiled),
+        tuple(measured),
+        readings,
+        done,
+        taps[-1].at,
+        about.get("station", ""),
+        about.get("work", ""),
+        tuple((axis, position) for axis, position in about.get("stops", ())),
+    )
 
 
 def _piece(tap: Event) -> PieceKey:

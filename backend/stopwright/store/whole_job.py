@@ -9,6 +9,7 @@ from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.store.events import Event, checked, is_job_number, new_id, next_job_number
 from stopwright.store.kinds import KINDS
 from stopwright.store.log import Store
+from stopwright.store.old_runs import renewed
 
 WHAT = "whole job"
 VERSION = 1
@@ -68,7 +69,7 @@ def _event(row: Any) -> Event:
     if not isinstance(row, Mapping):
         raise StopwrightError("this is no whole job", next_step=_NEXT_STEP)
     id_, kind, at, device, body = (row.get(field, "") for field in ("id", "kind", "at", "device", "body"))
-    return checked(Event(id_, "1", kind, at, device, body))
+    return checked(Event(id_, "1", kind, at, device, renewed(kind, body) if isinstance(body, dict) else body))
 
 
 def _renamed(events: list[Event], job: str) -> list[Event]:

@@ -10,6 +10,7 @@ from stopwright.actions.working import record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
+from stopwright.web.run_page import stops_told
 
 KINDS = {"set": "stop set", "cut": "piece cut", "done": "run done"}
 
@@ -28,6 +29,8 @@ def plain_tap_routes(web: Web) -> APIRouter:
         if run is None or does not in KINDS:
             raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
         body: dict[str, Any] = {"run": run.id}
+        if does == "set":
+            body |= stops_told(run)
         if does == "cut":
             body |= {"mark": slot.removesuffix("~"), "count": 1, "mirrored": slot.endswith("~")}
         event = {"id": f"{id}-{does}-{slot_number(slot)}", "kind": KINDS[does], "at": written(utc_now()), "body": body}

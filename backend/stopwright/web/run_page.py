@@ -192,6 +192,7 @@ class RunView:
             "number": self.run.number,
             "key": self.run.id,
             "title": self.title,
+            "about": stops_told(self.run),
             "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
             "pieces": [
                 {"slot": one.slot, "mark": one.mark, "mirrored": one.mirrored, "name": one.name, "need": one.need}
@@ -234,6 +235,12 @@ class RunView:
             return f"from run {last.number}, {run_title(last, station).lower()}"
         part = next((part for part in self._job.parts if part.mark == mark), None)
         return f"from the rack: {part.material}" if part and part.material else "from the rack"
+
+
+def stops_told(run: Run) -> dict[str, Any]:
+    """What is kept with "stop set": the station, its work, and where the stops stand by the sheet."""
+    places = [[stop.axis, stop.target if isinstance(stop.target, int) else str(stop.target)] for stop in run.stops]
+    return {"station": run.station, "work": run.work.value, "stops": places}
 
 
 def run_title(run: Run, station: Station | None) -> str:

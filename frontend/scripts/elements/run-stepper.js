@@ -174,7 +174,7 @@ class RunStepper extends HTMLElement {
     const next = run.stops.find((stop) => !made.has(stop.axis));
     this.near.set(run.key, next?.axis ?? run.stops[0]?.axis);
     if (next) this.update();
-    else this.send("stop set", { run: run.key });
+    else this.send("stop set", { run: run.key, ...run.about });
   }
 
   nearOf(run) {

@@ -3,7 +3,7 @@
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.parts import Part
-from stopwright.model.stations import Shop, Work
+from stopwright.model.stations import Shop
 from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.stations.mitres import mitre_cut
 

@@ -4,11 +4,10 @@ How sure: S seen in the source itself, C in a secondary copy, P common practice 
 Local rules, training and the maker's instructions come first; where two rules differ the stricter wins.
 """
 
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
-from stopwright.model.parts import Part
 from stopwright.model.stations import Sets, Station, Work
 from stopwright.plan.run_sheet import Form, Move, Run
 

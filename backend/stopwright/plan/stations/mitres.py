@@ -1,7 +1,7 @@
 """Mitres: how far off square the saw stands, where the stop stands, and which point touches it."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -10,11 +10,11 @@ from math import cos, pi, radians, tan
 from stopwright.lengths import INCH, Nm, format_length
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
-from stopwright.model.parts import Kind, Part, mark_order
+from stopwright.model.parts import Hand, Kind, Part, mark_order
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
-from stopwright.plan.run_sheet import Angle, Move, Remark, Run
+from stopwright.plan.run_sheet import Angle, Move, Pieces, Remark, Run
 from stopwright.plan.sequence import Order, order_runs
 from stopwright.plan.stations.moves import sequence_axis
 from stopwright.plan.stations.station_plan import StationPlan
@@ -89,10 +89,11 @@ def mitre_cut(job: Job, mitre: Mitre) -> MitreCut:
 
 @dataclass(frozen=True, slots=True)
 class _Setting:
-    """One set-up of the saw; `stop` None where the first mitre is cut without one."""
+    """One set-up of the saw; `stop` None where the first mitre is cut without one. `end` tells apart what is cut."""
 
     degrees: Fraction
     stop: Nm | None
+    end: str
     note: str
 
 
@@ -123,9 +124,7 @@ def plan_mitres(job: Job, shop: Shop, station: Station, effort: Effort | None = 
         if setting.stop is not None:
             tolerance = strictest_tolerance(parts, setting.stop)
             stops.append(set_stop(length, setting.stop, _move(moves, length.name), tolerance))
-        runs.append(
-            Run(0, station.name, Work.MITRE, tuple(stops), count_pieces(parts), note=setting.note, lot=setting.note)
-        )
+        runs.append(Run(0, station.name, Work.MITRE, tuple(stops), _by_hand(parts), note=setting.note, lot=setting.end))
     targets: dict[Nm, list[Part]] = defaultdict(list)
     for setting, parts in groups.items():
         if setting.stop is not None:
@@ -140,20 +139,36 @@ def plan_mitres(job: Job, shop: Shop, station: Station, effort: Effort | None = 
     )
 
 
+def _by_hand(parts: Sequence[Part]) -> tuple[Pieces, ...]:
+    """The pieces of these parts; of what comes in pairs one half lies mirrored: the other side on the table."""
+    lines: list[Pieces] = []
+    for pieces, part in zip(count_pieces(parts), sorted(parts, key=lambda one: mark_order(one.mark)), strict=True):
+        if part.hand is Hand.PAIRS:
+            half = replace(pieces, count=pieces.count // 2)
+            lines += [half, replace(half, mirrored=True)]
+        else:
+            lines.append(pieces)
+    return tuple(lines)
+
+
 def _settings(cut: MitreCut) -> Iterator[_Setting]:
     degrees = cut.mitre.degrees
     if cut.mitre.ends is not RailEnds.BOTH:
         end = "other end" if cut.mitre.ends is RailEnds.MARKED else "marked end"
-        yield _Setting(degrees, cut.stop, f"long edge against the fence, square {end} touches the stop")
+        yield _Setting(degrees, cut.stop, "one end", f"long edge against the fence, square {end} touches the stop")
     elif cut.mitre.points is MitrePoints.PARALLEL:
-        yield _Setting(degrees, None, "first end, without a stop")
-        yield _Setting(degrees, cut.stop, "same edge against the fence, slid along: its point touches the stop")
+        yield _Setting(degrees, None, "first end, parallel", "first end, without a stop")
+        note = "same edge against the fence, slid along: its point touches the stop"
+        yield _Setting(degrees, cut.stop, "second end, slid along", note)
     elif cut.turns_over:
-        yield _Setting(degrees, None, "first end, without a stop: long edge against the fence")
-        yield _Setting(degrees, cut.stop, "turned over, long edge against the fence: the long point touches the stop")
+        yield _Setting(degrees, None, "first end", "first end, without a stop: long edge against the fence")
+        note = "turned over, long edge against the fence: the long point touches the stop"
+        yield _Setting(degrees, cut.stop, "second end, turned over", note)
     else:
-        yield _Setting(-degrees, None, "first end, without a stop, to the other hand: long edge against the fence")
-        yield _Setting(degrees, cut.stop, "not turned, long edge against the fence: the long point touches the stop")
+        note = "first end, without a stop, to the other hand: long edge against the fence"
+        yield _Setting(-degrees, None, "first end, other hand", note)
+        note = "not turned, long edge against the fence: the long point touches the stop"
+        yield _Setting(degrees, cut.stop, "second end, not turned", note)
 
 
 def _order(

@@ -10,6 +10,7 @@ from stopwright.lengths import Nm
 from stopwright.model.parts import Grain, Part
 from stopwright.model.stations import Shop, Work
 from stopwright.model.stock import Stock, StockKind
+from stopwright.plan.boards import lay_out_boards
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Cut, Layout, Placement
 from stopwright.plan.sheets import SheetKind, SheetLayout, Zone, lay_out_sheets
@@ -111,9 +112,7 @@ def _lay_out(wanted: tuple[Wanted, ...], rows: _Rows, shop: Shop, effort: Effort
         kerf, over = cutting.kerf_along, (0, 0)
     else:  # one saw takes more than the other: every piece and the whole board are that much larger, and no kerf
         kerf, over = 0, (cutting.kerf_along, cutting.kerf_across)
-    rooms = {
-        i: _Usable(room.x, room.y, room.length + over[0], room.width + over[1]) for i, room in fitting.items()
-    }
+    rooms = {i: _Usable(room.x, room.y, room.length + over[0], room.width + over[1]) for i, room in fitting.items()}
     pieces = [
         (want.lies[0] + over[0], want.lies[1] + over[1], want.count, want.may_turn and over[0] == over[1])
         for want in wanted
@@ -130,7 +129,36 @@ def _lay_out(wanted: tuple[Wanted, ...], rows: _Rows, shop: Shop, effort: Effort
         effort=effort,
     )
     layouts = tuple(_layout(one, order, on_hand, rooms, wanted, unit, shop, over) for one in plan.layouts)
-    return Laid(layouts, plan.sheets_used, plan.least_possible, plan.proven)
+    least = max(plan.least_possible, _least_of_single_strips(pieces, kerf, rooms, rows, unit, effort))
+    return Laid(layouts, plan.sheets_used, min(least, plan.sheets_used), plan.sheets_used <= least)
+
+
+def _least_of_single_strips(
+    pieces: Sequence[tuple[Nm, Nm, int, bool]],
+    kerf: Nm,
+    rooms: Mapping[int, _Usable],
+    rows: _Rows,
+    unit: int,
+    effort: Effort | None,
+) -> int:
+    """How few boards will do where each is only wide enough for one strip: lengths alone decide; else 0.
+
+    0 too where pieces may be turned, or where a board does not hold every one of them.
+    """
+    narrowest = min((width for _, width, _, _ in pieces), default=0)
+    widest = max((width for _, width, _, _ in pieces), default=0)
+    one_strip = all(widest <= room.width < 2 * narrowest + kerf for room in rooms.values())
+    if not rooms or not one_strip or any(turn for _, _, _, turn in pieces):
+        return 0
+    counts = {i: count for i, (_, count) in rows}
+    found = lay_out_boards(
+        [(length // unit, count) for length, _, count, _ in pieces],
+        [(room.length // unit, counts[i]) for i, room in sorted(rooms.items())],
+        kerf=kerf // unit,
+        trim=0,
+        effort=effort,
+    )
+    return 0 if found.unplaced else found.least_possible
 
 
 def _usable(row: Stock, cutting: Cutting, shop: Shop) -> _Usable:

@@ -105,9 +105,7 @@ class _Way:
         lot = stack.lot
         name = f"{lot.name}, strip {stack.ripped}"
         becomes = _becomes(self._counts(plan.cuts.items()), lot.count)
-        given = Lot(
-            name, Form.STRIP, lot.count, lot.material, lot.length, plan.width, lot.thickness, becomes, lot.name
-        )
+        given = Lot(name, Form.STRIP, lot.count, lot.material, lot.length, plan.width, lot.thickness, becomes, lot.name)
         self.strips.append(_Strip(given, Counter(plan.cuts), stack.trim))
         stack.lot = replace(lot, width=max(0, lot.width - plan.width - kerf))
         return given
@@ -248,5 +246,3 @@ def _finished_inside(run: Run, parts: Sequence[Part]) -> Iterator[Pieces]:
 
 def _becomes(counts: Mapping[str, int], times: int) -> tuple[tuple[str, int], ...]:
     return tuple((mark, counts[mark] * times) for mark in sorted(counts, key=mark_order) if counts[mark])
-
-

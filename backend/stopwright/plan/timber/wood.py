@@ -279,16 +279,12 @@ def _orders(count: int) -> Iterator[tuple[int, ...]]:
 def _thick_enough(part: Part, rows: Iterable[int], on_hand: _OnHand) -> list[int]:
     """The rows that leave the part's thickness: when both faces have been made true, or when they are planed."""
     both = 2 * on_hand.shop.allowance.thickness if on_hand.shop.station_for(Work.PLANE) else 0
-    return [
-        i for i in rows if on_hand.stock[i].thickness - (0 if on_hand.stock[i].planed else both) >= part.thickness
-    ]
+    return [i for i in rows if on_hand.stock[i].thickness - (0 if on_hand.stock[i].planed else both) >= part.thickness]
 
 
 def _wanted(group: Sequence[Part], counts: Mapping[str, int] | None = None) -> list[Wanted]:
     counts = {part.mark: part.quantity for part in group} if counts is None else counts
-    return [
-        Wanted(part, counts[part.mark], False, part.grain is Grain.ACROSS) for part in group if counts[part.mark]
-    ]
+    return [Wanted(part, counts[part.mark], False, part.grain is Grain.ACROSS) for part in group if counts[part.mark]]
 
 
 def _placed(found: Iterable[Laid]) -> Counter[str]:
@@ -352,7 +348,7 @@ def _leaves_nothing_to_plane(part: Part, on_hand: _OnHand) -> str:
     """What is said of wood that is as thick as the part, but not as thick as it must be before it is planed."""
     show = on_hand.shop.show
     rows = [on_hand.stock[i] for i in on_hand.rows(part) if not on_hand.stock[i].is_sheet]
-    thin = [row for row in rows if not row.planed and 0 <= row.thickness - part.thickness]
+    thin = [row for row in rows if not row.planed and row.thickness >= part.thickness]
     thin = [row for row in thin if row.thickness - part.thickness < 2 * on_hand.shop.allowance.thickness]
     if not thin or part.kind is Kind.SHEET:
         return ""
