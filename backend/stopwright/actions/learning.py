@@ -1,10 +1,11 @@
 """Minutes that a shop really takes: for one setting and for one piece, from the times of its taps."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from statistics import median
+from typing import Any
 
 from stopwright.actions.keeping import Clock
 from stopwright.errors import NotFound

@@ -7,8 +7,8 @@ from stopwright.paper.drawing import Anchor, Item, Words, line
 from stopwright.paper.marks import BOX, care_sign, mark_in_circle, tick_box
 from stopwright.paper.page_flow import Block
 from stopwright.paper.typeface import CAPITAL, shortened, text_width, wrapped
-from stopwright.paper.wording import lying_text, off_by_text, reading_text, spacer_text
-from stopwright.plan.run_sheet import Move, Pieces, Run, Stop
+from stopwright.paper.wording import becomes_text, line_text, lying_text, off_by_text, reading_text, spacer_text
+from stopwright.plan.run_sheet import Move, Run, Stop
 
 STOPS_AT = 15.0
 NO_BREAK = "\u00a0"
@@ -52,8 +52,15 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block
         items.append(Words(STOPS_AT + BOX + 2, left + 4, f"with {spacer_text(run.spacer, show)}", PLAIN, True))
         left += 6
     right = 2.0
-    for pieces in run.pieces:
-        drawn, height = _pieces_line(pieces, pieces_at, right, width - pieces_at)
+    for line_ in run.lines:
+        name, under = line_text(run, line_), becomes_text(line_.becomes)
+        drawn, height = _counted_line(line_.chalk, line_.count, name, under, pieces_at, right, width - pieces_at)
+        items += drawn
+        right += height
+    for pieces in () if run.lines else run.pieces:
+        drawn, height = _counted_line(
+            pieces.mark, pieces.count, pieces.name, lying_text(pieces), pieces_at, right, width - pieces_at
+        )
         items += drawn
         right += height
     bottom = max(left, right) + 1.2
@@ -93,18 +100,20 @@ def _stop_to_set(stop: Stop, x: float, y: float, width: float, show: Show) -> tu
     return items, 7.4 + (3.2 if off else 0)
 
 
-def _pieces_line(pieces: Pieces, x: float, y: float, width: float) -> tuple[list[Item], float]:
+def _counted_line(
+    sign: str, count: int, name: str, under: str, x: float, y: float, width: float
+) -> tuple[list[Item], float]:
     base = y + 4.6
-    number = str(pieces.count)
+    number = str(count)
     name_at = x + BOX + 9.4 + 8.5
     items: list[Item] = [
         tick_box(x, base - BOX + 0.3),
-        *mark_in_circle(x + BOX + 5.2, base - CAPITAL * PLAIN / 2, pieces.mark),
+        *mark_in_circle(x + BOX + 5.2, base - CAPITAL * PLAIN / 2, sign),
         Words(name_at - 1.6, base, number, 4.0 if len(number) < 4 else 3.0, True, Anchor.END),
-        Words(name_at, base, shortened(pieces.name, x + width - name_at, PLAIN), PLAIN),
+        Words(name_at, base, shortened(name, x + width - name_at, PLAIN), PLAIN),
     ]
     height = 6.6
-    for one in wrapped(lying_text(pieces), x + width - name_at, 2.6):
+    for one in wrapped(under, x + width - name_at, 2.6):
         items.append(Words(name_at, y + height + 1.6, one, 2.6))
         height += 3.5
     return items, height + (0.8 if height > 7 else 0)

@@ -5,8 +5,10 @@ from textwrap import wrap
 
 from stopwright.lengths import Show, format_length
 from stopwright.paper.wording import (
+    becomes_text,
     block_text,
     cautions_by_run,
+    line_text,
     lying_text,
     minutes_text,
     off_by_text,
@@ -68,7 +70,9 @@ def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: 
         yield f"     {asked}  {stop.axis:<{axis_width}}  {reading:>{reading_width}}  {off_by_text(stop, show)}".rstrip()
     if run.spacer:
         yield f"     with    {spacer_text(run.spacer, show)}"
-    for pieces in run.pieces:
+    for line in run.lines:
+        yield f"     {line.count:>6}  {line_text(run, line)}   {becomes_text(line.becomes)}"
+    for pieces in () if run.lines else run.pieces:
         lying = lying_text(pieces)
         yield f"     {pieces.count:>6}  {pieces.mark:<{mark_width}}  {pieces.name}" + (f"   {lying}" if lying else "")
 
@@ -85,13 +89,15 @@ def _wood(wood: Wood, show: Show) -> Iterator[str]:
         for placement in layout.placements:
             counts[placement.mark] = counts.get(placement.mark, 0) + 1
         size = size_text((layout.length, layout.width, layout.thickness), show)
+        size = f"{layout.lot}, {f'{layout.material} {size}'.strip()}"
         held = ", ".join(f"{count} {mark}" for mark, count in counts.items())
-        yield f"     {layout.times} × {f'{layout.material} {size}'.strip()}: {held}"
+        yield f"     {size}: {held}{' each' if layout.times > 1 else ''}"
         for offcut in layout.offcuts:
             yield f"         leaves {size_text((offcut.length, offcut.width), show)}"
     for blank in wood.to_buy:
         size = size_text((blank.length, blank.width, blank.thickness), show)
-        yield f"     to buy: {blank.count} × {f'{blank.material} {size}'.strip()} for {blank.mark}"
+        each = f", {blank.pieces} pieces in each" if blank.pieces > 1 else ""
+        yield f"     to buy: {blank.count} × {f'{blank.material} {size}'.strip()} for {blank.mark}{each}"
 
 
 def _tenons(tenons: tuple[TenonStock, ...], show: Show) -> Iterator[str]:

@@ -1,10 +1,11 @@
 """How the things of a run sheet are said on paper: positions, pieces, proofs, sizes."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_difference, format_length
 from stopwright.model.counts import counted
-from stopwright.plan.run_sheet import Pieces, Run, Settings, Spacer, SpacerBlock, Stop
+from stopwright.model.stations import Work
+from stopwright.plan.run_sheet import Form, Line, Pieces, Run, Settings, Spacer, SpacerBlock, Stop
 from stopwright.plan.run_sheet_json import position_text
 
 
@@ -69,6 +70,22 @@ def needed_text(least: int) -> str:
     ('at least 1 is needed', 'at least 3 are needed')
     """
     return f"at least {least} {'is' if least == 1 else 'are'} needed"
+
+
+def line_text(run: Run, line: Line) -> str:
+    """What is counted on a line: `strips from boards 2–4`, `board 1`."""
+    if run.work is Work.RIP:
+        return f"{'strip' if line.count == 1 else 'strips'} from {line.lot}"
+    return f"{'strip' if line.count == 1 else 'strips'} of {line.lot}" if line.form is Form.STRIP else line.lot
+
+
+def becomes_text(becomes: Iterable[tuple[str, int]]) -> str:
+    """What a lot becomes.
+
+    >>> becomes_text([("A", 20), ("B", 4)])
+    'for 20 A, 4 B'
+    """
+    return "for " + ", ".join(f"{count} {mark}" for mark, count in becomes)
 
 
 def lying_text(pieces: Pieces) -> str:

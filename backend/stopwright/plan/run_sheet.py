@@ -100,11 +100,11 @@ class Form(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """Equal workpieces as they are at one time: a name to chalk on them, what they are, how many, and their size.
+    """Equal workpieces as they are at one time: their name, what they are, how many, and their size.
 
     Length (along the grain, for pieces as in the part list), width and thickness in nm are those of one of them.
     `becomes` tells how many finished pieces a mark come of the whole lot. `source` names the boards that strips were
-    ripped from.
+    ripped from, `chalk` is what is written on them: the numbers of the boards, or the mark.
     """
 
     name: str
@@ -116,6 +116,7 @@ class Lot:
     thickness: Nm
     becomes: tuple[tuple[str, int], ...] = ()
     source: str = ""
+    chalk: str = ""
 
     @property
     def size(self) -> tuple[Nm, Nm, Nm]:
@@ -134,6 +135,7 @@ class Line:
     width: Nm
     thickness: Nm
     becomes: tuple[tuple[str, int], ...]
+    chalk: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +165,7 @@ class Run:
     @property
     def id(self) -> str:
         """What names this run whatever its number: stable while the same work is done at the same stops."""
-        stops = [[stop.axis, _plain(stop.target)] for stop in self.stops]
+        stops = [[stop.axis, plain_position(stop.target)] for stop in self.stops]
         spacer = [self.spacer.count, self.spacer.thickness] if self.spacer else []
         apart = f"{self.size[0]}x{self.size[1]}" if self.size else self.lot
         return run_id(self.station, self.work, stops, spacer, apart)
@@ -215,6 +217,7 @@ def _line(name: str, lots: Sequence[Lot]) -> Line:
         first.width,
         first.thickness,
         tuple(sorted(becomes.items(), key=lambda one: mark_order(one[0]))),
+        first.chalk,
     )
 
 
@@ -255,7 +258,7 @@ class Cut:
 class Layout:
     """How one board or sheet is cut, `times` over. `stock` indexes the job's stock rows; sizes in nm.
 
-    `finished` is the thickness in which it is ripped, after the planer. `lot` is the name of these boards.
+    `finished` is the thickness in which it is ripped, after the planer. The boards are numbered from `first` on.
     """
 
     stock: int
@@ -268,8 +271,22 @@ class Layout:
     cuts: tuple[Cut, ...] = ()
     offcuts: tuple[Placement, ...] = ()
     finished: Nm = 0
-    lot: str = ""
+    first: int = 1
     sheet: bool = False
+
+    @property
+    def chalk(self) -> str:
+        """The numbers to chalk on these boards.
+
+        >>> Layout(0, "ash", 1, 1, 1, 3, (), first=2).chalk
+        '2–4'
+        """
+        return str(self.first) if self.times == 1 else f"{self.first}–{self.first + self.times - 1}"
+
+    @property
+    def lot(self) -> str:
+        """What these boards are called: "board 1", "sheets 2–4"."""
+        return f"{'sheet' if self.sheet else 'board'}{'s' if self.times > 1 else ''} {self.chalk}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,5 +357,6 @@ class RunSheet:
         return next((run for run in self.runs if run.id == id_), None)
 
 
-def _plain(position: Position) -> str:
+def plain_position(position: Position) -> str:
+    """Where a stop stands, as it is told in ids and kept in the log: nm, degrees, or the name."""
     return str(position.degrees) if isinstance(position, Angle) else str(position)

@@ -10,8 +10,8 @@ from stopwright.actions.memory import Readings
 from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Sets, Shop, Station, Work
-from stopwright.paper.wording import lying_text
-from stopwright.plan.run_sheet import Move, Position, Run, Stop
+from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
+from stopwright.plan.run_sheet import Line, Move, Position, Run, Stop, plain_position
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
@@ -32,16 +32,23 @@ _RUNS_ON = (" to", " from", " left", " right")
 
 @dataclass(frozen=True, slots=True)
 class PieceView:
-    """One line of pieces in a run: where to fetch them and how many are needed."""
+    """One line that is counted in a run: pieces of a part, or boards and strips that are not pieces yet.
+
+    `mark` is what a tap names, `sign` what is written on the wood, `marks` the parts inside. Where to fetch them, and
+    how many are needed.
+    """
 
     slot: str
     mark: str
+    sign: str
     name: str
     mirrored: bool
     need: int
     fetch: str
     lying: str
     cut: int
+    marks: tuple[str, ...]
+    is_pieces: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,10 +161,13 @@ class RunView:
 
     @property
     def pieces(self) -> list[PieceView]:
-        """The pieces of the run with where they come from."""
+        """What is counted, with where it comes from: boards or strips, once they are cut the pieces."""
+        if self.run.lines:
+            return [self._line(line) for line in self.run.lines]
         return [
             PieceView(
                 slot_of(pieces.mark, pieces.mirrored),
+                pieces.mark,
                 pieces.mark,
                 pieces.name,
                 pieces.mirrored,
@@ -165,9 +175,25 @@ class RunView:
                 self._fetch(pieces.mark),
                 lying_text(pieces).replace(", mirrored", ""),
                 self._cut.get((pieces.mark, pieces.mirrored), 0),
+                (pieces.mark,),
             )
             for pieces in self.run.pieces
         ]
+
+    def _line(self, line: Line) -> PieceView:
+        return PieceView(
+            slot_of(line.lot, False),
+            line.lot,
+            line.chalk,
+            opened(line_text(self.run, line)),
+            False,
+            line.count,
+            self._fetch_lot(line),
+            becomes_text(line.becomes),
+            self._cut.get((line.lot, False), 0),
+            tuple(mark for mark, _ in line.becomes),
+            is_pieces=False,
+        )
 
     @property
     def trials(self) -> list[Stop]:
@@ -195,7 +221,14 @@ class RunView:
             "about": stops_told(self.run),
             "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
             "pieces": [
-                {"slot": one.slot, "mark": one.mark, "mirrored": one.mirrored, "name": one.name, "need": one.need}
+                {
+                    "slot": one.slot,
+                    "mark": one.mark,
+                    "mirrored": one.mirrored,
+                    "name": one.name,
+                    "need": one.need,
+                    "marks": one.marks,
+                }
                 for one in self.pieces
             ],
             "trials": [
@@ -228,18 +261,32 @@ class RunView:
             "before": [run.number for run in self._earlier if not _marks(run).isdisjoint(_marks(self.run))],
         }
 
+    def _fetch_lot(self, line: Line) -> str:
+        """Where the boards or strips of a line lie: at the run that gave them, or on the rack, as large as they are."""
+        taken = [lot for lot in self.run.takes if line.lot in (lot.name, lot.source)]
+        names = {lot.name for lot in taken}
+        last = next((run for run in reversed(self._earlier) if any(lot.name in names for lot in run.gives)), None)
+        if last is not None:
+            return self._from_run(last)
+        return f"from the rack: {taken[0].material} {size_text(taken[0].size, self._show)}" if taken else ""
+
+    def _from_run(self, run: Run) -> str:
+        station = next((one for one in self._shop.stations if one.name == run.station), None)
+        return f"from run {run.number}, {run_title(run, station).lower()}"
+
     def _fetch(self, mark: str) -> str:
         last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)
         if last is not None:
-            station = next((one for one in self._shop.stations if one.name == last.station), None)
-            return f"from run {last.number}, {run_title(last, station).lower()}"
+            return self._from_run(last)
         part = next((part for part in self._job.parts if part.mark == mark), None)
         return f"from the rack: {part.material}" if part and part.material else "from the rack"
 
 
 def stops_told(run: Run) -> dict[str, Any]:
     """What is kept with "stop set": the station, its work, and where the stops stand by the sheet."""
-    places = [[stop.axis, stop.target if isinstance(stop.target, int) else str(stop.target)] for stop in run.stops]
+    places = [
+        [stop.axis, stop.target if isinstance(stop.target, int) else plain_position(stop.target)] for stop in run.stops
+    ]
     return {"station": run.station, "work": run.work.value, "stops": places}
 
 

@@ -29,7 +29,7 @@ export function phaseOf(run, state = UNTOUCHED, past = false) {
 export function notYet(run, runs, states) {
   return runs
     .filter((one) => run.before.includes(one.number) && !states[one.key]?.done)
-    .map((one) => ({ run: one, pieces: missing(one, states[one.key]).filter((piece) => run.pieces.some((mine) => mine.mark === piece.mark)) }))
+    .map((one) => ({ run: one, pieces: missing(one, states[one.key]).filter((piece) => run.pieces.some((mine) => mine.marks.some((mark) => piece.marks.includes(mark)))) }))
     .filter((one) => one.pieces.length);
 }
 

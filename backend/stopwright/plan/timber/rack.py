@@ -65,6 +65,7 @@ def _board(layout: Layout, row: Stock) -> Stack:
         layout.width,
         layout.thickness,
         tuple((mark, becomes[mark]) for mark in sorted(becomes, key=mark_order)),
+        chalk=layout.chalk,
     )
     return Stack(lot, ordered, layout.finished, row.is_sheet, row.planed, has_factory_edges(row))
 
@@ -80,6 +81,7 @@ def _blanks(blank: ToBuy, part: Part) -> Stack:
         blank.width,
         blank.thickness,
         ((blank.mark, blank.count * blank.pieces),),
+        chalk=blank.mark,
     )
     strip = StripPlan(across, Counter({(blank.mark, along): blank.pieces}))
     return Stack(lot, [strip], part.thickness, part.kind is Kind.SHEET)

@@ -105,7 +105,7 @@ class _Way:
         lot = stack.lot
         name = f"{lot.name}, strip {stack.ripped}"
         becomes = _becomes(self._counts(plan.cuts.items()), lot.count)
-        given = Lot(name, Form.STRIP, lot.count, lot.material, lot.length, plan.width, lot.thickness, becomes, lot.name)
+        given = replace(lot, name=name, form=Form.STRIP, width=plan.width, becomes=becomes, source=lot.name)
         self.strips.append(_Strip(given, Counter(plan.cuts), stack.trim))
         stack.lot = replace(lot, width=max(0, lot.width - plan.width - kerf))
         return given
@@ -161,7 +161,7 @@ class _Way:
         sheet = part.kind is Kind.SHEET
         length, width, drawn = part.size
         size = (along if form is Form.BLANK else length, width, thickness if sheet else min(thickness, drawn))
-        lot = Lot(name, form, count, part.material, *size, ((mark, count),))
+        lot = Lot(name, form, count, part.material, *size, ((mark, count),), chalk=mark)
         self.pieces.setdefault(mark, []).append(lot)
         return lot
 
@@ -172,7 +172,7 @@ class _Way:
         for mark in dict.fromkeys(pieces.mark for pieces in run.pieces):
             part = self.parts[mark]
             here = self.pieces.get(mark) or [
-                Lot(mark, Form.PIECE, part.quantity, part.material, *part.size, ((mark, part.quantity),))
+                Lot(mark, Form.PIECE, part.quantity, part.material, *part.size, ((mark, part.quantity),), chalk=mark)
             ]
             takes += here
             if run.work is Work.MITRE and last_mitre:

@@ -131,15 +131,12 @@ def plan_wood(
 
 
 def _named(layouts: Sequence[tuple[Layout, Mapping[str, Part]]]) -> Iterator[Layout]:
-    """The layouts with the names of their boards, "board 1", "boards 2–4", "sheet 1", and what they are planed to."""
+    """The layouts with the numbers of their boards, boards and sheets counted apart, and what they are planed to."""
     begins = {False: 1, True: 1}
     for layout, by_mark in layouts:
-        first, last = begins[layout.sheet], begins[layout.sheet] + layout.times - 1
-        begins[layout.sheet] = last + 1
-        word = "sheet" if layout.sheet else "board"
-        name = f"{word} {first}" if first == last else f"{word}s {first}–{last}"
         finished = layout.thickness if layout.sheet else by_mark[layout.placements[0].mark].thickness
-        yield replace(layout, lot=name, finished=finished)
+        yield replace(layout, first=begins[layout.sheet], finished=finished)
+        begins[layout.sheet] += layout.times
 
 
 def _groups(parts: Iterable[Part], shaped: Mapping[str, str]) -> list[list[Part]]:
