@@ -59,7 +59,13 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block
         right += height
     for pieces in () if run.lines else run.pieces:
         drawn, height = _counted_line(
-            pieces.mark, pieces.count, pieces.name, lying_text(pieces), pieces_at, right, width - pieces_at
+            pieces.mark,
+            pieces.count,
+            pieces.name,
+            "; ".join(filter(None, (lying_text(pieces), pieces.note))),
+            pieces_at,
+            right,
+            width - pieces_at,
         )
         items += drawn
         right += height

@@ -73,8 +73,8 @@ def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: 
     for line in run.lines:
         yield f"     {line.count:>6}  {line_text(run, line)}   {becomes_text(line.becomes)}"
     for pieces in () if run.lines else run.pieces:
-        lying = lying_text(pieces)
-        yield f"     {pieces.count:>6}  {pieces.mark:<{mark_width}}  {pieces.name}" + (f"   {lying}" if lying else "")
+        said = "; ".join(filter(None, (lying_text(pieces), pieces.note)))
+        yield f"     {pieces.count:>6}  {pieces.mark:<{mark_width}}  {pieces.name}" + (f"   {said}" if said else "")
 
 
 def _wood(wood: Wood, show: Show) -> Iterator[str]:

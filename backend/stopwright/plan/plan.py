@@ -54,7 +54,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         job=job.name,
         lengths=job.lengths,
         settings=_settings(runs, plans, shop),
-        runs=_finish(runs, shop),
+        runs=_finish(runs, parts, shop),
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for plan in plans for block in plan.spacers),
@@ -192,8 +192,9 @@ def _at(work: Work, shop: Shop, plan: Callable[[Station], StationPlan]) -> Itera
         yield StationPlan(warnings=(Remark("the shop", text),))
 
 
-def _finish(runs: Sequence[Run], shop: Shop) -> tuple[Run, ...]:
-    """Runs numbered, with the cautions that apply and the minutes they take."""
+def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run, ...]:
+    """Runs numbered, with the notes of their parts, the cautions that apply and the minutes they take."""
+    notes = {part.mark: part.note for part in parts}
     stations = {station.name: station for station in shop.stations}
     seen: Counter[str] = Counter()
     finished = []
@@ -204,5 +205,6 @@ def _finish(runs: Sequence[Run], shop: Shop) -> tuple[Run, ...]:
         cautions = (*run.cautions, *cautions_for(run.work, scene, shop.show))
         carried = is_carried(run, runs[number - 2] if number > 1 else None)
         minutes = run_minutes(station, run, carried)
-        finished.append(replace(run, number=number, cautions=cautions, minutes=minutes))
+        pieces = tuple(replace(one, note=notes[one.mark]) for one in run.pieces)
+        finished.append(replace(run, number=number, pieces=pieces, cautions=cautions, minutes=minutes))
     return tuple(finished)

@@ -74,7 +74,8 @@ class SpacerBlock:
 class Pieces:
     """How many pieces of a part are worked in a run; the sides are given at the mortiser.
 
-    `mirrored` marks the half of a handed pair whose marked end lies at the other hand. `at` is "left" or "right".
+    `mirrored` marks the half of a handed pair whose marked end lies at the other hand. `at` is "left" or "right";
+    `note` is what the part list says of the part.
     """
 
     mark: str
@@ -85,6 +86,7 @@ class Pieces:
     reference: str = ""
     at: str = ""
     mirrored: bool = False
+    note: str = ""
 
 
 class Form(StrEnum):
@@ -122,6 +124,11 @@ class Lot:
     def size(self) -> tuple[Nm, Nm, Nm]:
         """Length, width, thickness in nm."""
         return (self.length, self.width, self.thickness)
+
+    @property
+    def is_to_piece(self) -> bool:
+        """Whether each is a blank for just one piece."""
+        return self.form is Form.BLANK and sum(count for _, count in self.becomes) == self.count
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,14 +181,14 @@ class Run:
     def lines(self) -> tuple[Line, ...]:
         """What is counted while there are no pieces yet: boards, or strips board by board; empty where pieces are.
 
-        Planing and jointing count the boards, ripping counts the strips that come off the fence.
+        Planing and jointing count the boards, ripping counts the strips that come off the fence. A blank that
+        becomes one piece counts as that piece, unless boards are worked beside it.
         """
-        long = (Form.BOARD, Form.SHEET, Form.STRIP)
-        given = [lot for lot in self.gives if lot.form in long or (lot.form is Form.BLANK and lot.source)]
-        if any(lot.form is Form.PIECE for lot in self.gives) or not given:
-            return ()
+        given = [lot for lot in self.gives if lot.form is not Form.OFFCUT]
         if self.work is Work.RIP:
             given = [lot for lot in given if lot.source]
+        if any(lot.form is Form.PIECE for lot in given) or all(lot.is_to_piece for lot in given):
+            return ()
         by_board: dict[str, list[Lot]] = {}
         for lot in given:
             by_board.setdefault(lot.source or lot.name, []).append(lot)

@@ -91,6 +91,8 @@ def _stop(stop: Stop, show: Show) -> dict[str, Any]:
 
 def _pieces(pieces: Pieces) -> dict[str, Any]:
     plain: dict[str, Any] = {"mark": pieces.mark, "name": pieces.name, "count": pieces.count}
+    if pieces.note:
+        plain["note"] = pieces.note
     if pieces.slotted and pieces.down:
         plain |= {
             "slotted": pieces.slotted.value,

@@ -13,7 +13,7 @@ from stopwright.actions.working import job_state
 from stopwright.errors import StopwrightError
 from stopwright.model.codes import SHELF, decode, spaced
 from stopwright.plan.assembling.pieces import Piece
-from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet import Form, Run
 from stopwright.store.run_fold import RunState
 from stopwright.web.context import Web
 from stopwright.web.run_page import run_title
@@ -29,6 +29,13 @@ class PiecePage:
     card: PieceCard
     runs: list[tuple[Run, str, RunState]]
     next_title: str
+    note: str = ""
+
+    @property
+    def lies_in(self) -> str:
+        """The boards or strips that it may still lie in, as the next run takes them; empty once it is a piece."""
+        taken = [lot for lot in self.next.takes if self.piece.mark in dict(lot.becomes)] if self.next else []
+        return "; ".join(lot.name for lot in taken if lot.form is not Form.PIECE)
 
     @property
     def piece(self) -> Piece:
@@ -84,7 +91,8 @@ def piece_page(web: Web, code: str) -> PiecePage:
     card = cards_for([piece], states, planned, job)[0]
     runs = [(run, _title(run, planned), states.run(run.id)) for run in card.runs]
     title = _title(card.next, planned) if card.next else ""
-    return PiecePage(job, planned.job.name, planned.job.units, card, runs, title)
+    note = next((part.note for part in planned.job.parts if part.mark == piece.mark), "")
+    return PiecePage(job, planned.job.name, planned.job.units, card, runs, title, note)
 
 
 def _title(run: Run, planned: Planned) -> str:

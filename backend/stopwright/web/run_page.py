@@ -48,6 +48,7 @@ class PieceView:
     lying: str
     cut: int
     marks: tuple[str, ...]
+    note: str = ""
     is_pieces: bool = True
 
 
@@ -176,6 +177,7 @@ class RunView:
                 lying_text(pieces).replace(", mirrored", ""),
                 self._cut.get((pieces.mark, pieces.mirrored), 0),
                 (pieces.mark,),
+                pieces.note,
             )
             for pieces in self.run.pieces
         ]

@@ -12,8 +12,17 @@ from stopwright.actions.planning import Planned
 from stopwright.actions.replanning import StillToMake, WorkedBefore
 from stopwright.lengths import Show, format_length
 from stopwright.model.stations import Sets, Station
-from stopwright.paper.wording import lying_text, minutes_text, off_by_text, reading_text, runs_text, spacer_text
-from stopwright.plan.run_sheet import Move, Pieces, Run, RunSheet, Settings, Stop
+from stopwright.paper.wording import (
+    becomes_text,
+    line_text,
+    lying_text,
+    minutes_text,
+    off_by_text,
+    reading_text,
+    runs_text,
+    spacer_text,
+)
+from stopwright.plan.run_sheet import Move, Run, RunSheet, Settings, Stop
 from stopwright.plan.weighing.list_order import AsListed, settings_as_listed
 from stopwright.plan.weighing.reasons import reasons
 from stopwright.store.run_fold import RunState
@@ -54,6 +63,17 @@ class Visit:
 
 
 @dataclass(frozen=True, slots=True)
+class CountedLine:
+    """One line of what a run counts: what is written on the wood, how many, what they are, and what is said of them."""
+
+    sign: str
+    count: int
+    name: str
+    said: str
+    mirrored: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One run as a row of the table, with why it stands there."""
 
@@ -73,9 +93,24 @@ class Row:
         several = any(axis.name == stop.axis and axis.holds > 1 for axis in self.station.axes)
         return stop.axis.removesuffix("s") if several else stop.axis
 
-    def lying(self, pieces: Pieces) -> str:
-        """How pieces lie at the mortiser, empty elsewhere."""
-        return lying_text(pieces).replace(", mirrored", "")
+    @property
+    def lines(self) -> list[CountedLine]:
+        """What is counted: boards or strips with what they become, then pieces with how they lie."""
+        if self.run.lines:
+            return [
+                CountedLine(one.chalk, one.count, line_text(self.run, one), becomes_text(one.becomes))
+                for one in self.run.lines
+            ]
+        return [
+            CountedLine(
+                one.mark,
+                one.count,
+                one.name,
+                "; ".join(filter(None, (lying_text(one).replace(", mirrored", ""), one.note))),
+                one.mirrored,
+            )
+            for one in self.run.pieces
+        ]
 
     @property
     def made(self) -> list[Stop]:
@@ -98,7 +133,7 @@ class Row:
 
     @property
     def need(self) -> int:
-        """How many pieces are worked."""
+        """How many boards, strips or pieces are worked."""
         return self.run.count
 
 
