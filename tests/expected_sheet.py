@@ -6,7 +6,7 @@ from stopwright.plan.run_sheet_json import position_text
 
 
 def plain_runs(planned: Planned) -> list[dict[str, object]]:
-    """Every run: where, which pieces, at which stops, before which block."""
+    """Every run: where, how many boards or strips, which pieces are inside, at which stops, before which block."""
 
     def plain(run: Run) -> dict[str, object]:
         pieces: dict[str, int] = {}
@@ -14,6 +14,8 @@ def plain_runs(planned: Planned) -> list[dict[str, object]]:
             pieces[one.mark] = pieces.get(one.mark, 0) + one.count
         stops = {stop.axis: position_text(stop.target, planned.shop.show) for stop in run.stops}
         block = {"spacer": f"{run.spacer.count} x {run.spacer.thickness / 1e6:g} mm"} if run.spacer else {}
-        return {"at": f"{run.station}, {run.work}", "pieces": pieces} | ({"stops": stops} if stops else {}) | block
+        counts = {"counts": {line.lot: line.count for line in run.lines}} if run.lines else {}
+        stood = {"stops": stops} if stops else {}
+        return {"at": f"{run.station}, {run.work}", "pieces": pieces} | stood | block | counts
 
     return [plain(run) for run in planned.sheet.runs]

@@ -31,16 +31,21 @@ def test_a_job_file_a_folder_and_a_bare_part_list_can_be_planned(capsys: Shown) 
 def test_the_json_has_every_documented_key_and_lengths_as_nm_and_text(capsys: Shown) -> None:
     main(["plan", str(STOOLS), "--json"])
     sheet = json.loads(capsys.readouterr().out)
-    assert sheet["version"] == 1 and sheet["job"] == "Six bakery stools" and sheet["lengths"] == "mm"
+    assert sheet["version"] == 2 and sheet["job"] == "Six bakery stools" and sheet["lengths"] == "mm"
     assert set(sheet["settings"]) == {"made", "least_possible", "proven", "minutes"}
     assert {"boards_used", "least_possible", "proven", "layouts", "offcuts"} <= set(sheet["stock"])
     works = {"joint", "plane", "rip", "square", "crosscut", "mitre", "mould", "mortise"}
     for number, run in enumerate(sheet["runs"], start=1):
         assert run["number"] == number and run["work"] in works
-        assert {"station", "stops", "spacer", "pieces", "cautions"} <= set(run)
+        assert {"id", "station", "machine", "stops", "spacer", "takes", "gives", "pieces", "after", "cautions"} <= set(
+            run
+        )
         for stop in run["stops"]:
             assert {"axis", "sets", "target", "reading", "residual", "move"} <= set(stop)
             assert stop["move"] in ("set", "stands")
+        for lot in (*run["takes"], *run["gives"]):
+            assert set(lot) == {"lot", "form", "count", "of", "size", "becomes"}
+            assert all(size["nm"] > 0 and size["text"] for size in lot["size"].values())
     widest = next(run for run in sheet["runs"] if run["work"] == "rip")
     assert widest["stops"][0]["target"] == {"nm": 360_000_000, "text": "360 mm"}
     mortise = next(run for run in sheet["runs"] if run["work"] == "mortise")

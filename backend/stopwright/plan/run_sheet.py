@@ -204,7 +204,7 @@ def run_id(station: str, work: str, stops: Sequence[Sequence[str]], spacer: Sequ
     """Eleven signs that name a run: a digest of its station, work, stops, spacer and what else tells it apart.
 
     >>> run_id("saw", "rip", [["rip fence", "84000000"]], [], "")
-    'r5fu5zi'
+    'rqknahgcxz3'
     """
     told = json.dumps([station, work, [list(stop) for stop in stops], list(spacer), lot])
     return "r" + b32encode(sha256(told.encode()).digest()).decode().lower()[:10]

@@ -57,9 +57,9 @@ def test_a_run_whose_stops_all_stand_is_used_and_any_other_is_set_anew(stool) ->
     job, sheet, pieces = stool
     ripping = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work is Work.RIP)
     stands = {ripping.station: [(stop.axis, stop.target) for stop in ripping.stops]}
-    steps = {step.run.key: step.stands for step in remake(job, sheet, pieces["B-01"], stands=stands).steps}
-    assert steps[ripping.key]
-    assert not any(stands for key, stands in steps.items() if key != ripping.key and sheet.run(key).stops)
+    steps = {step.run.id: step.stands for step in remake(job, sheet, pieces["B-01"], stands=stands).steps}
+    assert steps[ripping.id]
+    assert not any(stands for id_, stands in steps.items() if id_ != ripping.id and sheet.run(id_).stops)
     some = {ripping.station: []}
     assert not remake(job, sheet, pieces["B-01"], stands=some).steps[2].stands
 
@@ -68,7 +68,7 @@ def test_a_stop_set_anew_gets_the_reading_that_worked_not_the_one_of_the_sheet(s
     job, sheet, pieces = stool
     run = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work is Work.CROSSCUT)
     stop = run.stops[0]
-    steps = remake(job, sheet, pieces["B-01"], readings={(run.key, stop.axis): stop.reading - mm(0.5)}).steps
+    steps = remake(job, sheet, pieces["B-01"], readings={(run.id, stop.axis): stop.reading - mm(0.5)}).steps
     step = next(step for step in steps if step.run == run)
     assert step.reading(stop) == stop.reading - mm(0.5)
     other = next(step for step in steps if step.run.work is Work.RIP)

@@ -149,10 +149,10 @@ def test_a_mortiser_without_any_axis_is_one_run_with_every_slot() -> None:
     assert run.count == 4 + 2 + 2
 
 
-def test_run_keys_are_unique() -> None:
+def test_run_ids_are_unique() -> None:
     for job in (some_slats(), a_frame(a_joint(setback=3), a_joint("J2", "back", drop=3), rails=4)):
-        keys = [run.key for run in plan(job).runs]
-        assert len(set(keys)) == len(keys)
+        ids = [run.id for run in plan(job).runs]
+        assert len(set(ids)) == len(ids)
 
 
 def test_what_stands_on_the_machine_is_free() -> None:
@@ -191,7 +191,7 @@ def test_a_stop_out_of_reach_is_a_fault() -> None:
 def test_the_order_of_the_joints_in_the_file_changes_no_setting() -> None:
     one, two = a_joint("J1", "far edge", setback=3), a_joint("J2", "back", drop=150, setback=3)
     there, back = plan(a_frame(one, two, rails=4)), plan(a_frame(two, one, rails=4))
-    assert [run.key for run in there.runs] == [run.key for run in back.runs]
+    assert [run.id for run in there.runs] == [run.id for run in back.runs]
 
 
 def test_blocks_are_stacked_for_equal_steps_and_else_made_as_thick_as_they_are_needed() -> None:

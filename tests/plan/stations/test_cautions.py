@@ -40,7 +40,7 @@ def test_a_short_solid_piece_is_warned_of_at_the_jointer_and_at_the_planer() -> 
     assert "Piece shorter than the feed rollers" in said(job, Work.PLANE)
 
 
-def test_a_solid_piece_counts_as_short_at_the_spindle_only_when_it_is_cut_to_length() -> None:
+def test_what_is_run_long_is_as_long_as_its_strip_and_what_is_run_last_as_short_as_the_piece() -> None:
     along, around = (Side.EDGE,), (Side.EDGE, Side.MARKED_END)
     for size, edges, short in (
         ((200, 60, 22), along, False),
@@ -48,7 +48,8 @@ def test_a_solid_piece_counts_as_short_at_the_spindle_only_when_it_is_cut_to_len
         ((500, 150, 22), around, True),  # its end, 150 long, passes the cutter
         ((500, 400, 22), around, False),
     ):
-        job = Job("tops", (a_part("A", 4, size),), mouldings=(Moulding("M", ("A",), (ROUND,), edges),))
+        moulding = Moulding("M", ("A",), (ROUND,), edges)
+        job = Job("tops", (a_part("A", 2, size),), mouldings=(moulding,), stock=(a_board(1, (2400, 420, 27)),))
         assert ("work it in a holder" in said(job, Work.MOULD)) is short, size
 
 

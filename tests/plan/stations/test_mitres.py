@@ -125,9 +125,9 @@ def test_the_kerf_takes_more_of_the_stick_the_steeper_the_cut() -> None:
     assert kerf_along_fence(mm(3.2), Fraction(60)) == mm(6.4)
 
 
-def test_run_keys_are_unique() -> None:
-    keys = [run.key for run in plan(a_picture_frame()).runs]
-    assert len(set(keys)) == len(keys)
+def test_run_ids_are_unique() -> None:
+    ids = [run.id for run in plan(a_picture_frame()).runs]
+    assert len(set(ids)) == len(ids)
 
 
 def test_a_whole_plan_holds_frames_of_two_angles() -> None:

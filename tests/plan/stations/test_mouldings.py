@@ -45,7 +45,7 @@ def test_a_later_pass_never_comes_before_an_earlier_one_even_where_that_costs_a_
 def test_mouldings_with_the_same_set_up_follow_each_other() -> None:
     sheet = plan(Moulding("P1", ("F",), (COVE,)), Moulding("P2", ("G",), (ROUND,)), Moulding("P3", ("H",), (COVE,)))
     assert settings_made(sheet.runs) == 6
-    assert len({run.key for run in sheet.runs}) == 3
+    assert len({run.id for run in sheet.runs}) == 3
 
 
 def test_a_panel_is_edged_end_grain_first_then_long_grain() -> None:

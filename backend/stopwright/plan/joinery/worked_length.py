@@ -16,11 +16,10 @@ def worked_length(job: Job, part: Part, shop: Shop) -> Nm:
 
     >>> from stopwright.lengths import MM
     >>> from stopwright.model.shaping import Mitre
-    >>> from stopwright.model.stations import Station
     >>> side = Part("F", "Side", 2, 200 * MM, 10 * MM, 10 * MM)
     >>> job = Job("Frame", (side,), mitres=(Mitre("F", sides=3),))
-    >>> saw = Station("saw", (Work.MITRE,), kerf=3 * MM)
-    >>> worked_length(job, side, Shop("Ours", (saw,))) / MM  # 200 and the allowance of 25
+    >>> from stopwright.model.stations import Station, Work
+    >>> worked_length(job, side, Shop("Ours", (Station("saw", (Work.MITRE,)),))) / MM  # 200 and the allowance of 25
     225.0
     """
     length = part.length

@@ -108,8 +108,8 @@ def _better_resawn(worked: Sequence[Rough], shop: Shop, station: Station) -> Ite
     """Pieces from wood so thick that sawn flat it would give two, each with a cut of the planer left to take off."""
     saw = shop.station_for(Work.RIP)
     for one in worked:
-        if 2 * (one.part.thickness + station.greatest_cut) + (saw.kerf if saw else 0) <= one.thickness:
-            thick, away = (format_length(it, shop.show) for it in (one.thickness, one.thickness - one.part.thickness))
+        if 2 * (one.part.thickness + station.greatest_cut) + (saw.kerf if saw else 0) <= one.wood:
+            thick, away = (format_length(it, shop.show) for it in (one.wood, one.wood - one.part.thickness))
             come = "1 piece comes" if one.count == 1 else f"{one.count} pieces come"
             text = f"{come} from wood of {thick}, {away} of it planed away; resaw it first, or bring thinner wood"
             yield Remark(one.part.mark, text)

@@ -13,7 +13,7 @@ from stopwright.model.stations import Axis, Sets, Shop, Station, Work
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Move, Position, Remark, Run
 from stopwright.plan.sequence import order_runs
-from stopwright.plan.stations.moves import sequence_axis
+from stopwright.plan.stations.moves import places_of, sequence_axis
 from stopwright.plan.stations.station_plan import StationPlan
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 
@@ -46,7 +46,7 @@ def plan_mouldings(job: Job, shop: Shop, station: Station, effort: Effort | None
     axes = [axis for sets in (Sets.CUTTER, Sets.SPINDLE_HEIGHT, Sets.SPINDLE_FENCE) if (axis := station.axis(sets))]
     if not steps:
         return StationPlan()
-    needs = [{axis.name: {_place(step, axis)} for axis in axes} for step in steps]
+    needs = [places_of([set_stop(axis, _place(step, axis), Move.SET) for axis in axes], station) for step in steps]
     before = [(i, j) for i, one in enumerate(steps) for j, two in enumerate(steps) if _comes_before(one, two)]
     found = order_runs(needs, [sequence_axis(axis) for axis in axes], effort, before=before)
     runs = []

@@ -141,24 +141,26 @@ def _least_of_single_strips(
     unit: int,
     effort: Effort | None,
 ) -> int:
-    """How few boards will do where each is only wide enough for one strip: lengths alone decide; else 0.
+    """How few boards will do where each is only wide enough for one strip, and so for one width; else 0.
 
-    0 too where pieces may be turned, or where a board does not hold every one of them.
+    Then lengths alone decide, width by width. 0 too where pieces may be turned, or where not all of them are placed.
     """
-    narrowest = min((width for _, width, _, _ in pieces), default=0)
-    widest = max((width for _, width, _, _ in pieces), default=0)
-    one_strip = all(widest <= room.width < 2 * narrowest + kerf for room in rooms.values())
+    widths = sorted({width for _, width, _, _ in pieces})
+    one_strip = all(widths[-1] <= room.width < 2 * widths[0] + kerf for room in rooms.values())
     if not rooms or not one_strip or any(turn for _, _, _, turn in pieces):
         return 0
     counts = {i: count for i, (_, count) in rows}
-    found = lay_out_boards(
-        [(length // unit, count) for length, _, count, _ in pieces],
-        [(room.length // unit, counts[i]) for i, room in sorted(rooms.items())],
-        kerf=kerf // unit,
-        trim=0,
-        effort=effort,
-    )
-    return 0 if found.unplaced else found.least_possible
+    boards = [(room.length // unit, counts[i]) for i, room in sorted(rooms.items())]
+    found = [
+        lay_out_boards(
+            [(length // unit, count) for length, wide, count, _ in pieces if wide == width],
+            boards,
+            kerf=kerf // unit,
+            effort=effort,
+        )
+        for width in widths
+    ]
+    return 0 if any(one.unplaced for one in found) else sum(one.least_possible for one in found)
 
 
 def _usable(row: Stock, cutting: Cutting, shop: Shop) -> _Usable:

@@ -23,11 +23,12 @@ class Sawn:
 
 @dataclass(frozen=True, slots=True)
 class Rough:
-    """So many pieces of a solid part that come from wood of this thickness, nm."""
+    """So many pieces of a solid part that come from `wood` so thick, `thickness` when one face is true; nm."""
 
     part: Part
     thickness: Nm
     count: int
+    wood: Nm
 
 
 def count_sawn(sawn: Iterable[Sawn | Rough]) -> tuple[Pieces, ...]:

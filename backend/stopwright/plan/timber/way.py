@@ -37,6 +37,7 @@ class _Way:
     parts: Mapping[str, Part]
     finished: Mapping[str, tuple[Nm, Nm, Nm]]
     stacks: list[Stack]
+    sized: frozenset[str]
     strips: list[_Strip] = field(default_factory=list)
     pieces: dict[str, list[Lot]] = field(default_factory=dict)
     named: Counter[str] = field(default_factory=Counter)
@@ -82,7 +83,7 @@ class _Way:
         takes: list[Lot] = []
         gives: list[Lot] = []
         for stack in self.stacks:
-            here = [strip for strip in stack.strips if strip.width == width and strip.marks(length) & marks]
+            here = [strip for strip in stack.strips if strip.width == width and self._wanted(strip, length) & marks]
             if not here:
                 continue
             takes.append(stack.lot)
@@ -100,6 +101,10 @@ class _Way:
                 gives += self._rest(stack.lot, stack.lot.name)
         self.stacks = [stack for stack in self.stacks if stack.strips]
         return takes, gives
+
+    def _wanted(self, strip: StripPlan, length: Nm | None) -> set[str]:
+        """The marks for which a strip is ripped now: part by part those of this length, and what is cut off later."""
+        return strip.marks() if length is None else strip.marks(length) | (strip.marks() - self.sized)
 
     def _strip(self, stack: Stack, plan: StripPlan, kerf: Nm) -> Lot:
         lot = stack.lot
@@ -210,7 +215,9 @@ def follow_wood(runs: Sequence[Run], wood: WoodPlan, job: Job, parts: Sequence[P
     what comes off the last cut of a part is all of it: both hold by the way it is worked out.
     """
     stations = {station.name: station for station in shop.stations}
-    way = _Way(shop, {part.mark: part for part in parts}, {p.mark: p.size for p in job.parts}, rack_of(wood, parts))
+    sized = frozenset(one.mark for run in runs if run.size and run.work is Work.CROSSCUT for one in run.pieces)
+    finished = {part.mark: part.size for part in job.parts}
+    way = _Way(shop, {part.mark: part for part in parts}, finished, rack_of(wood, parts), sized)
     last = {pieces.mark: place for place, run in enumerate(runs) if run.work is Work.MITRE for pieces in run.pieces}
     given: dict[str, str] = {}
     followed = []

@@ -44,7 +44,7 @@ class _OnHand:
     effort: Effort | None
     left: dict[int, int | None]
     laid: list[Laid] = field(default_factory=list)
-    rough: Counter[tuple[str, Nm]] = field(default_factory=Counter)
+    rough: Counter[tuple[str, Nm, Nm]] = field(default_factory=Counter)
     finished: dict[str, Nm] = field(default_factory=dict)
     least: int = 0
     proven: bool = True
@@ -125,7 +125,9 @@ def plan_wood(
         touches=sum(layout.times * _touches(layout) for layout in layouts),
     )
     rough = tuple(
-        Rough(by_mark[mark], thickness, count) for (mark, thickness), count in sorted(taken.rough.items()) if count
+        Rough(by_mark[mark], thickness, count, wood_)
+        for (mark, thickness, wood_), count in sorted(taken.rough.items())
+        if count
     )
     return WoodPlan(wood, rough, _sawn(parts, layouts), tuple(_short(parts, taken, shop)), tuple(stock))
 
@@ -234,8 +236,9 @@ def take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
                     here = layout.times * sum(one.mark == part.mark for one in layout.placements)
                     left -= here
                     row = on_hand.stock[layout.stock]
-                    on_hand.rough[part.mark, trued(row.thickness, row.planed, on_hand.shop)] += here
-            on_hand.rough[part.mark, trued(rough_from_quarter_scale(part.thickness), False, on_hand.shop)] += left
+                    on_hand.rough[part.mark, trued(row.thickness, row.planed, on_hand.shop), row.thickness] += here
+            bought = rough_from_quarter_scale(part.thickness)
+            on_hand.rough[part.mark, trued(bought, False, on_hand.shop), bought] += left
             on_hand.missing[part.mark] += left
 
 

@@ -11,8 +11,7 @@ from stopwright.model.job import Job
 from stopwright.model.stations import Axis, Sets, Shop, Work
 from stopwright.plan import sequence
 from stopwright.plan.run_sheet import Run, RunSheet
-from stopwright.plan.stations.milling import rough_from_quarter_scale
-from stopwright.plan.stations.moves import sequence_axis
+from stopwright.plan.stations.moves import places_of, sequence_axis
 from stopwright.plan.stations.thickness import planing_heights
 
 Needs: TypeAlias = Mapping[str, AbstractSet[Hashable]]
@@ -35,7 +34,7 @@ def settings_as_listed(job: Job, shop: Shop, sheet: RunSheet) -> AsListed:
     by_station: dict[str, list[Needs]] = defaultdict(list)
     for mark in _marks(job, sheet):
         own = [run for run in sheet.runs if any(pieces.mark == mark for pieces in run.pieces)]
-        for name, needs in _own_needs(mark, own, shop, sheet):
+        for name, needs in _own_needs(mark, own, shop):
             by_station[name].append(needs)
     settings, minutes = 0, 0.0
     for station in shop.stations:
@@ -56,33 +55,24 @@ def _marks(job: Job, sheet: RunSheet) -> list[str]:
     return [*listed, *dict.fromkeys(added)]
 
 
-def _own_needs(mark: str, own: list[Run], shop: Shop, sheet: RunSheet) -> Iterator[tuple[str, Needs]]:
+def _own_needs(mark: str, own: list[Run], shop: Shop) -> Iterator[tuple[str, Needs]]:
     """What one line needs, station after station; the heights of others that it merely passes are left out."""
     planed = [run for run in own if run.work is Work.PLANE]
     for run in own:
         if run.work is not Work.PLANE:
-            yield run.station, _needs(run)
+            station = next(one for one in shop.stations if one.name == run.station)
+            yield run.station, places_of(run.stops, station)
         elif run is planed[-1]:
-            station = shop.station_for(Work.PLANE)
-            height = station.axis(Sets.THICKNESS) if station else None
-            if station is None or height is None:
+            planer = shop.station_for(Work.PLANE)
+            height = planer.axis(Sets.THICKNESS) if planer else None
+            if planer is None or height is None:
                 continue
-            for passed in _own_heights(mark, planed, height, station.greatest_cut, sheet):
+            for passed in _own_heights(mark, planed, height, planer.greatest_cut):
                 yield run.station, {height.name: {passed}}
 
 
-def _own_heights(mark: str, planed: list[Run], height: Axis, greatest_cut: Nm, sheet: RunSheet) -> tuple[Nm, ...]:
+def _own_heights(mark: str, planed: list[Run], height: Axis, greatest_cut: Nm) -> tuple[Nm, ...]:
     finished = next(stop.target for stop in planed[-1].stops if stop.axis == height.name)
     assert isinstance(finished, int)
-    rough = max(
-        (lay.thickness for lay in sheet.wood.layouts if any(one.mark == mark for one in lay.placements)),
-        default=rough_from_quarter_scale(finished),
-    )
-    return planing_heights([(max(rough, finished), finished)], greatest_cut, height.step)
-
-
-def _needs(run: Run) -> Needs:
-    needs: dict[str, set[Hashable]] = defaultdict(set)
-    for stop in run.stops:
-        needs[stop.axis].add(stop.target)
-    return needs
+    rough = max(lot.thickness for run in planed for lot in run.takes if mark in dict(lot.becomes))
+    return planing_heights([(rough, finished)], greatest_cut, height.step)
