@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import Kind, Part, mark_order
+from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
 from stopwright.plan.timber.rack import Stack, StripPlan, rack_of
@@ -141,14 +141,14 @@ class _Way:
     ) -> tuple[list[Lot], list[Lot]]:
         takes: list[Lot] = []
         rests: list[Lot] = []
-        cut: Counter[tuple[str, Nm]] = Counter()
+        cut: Counter[tuple[str, Nm, Nm]] = Counter()
         for strip in self.strips:
             here = {one: n for one, n in strip.cuts.items() if one[0] in marks and length in (None, one[1])}
             if not here or width not in (None, strip.lot.width):
                 continue
             takes.append(strip.lot)
             for (mark, along), count in here.items():
-                cut[mark, along] += count * strip.lot.count
+                cut[mark, along, strip.lot.thickness] += count * strip.lot.count
                 del strip.cuts[mark, along]
                 long = strip.lot.length - count * (along + station.kerf)
                 strip.lot = replace(strip.lot, length=max(0, long))
@@ -156,16 +156,14 @@ class _Way:
             rests += [strip.lot] if strip.cuts else self._rest(strip.lot, strip.lot.name)
         self.strips = [strip for strip in self.strips if strip.cuts]
         form = Form.BLANK if length is None else Form.PIECE
-        gives = [self._cut_off(mark, count, along, form, takes) for (mark, along), count in sorted(cut.items())]
+        gives = [self._cut_off(*one, count, form) for one, count in sorted(cut.items(), key=_in_order_of_marks)]
         return takes, [*gives, *rests]
 
-    def _cut_off(self, mark: str, count: int, along: Nm, form: Form, takes: Sequence[Lot]) -> Lot:
+    def _cut_off(self, mark: str, along: Nm, thickness: Nm, count: int, form: Form) -> Lot:
         self.named[mark] += 1
         name = mark if self.named[mark] == 1 else f"{mark} ({self.named[mark]})"
-        part, thickness = self.parts[mark], takes[0].thickness
-        sheet = part.kind is Kind.SHEET
-        length, width, drawn = part.size
-        size = (along if form is Form.BLANK else length, width, thickness if sheet else min(thickness, drawn))
+        part = self.parts[mark]
+        size = (along if form is Form.BLANK else part.length, part.width, thickness)
         lot = Lot(name, form, count, part.material, *size, ((mark, count),), chalk=mark)
         self.pieces.setdefault(mark, []).append(lot)
         return lot
@@ -253,3 +251,8 @@ def _finished_inside(run: Run, parts: Sequence[Part]) -> Iterator[Pieces]:
 
 def _becomes(counts: Mapping[str, int], times: int) -> tuple[tuple[str, int], ...]:
     return tuple((mark, counts[mark] * times) for mark in sorted(counts, key=mark_order) if counts[mark])
+
+
+def _in_order_of_marks(one: tuple[tuple[str, Nm, Nm], int]) -> tuple[tuple[int, str], Nm, Nm]:
+    (mark, along, thickness), _ = one
+    return (mark_order(mark), along, thickness)
