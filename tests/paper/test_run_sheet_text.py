@@ -61,7 +61,7 @@ def test_wood_tenons_warnings_and_notes_follow_the_runs() -> None:
         text.index(part)
         for part in (
             "mortiser, mortise",
-            "3 boards and sheets used; 3 is the least possible (proven)",
+            "3 boards and sheets used; 3 is the least possible with one width in each strip (proven)",
             "boards 1–3, ash 2400 × 180 × 45 mm: 4 A each",
             "leaves 470 × 180 mm",
             "to buy: 6 × birch plywood 380 × 380 × 18 mm for D",
@@ -90,6 +90,6 @@ def test_an_empty_sheet_is_no_trouble() -> None:
 def test_one_board_and_wood_without_a_name_are_said_as_one_says_them() -> None:
     sheet = make_plan(a_job(a_part("A", 1), a_part("B", 1, (3000, 60, 22)), stock=(a_board(1),)), a_shop())
     lines = run_sheet_text(sheet).splitlines()
-    assert "     1 board or sheet used; 1 is the least possible (proven)" in lines
+    assert "     1 board or sheet used; 1 is the least possible with one width in each strip (proven)" in lines
     assert any(line.startswith("     board 1, 2400 × 150 × 27 mm: 1 A") for line in lines)
     assert "     to buy: 1 × 3025 × 66 × 31.75 mm for B" in lines  # 22 mm is more than 13/16 in, so 5/4

@@ -82,7 +82,8 @@ def _wood(wood: Wood, show: Show) -> Iterator[str]:
         return
     yield "Wood"
     if wood.boards_used:
-        least = f"{wood.least_possible} is the least possible" + (" (proven)" if wood.proven else " as far as is known")
+        known = " (proven)" if wood.proven else ", as far as is known"
+        least = f"{wood.least_possible} is the least possible with one width in each strip{known}"
         yield f"     {wood_count(wood.boards_used)} used; {least}"
     for layout in wood.layouts:
         counts: dict[str, int] = {}

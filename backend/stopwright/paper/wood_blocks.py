@@ -25,7 +25,7 @@ def wood_blocks(wood: Wood, width: float, show: Show) -> Iterator[Block]:
     """How many boards and sheets, every layout to scale with a box to tick for each time it is cut, what to buy."""
     if wood.boards_used:
         least = (
-            "fewer is not possible"
+            "fewer is not possible with one width in each strip"
             if wood.proven and wood.boards_used == wood.least_possible
             else needed_text(wood.least_possible)
         )

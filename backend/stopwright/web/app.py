@@ -43,6 +43,7 @@ from stopwright.web.piece import piece_routes
 from stopwright.web.pieces_pages import pieces_routes
 from stopwright.web.plain_taps import plain_tap_routes
 from stopwright.web.portions import Portions
+from stopwright.web.rack_page import rack_routes
 from stopwright.web.scan_routes import scan_routes
 from stopwright.web.spoiled_pages import spoiled_routes
 
@@ -84,6 +85,7 @@ def create_app(
     app.include_router(let_in_routes(web, frontend))
     app.include_router(phone_routes(web, live))
     app.include_router(live_routes(web, live))
+    app.include_router(rack_routes(web))
     app.include_router(piece_routes(web))
     app.include_router(plain_tap_routes(web))
     app.include_router(kept_routes(frontend))

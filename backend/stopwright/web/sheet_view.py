@@ -291,5 +291,5 @@ def wood_sentence(sheet: RunSheet) -> str:
         return ""
     count = "1 board or sheet" if wood.boards_used == 1 else f"{wood.boards_used} boards and sheets"
     if wood.proven and wood.boards_used == wood.least_possible:
-        return f"{count}. Fewer is not possible."
+        return f"{count}. Fewer is not possible with one width in each strip."
     return f"{count}; at least {wood.least_possible} are needed."

@@ -1,0 +1,100 @@
+"""The rack: which boards a job takes, and what one of them really measures before it is cut."""
+
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import Any
+
+from stopwright.actions.editing import save_section
+from stopwright.actions.keeping import job_document
+from stopwright.actions.planning import Planned
+from stopwright.actions.working import job_state
+from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
+from stopwright.lengths import Nm, format_exact
+from stopwright.model.stations import Work
+from stopwright.plan.run_sheet import Layout
+from stopwright.store.log import Store
+
+BEFORE_THE_CUTS = (Work.JOINT, Work.PLANE)
+
+
+@dataclass(frozen=True, slots=True)
+class Fetch:
+    """Boards or sheets to fetch: their layout, its place in the sheet, and how their row of stock is labelled."""
+
+    place: int
+    layout: Layout
+    label: str
+
+
+def boards_to_fetch(planned: Planned) -> list[Fetch]:
+    """Every board and sheet the job takes, in the order of the numbers to chalk on them."""
+    stock = planned.job.stock
+    return [Fetch(n, one, stock[one.stock].label) for n, one in enumerate(planned.sheet.wood.layouts)]
+
+
+def is_cut(store: Store, job: str, planned: Planned) -> bool:
+    """Whether anything was ripped or crosscut, so that the layouts must stay as they are."""
+    state = job_state(store, job)
+    saw = [state.run(run.id) for run in planned.sheet.runs if run.work not in BEFORE_THE_CUTS]
+    return any(run.done or any(run.cut.values()) for run in saw)
+
+
+def measure_board(
+    store: Store,
+    job: str,
+    planned: Planned,
+    place: int,
+    size: tuple[Nm, Nm, Nm],
+    device: str,
+    flaw: tuple[Nm, Nm] | None = None,
+) -> None:
+    """Takes down what one board of a layout measures, nm, and where along it a stretch must not be used.
+
+    It becomes a row of its own in the job's wood, so the layouts follow at once; its row holds one less. Raises
+    NotFound for a layout that is not there, StopwrightError when the wood has been cut or the flaw lies outside.
+    """
+    layouts = planned.sheet.wood.layouts
+    if not 0 <= place < len(layouts):
+        raise NotFound("there are no such boards", f"job {job}", "look at the rack again")
+    if is_cut(store, job, planned):
+        raise StopwrightError(
+            "some of the wood is cut already, so the layouts stay as they are",
+            next_step="change the wood on the bench, or name what went wrong with a piece",
+        )
+    if not all(size):
+        raise StopwrightError("a board of 0 is none", next_step="measure length, width and thickness")
+    if flaw and not 0 <= flaw[0] < flaw[1] <= size[0]:
+        raise StopwrightError(
+            "the stretch not to be used does not lie within the board",
+            next_step="measure from one end to where it begins and where it ends",
+        )
+    row = layouts[place].stock
+    unit = planned.job.lengths
+    while True:
+        saved = job_document(store, job)
+        stock = saved.document.get("stock")
+        rows: list[Any] = list(stock) if isinstance(stock, list) else []
+        if row >= len(rows) or not isinstance(rows[row], Mapping):
+            raise NotFound("the wood of the job has changed", f"job {job}", "look at the rack again")
+        with suppress(ChangedMeanwhile):
+            save_section(store, job, {"stock": _split(rows, row, size, flaw, unit, planned)}, saved.version, device)
+            return
+
+
+def _split(
+    rows: list[Any], row: int, size: tuple[Nm, Nm, Nm], flaw: tuple[Nm, Nm] | None, unit: str, planned: Planned
+) -> list[Any]:
+    """The rows with one board of a row measured: that row holds one less, and goes where it held just that one."""
+    quantity = planned.job.stock[row].quantity
+    one = {**rows[row], "quantity": 1, "label": rows[row].get("label") or "measured"}
+    one |= {
+        field: format_exact(value, unit) for field, value in zip(("length", "width", "thickness"), size, strict=True)
+    }
+    one.pop("zone", None)
+    if flaw:
+        one["zone"] = [{"start": format_exact(flaw[0], unit), "end": format_exact(flaw[1], unit)}]
+    if quantity == 1:
+        return [*rows[:row], one, *rows[row + 1 :]]
+    left = rows[row] if quantity is None else {**rows[row], "quantity": quantity - 1}
+    return [*rows[:row], left, *rows[row + 1 :], one]

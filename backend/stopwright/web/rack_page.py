@@ -1,0 +1,70 @@
+"""The rack on the phone: which boards to fetch, the number to chalk on each, and what one really measures."""
+
+from fastapi import APIRouter, Form, Request
+from starlette.responses import HTMLResponse, RedirectResponse
+
+from stopwright.actions.planning import plan_for
+from stopwright.actions.rack import boards_to_fetch, is_cut, measure_board
+from stopwright.errors import StopwrightError
+from stopwright.lengths import format_exact, parse_length
+from stopwright.web.context import Web
+
+MEASURED = ("length", "width", "thickness")
+
+
+def rack_routes(web: Web) -> APIRouter:
+    """The page of the rack and the form of a board that was measured."""
+    routes = APIRouter()
+
+    @routes.get("/jobs/{job}/rack")
+    def rack(request: Request, job: str) -> HTMLResponse:
+        return _page(request, job)
+
+    @routes.post("/jobs/{job}/rack/{place}", response_model=None)
+    def measured(
+        request: Request,
+        job: str,
+        place: int,
+        length: str = Form("", max_length=60),
+        width: str = Form("", max_length=60),
+        thickness: str = Form("", max_length=60),
+        flaw_from: str = Form("", max_length=60),
+        flaw_to: str = Form("", max_length=60),
+    ) -> HTMLResponse | RedirectResponse:
+        typed = {"length": length, "width": width, "thickness": thickness, "flaw_from": flaw_from, "flaw_to": flaw_to}
+        planned = plan_for(web.store, job, web.shop)
+        unit = planned.shop.show.unit
+        try:
+            size = (parse_length(length, unit), parse_length(width, unit), parse_length(thickness, unit))
+            has_flaw = flaw_from.strip() or flaw_to.strip()
+            flaw = (parse_length(flaw_from, unit), parse_length(flaw_to, unit)) if has_flaw else None
+            measure_board(web.store, job, planned, place, size, request.state.device, flaw)
+        except StopwrightError as error:
+            return _page(request, job, place, typed, f"{error.what}; {error.next_step}")
+        return RedirectResponse(f"/jobs/{job}/rack", 303)
+
+    def _page(
+        request: Request, job: str, place: int = -1, typed: dict[str, str] | None = None, fault: str = ""
+    ) -> HTMLResponse:
+        planned = plan_for(web.store, job, web.shop)
+        unit, boards = planned.shop.show.unit, boards_to_fetch(planned)
+        fields = {
+            one.place: {field: format_exact(getattr(one.layout, field), unit) for field in MEASURED} for one in boards
+        }
+        if place in fields and typed:
+            fields[place] = typed
+        return web.job_page(
+            request,
+            "rack.html",
+            job,
+            planned,
+            boards=boards,
+            fields=fields,
+            to_buy=planned.sheet.wood.to_buy,
+            cut=is_cut(web.store, job, planned),
+            unit=unit,
+            place=place,
+            fault=fault,
+        )
+
+    return routes

@@ -1,0 +1,72 @@
+"""The rack: boards to fetch and chalk, and one that measures otherwise before anything is cut."""
+
+from tests.web.conftest import Shopfloor
+
+from stopwright.actions.keeping import create_job, job_document
+from stopwright.actions.planning import plan_for
+from stopwright.intake.shop_file import default_shop
+from stopwright.lengths import MM
+from stopwright.store.events import Event
+from stopwright.store.log import Store
+
+PARTS = [{"mark": "A", "name": "Rail", "quantity": 4, "length": 900, "width": 60, "thickness": 22, "material": "ash"}]
+BOARDS = [{"kind": "board", "quantity": 3, "length": 2000, "width": 150, "thickness": 27, "material": "ash"}]
+
+
+def a_job(store: Store) -> str:
+    return create_job(store, {"name": "Rails", "lengths": "mm", "part": PARTS, "stock": BOARDS}, "bench")
+
+
+def layouts(floor: Shopfloor, job: str) -> list[tuple[str, float, tuple[float, float, float]]]:
+    """Name, how many, and size in mm of the boards that the plan takes."""
+    found = plan_for(floor.store, job, default_shop()).sheet.wood.layouts
+    return [(one.lot, one.times, (one.length / MM, one.width / MM, one.thickness / MM)) for one in found]
+
+
+def test_the_rack_names_the_boards_that_the_runs_name(floor: Shopfloor) -> None:
+    job = a_job(floor.store)
+    page = floor.bench.get(f"/jobs/{job}/rack").text
+    # 2 × 900 and a kerf in 1990; two strips of 60 in 144: four pieces, one board
+    assert layouts(floor, job) == [("board 1", 1, (2000, 150, 27))]
+    assert "Board 1" in page and "ash" in page
+    assert "Strips from board 1" in floor.bench.get(f"/jobs/{job}/runs/5").text
+
+
+def test_a_board_that_measures_otherwise_is_laid_out_at_once(floor: Shopfloor) -> None:
+    job = a_job(floor.store)
+    typed = {"length": "1950", "width": "120", "thickness": "26,5", "flaw_from": "0", "flaw_to": "10 cm"}
+    answer = floor.bench.post(f"/jobs/{job}/rack/0", data=typed)
+    assert answer.status_code == 303
+    left, measured = job_document(floor.store, job).document["stock"]
+    assert left["quantity"] == 2 and measured["quantity"] == 1
+    assert (measured["length"], measured["width"], measured["thickness"]) == ("1950", "120", "26.5")
+    assert measured["zone"] == [{"start": "0", "end": "100"}] and measured["label"] == "measured"
+    # 120 less 6 holds one strip of 60 only, so the whole boards serve better
+    assert layouts(floor, job) == [("board 1", 1, (2000, 150, 27))]
+
+
+def test_what_cannot_be_is_said_beside_the_board_and_what_was_typed_stays(floor: Shopfloor) -> None:
+    job = a_job(floor.store)
+    before = job_document(floor.store, job).version
+    for typed, said in (
+        ({"length": "long", "width": "150", "thickness": "27"}, "long"),
+        ({"length": "0", "width": "150", "thickness": "27"}, "A board of 0 is none"),
+        ({"length": "2000", "width": "150", "thickness": "27", "flaw_from": "1900", "flaw_to": "2100"}, "does not lie"),
+    ):
+        page = floor.bench.post(f"/jobs/{job}/rack/0", data=typed)
+        assert page.status_code == 200 and said in page.text and f'value="{typed["length"]}"' in page.text
+    assert (
+        floor.bench.post(f"/jobs/{job}/rack/7", data={"length": "1", "width": "1", "thickness": "1"}).status_code == 200
+    )
+    assert job_document(floor.store, job).version == before
+
+
+def test_once_wood_is_cut_the_layouts_stay(floor: Shopfloor) -> None:
+    job = a_job(floor.store)
+    rip = next(run for run in plan_for(floor.store, job, default_shop()).sheet.runs if run.work == "rip")
+    body = {"run": rip.id, "mark": "board 1", "count": 1}
+    floor.store.append([Event("tap-0001", job, "piece cut", "2026-03-01T07:00:00.000Z", "", body)])
+    assert "is cut already" in floor.bench.get(f"/jobs/{job}/rack").text
+    answer = floor.bench.post(f"/jobs/{job}/rack/0", data={"length": "1950", "width": "120", "thickness": "27"})
+    assert "stay as they are" in answer.text
+    assert len(job_document(floor.store, job).document["stock"]) == 1
