@@ -9,7 +9,7 @@ from stopwright.lengths import MM, Nm, Show, format_length
 from stopwright.model.parts import Grain, Kind, Part, mark_order
 from stopwright.model.stations import Shop, Work
 from stopwright.model.stock import Stock
-from stopwright.plan.effort import Effort
+from stopwright.plan.effort import Effort, Steps
 from stopwright.plan.joinery.tenons import strip_for
 from stopwright.plan.run_sheet import Layout, Remark, Wood
 from stopwright.plan.stations.milling import rough_from_quarter_scale
@@ -18,6 +18,8 @@ from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lay_out, li
 from stopwright.plan.timber.sawn import Rough, Sawn
 
 NOTHING_SHAPED: Mapping[str, str] = MappingProxyType({})
+
+_GLANCE = 60  # steps of search for a bound over wood of several thicknesses
 
 SHEET_MAY_BE_OFF: Nm = MM
 """A sheet counts as of the part's thickness when it measures within this, nm: 18 mm plywood runs +0.7 to −0.9 (C)."""
@@ -192,54 +194,80 @@ def _bounded(found: list[Laid], least: int) -> list[Laid]:
 
 
 def take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
-    """Takes the boards of one material for all its groups: no piece missing first, then fewest boards, then thin wood.
+    """Takes the boards of one material for all its groups: no piece missing first, then thin wood before thick.
 
-    The groups compete for boards, so they are tried in several orders, each with thin wood first and with all wood
-    at once. The least number of boards is the sum of what each group needs if it had all of the wood for itself.
+    The groups compete for boards, so where a piece is missing they are tried in several orders, with thin wood first
+    and with all wood at once; among these the fewest boards are taken, then what is planed away least. The least
+    number of boards is the sum of what each group needs if it had all of the wood for itself.
     """
-    rows = on_hand.rows(groups[0][0])
-    every = {i: on_hand.left[i] for i in rows}
-    alone = [on_hand.lay_out(_wanted(group), _thick_enough(group[0], rows, on_hand), every) for group in groups]
-    least = sum(laid.least_possible for found in alone for laid in found)
-    best: tuple[tuple[int, int, int], dict[int, list[Laid]]] | None = None
-    for order in _orders(len(groups)):
-        for thin_first in (True, False):
-            found = _in_order(groups, order, thin_first, on_hand)
-            missing = sum(
-                part.quantity - count
-                for place, group in enumerate(groups)
-                for part in group
-                for count in [_placed(found[place])[part.mark]]
-            )
-            used = sum(laid.used for one in found.values() for laid in one)
-            away = sum(
-                layout.times * layout.length * layout.width * (layout.thickness - groups[place][0].thickness)
-                for place, one in found.items()
-                for laid in one
-                for layout in laid.layouts
-            )
-            if best is None or (missing, used, away) < best[0]:
-                best = (missing, used, away), found
-        if best and best[0][0] == 0 and best[0][1] == least:
+    least, proven = _least_alone(groups, on_hand)
+    best: _Taken | None = None
+    for thin_first in (True, False):
+        for order in _orders(len(groups)):
+            found = _taken(groups, _in_order(groups, order, thin_first, on_hand))
+            best = found if best is None or found.worth < best.worth else best
+            if not best.missing:
+                break
+        if best is None or not best.missing:
             break
     if best is None:
         return
-    proven = all(laid.proven for found in alone for laid in found)
-    used = best[0][1]
-    on_hand.bound(used, min(least, used), proven or used <= least)
-    for place, group in enumerate(groups):
-        on_hand.take(best[1][place])
+    on_hand.bound(best.used, min(least, best.used), proven or best.used <= least)
+    for group, layouts in zip(groups, best.layouts, strict=True):
+        on_hand.take(layouts)
         for part in group:
             left = part.quantity
-            for laid in best[1][place]:
-                for layout in laid.layouts:
-                    here = layout.times * sum(one.mark == part.mark for one in layout.placements)
-                    left -= here
-                    row = on_hand.stock[layout.stock]
-                    on_hand.rough[part.mark, trued(row.thickness, row.planed, on_hand.shop), row.thickness] += here
+            for layout in (layout for laid in layouts for layout in laid.layouts):
+                here = layout.times * sum(one.mark == part.mark for one in layout.placements)
+                left -= here
+                row = on_hand.stock[layout.stock]
+                on_hand.rough[part.mark, trued(row.thickness, row.planed, on_hand.shop), row.thickness] += here
             bought = rough_from_quarter_scale(part.thickness)
             on_hand.rough[part.mark, trued(bought, False, on_hand.shop), bought] += left
             on_hand.missing[part.mark] += left
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """Layouts for every group, how many pieces are missing, boards used, and the volume that is planed away."""
+
+    layouts: list[list[Laid]]
+    missing: int
+    used: int
+    away: int
+
+    @property
+    def worth(self) -> tuple[int, int, int]:
+        """The less the better."""
+        return (self.missing, self.used, self.away)
+
+
+def _taken(groups: Sequence[list[Part]], found: Mapping[int, list[Laid]]) -> _Taken:
+    missing = used = away = 0
+    for place, group in enumerate(groups):
+        placed = _placed(found[place])
+        missing += sum(part.quantity - placed[part.mark] for part in group)
+        for laid in found[place]:
+            used += laid.used
+            for one in laid.layouts:
+                away += one.times * one.length * one.width * (one.thickness - group[0].thickness)
+    return _Taken([found[place] for place in range(len(groups))], missing, used, away)
+
+
+def _least_alone(groups: Sequence[list[Part]], on_hand: _OnHand) -> tuple[int, bool]:
+    """The fewest boards if every group had all wood for itself, and whether that is proven for each.
+
+    Where wood of one thickness alone serves a group, that is how it is laid out anyhow; else a short search bounds it.
+    """
+    least, proven = 0, True
+    for group in groups:
+        rows = _thick_enough(group[0], on_hand.rows(group[0]), on_hand)
+        several = len({on_hand.stock[i].thickness for i in rows}) > 1
+        glance = replace(on_hand, effort=Steps(_GLANCE)) if several else on_hand
+        found = glance.lay_out(_wanted(group), rows)
+        least += sum(laid.least_possible for laid in found)
+        proven &= all(laid.proven for laid in found)
+    return least, proven
 
 
 def trued(thickness: Nm, planed: bool, shop: Shop) -> Nm:
