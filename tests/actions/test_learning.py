@@ -36,8 +36,8 @@ class Day:
         self.store.append([Event(new_id(), "1", kind, at, "phone", body)])
 
     def run(self, width: int, setting: int, each: int, count: int = 4, at_once: bool = False) -> None:
-        run = f"saw|rip|rip fence={width}000000"
-        self.tap("stop set", setting, run=run)
+        run, stops = f"rrip{width}", [["rip fence", width * 1_000_000]]
+        self.tap("stop set", setting, run=run, station="saw", work="rip", stops=stops)
         for _ in range(1 if at_once else count):
             self.tap("piece cut", each * (count if at_once else 1), run=run, mark="A", count=count if at_once else 1)
         self.tap("run done", 3, run=run)

@@ -40,7 +40,8 @@ SHOP = Shop(
         ),
     ),
 )
-RUN = "saw|rip|rip fence=84000000"
+RUN = "rrip000084"
+SET = {"run": RUN, "station": "saw", "work": "rip", "stops": [["rip fence", 84_000_000]]}
 
 
 @pytest.fixture
@@ -65,6 +66,7 @@ def cut_trials(store: Store, *lengths: float, axis: str = "rip fence", blade: st
             "1",
             RUN,
             axis,
+            station="saw",
             target=mm(84),
             reading=mm(84),
             measured=mm(length),
@@ -131,7 +133,7 @@ def test_a_kerf_is_written_to_the_blade_that_is_on_and_only_to_it(store: Store) 
 def test_a_job_done_again_starts_from_the_readings_that_worked(store: Store) -> None:
     cut_trials(store, 84.8)
     measure(
-        store, "1", RUN, "rip fence", target=mm(84), reading=mm(83.2), measured=mm(84.1),
+        store, "1", RUN, "rip fence", station="saw", target=mm(84), reading=mm(83.2), measured=mm(84.1),
         tolerance=mm(0.3), device="phone", blade="rip 24",
     )  # fmt: skip
     again = repeat_job(store, "1", "bench")
@@ -143,6 +145,6 @@ def test_a_job_done_again_starts_from_the_readings_that_worked(store: Store) -> 
 def test_the_stop_set_last_at_a_station_is_known_across_jobs(store: Store) -> None:
     create_job(store, {"name": "Stools"}, "bench")
     for n, job in enumerate(("2", "1")):
-        tap = {"id": f"set-{job}-00001", "kind": "stop set", "at": f"2026-03-01T07:30:0{n}.000Z", "body": {"run": RUN}}
+        tap = {"id": f"set-{job}-00001", "kind": "stop set", "at": f"2026-03-01T07:30:0{n}.000Z", "body": SET}
         record(store, job, [tap], "phone")
     assert standing_stops(store)["saw"].job == "1"

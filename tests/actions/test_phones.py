@@ -16,7 +16,7 @@ from stopwright.store.log import Store
 from stopwright.store.piece_fold import fold_assembly, fold_pieces
 from stopwright.store.run_fold import fold_runs
 
-RUNS = ("saw|rip|rip fence=84000000", "saw|crosscut|flip stops=450000000")
+RUNS = ("rrip000084", "rcrosscut450")
 PHONES = st.integers(0, 2)
 
 

@@ -25,6 +25,7 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.model.stations import Work
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Ways
+from stopwright.plan.run_sheet import Run
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import fold_pieces
@@ -52,19 +53,25 @@ def tell(store: Store, kind: str, **body: object) -> None:
     store.append([Event(new_id(), "1", kind, written(utc_now()), "phone", body)])
 
 
+def told(run: Run) -> list[list[object]]:
+    return [[stop.axis, stop.told] for stop in run.stops]
+
+
 def cut_everything(store: Store) -> None:
     for run in planned_of(store).sheet.runs:
-        tell(store, "stop set", run=run.key)
-        for line in run.pieces:
+        tell(store, "stop set", run=run.id, station=run.station, work=run.work.value, stops=told(run))
+        for strips in run.lines:
+            tell(store, "piece cut", run=run.id, mark=strips.lot, count=strips.count)
+        for line in () if run.lines else run.pieces:
             tell(
                 store,
                 "piece cut",
-                run=run.key,
+                run=run.id,
                 mark=line.mark,
                 count=line.count,
                 **({"mirrored": True} if line.mirrored else {}),
             )
-        tell(store, "run done", run=run.key)
+        tell(store, "run done", run=run.id)
 
 
 def owed(store: Store) -> Counter[str]:
@@ -78,8 +85,8 @@ def owed(store: Store) -> Counter[str]:
 
 
 def remake(store: Store, one: Piece) -> None:
-    for step in remake_stands(store, "1", planned_of(store), SHOP, one).remake.steps:
-        pass_run(store, "1", planned_of(store), one, step.run.key, "phone")
+    for step in remake_stands(store, "1", planned_of(store), one).remake.steps:
+        pass_run(store, "1", planned_of(store), one, step.run.id, "phone")
     finish_remake(store, "1", one, "phone")
 
 
@@ -87,82 +94,83 @@ def test_a_piece_spoiled_at_its_last_run_is_owed_by_all_its_runs_until_it_has_pa
     cut_everything(store)
     assert owed(store) == {}
     leg = piece(store, "A-02")
-    runs = remake_stands(store, "1", planned_of(store), SHOP, leg).runs
-    spoil_piece(store, "1", planned_of(store), leg, runs[-1].key, "torn grain", "phone")
+    runs = remake_stands(store, "1", planned_of(store), leg).runs
+    spoil_piece(store, "1", planned_of(store), leg, runs[-1].id, "torn grain", "phone")
     assert owed(store) == {
-        "A": sum(Ways(planned_of(store).job, planned_of(store).sheet).times(leg, run) for run in runs)
+        "A": sum(Ways(planned_of(store).job, planned_of(store).sheet).times(leg, run) for run in runs if not run.lines)
     }
-    state = remake_stands(store, "1", planned_of(store), SHOP, leg)
+    state = remake_stands(store, "1", planned_of(store), leg)
     assert state.state.missing and state.state.what == "torn grain" and not state.all_passed
     remake(store, leg)
     assert owed(store) == {}
-    assert not remake_stands(store, "1", planned_of(store), SHOP, leg).state.missing
+    assert not remake_stands(store, "1", planned_of(store), leg).state.missing
 
 
 def test_a_piece_spoiled_on_the_way_is_owed_again_only_by_the_runs_before(store: Store) -> None:
     cut_everything(store)
     rail = piece(store, "B-01")
-    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
-    spoil_piece(store, "1", planned_of(store), rail, runs[2].key, "split or knot", "phone")
+    runs = remake_stands(store, "1", planned_of(store), rail).runs
+    spoil_piece(store, "1", planned_of(store), rail, runs[-2].id, "split or knot", "phone")
     left = still_to_work(planned_of(store).sheet, job_state(store, "1").runs)
-    assert [run.key for run in runs if left[run.key].get(("B", False))] == [run.key for run in runs[:3]]
+    # boards and strips are not owed again, whatever becomes of a piece; the last run is not reached
+    assert [run.id for run in runs if left[run.id]] == [run.id for run in runs[:-1] if not run.lines]
 
 
 def test_a_piece_is_spoiled_once_until_it_is_whole_again_and_a_repeat_of_the_form_changes_nothing(store: Store) -> None:
     rail = piece(store, "B-01")
-    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    runs = remake_stands(store, "1", planned_of(store), rail).runs
     for _ in range(2):
-        spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "dropped", "phone", id_="form-00001")
+        spoil_piece(store, "1", planned_of(store), rail, runs[0].id, "dropped", "phone", id_="form-00001")
     with pytest.raises(StopwrightError, match="already"):
-        spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "dropped", "phone")
+        spoil_piece(store, "1", planned_of(store), rail, runs[0].id, "dropped", "phone")
     with pytest.raises(NotFound):
-        spoil_piece(store, "1", planned_of(store), rail, "saw|rip|nothing", "dropped", "phone")
+        spoil_piece(store, "1", planned_of(store), rail, "r0", "dropped", "phone")
     assert job_state(store, "1").pieces[rail.index].spoiled == 1
 
 
 def test_a_remake_that_goes_wrong_again_is_made_once_more_and_the_counts_still_come_out(store: Store) -> None:
     cut_everything(store)
     rail = piece(store, "B-01")
-    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
-    spoil_piece(store, "1", planned_of(store), rail, runs[-1].key, "split", "phone")
+    runs = remake_stands(store, "1", planned_of(store), rail).runs
+    spoil_piece(store, "1", planned_of(store), rail, runs[-1].id, "split", "phone")
     for run in runs[:3]:
-        pass_run(store, "1", planned_of(store), rail, run.key, "phone")
-    spoil_piece(store, "1", planned_of(store), rail, runs[2].key, "split again", "phone")
-    state = remake_stands(store, "1", planned_of(store), SHOP, rail)
+        pass_run(store, "1", planned_of(store), rail, run.id, "phone")
+    spoil_piece(store, "1", planned_of(store), rail, runs[2].id, "split again", "phone")
+    state = remake_stands(store, "1", planned_of(store), rail)
     assert (state.state.spoiled, state.state.what, state.passed) == (2, "split again", frozenset())
     remake(store, rail)
     assert owed(store) == {}
-    assert not remake_stands(store, "1", planned_of(store), SHOP, rail).state.missing
+    assert not remake_stands(store, "1", planned_of(store), rail).state.missing
 
 
 def test_two_people_who_say_that_a_piece_is_whole_do_not_hide_its_next_mishap(store: Store) -> None:
     rail = piece(store, "B-01")
-    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    runs = remake_stands(store, "1", planned_of(store), rail).runs
     seven = datetime(2026, 3, 1, 7, tzinfo=UTC)
     clock = (seven + timedelta(minutes=minutes) for minutes in range(10)).__next__
-    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone", clock)
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].id, "split", "phone", clock)
     for device in ("phone-1", "phone-2"):
         finish_remake(store, "1", rail, device, clock)
-    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "split", "phone", clock)
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].id, "split", "phone", clock)
     assert job_state(store, "1").pieces[rail.index].missing
 
 
 def test_the_run_that_was_set_last_at_each_station_still_stands(store: Store) -> None:
     cut_everything(store)
-    stands = stops_that_stand(store, "1", planned_of(store), SHOP)
+    stands = stops_that_stand(store)
     last = {run.station: run for run in planned_of(store).sheet.runs}
-    assert stands == {name: {(stop.axis, stop.target) for stop in run.stops} for name, run in last.items()}
+    assert stands == {name: {(stop.axis, stop.told) for stop in run.stops} for name, run in last.items()}
     leg = piece(store, "A-01")
     spoil_piece(
         store,
         "1",
         planned_of(store),
         leg,
-        remake_stands(store, "1", planned_of(store), SHOP, leg).runs[-1].key,
+        remake_stands(store, "1", planned_of(store), leg).runs[-1].id,
         "x",
         "phone",
     )
-    steps = remake_stands(store, "1", planned_of(store), SHOP, leg).remake.steps
+    steps = remake_stands(store, "1", planned_of(store), leg).remake.steps
     assert {step.run.number for step in steps if step.stands and step.run.stops} <= {
         run.number for run in last.values()
     }
@@ -170,27 +178,28 @@ def test_the_run_that_was_set_last_at_each_station_still_stands(store: Store) ->
 
 def test_a_reading_that_was_corrected_is_the_one_the_remake_is_set_to(store: Store) -> None:
     rail = piece(store, "B-01")
-    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
+    runs = remake_stands(store, "1", planned_of(store), rail).runs
     cut = next(run for run in runs if run.work is Work.CROSSCUT)
     stop = cut.stops[0]
     body = {
-        "run": cut.key,
+        "run": cut.id,
+        "station": cut.station,
         "axis": stop.axis,
         "target_nm": stop.target,
         "reading_nm": stop.reading,
         "tolerance_nm": mm(0.3),
     }
     tell(store, "piece measured", **body, measured_nm=stop.target + mm(0.6))
-    spoil_piece(store, "1", planned_of(store), rail, cut.key, "cut too short", "phone")
-    step = next(one for one in remake_stands(store, "1", planned_of(store), SHOP, rail).remake.steps if one.run == cut)
+    spoil_piece(store, "1", planned_of(store), rail, cut.id, "cut too short", "phone")
+    step = next(one for one in remake_stands(store, "1", planned_of(store), rail).remake.steps if one.run == cut)
     assert step.reading(stop) == stop.reading - mm(0.6)
 
 
 def test_an_offcut_on_the_shelf_is_found_before_what_the_job_leaves_over(store: Store) -> None:
     rail = piece(store, "B-01")
-    runs = remake_stands(store, "1", planned_of(store), SHOP, rail).runs
-    spoil_piece(store, "1", planned_of(store), rail, runs[0].key, "x", "phone")
-    assert remake_stands(store, "1", planned_of(store), SHOP, rail).remake.wood.rank > 0
+    runs = remake_stands(store, "1", planned_of(store), rail).runs
+    spoil_piece(store, "1", planned_of(store), rail, runs[0].id, "x", "phone")
+    assert remake_stands(store, "1", planned_of(store), rail).remake.wood.rank > 0
     shelve(
         store,
         [
@@ -199,7 +208,7 @@ def test_an_offcut_on_the_shelf_is_found_before_what_the_job_leaves_over(store: 
         ],
         "bench",
     )
-    wood = remake_stands(store, "1", planned_of(store), SHOP, rail).remake.wood
+    wood = remake_stands(store, "1", planned_of(store), rail).remake.wood
     assert (wood.rank, wood.offcut, wood.length) == (0, 1, mm(600))
 
 
@@ -261,7 +270,7 @@ def test_any_history_in_any_order_keeps_pieces_right(history, chance) -> None:
     for number, (what, which, unit) in enumerate(history):
         at = f"2026-03-01T07:{number:02}:00.000Z"
         kind, body = {
-            "spoil": ("piece spoiled", {"run": "saw|rip|x", "mark": "A", "count": 1, "piece": which}),
+            "spoil": ("piece spoiled", {"run": "r1", "mark": "A", "count": 1, "piece": which}),
             "remade": ("piece remade", {"piece": which}),
             "passed": ("piece remade", {"piece": which, "run": f"run {unit}"}),
             "sorted": ("piece sorted", {"piece": which, "unit": unit}),
@@ -306,8 +315,8 @@ def test_whatever_is_spoiled_and_made_again_every_run_owes_nothing_in_the_end(tm
         for label, at, finish in history:
             one = piece(store, label)
             if label not in open_remakes:
-                runs = remake_stands(store, "1", planned_of(store), SHOP, one).runs
-                spoil_piece(store, "1", planned_of(store), one, runs[at % len(runs)].key, "x", "phone")
+                runs = remake_stands(store, "1", planned_of(store), one).runs
+                spoil_piece(store, "1", planned_of(store), one, runs[at % len(runs)].id, "x", "phone")
                 open_remakes[label] = one
             if finish:
                 remake(store, open_remakes.pop(label))

@@ -46,7 +46,7 @@ def legs_run(store: Store, work: Work, mirrored: bool = False) -> Run:
 
 def tell(store: Store, kind: str, run: Run, count: int = 1, **more: object) -> str:
     id_ = new_id()
-    body = {"run": run.key, "mark": "A", "count": count} | more
+    body = {"run": run.id, "mark": "A", "count": count} | more
     store.append([Event(id_, "1", kind, written(utc_now()), "phone", body)])
     return id_
 
@@ -64,17 +64,17 @@ def test_naming_a_spoiled_piece_changes_no_count_and_its_remake_fills_the_run_ag
     tell(store, "piece cut", run, 24)
     tap = tell(store, "piece spoiled", run)
     assert unnamed(store) == [(tap, 1)]
-    before = job_state(store, "1").run(run.key)
+    before = job_state(store, "1").run(run.id)
     name(store, tap, "A-07")
     state = job_state(store, "1")
-    assert (state.run(run.key).cut, state.run(run.key).spoiled) == (before.cut, before.spoiled)
+    assert (state.run(run.id).cut, state.run(run.id).spoiled) == (before.cut, before.spoiled)
     assert before.cut == {("A", False): 23} and before.spoiled == {("A", False): 1}
     assert state.pieces[piece(store, "A-07").index].missing and unnamed(store) == []
     planned = planned_of(store)
-    for step in remake_stands(store, "1", planned, SHOP, piece(store, "A-07")).remake.steps:
-        pass_run(store, "1", planned, piece(store, "A-07"), step.run.key, "phone")
+    for step in remake_stands(store, "1", planned, piece(store, "A-07")).remake.steps:
+        pass_run(store, "1", planned, piece(store, "A-07"), step.run.id, "phone")
     finish_remake(store, "1", piece(store, "A-07"), "phone")
-    assert job_state(store, "1").run(run.key).cut == {("A", False): 24}
+    assert job_state(store, "1").run(run.id).cut == {("A", False): 24}
 
 
 def test_of_several_spoiled_with_one_tap_each_is_named_by_itself(store: Store) -> None:
@@ -86,7 +86,7 @@ def test_of_several_spoiled_with_one_tap_each_is_named_by_itself(store: Store) -
     name(store, rest, "A-02")
     ((_, count),) = unnamed(store)
     assert count == 1
-    assert job_state(store, "1").run(run.key).spoiled == {("A", False): 3}
+    assert job_state(store, "1").run(run.id).spoiled == {("A", False): 3}
 
 
 def test_what_was_taken_back_or_made_good_from_spare_wood_is_not_asked_for(store: Store) -> None:

@@ -14,7 +14,7 @@ from stopwright.actions.working import ADVICE, GREATEST_BATCH, job_state, measur
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.log import Store
 
-RUN = "saw|rip|rip fence=84000000"
+RUN = "rrip000084"
 numbers = count(1)
 
 
@@ -30,7 +30,8 @@ def eight() -> datetime:
 
 
 def tap(kind: str, at: str = "2026-03-01T07:30:00.000Z", **body: Any) -> dict[str, Any]:
-    return {"id": f"tap-{next(numbers):08}", "kind": kind, "at": at, "body": {"run": RUN} | body}
+    about = {"station": "saw", "work": "rip", "stops": [["rip fence", mm(84)]]} if kind == "stop set" else {}
+    return {"id": f"tap-{next(numbers):08}", "kind": kind, "at": at, "body": {"run": RUN} | about | body}
 
 
 def test_taps_are_on_disk_under_the_device_that_the_session_names(store: Store) -> None:
@@ -127,6 +128,7 @@ def trial(store: Store, reading: float, measured: float, step: float | None = 0.
         "1",
         RUN,
         "rip fence",
+        station="saw",
         target=mm(84),
         reading=mm(reading),
         measured=mm(measured),
@@ -158,7 +160,7 @@ def test_twice_outside_says_what_to_look_for_and_a_piece_within_ends_it(store: S
 def test_a_trial_piece_sent_again_counts_once(store: Store) -> None:
     for _ in range(2):
         verdict = measure(
-            store, "1", RUN, "rip fence", target=mm(84), reading=mm(84), measured=mm(85), tolerance=mm(0.3),
-            device="Ada", id_="trial-0001", now=eight,
+            store, "1", RUN, "rip fence", station="saw", target=mm(84), reading=mm(84), measured=mm(85),
+            tolerance=mm(0.3), device="Ada", id_="trial-0001", now=eight,
         )  # fmt: skip
     assert verdict.times_outside == 1

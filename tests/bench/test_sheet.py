@@ -56,7 +56,7 @@ def test_a_run_done_on_a_phone_is_seen_on_the_bench_at_once_and_who_is_there(run
         expect(laptop.locator("[data-say=here] li")).to_contain_text("run 2")
         expect(laptop.locator("tr.here th a")).to_have_text("2")
     run = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs[1]
-    done = Event(new_id(), running_server.job, "run done", "2026-03-01T07:00:00.000Z", "phone", {"run": run.key})
+    done = Event(new_id(), running_server.job, "run done", "2026-03-01T07:00:00.000Z", "phone", {"run": run.id})
     running_server.store.append([done])
     expect(laptop.locator("#run-2 [data-say=state]")).to_have_text("done")
     expect(laptop.locator("[data-say=done]")).to_have_text("1 of 33 runs done")

@@ -184,7 +184,7 @@ def test_the_reading_of_a_stop_without_a_scale_can_be_written_down(running_serve
         phone.tap(f'number-pad .keys button[value="{key}"]')
     phone.tap("number-pad .enter")
     expect(phone.locator(f"{ON_SCREEN} [data-axis='{stop.axis}'] .heard")).to_have_text("61.5 mm")
-    assert job_state(running_server.store, running_server.job).run(run.key).readings == {stop.axis: 61_500_000}
+    assert job_state(running_server.store, running_server.job).run(run.id).readings == {stop.axis: 61_500_000}
 
 
 def test_pieces_at_the_right_hand_stop_are_said_to_count_from_there(running_server, phone):

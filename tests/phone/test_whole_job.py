@@ -28,6 +28,6 @@ def test_a_whole_job_is_worked_by_tapping_half_of_it_without_network(running_ser
     expect(page.locator("sending-line")).to_be_hidden(timeout=20_000)
     states = job_state(store, job)
     for run in runs:
-        state = states.run(run.key)
+        state = states.run(run.id)
         assert state.is_set and state.done
         assert {(piece.mark, piece.mirrored): piece.count for piece in run.pieces} == dict(state.cut)

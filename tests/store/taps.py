@@ -5,18 +5,19 @@ from typing import Any
 
 from stopwright.store.events import Event
 
-RUN = "saw|rip|rip fence=84000000"
-OTHER_RUN = "saw|crosscut|flip stops=450000000"
+RUN = "rrip000084"
+OTHER_RUN = "rcrosscut450"
 
 BODIES: dict[str, dict[str, Any]] = {
     "job saved": {"document": {"name": "Six bakery stools"}, "base": 0},
     "plan chosen": {"choices": {"flow": "part by part"}},
     "codes given": {"parts": [{"mark": "A", "quantity": 4}]},
-    "stop set": {"run": RUN},
+    "stop set": {"run": RUN, "station": "saw", "work": "rip", "stops": [["rip fence", 84_000_000]]},
     "piece cut": {"run": RUN, "mark": "A", "count": 1},
     "piece spoiled": {"run": RUN, "mark": "A", "count": 1},
     "piece measured": {
-        "run": RUN, "axis": "rip fence", "target_nm": 84_000_000, "reading_nm": 84_000_000, "measured_nm": 84_300_000,
+        "run": RUN, "station": "saw", "axis": "rip fence",
+        "target_nm": 84_000_000, "reading_nm": 84_000_000, "measured_nm": 84_300_000,
     },
     "reading noted": {"run": RUN, "axis": "rip fence", "reading_nm": 83_500_000},
     "run done": {"run": RUN},

@@ -39,7 +39,7 @@ def measured(reading: float, length: float, target: float = 84, at: int = 0, **m
     )
 
 
-def test_a_trial_piece_belongs_to_the_station_of_its_run_unless_it_says_another() -> None:
+def test_a_trial_piece_belongs_to_the_station_that_it_names() -> None:
     trials = fold_trials([measured(84, 84.4), measured(84, 84.4, station="small saw")])
     assert {one.station for one in trials} == {"saw", "small saw"}
     assert len(trials_at(trials, "saw", "rip fence", "rip 24")) == 1

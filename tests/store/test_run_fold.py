@@ -105,7 +105,7 @@ def test_a_reading_noted_by_hand_later_holds_over_a_corrected_one() -> None:
 
 def test_at_each_station_the_run_set_last_stands_whatever_its_job() -> None:
     last = tap("stop set", job="2", at=9, run=OTHER_RUN)
-    planer = tap("stop set", at=3, run="planer|plane|height=22000000")
+    planer = tap("stop set", at=3, run="rplane22", station="planer", work="plane", stops=[["height", 22_000_000]])
     assert stops_standing([last, tap("stop set", at=5), planer]) == {"saw": last, "planer": planer}
 
 

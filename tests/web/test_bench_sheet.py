@@ -124,7 +124,7 @@ def test_what_a_phone_has_worked_stands_on_the_page_and_in_the_next_plan(floor) 
     sheet = plan_for(floor.store, floor.job, default_shop()).sheet
     run = next(run for run in sheet.runs if run.work == "crosscut" and run.stops[0].target == 244_000_000)
     for kind in ("stop set", "run done"):
-        floor.store.append([Event(new_id(), floor.job, kind, "2026-03-01T07:00:00.000Z", "phone", {"run": run.key})])
+        floor.store.append([Event(new_id(), floor.job, kind, "2026-03-01T07:00:00.000Z", "phone", {"run": run.id})])
     text = words(shown(floor, floor.job, "sheet"))
     assert "1 of 33 run" in text and "Standing now: saw flip stops 244 mm" in text
     assert floor.bench.post(f"/jobs/{floor.job}/sheet/from-the-machines").status_code == 303

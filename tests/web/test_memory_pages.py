@@ -20,8 +20,8 @@ def cut_trials(floor, *hundredths):
     stop = run.stops[0]
     for off in hundredths:
         measure(
-            floor.store, floor.job, run.key, stop.axis, target=stop.target, reading=stop.reading,
-            measured=stop.target + off * MM // 100, tolerance=stop.tolerance, station="saw", device="phone",
+            floor.store, floor.job, run.id, stop.axis, station="saw", target=stop.target, reading=stop.reading,
+            measured=stop.target + off * MM // 100, tolerance=stop.tolerance, device="phone",
         )  # fmt: skip
 
 
@@ -94,8 +94,8 @@ def test_a_repeated_job_begins_at_the_readings_that_worked_and_says_so(floor):
     stop = run.stops[0]
     for reading, measured in ((360, 362), (358, 360)):
         measure(
-            floor.store, floor.job, run.key, stop.axis, target=stop.target, reading=reading * MM,
-            measured=measured * MM, tolerance=stop.tolerance, station="saw", device="phone",
+            floor.store, floor.job, run.id, stop.axis, station="saw", target=stop.target, reading=reading * MM,
+            measured=measured * MM, tolerance=stop.tolerance, device="phone",
         )  # fmt: skip
     again = floor.bench.post(f"/jobs/{floor.job}/repeat").headers["location"].split("/")[2]
     assert (repeats(floor.store, again), repeats(floor.store, floor.job)) == (floor.job, "")

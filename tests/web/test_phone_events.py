@@ -26,13 +26,13 @@ def post(floor, *events):
 
 def measured(floor, id_, text, unit="mm", **more):
     stop = a_rip(floor).stops[0]
-    body = {"run": a_rip(floor).key, "axis": stop.axis, "target_nm": stop.target, "reading_nm": stop.reading}
+    body = {"run": a_rip(floor).id, "axis": stop.axis, "target_nm": stop.target, "reading_nm": stop.reading}
     body |= {"tolerance_nm": stop.tolerance, "station": "saw", "blade": "", "text": text, "unit": unit}
     return tap(id_, "piece measured", **body | more)
 
 
 def test_a_tap_sent_twice_is_stored_once(floor):
-    run, mark = a_rip(floor).key, a_rip(floor).pieces[0].mark
+    run, mark = a_rip(floor).id, a_rip(floor).pieces[0].mark
     once = post(floor, tap("tap-00001", "piece cut", run=run, mark=mark, count=5))
     again = post(floor, tap("tap-00001", "piece cut", run=run, mark=mark, count=5))
     assert once == again and once["refused"] == {}
@@ -40,7 +40,7 @@ def test_a_tap_sent_twice_is_stored_once(floor):
 
 
 def test_a_tap_that_cannot_be_kept_does_not_hold_up_the_others(floor):
-    run = a_rip(floor).key
+    run = a_rip(floor).id
     answer = post(
         floor,
         tap("tap-00001", "stop set", run=run),
@@ -54,16 +54,16 @@ def test_a_tap_that_cannot_be_kept_does_not_hold_up_the_others(floor):
 def test_a_measured_piece_is_read_in_the_shops_grammar_and_judged(floor):
     stop = a_rip(floor).stops[0]  # the 360 mm seats, ± 1 mm
     post(floor, measured(floor, "trial-001", "361,5"))
-    run = floor.bench.get(f"/jobs/{floor.job}/standing").json()["runs"][a_rip(floor).key]
+    run = floor.bench.get(f"/jobs/{floor.job}/standing").json()["runs"][a_rip(floor).id]
     assert run["trials"][0]["off"][0] == "1.5 mm" and run["trials"][0]["over"] == 1
     assert run["trials"][0]["corrected"][0] == "358.5 mm"
     assert run["readings"][stop.axis]["nm"] == stop.reading - 1_500_000
     assert not run["trials"][0]["within"] and run["trials"][0]["advice"] == ""
     post(floor, measured(floor, "trial-002", "1' 2 1/4\"", "in", reading_nm=358_500_000))  # 361.95 mm
-    run = floor.bench.get(f"/jobs/{floor.job}/standing").json()["runs"][a_rip(floor).key]
+    run = floor.bench.get(f"/jobs/{floor.job}/standing").json()["runs"][a_rip(floor).id]
     assert "Look for" in run["trials"][0]["advice"]
     post(floor, measured(floor, "trial-003", "360.2"))
-    run = floor.bench.get(f"/jobs/{floor.job}/standing").json()["runs"][a_rip(floor).key]
+    run = floor.bench.get(f"/jobs/{floor.job}/standing").json()["runs"][a_rip(floor).id]
     assert run["trials"][0]["within"] and run["proved"]
 
 

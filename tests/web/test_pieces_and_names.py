@@ -22,7 +22,7 @@ def test_the_code_on_a_label_opens_its_piece_and_says_what_comes_next(floor):
     assert page.status_code == 200
     first = next(run for run in planned.sheet.runs if any(one.mark == piece.mark for one in run.pieces))
     assert piece.label in page.text and f"Next: run {first.number}" in page.text
-    done = {"id": "tap-00001", "kind": "run done", "at": "2026-03-01T07:30:00Z", "body": {"run": first.key}}
+    done = {"id": "tap-00001", "kind": "run done", "at": "2026-03-01T07:30:00Z", "body": {"run": first.id}}
     floor.bench.post(f"/jobs/{floor.job}/events", json={"events": [done]})
     assert f"Next: run {first.number}," not in floor.bench.get(f"/p/{code.lower()}", headers=HTML).text
 

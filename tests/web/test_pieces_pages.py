@@ -243,7 +243,7 @@ def test_names_with_markup_stay_names_in_every_page_of_pieces(floor) -> None:
     job = create_job(floor.store, document, "bench")
     planned = plan_for(floor.store, job, default_shop())
     code = code_of(job, pieces_of(floor.store, job, planned)[0])
-    run = planned.sheet.runs[0].key
+    run = planned.sheet.runs[0].id
     floor.bench.post(f"/jobs/{job}/remake/{code}", **form(what=nasty, run=run))
     for path in ("pieces", "sort", "labels", "glue-up", "glue-up/1/dry-fit", "glue-up/1/1", f"remake/{code}"):
         page = floor.bench.get(f"/jobs/{job}/{path}", headers=HTML)
@@ -259,7 +259,7 @@ def spoil_unnamed(floor, mark: str = "A") -> str:
         for run in plan_for(floor.store, floor.job, default_shop()).sheet.runs
         if any(line.mark == mark for line in run.pieces)
     )
-    body = {"run": run.key, "mark": mark, "count": 1, "counted": False}
+    body = {"run": run.id, "mark": mark, "count": 1, "counted": False}
     tap = {"id": "spoiled-1", "kind": "piece spoiled", "at": "2026-03-01T07:30:00Z", "body": body}
     assert floor.bench.post(f"/jobs/{floor.job}/events", json={"events": [tap]}).json()["refused"] == {}
     return "spoiled-1"

@@ -80,7 +80,7 @@ def _setting_seconds(taps: Iterable[Event], shop: Shop) -> dict[tuple[str, str],
         station = stations.get(tap.body.get("station", ""))
         if tap.kind != "stop set" or station is None:
             continue
-        moved = _moved(tap.body.get("stops", ()), station, stands)
+        moved = _moved(tap.body["stops"], station, stands)
         if last is None or last.kind != "run done" or not moved:
             continue
         passed = moment(tap.at) - moment(last.at)
@@ -119,5 +119,5 @@ def _piece_seconds(taps: Iterable[Event]) -> dict[str, list[float]]:
             first = begun.pop(run)
             passed = moment(last.pop(run).at) - moment(first.at)
             if passed <= LONGEST_RUN:
-                found[first.body.get("station", "")].append(passed.total_seconds() / cut[run])
+                found[first.body["station"]].append(passed.total_seconds() / cut[run])
     return found

@@ -6,16 +6,15 @@ from dataclasses import dataclass
 from stopwright.actions.keeping import Clock
 from stopwright.actions.memory import readings, standing_stops
 from stopwright.actions.numbering import give_codes_to, pieces_of
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.actions.shelf import shelf
 from stopwright.actions.sorting import UNTOUCHED
 from stopwright.actions.working import JobState, job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
-from stopwright.model.stations import Shop
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
-from stopwright.plan.run_sheet import Position, Run
+from stopwright.plan.run_sheet import Run
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import PieceState
@@ -54,8 +53,8 @@ class RemakeStands:
         return self.remake is not None and all(step.run.id in self.passed for step in self.remake.steps)
 
 
-def remake_stands(store: Store, job: str, planned: Planned, shop: Shop, piece: Piece) -> RemakeStands:
-    """How a piece stands, with the remake where it is to be made again. `shop` as for `plan_for`."""
+def remake_stands(store: Store, job: str, planned: Planned, piece: Piece) -> RemakeStands:
+    """How a piece stands, with the remake where it is to be made again."""
     state = job_state(store, job)
     stands = state.pieces.get(piece.index, UNTOUCHED)
     runs = Ways(planned.job, planned.sheet).of(piece)
@@ -67,7 +66,7 @@ def remake_stands(store: Store, job: str, planned: Planned, shop: Shop, piece: P
         planned.shop,
         planned.sheet,
         piece,
-        stands=stops_that_stand(store, job, planned, shop),
+        stands=stops_that_stand(store),
         readings=_readings(store, planned, state),
         woods=woods_on_hand(store, planned),
         good=[one for one in pieces if not state.pieces.get(one.index, UNTOUCHED).missing],
@@ -86,7 +85,7 @@ def spoil_piece(
     now: Clock = utc_now,
     id_: str = "",
 ) -> None:
-    """Takes down that a piece went wrong, the last run it came to being the one with key `run`.
+    """Takes down that a piece went wrong, the last run it came to being the one with id `run`.
 
     What earlier runs owe grows by one each. A remake may go wrong again once it has passed a run. Raises NotFound for
     a run that it does not pass, StopwrightError when it is to be made again already and nothing was done to it.
@@ -109,20 +108,22 @@ def spoil_piece(
 def pass_run(
     store: Store, job: str, planned: Planned, piece: Piece, run: str, device: str, now: Clock = utc_now, id_: str = ""
 ) -> None:
-    """Takes down that the remake of a piece has passed a run: counted there, and ticked for the piece. NotFound."""
+    """Takes down that the remake of a piece has passed a run: ticked for the piece, and counted where pieces are.
+
+    Boards and strips were counted when the batch passed; the blank of a remake is none of them. Raises NotFound.
+    """
     at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.id == run), None)
     if at is None:
         raise NotFound("this piece does not pass that run", piece.label, "load the page again")
     id_, when = id_ or new_id(), written(now())
+    past = Event(f"{id_}-past", job, "piece remade", when, device, {"piece": piece.index, "run": run})
+    if at.lines:
+        store.append([past])
+        return
     cut = {"run": run, "mark": piece.mark, "count": Ways(planned.job, planned.sheet).times(piece, at)} | (
         {"mirrored": True} if counted_mirrored(piece, at) else {}
     )
-    store.append(
-        [
-            Event(f"{id_}-cut", job, "piece cut", when, device, cut),
-            Event(f"{id_}-past", job, "piece remade", when, device, {"piece": piece.index, "run": run}),
-        ]
-    )
+    store.append([Event(f"{id_}-cut", job, "piece cut", when, device, cut), past])
 
 
 def finish_remake(store: Store, job: str, piece: Piece, device: str, now: Clock = utc_now, id_: str = "") -> None:
@@ -131,17 +132,12 @@ def finish_remake(store: Store, job: str, piece: Piece, device: str, now: Clock 
     store.append([Event(id_ or new_id(), job, "piece remade", written(now()), device, body)])
 
 
-def stops_that_stand(store: Store, job: str, planned: Planned, shop: Shop) -> Stands:
+def stops_that_stand(store: Store) -> Stands:
     """By station, the stops of the run that was set there last, whatever its job."""
-    stands: dict[str, set[tuple[str, Position]]] = {}
-    for station, event in standing_stops(store).items():
-        try:
-            sheet = planned.sheet if event.job == job else plan_for(store, event.job, shop).sheet
-        except StopwrightError:
-            continue  # that job cannot be planned any more, so nobody knows what its stops stood at
-        run = sheet.run(event.body["run"])
-        stands[station] = {(stop.axis, stop.target) for stop in run.stops} if run else set()
-    return stands
+    return {
+        station: {(axis, position) for axis, position in event.body["stops"]}
+        for station, event in standing_stops(store).items()
+    }
 
 
 def woods_on_hand(store: Store, planned: Planned) -> list[WoodOnHand]:

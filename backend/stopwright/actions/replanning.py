@@ -140,7 +140,7 @@ def _worth(sheet: RunSheet, asked: Asked) -> tuple[float, ...]:
 def _standing(events: Sequence[Event], shop: Shop) -> Iterator[tuple[str, str, Nm]]:
     last: dict[tuple[str, str], Nm] = {}
     for event in standing(events, {"stop set"}):
-        for name, position in event.body.get("stops", ()):
+        for name, position in event.body["stops"]:
             if isinstance(position, int):
                 last[event.body["station"], name] = position
     for station in shop.stations:

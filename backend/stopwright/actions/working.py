@@ -106,6 +106,7 @@ def measure(
     run: str,
     axis: str,
     *,
+    station: str,
     target: Nm,
     reading: Nm,
     measured: Nm,
@@ -113,7 +114,6 @@ def measure(
     tolerance: Nm | None = None,
     step: Nm | None = None,
     outboard: bool = False,
-    station: str = "",
     blade: str = "",
     now: Clock = utc_now,
     id_: str = "",
@@ -122,8 +122,15 @@ def measure(
 
     Raises NotFound, StoreTrouble, and StopwrightError when what was typed cannot be a length.
     """
-    said = {"run": run, "axis": axis, "target_nm": target, "reading_nm": reading, "measured_nm": measured}
-    maybe = {"tolerance_nm": tolerance, "outboard": outboard or None, "station": station or None}
+    said = {
+        "run": run,
+        "station": station,
+        "axis": axis,
+        "target_nm": target,
+        "reading_nm": reading,
+        "measured_nm": measured,
+    }
+    maybe = {"tolerance_nm": tolerance, "outboard": outboard or None}
     body = said | {field: value for field, value in maybe.items() if value is not None} | {"blade": blade}
     job_document(store, job)
     event = store.append([Event(id_ or new_id(), job, "piece measured", written(now()), device, body)])[0]

@@ -51,6 +51,11 @@ class Stop:
     tolerance: Nm | None = None
     to_mark: str = ""
 
+    @property
+    def told(self) -> Nm | str:
+        """Where it stands as the log keeps it: nm, or degrees or a name as text."""
+        return self.target if isinstance(self.target, int) else plain_position(self.target)
+
 
 @dataclass(frozen=True, slots=True)
 class Spacer:

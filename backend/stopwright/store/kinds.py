@@ -136,14 +136,20 @@ KINDS: Mapping[str, Kind] = {
     "job brought back": Kind({}, {}),
     "plan chosen": Kind({"choices": table}, {}),
     "codes given": Kind({"parts": several(_part_counted, 20_000, least=1)}, {}, size=GREATEST_DOCUMENT),
-    "stop set": _tap({"run": _run}, station=_name, work=_name, stops=several(_stop, 40)),
+    "stop set": _tap({"run": _run, "station": _name, "work": _name, "stops": several(_stop, 40)}),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
     "piece spoiled": _tap(
         {"run": _run, "mark": _mark, "count": _count}, mirrored=flag, counted=flag, piece=_piece, what=_note
     ),
     "piece measured": _tap(
-        {"run": _run, "axis": _name, "target_nm": _nm, "reading_nm": _nm, "measured_nm": _nm},
-        station=_name,
+        {
+            "run": _run,
+            "station": _name,
+            "axis": _name,
+            "target_nm": _nm,
+            "reading_nm": _nm,
+            "measured_nm": _nm,
+        },
         blade=_blade,
         tolerance_nm=_spread,
         outboard=flag,

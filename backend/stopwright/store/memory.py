@@ -81,7 +81,7 @@ def fold_trials(events: Iterable[Event]) -> list[Trial]:
     """All trial pieces that hold, of whatever jobs, oldest first."""
     return [
         Trial(
-            event.body.get("station", ""),
+            event.body["station"],
             event.body["axis"],
             event.body.get("blade", ""),
             event.job,

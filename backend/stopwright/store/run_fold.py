@@ -172,7 +172,7 @@ def runs_so_far() -> ByRun[RunState]:
 
 def stops_standing(events: Iterable[Event]) -> dict[str, Event]:
     """For each station the "stop set" that came last, whatever its job: there the stops still stand."""
-    return {event.body["station"]: event for event in standing(events, {"stop set"}) if "station" in event.body}
+    return {event.body["station"]: event for event in standing(events, {"stop set"})}
 
 
 _OF_A_RUN = frozenset(
@@ -213,9 +213,9 @@ def run_state(taps: list[Event]) -> RunState:
         readings,
         done,
         taps[-1].at,
-        about.get("station", ""),
-        about.get("work", ""),
-        tuple((axis, position) for axis, position in about.get("stops", ())),
+        about["station"] if about else "",
+        about["work"] if about else "",
+        tuple((axis, position) for axis, position in about["stops"]) if about else (),
     )
 
 

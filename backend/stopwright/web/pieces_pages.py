@@ -66,7 +66,7 @@ def pieces_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}/remake/{code}")
     def remake(request: Request, job: str, code: str) -> HTMLResponse:
         planned, card = _card(web, job, code)
-        stands = remake_stands(web.store, job, planned, web.shop, card.piece)
+        stands = remake_stands(web.store, job, planned, card.piece)
         steps = stands.remake.steps if stands.remake else ()
         sister = stands.remake.sister if stands.remake else None
         return web.job_page(

@@ -11,7 +11,7 @@ from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
-from stopwright.plan.run_sheet import Line, Move, Position, Run, Stop, plain_position
+from stopwright.plan.run_sheet import Line, Move, Position, Run, Stop
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
@@ -286,9 +286,7 @@ class RunView:
 
 def stops_told(run: Run) -> dict[str, Any]:
     """What is kept with "stop set": the station, its work, and where the stops stand by the sheet."""
-    places = [
-        [stop.axis, stop.target if isinstance(stop.target, int) else plain_position(stop.target)] for stop in run.stops
-    ]
+    places = [[stop.axis, stop.told] for stop in run.stops]
     return {"station": run.station, "work": run.work.value, "stops": places}
 
 

@@ -13,7 +13,7 @@ from stopwright.plan.joinery.worked_length import worked_length
 from stopwright.plan.run_sheet import Position, Run, RunSheet, Stop
 from stopwright.plan.timber.wood import SHEET_MAY_BE_OFF
 
-Stands: TypeAlias = Mapping[str, Collection[tuple[str, Position]]]
+Stands: TypeAlias = Mapping[str, Collection[tuple[str, Nm | str]]]
 """By station, the stops that stand there now: axis and target."""
 
 Readings: TypeAlias = Mapping[tuple[str, str], Nm]
@@ -91,7 +91,7 @@ def plan_remake(
     steps = tuple(
         Step(
             run,
-            {(stop.axis, stop.target) for stop in run.stops} <= set(stands.get(run.station, ())),
+            {(stop.axis, stop.told) for stop in run.stops} <= set(stands.get(run.station, ())),
             {stop.axis: readings[run.id, stop.axis] for stop in run.stops if (run.id, stop.axis) in readings},
         )
         for run in Ways(job, sheet).of(piece)

@@ -1,0 +1,111 @@
+"""Logs, whole jobs and kept taps of version 0.1.0 name runs by sentences; they go on under the runs' ids."""
+
+import json
+import sqlite3
+from pathlib import Path
+
+import pytest
+from sqlite_utils import Database
+from tests.builders import a_job, a_part, a_saw, a_shop, mm
+
+from stopwright.model.joints import Side
+from stopwright.model.shaping import Mitre, Moulding, Pass
+from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.plan.plan import make_plan
+from stopwright.plan.run_sheet import Angle, Run, run_id
+from stopwright.store.log import Store
+from stopwright.store.migrations import migrations
+from stopwright.store.old_runs import renewed
+from stopwright.store.run_fold import fold_runs
+from stopwright.store.whole_job import import_job
+
+RIP = "saw|rip|rip fence=84000000"
+
+
+def old_name(run: Run, told: str = "") -> str:
+    """What version 0.1.0 called the run; `told` is what it wrote where runs are told apart otherwise now."""
+    where = ",".join(
+        f"{stop.axis}={stop.target.degrees if isinstance(stop.target, Angle) else stop.target}" for stop in run.stops
+    )
+    spacer = f"|spacer={run.spacer.count}x{run.spacer.thickness}" if run.spacer else ""
+    apart = told or (f"{run.size[0]}x{run.size[1]}" if run.size else run.lot)
+    return f"{run.station}|{run.work}|{where}{spacer}" + (f"|{apart}" if apart else "")
+
+
+def test_every_run_of_a_plan_is_found_under_the_name_it_had() -> None:
+    saw = a_saw(work=(Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE))
+    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", Sets.ANGLE)), kerf=saw.kerf, trim=saw.trim)
+    spindle = Station("spindle", (Work.MOULD,), (Axis("cutter", Sets.CUTTER), Axis("height", Sets.SPINDLE_HEIGHT)))
+    moulding = Moulding("M", ("B",), (Pass("cove 12", mm(8), 0), Pass("round 4", mm(6), 0)), (Side.EDGE,))
+    job = a_job(a_part("A"), a_part("B"), a_part("F"), mitres=(Mitre("F", sides=4),), mouldings=(moulding,))
+    runs = [run for run in make_plan(job, a_shop(saw, spindle)).runs if run.lot not in ("rough", "blanks")]
+    assert {run.work for run in runs} == {Work.RIP, Work.MOULD, Work.SQUARE, Work.CROSSCUT, Work.MITRE}
+    for run in runs:
+        body = renewed("stop set", {"run": old_name(run, run.note if run.work is Work.MITRE else "")})
+        assert body["run"] == run.id, run
+        assert (body["station"], body["work"]) == (run.station, run.work.value)
+        assert body["stops"] == [[stop.axis, stop.told] for stop in run.stops]
+
+
+def test_a_spacer_and_a_size_worked_by_itself_are_part_of_the_name() -> None:
+    with_block = "mortiser|mortise|bit=8000000,depth=25000000|spacer=1x3000000|under the piece"
+    stops = [["bit", "8000000"], ["depth", "25000000"]]
+    assert renewed("run done", {"run": with_block}) == {
+        "run": run_id("mortiser", "mortise", stops, [1, 3_000_000], "under the piece")
+    }
+    sized = f"{RIP}|84000000x450000000"
+    assert renewed("run done", {"run": sized})["run"] == run_id(
+        "saw", "rip", [["rip fence", "84000000"]], [], "84000000x450000000"
+    )
+
+
+@pytest.mark.parametrize("body", [{"run": "r5fu5zibvyq", "mark": "A|B"}, {"piece": 6}, {"run": 7}, {"run": "a|b"}])
+def test_anything_else_stays_as_it_is(body: dict[str, object]) -> None:
+    assert renewed("piece cut", body) == body
+
+
+def an_old_log(path: Path) -> None:
+    """A log as version 0.1.0 left it: only its first step was made."""
+    rows = [
+        ("job saved", {"document": {"name": "Stools | old"}, "base": 0}),
+        ("stop set", {"run": RIP}),
+        ("piece cut", {"run": RIP, "mark": "B", "count": 7}),
+        ("piece measured", {"run": RIP, "axis": "rip fence", "target_nm": 84_000_000, "reading_nm": 84_000_000,
+                            "measured_nm": 84_400_000, "tolerance_nm": 300_000, "blade": ""}),
+        ("run done", {"run": "saw|square|"}),
+    ]  # fmt: skip
+    with Database(path) as db:
+        migrations.apply(db, stop_before="runs_by_id")
+        for number, (kind, body) in enumerate(rows, start=1):
+            at = f"2026-03-01T07:3{number}:00.000Z"
+            row = [f"tap-{number:05}", "1", kind, at, "phone", json.dumps(body)]
+            db.execute("insert into events (id, job, kind, at, device, body) values (?, ?, ?, ?, ?, ?)", row)
+        db.conn.commit()
+
+
+def test_a_log_of_the_first_version_goes_on_where_it_stood(tmp_path: Path) -> None:
+    path = tmp_path / "shop.sqlite"
+    an_old_log(path)
+    with Store.open(path) as store:
+        states = fold_runs(store.events("1"))
+        rip = states[run_id("saw", "rip", [["rip fence", "84000000"]], [], "")]
+        assert (rip.is_set, rip.cut, rip.readings) == (True, {("B", False): 7}, {"rip fence": 83_600_000})
+        assert (rip.station, rip.work, rip.stops) == ("saw", "rip", (("rip fence", 84_000_000),))
+        assert states[run_id("saw", "square", [], [], "")].done
+        assert next(iter(store.events("1"))).body["document"] == {"name": "Stools | old"}
+    with sqlite3.connect(path) as db, pytest.raises(sqlite3.IntegrityError, match="only added to"):
+        db.execute("update events set device = 'x'")
+
+
+def test_a_whole_job_of_the_first_version_is_taken_in(tmp_path: Path) -> None:
+    rows = [
+        {"id": "tap-00001", "kind": "job saved", "at": "2026-03-01T07:30:00.000Z", "device": "bench",
+         "body": {"document": {"name": "Stools"}, "base": 0}},
+        {"id": "tap-00002", "kind": "stop set", "at": "2026-03-01T07:31:00.000Z", "device": "phone",
+         "body": {"run": RIP}},
+    ]  # fmt: skip
+    text = json.dumps({"what": "whole job", "version": 1, "job": "1", "events": rows})
+    with Store.open(tmp_path / "shop.sqlite") as store:
+        import_job(store, text)
+        (state,) = fold_runs(store.events("1")).values()
+        assert state.is_set and state.station == "saw"
