@@ -3,7 +3,7 @@ import test from "node:test";
 import { missing, nextRun, notAllCut, notYet, notYetWords, phaseOf, saidOf, stretches, undoable, undoWords } from "../../frontend/scripts/logic/phase.js";
 import { UNTOUCHED } from "../../frontend/scripts/logic/standing.js";
 
-const B = { slot: "B", mark: "B", mirrored: false, name: "Rail", need: 12 };
+const B = { slot: "B", mark: "B", mirrored: false, name: "Rail", need: 12, marks: ["B"] };
 const rip = { number: 1, key: "rip", title: "Saw, rip", pieces: [B], trials: [{ axis: "rip fence", asked: true }], before: [] };
 const crosscut = { number: 2, key: "crosscut", title: "Saw, crosscut", pieces: [B], trials: [], before: [1] };
 const state = (more) => ({ ...UNTOUCHED, ...more });
@@ -37,6 +37,13 @@ test("what is missing from earlier runs of the same pieces is said", () => {
   assert.equal(notYetWords(open), "Before this, run 1: 4 × B not worked there yet.");
   assert.deepEqual(notYet(crosscut, [rip, crosscut], { rip: state({ done: true }) }), []);
   assert.equal(stretches([1, 2, 3, 5]), "1–3, 5");
+});
+
+test("a board or strip of an earlier run counts where it becomes the same pieces", () => {
+  const board = { slot: "board 3", mark: "board 3", mirrored: false, name: "Strips from board 3", need: 2, marks: ["B", "C"] };
+  const other = { ...board, slot: "board 4", mark: "board 4", marks: ["D"] };
+  const open = notYet(crosscut, [{ ...rip, pieces: [board, other] }, crosscut], {});
+  assert.equal(notYetWords(open), "Before this, run 1: 2 × board 3 not worked there yet.");
 });
 
 test("the next run is the one after, then the first that was left out", () => {

@@ -14,7 +14,7 @@ from stopwright.store.events import new_id, utc_now, written
 
 PORTION = 50
 SILENCE = 20.0
-RUNS = [f"saw|crosscut|stop={place}" for place in range(4)]
+RUNS = [f"rcrosscut{place}" for place in range(4)]
 
 
 @dataclass
@@ -74,6 +74,8 @@ class RoughPhone:
             body["mirrored"] = self.chance.random() < 0.3
         if kind == "undo" and not self.made:
             kind = "stop set"
+        if kind == "stop set":
+            body |= {"station": "saw", "work": "crosscut", "stops": [["stop", 450_000_000]]}
         if kind == "undo":
             body = {"event": self.chance.choice(self.made)["id"]}
         return {"id": new_id(), "kind": kind, "at": written(utc_now()), "body": body}

@@ -32,13 +32,13 @@ def test_the_run_sheet_says_the_proof_and_shows_every_run_with_why(floor) -> Non
     answer = shown(floor, floor.job, "sheet")
     text = words(answer)
     assert answer.status_code == 200
-    assert "38 settings, each made once. Fewer is not possible." in text
-    # 38 against 46: see tests/plan/test_list_order.py for how it is counted
-    assert "it would be at least 46 settings" in text
+    assert "35 settings, each made once. Fewer is not possible." in text
+    # 35 against 41: see tests/plan/test_list_order.py for how it is counted
+    assert "it would be at least 41 settings" in text
     sheet = plan_for(floor.store, floor.job, default_shop()).sheet
-    assert len(re.findall(r"<tr id=\"run-\d+\"", answer.text)) == len(sheet.runs) == 33
+    assert len(re.findall(r"<tr id=\"run-\d+\"", answer.text)) == len(sheet.runs) == 30
     assert "The mirror image of A: only the end stop is new." in text
-    assert "33 runs done" in text and "38 settings still to make" in text
+    assert "30 runs done" in text and "35 settings still to make" in text
 
 
 def test_no_page_carries_a_style_or_a_script_of_its_own(floor) -> None:
@@ -102,7 +102,7 @@ def test_layouts_show_every_board_with_its_pieces_and_what_is_kept(floor) -> Non
     sheet = plan_for(floor.store, floor.job, default_shop()).sheet
     answer = shown(floor, floor.job, "layouts")
     assert answer.text.count('<section class="layout"') == len(sheet.wood.layouts)
-    assert "6 boards and sheets. Fewer is not possible." in words(answer)
+    assert "6 boards and sheets. Fewer is not possible with one width in each strip." in words(answer)
     assert "offcut to keep 906 × 60 mm" in words(answer)
 
 
@@ -111,7 +111,7 @@ def test_plans_are_listed_compared_and_one_is_taken(floor) -> None:
     text = words(answer)
     assert "2 plans to choose from." in text
     assert "With your 2 flip stops nothing is set twice part by part; 1 would be enough." in text
-    assert "5 settings fewer" in text  # 3.2 mm a cut
+    assert "4 settings fewer" in text  # 3.2 mm a cut
     taken = floor.bench.post(f"/jobs/{floor.job}/choices", data={"flow": "part by part", "turning": ""})
     assert taken.status_code == 303
     assert chosen(floor.store, floor.job) == {"flow": "part by part", "may_turn": None, "mix_widths": True}
@@ -123,13 +123,14 @@ def test_plans_are_listed_compared_and_one_is_taken(floor) -> None:
 def test_what_a_phone_has_worked_stands_on_the_page_and_in_the_next_plan(floor) -> None:
     sheet = plan_for(floor.store, floor.job, default_shop()).sheet
     run = next(run for run in sheet.runs if run.work == "crosscut" and run.stops[0].target == 244_000_000)
-    for kind in ("stop set", "run done"):
-        floor.store.append([Event(new_id(), floor.job, kind, "2026-03-01T07:00:00.000Z", "phone", {"run": run.id})])
+    about = {"station": run.station, "work": run.work.value, "stops": [[stop.axis, stop.told] for stop in run.stops]}
+    for kind, body in (("stop set", {"run": run.id, **about}), ("run done", {"run": run.id})):
+        floor.store.append([Event(new_id(), floor.job, kind, "2026-03-01T07:00:00.000Z", "phone", body)])
     text = words(shown(floor, floor.job, "sheet"))
-    assert "1 of 33 run" in text and "Standing now: saw flip stops 244 mm" in text
+    assert "1 of 30 run" in text and "Standing now: saw flip stops 244 mm" in text
     assert floor.bench.post(f"/jobs/{floor.job}/sheet/from-the-machines").status_code == 303
     text = words(shown(floor, floor.job, "sheet"))
-    assert "37 settings, each made once." in text and "going on from where the machines stood" in text
+    assert "34 settings, each made once." in text and "going on from where the machines stood" in text
     saved = job_document(floor.store, floor.job)
     parts = [dict(part) | ({"length": "250"} if part["mark"] in "BC" else {}) for part in saved.document["part"]]
     save_job(floor.store, floor.job, {**saved.document, "part": parts}, saved.version, "bench")

@@ -15,7 +15,9 @@ AT = "2026-03-01T07:30:00.000Z"
 
 
 def tap(id_, kind="piece cut", **body):
-    return Event(id_, "1", kind, AT, "bench", {"run": "saw|rip", **body})
+    if kind == "stop set":
+        body = {"station": "saw", "work": "rip", "stops": [["rip fence", 84_000_000]], **body}
+    return Event(id_, "1", kind, AT, "bench", {"run": "rrip", **body})
 
 
 @pytest.fixture
@@ -47,11 +49,11 @@ def test_a_page_hears_how_things_stand_at_once_and_then_what_changed(store):
 
     async def script(_, hear):
         first = await hear()
-        assert first["runs"]["saw|rip"]["cut"] == {"B": 3} and first["ids"] == ["tap-00001"]
+        assert first["runs"]["rrip"]["cut"] == {"B": 3} and first["ids"] == ["tap-00001"]
         assert first["here"] == [{"page": "p1", "name": "A phone", "run": 2}]
         await asyncio.to_thread(store.append, [tap("tap-00002", mark="B", count=1), tap("tap-00003", "stop set")])
         news = await hear()
-        assert news["runs"]["saw|rip"]["cut"] == {"B": 4} and news["runs"]["saw|rip"]["set"]
+        assert news["runs"]["rrip"]["cut"] == {"B": 4} and news["runs"]["rrip"]["set"]
         assert news["ids"] == ["tap-00002", "tap-00003"] and news["seq"] == 3
 
     listen(store, script)
@@ -64,7 +66,7 @@ def test_a_run_whose_every_tap_was_undone_is_said_to_be_gone(store):
         await hear()
         undo = Event("undo-0001", "1", "undo", AT, "bench", {"event": "tap-00001"})
         await asyncio.to_thread(store.append, [undo])
-        assert (await hear())["gone"] == ["saw|rip"]
+        assert (await hear())["gone"] == ["rrip"]
 
     listen(store, script)
 
@@ -72,7 +74,7 @@ def test_a_run_whose_every_tap_was_undone_is_said_to_be_gone(store):
 def test_news_of_one_job_is_not_told_to_another(store):
     async def script(_, hear):
         await hear()
-        other = Event("tap-other", "2", "run done", AT, "bench", {"run": "saw|rip"})
+        other = Event("tap-other", "2", "run done", AT, "bench", {"run": "rrip"})
         await asyncio.to_thread(store.append, [other, tap("tap-00001", "run done")])
         assert (await hear())["ids"] == ["tap-00001"]
 

@@ -43,7 +43,7 @@ def test_a_tap_that_cannot_be_kept_does_not_hold_up_the_others(floor):
     run = a_rip(floor).id
     answer = post(
         floor,
-        tap("tap-00001", "stop set", run=run),
+        tap("tap-00001", "stop set", run=run, station="saw", work="rip", stops=[]),
         tap("tap-00002", "job saved"),
         tap("tap-00003", "run done", run=run),
     )

@@ -146,7 +146,16 @@ def test_a_spoiled_piece_is_asked_about_then_made_again_run_by_run(floor, pieces
     floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **form(run=run, id="step-00001"))  # tapped twice
     page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
     assert page.count("Passed this run") == steps - 1 and "✓ passed" in page
-    assert job_state(floor.store, floor.job).run(run).cut == {("B", False): 1}
+    assert job_state(floor.store, floor.job).run(run).cut == {}  # the jointer counts boards; this blank is none of them
+    crosscut = next(
+        one
+        for one in plan_for(floor.store, floor.job, default_shop()).sheet.runs
+        if one.work == "crosscut" and any(p.mark == "B" for p in one.pieces)
+    )
+    for _ in range(2):  # tapped twice
+        passed = form(run=crosscut.id, id="step-00002")
+        floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **passed)
+    assert job_state(floor.store, floor.job).run(crosscut.id).cut == {("B", False): 1}
     assert "It went wrong" in floor.bench.get(f"/P/{code}", headers=HTML).text
     floor.bench.post(f"/jobs/{floor.job}/remake/{code}/whole", **form(id="whole-0001"))
     assert "It went wrong" not in floor.bench.get(f"/P/{code}", headers=HTML).text

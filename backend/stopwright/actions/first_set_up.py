@@ -117,7 +117,11 @@ QUESTIONS = (
     Question(
         "How much over do you cut rough?",
         "Boards are laid out with this much over the finished size.",
-        (Asked("allowance.length", "Over in length"), Asked("allowance.width", "Over in width")),
+        (
+            Asked("allowance.length", "Over in length"),
+            Asked("allowance.width", "Over in width"),
+            Asked("allowance.thickness", "Each face"),
+        ),
     ),
     Question(
         "Which glue, and how long does it stay open?",

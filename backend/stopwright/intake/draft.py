@@ -17,7 +17,8 @@ from stopwright.model.stock import Stock, StockKind
 
 TABLES = ("part", "joint", "stock", "mitre", "moulding")
 OFFCUT_OF_SHEET = "offcut of a sheet"
-STOCK_KINDS = (*StockKind, OFFCUT_OF_SHEET)
+PLANED_BOARD = "planed board"
+STOCK_KINDS = (*StockKind, PLANED_BOARD, OFFCUT_OF_SHEET)
 """The kinds of wood as one types them; the last is an offcut with its flag `sheet`."""
 
 _ZONE = re.compile(r"(?P<start>.+?)\s+to\s+(?P<end>.+?)(?:\s+across\s+(?P<low>.+?)\s+to\s+(?P<high>.+))?", re.I)
@@ -87,6 +88,8 @@ def stock_tables(rows: Iterable[Mapping[str, Any]]) -> list[Document]:
         table = _filled(row, {"quantity": _count, "price": _price, "zone": _zones})
         if str(table.get("kind", "")).lower().strip() == OFFCUT_OF_SHEET:
             table |= {"kind": StockKind.OFFCUT.value, "sheet": True}
+        elif str(table.get("kind", "")).lower().strip() == PLANED_BOARD:
+            table |= {"kind": StockKind.BOARD.value, "planed": True}
         tables.append(table)
     return tables
 
@@ -95,9 +98,11 @@ def stock_rows(tables: object) -> list[Typed]:
     """Tables of wood as rows to type in; the inverse of `stock_tables`."""
     rows = []
     for table in _tables(tables):
-        row = {field: _text(value) for field, value in table.items() if field not in ("sheet", "zone")}
+        row = {field: _text(value) for field, value in table.items() if field not in ("sheet", "zone", "planed")}
         if table.get("sheet") is True and table.get("kind") == StockKind.OFFCUT:
             row["kind"] = OFFCUT_OF_SHEET
+        if table.get("planed") is True and table.get("kind", StockKind.BOARD) == StockKind.BOARD:
+            row["kind"] = PLANED_BOARD
         if "zone" in table:
             row["zone"] = _zones_text(table["zone"])
         rows.append(row)

@@ -50,7 +50,8 @@ SCALE = (
 )
 ALLOWANCE = (
     Entry("length", "Length", "rough over finished"),
-    Entry("width", "Width", "rough over finished"),
+    Entry("width", "Width", "rough over finished; the jointer takes it off the face edge"),
+    Entry("thickness", "Each face", "what a face loses until it is true: twice this over the finished thickness"),
 )
 TENON = (
     Entry("fit", "Fit", "thinner than the bit: so much air in all"),

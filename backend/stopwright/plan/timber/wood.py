@@ -283,18 +283,27 @@ def _in_order(
     for place in order:
         group = groups[place]
         rows = _thick_enough(group[0], on_hand.rows(group[0]), on_hand)
-        by_thickness: dict[Nm, list[int]] = defaultdict(list)
-        for i in rows:
-            by_thickness[on_hand.stock[i].thickness if thin_first else 0].append(i)
         waiting = Counter({part.mark: part.quantity for part in group})
         found[place] = []
-        for thickness in sorted(by_thickness):
-            laid = on_hand.lay_out(_wanted(group, waiting), by_thickness[thickness], left)
+        for alike in _thin_before_thick(rows, on_hand) if thin_first else [rows]:
+            laid = on_hand.lay_out(_wanted(group, waiting), alike, left)
             for one in laid:
                 _use(left, one)
             waiting.subtract(_placed(laid))
             found[place] += laid
     return found
+
+
+def _thin_before_thick(rows: Iterable[int], on_hand: _OnHand) -> list[list[int]]:
+    """The rows by thickness; what differs by less than the two faces lose counts as alike."""
+    classes: list[list[int]] = []
+    for i in sorted(rows, key=lambda i: on_hand.stock[i].thickness):
+        thinnest = on_hand.stock[classes[-1][0]].thickness if classes else 0
+        if classes and on_hand.stock[i].thickness - thinnest <= 2 * on_hand.shop.allowance.thickness:
+            classes[-1].append(i)
+        else:
+            classes.append([i])
+    return classes
 
 
 def _orders(count: int) -> Iterator[tuple[int, ...]]:
