@@ -76,10 +76,10 @@ PART_COLUMNS: tuple[Column, ...] = (
 )
 PER_UNIT = column("per_unit", "Per unit", "how many one unit takes, instead of the quantity", number=True)
 STOCK_COLUMNS: tuple[Column, ...] = (
-    column("kind", "Kind", "rough or planed board, sheet, or an offcut, which is used first", choices=list(STOCK_KINDS)),
+    column(
         "kind",
         "Kind",
-        "board (rough, or bought planed), sheet, or an offcut; offcuts are used first",
+        "rough or planed board, sheet, or an offcut; offcuts are used first",
         choices=list(STOCK_KINDS),
     ),
     column("quantity", "On hand", "how many lie there; empty: as many as are needed can be bought", number=True),
