@@ -6,10 +6,6 @@ from collections.abc import Sequence
 from enum import StrEnum
 from typing import Any
 
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-
 from stopwright.intake.columns import FIELDS
 from stopwright.intake.part_cells import is_length
 from stopwright.lengths import format_exact
@@ -35,6 +31,8 @@ def write_part_list_csv(parts: Sequence[Part], lengths: str = "mm") -> str:
 
 def write_part_list_xlsx(parts: Sequence[Part], lengths: str = "mm") -> bytes:
     """The same as a workbook of one sheet; millimetres and quantities are numbers, all else is text."""
+    from openpyxl import Workbook  # a tenth of a second that only workbooks need
+
     book = Workbook(write_only=True)
     sheet = book.create_sheet("Parts")
     sheet.append(COLUMNS)
@@ -58,6 +56,9 @@ def _cell(part: Part, field: str, lengths: str) -> str:
 def _sheet_cell(sheet: Any, text: str, field: str) -> Any:
     if field == "quantity" or (is_length(field) and text.replace(".", "").isdecimal()):
         return float(text) if "." in text else int(text)
+    from openpyxl.cell import WriteOnlyCell
+    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+
     cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", text))
     cell.data_type = "s"  # a name that begins with = is a name, never a formula
     cell.number_format = "@"

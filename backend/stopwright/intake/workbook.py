@@ -8,8 +8,6 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-import openpyxl
-
 from stopwright.errors import BadInput, Fault
 from stopwright.intake.delimited import Row
 from stopwright.intake.files import GREATEST_COLUMNS, GREATEST_ROWS, GREATEST_SCAN, fault_of_file
@@ -40,6 +38,8 @@ def refuse_other_makes(file: str, data: bytes) -> None:
 
 def workbook_rows(data: bytes, file: str) -> list[Row]:
     """Rows of the first sheet that hold something, cells as text; a date as YYYY-MM-DD. Raises BadInput."""
+    import openpyxl  # a tenth of a second that no other make of file needs
+
     _refuse_traps(data, file)
     try:
         with warnings.catch_warnings():

@@ -10,9 +10,9 @@ from stopwright.lengths import Nm
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station, Work
 from stopwright.model.stock import Stock, StockKind
+from stopwright.plan.cutting.sheet_layouts import SheetKind, SheetLayout, Zone
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Cut, Layout, Placement
-from stopwright.plan.sheets import SheetKind, SheetLayout, Zone, lay_out_sheets
 
 _Rows: TypeAlias = tuple[tuple[int, tuple[Stock, int | None]], ...]
 
@@ -87,6 +87,8 @@ def _lay_out(
     shop: Shop,
     effort: Effort | None,
 ) -> Laid:
+    from stopwright.plan.sheets import lay_out_sheets  # loads numpy, which a job without wood on hand never needs
+
     on_hand = dict(rows)
     kerf = saw.kerf if saw else 0
     usable = {i: _usable(row, saw.trim if saw else 0, shop) for i, (row, _) in on_hand.items()}
