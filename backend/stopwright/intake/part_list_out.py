@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import Any
 
 from stopwright.intake.columns import FIELDS
-from stopwright.intake.part_cells import is_length
+from stopwright.intake.part_cells import guarded, is_length
 from stopwright.lengths import format_exact
 from stopwright.model.parts import Part
 
@@ -17,7 +17,8 @@ COLUMNS = tuple(field for field in FIELDS if field != "per_unit")
 def write_part_list_csv(parts: Sequence[Part], lengths: str = "mm") -> str:
     r"""A part list with every column; lengths in `lengths`, inches with their unit.
 
-    A bare 3/4 would be turned into a date by the next spreadsheet that opens the list.
+    A bare 3/4 would be turned into a date by the next spreadsheet that opens the list, a name that begins with = into
+    a formula; so it stands behind a ' that is taken off again on reading.
 
     >>> write_part_list_csv([Part("A", "Leg", 24, 450_850_000, 38_100_000, 38_100_000)], "in").splitlines()[1]
     'A,Leg,24,17 3/4 in,1 1/2 in,1 1/2 in,,solid,along,same,,'
@@ -25,7 +26,7 @@ def write_part_list_csv(parts: Sequence[Part], lengths: str = "mm") -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(COLUMNS)
-    writer.writerows([_cell(part, field, lengths) for field in COLUMNS] for part in parts)
+    writer.writerows([guarded(_cell(part, field, lengths)) for field in COLUMNS] for part in parts)
     return text.getvalue()
 
 
@@ -59,7 +60,8 @@ def _sheet_cell(sheet: Any, text: str, field: str) -> Any:
     from openpyxl.cell import WriteOnlyCell
     from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 
-    cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", text))
+    told = guarded(text) if text.startswith("'") else text  # a ' of the name's own, which reading must not take off
+    cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", told))
     cell.data_type = "s"  # a name that begins with = is a name, never a formula
     cell.number_format = "@"
     return cell
