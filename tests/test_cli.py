@@ -2,6 +2,7 @@
 
 import io
 import json
+import subprocess
 import sys
 from pathlib import Path
 
@@ -134,3 +135,28 @@ def test_one_part_one_piece_and_one_label_are_not_many(tmp_path: Path, capsys: S
     assert capsys.readouterr().out.startswith("1 label in ")
     assert main(["labels", str(tmp_path / "one.csv"), "-o", str(tmp_path / "no" / "one.pdf")]) == 2
     assert capsys.readouterr().err.endswith("; name another file\n")
+
+
+SLOW_TO_LOAD = "pint numpy highspy openpyxl sqlite_utils fastapi uvicorn jinja2 reportlab PIL zxingcpp zeroconf qrcode"
+LOADED_BY = f"""
+import sys
+from stopwright.cli import main
+try:
+    main(sys.argv[1:])
+except SystemExit:
+    pass
+print([name for name in {SLOW_TO_LOAD.split()} if name in sys.modules], file=sys.stderr)
+"""
+
+
+def test_help_and_a_list_of_one_line_load_nothing_that_they_do_not_need(tmp_path: Path) -> None:
+    one = tmp_path / "one.csv"
+    one.write_text("name,quantity,length,width,thickness\nRail,4,400,50,20\n")
+    unit = tmp_path / "unit.csv"
+    unit.write_text("name,quantity,length,width,thickness\nRail,4,40 cm,50,20\n")
+    loads = {("--help",): [], ("plan", str(one)): [], ("plan", str(unit)): ["pint"]}
+    for command, loaded in loads.items():
+        ran = subprocess.run([sys.executable, "-c", LOADED_BY, *command], capture_output=True, text=True, check=True)
+        assert ran.stdout
+        found = [name for name in SLOW_TO_LOAD.split() if f"'{name}'" in ran.stderr.splitlines()[-1]]
+        assert [name for name in found if name != "numpy" or "pint" not in found] == loaded

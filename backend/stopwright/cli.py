@@ -1,30 +1,22 @@
-"""The command line: calls the actions and prints the answer. Exit 0 done, 1 a rule of the shop broken, 2 bad input."""
+"""The command line: calls the actions and prints the answer. Exit 0 done, 1 a rule of the shop broken, 2 bad input.
+
+Every command loads what it needs when it runs, so that help and a short list are answered at once.
+"""
 
 import argparse
 import json
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from stopwright.actions.comparing import chosen_of, compared
-from stopwright.actions.keeping import jobs
-from stopwright.actions.labelling import grid_from, job_labels_pdf
-from stopwright.actions.planning import Planned, bring_job, plan_file, plan_for
-from stopwright.actions.shipped import demo_jobs
 from stopwright.errors import BadInput, StopwrightError
-from stopwright.intake.shop_file import default_shop, read_shop
-from stopwright.model.counts import counted
-from stopwright.model.stations import Shop
-from stopwright.paper.front_text import front_text
-from stopwright.paper.run_sheet_text import run_sheet_text
 from stopwright.paper.terminal_signs import print_line_by_line
-from stopwright.plan.run_sheet_json import run_sheet_json
-from stopwright.store.backup import copy_log, restore
-from stopwright.store.events import utc_now
-from stopwright.store.log import Store
-from stopwright.store.whole_job import export_job, import_job
-from stopwright.web.announcing import host_name
-from stopwright.web.serving import Serving, data_file, serve
+
+if TYPE_CHECKING:
+    from stopwright.actions.file_planning import Planned
+    from stopwright.model.stations import Shop
+    from stopwright.web.serving import Serving
 
 SHOP_LOG = "shop.sqlite"
 DONE, RULE_BROKEN, BAD_INPUT = 0, 1, 2
@@ -51,14 +43,22 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _plan(arguments: argparse.Namespace) -> int:
+    from stopwright.actions.file_planning import plan_file
+    from stopwright.paper.run_sheet_text import run_sheet_text
+
     planned = plan_file(arguments.job, _shop(arguments))
     if arguments.alternatives or arguments.choose is not None:
+        from stopwright.actions.comparing import chosen_of, compared
+        from stopwright.paper.front_text import front_text
+
         front = compared(planned.job, planned.shop)
         if arguments.alternatives:
             print(front_text(front), end="")
             return DONE
         planned = plan_file(arguments.job, _shop(arguments), chosen_of(front, arguments.choose))
     if arguments.json:
+        from stopwright.plan.run_sheet_json import run_sheet_json
+
         print(json.dumps(run_sheet_json(planned.sheet, planned.shop.show), indent=1))
     else:
         print(run_sheet_text(planned.sheet, planned.shop.show), end="")
@@ -67,6 +67,9 @@ def _plan(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
+    from stopwright.actions.file_planning import plan_file
+    from stopwright.model.counts import counted
+
     planned = plan_file(arguments.job, _shop(arguments))
     _left_out(planned)
     for kind, remarks in (("fault", planned.sheet.faults), ("look at", planned.sheet.warnings)):
@@ -82,6 +85,10 @@ def _check(arguments: argparse.Namespace) -> int:
 
 
 def _labels(arguments: argparse.Namespace) -> int:
+    from stopwright.actions.file_planning import plan_file
+    from stopwright.actions.labelling import grid_from, job_labels_pdf
+    from stopwright.model.counts import counted
+
     planned = plan_file(arguments.job, _shop(arguments))
     pdf = job_labels_pdf(planned, arguments.number, grid_from(arguments.sheet), arguments.address, arguments.start)
     try:
@@ -95,12 +102,24 @@ def _labels(arguments: argparse.Namespace) -> int:
 
 
 def _serve(arguments: argparse.Namespace) -> int:
+    from stopwright.intake.shop_file import default_shop
+    from stopwright.store.log import Store
+    from stopwright.web.serving import data_file, serve
+
     with Store.open(data_file(arguments.data, SHOP_LOG)) as store:
         serve(store, _shop(arguments) or default_shop(), _serving(arguments))
     return DONE
 
 
 def _demo(arguments: argparse.Namespace) -> int:
+    from stopwright.actions.keeping import jobs
+    from stopwright.actions.planning import bring_job, plan_for
+    from stopwright.actions.shipped import demo_jobs
+    from stopwright.intake.shop_file import default_shop
+    from stopwright.paper.run_sheet_text import run_sheet_text
+    from stopwright.store.log import Store
+    from stopwright.web.serving import data_file, serve
+
     with Store.open(data_file(arguments.data, "demo.sqlite")) as store:
         shop = _shop(arguments) or default_shop()
         for folder in reversed(demo_jobs()):
@@ -112,18 +131,27 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 
 def _backup(arguments: argparse.Namespace) -> int:
+    from stopwright.store.backup import copy_log
+
     copy_log(_log(arguments), arguments.file)
     print(f"Everything is in {arguments.file}")
     return DONE
 
 
 def _restore(arguments: argparse.Namespace) -> int:
+    from stopwright.store.backup import restore
+    from stopwright.store.events import utc_now
+    from stopwright.web.serving import data_file
+
     aside = restore(arguments.file, data_file(arguments.data, SHOP_LOG), utc_now())
     print(f"Brought back from {arguments.file}" + (f"; what stood before is kept in {aside}" if aside else ""))
     return DONE
 
 
 def _export_job(arguments: argparse.Namespace) -> int:
+    from stopwright.store.log import Store
+    from stopwright.store.whole_job import export_job
+
     with Store.open(_log(arguments)) as store:
         text = export_job(store, arguments.number)
     try:
@@ -138,6 +166,10 @@ def _export_job(arguments: argparse.Namespace) -> int:
 
 
 def _import_job(arguments: argparse.Namespace) -> int:
+    from stopwright.store.log import Store
+    from stopwright.store.whole_job import import_job
+    from stopwright.web.serving import data_file
+
     try:
         text = arguments.file.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
@@ -151,23 +183,30 @@ def _import_job(arguments: argparse.Namespace) -> int:
 
 def _log(arguments: argparse.Namespace) -> Path:
     """The log that is there already."""
+    from stopwright.web.serving import data_file
+
     path = data_file(arguments.data, SHOP_LOG)
     if not path.exists():
         raise StopwrightError("there is nothing kept yet", str(path), "name the folder with --data")
     return path
 
 
-def _serving(arguments: argparse.Namespace) -> Serving:
+def _serving(arguments: argparse.Namespace) -> "Serving":
+    from stopwright.web.announcing import host_name
+    from stopwright.web.serving import Serving
+
     host_name(arguments.name)
     return Serving(arguments.port, arguments.phones, arguments.tls, arguments.name)
 
 
-def _left_out(planned: Planned) -> None:
+def _left_out(planned: "Planned") -> None:
     for line in (*planned.left_out, *planned.notes):
         print(line, file=sys.stderr)
 
 
-def _shop(arguments: argparse.Namespace) -> Shop | None:
+def _shop(arguments: argparse.Namespace) -> "Shop | None":
+    from stopwright.intake.shop_file import read_shop
+
     return read_shop(arguments.shop) if arguments.shop else None
 
 

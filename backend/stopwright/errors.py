@@ -13,6 +13,7 @@ The deep function says what, the outer layer adds where. Nobody decides by the t
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 
 class StopwrightError(Exception):
@@ -24,10 +25,20 @@ class StopwrightError(Exception):
         self.where = where
         self.next_step = next_step
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _again, (type(self), self.args, self.__dict__)
+
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
         step = f"; {self.next_step}" if self.next_step else ""
         return f"{place}{self.what}{step}"
+
+
+def _again(kind: type[StopwrightError], args: tuple[Any, ...], said: dict[str, Any]) -> StopwrightError:
+    """An error as it was in another process."""
+    error = kind.__new__(kind, *args)
+    error.__dict__.update(said)
+    return error
 
 
 @dataclass(frozen=True, slots=True)

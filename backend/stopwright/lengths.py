@@ -1,4 +1,4 @@
-"""Text to whole nanometres and back; the only importer of pint.
+"""Text to whole nanometres and back; the only importer of pint, which is loaded when a unit is first read.
 
 One inch is exactly 25.4 mm (NIST SP 811, appendix B.8), so 1/64 in is 396 875 nm and every mark of a
 workshop scale is a whole number. What is not whole, such as 1/128 in, is refused in words.
@@ -8,11 +8,12 @@ import re
 from enum import StrEnum
 from fractions import Fraction
 from functools import cache, lru_cache
-from typing import Annotated, TypeAlias
-
-from pint import UnitRegistry
+from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 from stopwright.errors import StopwrightError
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
 
 Nm: TypeAlias = Annotated[int, "nm"]
 """A length in whole nanometres; the mark tells a reader of fields that this int is a length."""
@@ -24,6 +25,9 @@ MM: Nm = 1_000_000
 INCH: Nm = 25_400_000
 GREATEST: Nm = 100_000 * MM
 LONGEST_TEXT = 60
+
+_BARE = {"mm": MM, "in": INCH}
+"""What a bare number of a job counts; for a unit that is written, pint is asked."""
 
 NEXT_STEP = "write for example 450, 12,5 mm, 45 cm, 17 3/4 in or 1' 5 3/4\""
 
@@ -40,6 +44,15 @@ _UNITS = {
     "feet": "foot",
     "'": "foot",
 }
+# NIST SP 811, appendix B.8. The registry that ships with pint holds a thousand units and takes a quarter of a second.
+_DEFINITIONS = (
+    "meter = [length]",
+    "nanometer = 1e-9 * meter",
+    "millimeter = 1e-3 * meter",
+    "centimeter = 1e-2 * meter",
+    "inch = 254e-4 * meter",
+    "foot = 12 * inch",
+)
 _ALIKE = str.maketrans(
     {
         "″": '"',
@@ -93,6 +106,10 @@ class Show(StrEnum):
         return "mm" if self is Show.MM else "in"
 
 
+def _in_nanometres(named: str, unit: str) -> Fraction | int:
+    return _nanometres_in(named or _UNITS[unit]) if named or unit not in _BARE else _BARE[unit]
+
+
 @cache
 def _nanometres_in(pint_unit: str) -> Fraction:
     return Fraction(_registry().Quantity(Fraction(1), pint_unit).to("nanometer").magnitude)
@@ -100,7 +117,12 @@ def _nanometres_in(pint_unit: str) -> Fraction:
 
 @cache
 def _registry() -> "UnitRegistry[Fraction]":
-    return UnitRegistry(non_int_type=Fraction)
+    from pint import UnitRegistry
+
+    registry: UnitRegistry[Fraction] = UnitRegistry(None, non_int_type=Fraction)
+    for definition in _DEFINITIONS:
+        registry.define(definition)
+    return registry
 
 
 @lru_cache(maxsize=4096)
@@ -127,7 +149,7 @@ def parse_length(text: str, unit: str = "mm") -> Nm:
         number, named = int(feet["feet"]) * 12 + number, "inch"
     else:
         number, named = _one(plain, text)
-    return _whole_nanometres(number, named or _UNITS[unit], text)
+    return _whole_nanometres(number * _in_nanometres(named, unit), text)
 
 
 def parse_signed_length(text: str, unit: str = "mm") -> Nm:
@@ -148,7 +170,7 @@ def from_number(number: int | float, unit: str = "mm") -> Nm:
     """
     if not abs(number) <= GREATEST:  # no number at all, or too long to be written out
         raise StopwrightError("this number is not a length", next_step=NEXT_STEP)
-    return _whole_nanometres(Fraction(repr(number)), _UNITS[unit], repr(number))
+    return _whole_nanometres(Fraction(repr(number)) * _in_nanometres("", unit), repr(number))
 
 
 def nearest(value: Nm, step: Nm) -> Nm:
@@ -239,8 +261,7 @@ def _one(plain: str, text: str) -> tuple[Fraction, str]:
     return int(found["whole"] or 0) + Fraction(int(over), int(under)), _UNITS.get(unit, "")
 
 
-def _whole_nanometres(number: Fraction, pint_unit: str, text: str) -> Nm:
-    magnitude = number * _nanometres_in(pint_unit)
+def _whole_nanometres(magnitude: Fraction, text: str) -> Nm:
     if abs(magnitude) > GREATEST:
         raise StopwrightError(f"'{text}' is longer than 100 m", next_step="check the unit")
     if magnitude.denominator != 1:

@@ -1,9 +1,11 @@
 """What is written reads back equal, and nothing that is brought ends in a traceback."""
 
+import csv
 import tomllib
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -36,7 +38,7 @@ def part_lists(draw: st.DrawFn) -> list[Part]:
             draw(WORDS.filter(lambda name: name.strip("-–—"))),
             2 * draw(st.integers(1, 500)),
             *(draw(LENGTHS) for _ in range(3)),
-            material=draw(st.just("") | st.sampled_from(["ash", "=1+1", 'oak, "old"'])),
+            material=draw(st.just("") | st.sampled_from(["ash", "=1+1", "'=1", 'oak, "old"'])),
             kind=draw(st.sampled_from(Kind)),
             grain=draw(st.sampled_from(Grain)),
             hand=draw(st.sampled_from(Hand)),
@@ -165,3 +167,17 @@ def test_a_written_job_file_is_read_as_a_job_file(tmp_path: Path) -> None:
     job = Job("Bench", (Part("A", "Slat", 12, 1200 * MM, 45 * MM, 20 * MM),), "in")
     (tmp_path / "job.toml").write_text(job_to_toml(job), encoding="utf-8")
     assert read_job(tmp_path) == job
+
+
+@pytest.mark.parametrize("name", ["=1+1", "+4", "-x", "@now", "'=1", "''@x", "'Leg'", "\t=1", "＝1"])
+def test_no_cell_of_a_written_list_begins_like_a_formula_and_it_reads_back(name: str) -> None:
+    parts = [Part(mark, name, 2, 450 * MM, 38 * MM, 38 * MM, note=name) for mark in ("-A", "=B")]
+    text = write_part_list_csv(parts)
+    cells = [cell for row in csv.reader(text.splitlines()) for cell in row]
+    assert not [cell for cell in cells if cell[:1] in tuple("=+-@\t＝")]
+    read = read_part_list(text).parts
+    assert [(part.mark, part.name, part.note) for part in read] == [
+        (mark, *[name.strip()] * 2) for mark in ("-A", "=B")
+    ]
+    same = read_part_list(write_part_list_xlsx(parts), name="parts.xlsx").parts
+    assert "- " in name or [part.name for part in same] == [name.strip()] * 2

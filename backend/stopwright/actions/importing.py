@@ -9,18 +9,22 @@ from hashlib import sha256
 from stopwright.actions.editing import save_section, typed_rows
 from stopwright.actions.keeping import Clock, create_job, job_document
 from stopwright.errors import BadInput, Fault, NotFound, StopwrightError
+from stopwright.intake.apart import read_apart
 from stopwright.intake.draft import part_tables
-from stopwright.intake.job_file import job_from_document, job_of_part_list, job_to_document, name_of_list
+from stopwright.intake.job_file import document_of_job_file, job_of_part_list, job_to_document, name_of_list
+from stopwright.intake.json_text import refuse_no_document
 from stopwright.intake.keys import Document
 from stopwright.intake.part_list import PartList, parts_from_rows, rows_as_written
 from stopwright.intake.rows import Table, fields_of, read_rows
-from stopwright.intake.toml_text import document_in
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.run_fold import standing
 from stopwright.store.whole_job import import_job
 
 MOST_WAITING = 12
+MOST_CELLS_WAITING = 2_000_000
+READ_HERE = 50_000
+"""Characters of pasted rows that are read at once, without a process of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +70,7 @@ class Waiting:
         token = new_id()
         with self._lock:
             self._lists[token] = brought
-            while len(self._lists) > MOST_WAITING:
+            while len(self._lists) > 1 and (len(self._lists) > MOST_WAITING or self._cells() > MOST_CELLS_WAITING):
                 self._lists.popitem(last=False)
         return token
 
@@ -76,6 +80,9 @@ class Waiting:
             if token in self._lists:
                 return self._lists[token]
         raise NotFound("this list no longer waits here", next_step="bring it again")
+
+    def _cells(self) -> int:
+        return sum(len(row.cells) for brought in self._lists.values() for row in brought.table.rows)
 
 
 def bring(store: Store, source: bytes | str, name: str, device: str, job: str = "") -> str | Brought:
@@ -87,13 +94,16 @@ def bring(store: Store, source: bytes | str, name: str, device: str, job: str = 
         raise StopwrightError("there is nothing to read", next_step="choose a file, or paste rows with their header")
     is_job = name.lower().endswith((".toml", ".json"))
     if not (is_job and isinstance(source, bytes)):
-        return Brought(read_rows(source, name), job)
+        if isinstance(source, str) and len(source) <= READ_HERE:
+            return Brought(read_rows(source, name), job)
+        return Brought(read_apart(read_rows, source, name, file=name or "pasted rows"), job)
     if job:
         raise StopwrightError("a job file is a job of its own", name, "bring it from the list of jobs")
     if name.lower().endswith(".json"):
-        return import_job(store, source.decode("utf-8", "replace")).job
-    document, _ = document_in(source, name)
-    return create_job(store, job_to_document(job_from_document(document, name)), device)
+        text = source.decode("utf-8", "replace")
+        read_apart(refuse_no_document, text, name, file=name)
+        return import_job(store, text).job
+    return create_job(store, read_apart(document_of_job_file, source, name, file=name), device)
 
 
 def look_at(store: Store, brought: Brought, wish: Wish) -> Look:

@@ -1,17 +1,16 @@
-"""Planning what a store or a file holds: the shop as it shows this job, and the run sheet, made once and kept."""
+"""Planning what a store holds: the shop as it shows this job, and the run sheet, made once and kept."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from stopwright.actions.file_planning import Planned, shop_for
 from stopwright.actions.keeping import chosen, create_job, job_document
 from stopwright.actions.searching import Search, Searches
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.intake.job_file import job_from_document, job_to_document, job_to_toml, open_job
-from stopwright.intake.shop_file import default_shop
-from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
 from stopwright.model.stations import Shop
 from stopwright.plan.choices import Choices
@@ -20,20 +19,20 @@ from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
 from stopwright.store.log import Store
 
+__all__ = [
+    "Asked",
+    "Planned",
+    "asked_for",
+    "bring_job",
+    "choices_from",
+    "plan_for",
+    "sheet_search",
+    "shop_for",
+    "steps_from",
+]
+
 SHEETS_KEPT = 128
 GREATEST_STEPS = 10**9
-
-
-@dataclass(frozen=True, slots=True)
-class Planned:
-    """A job with its run sheet, in the shop and the units it is shown in. `left_out` and `notes` are of its reading."""
-
-    job: Job
-    shop: Shop
-    sheet: RunSheet
-    version: int = 0
-    left_out: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,17 +44,6 @@ class Asked:
     choices: Choices
     steps: int | None = None
     version: int = 0
-
-
-def plan_file(path: Path, shop: Shop | None = None, choices: Choices | None = None) -> Planned:
-    """The run sheet of a job file, a folder with job.toml or a bare part list. Raises BadInput.
-
-    Without a shop it is the one that ships with the program, its scales in the job's unit.
-    """
-    read = open_job(path)
-    shown = shop_for(read.job, shop or default_shop(read.job.lengths))
-    sheet = make_plan(read.job, shown, choices or Choices())
-    return Planned(read.job, shown, sheet, left_out=tuple(map(str, read.left_out)), notes=read.notes)
 
 
 def bring_job(store: Store, path: Path, device: str = "bench") -> str:
@@ -94,13 +82,6 @@ def sheet_search(asked: Asked) -> Search[RunSheet]:
         return make_plan(asked.job, asked.shop, asked.choices, effort)
 
     return _SHEETS.begin((asked.job, asked.shop, asked.choices, asked.steps), plan)
-
-
-def shop_for(job: Job, shop: Shop) -> Shop:
-    """The shop, showing lengths in the job's unit: as it likes them, or mm and 1/64 in where the job has the other."""
-    if shop.show.unit == job.lengths:
-        return shop
-    return replace(shop, show=Show.MM if job.lengths == "mm" else Show.SIXTY_FOURTHS)
 
 
 def choices_from(body: Mapping[str, Any]) -> Choices:

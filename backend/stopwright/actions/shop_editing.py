@@ -9,6 +9,7 @@ from typing import Any, TypeAlias
 from stopwright.actions.keeping import Clock
 from stopwright.actions.shop_keeping import current_shop, save_shop, shop_state
 from stopwright.errors import BadInput, Fault, NotFound, StopwrightError
+from stopwright.intake.apart import read_apart
 from stopwright.intake.shop_file import default_shop, shop_from_document, shop_in, shop_to_document, shop_to_toml
 from stopwright.intake.typed_shop import field_of, shop_tables, typed_shop
 from stopwright.lengths import MM
@@ -137,7 +138,7 @@ def without_glue(number: int) -> Change:
 
 def bring_shop(store: Store, data: bytes, name: str, device: str, now: Clock = utc_now) -> int:
     """Takes a shop file in place of the shop; returns the version from before. Raises BadInput with every fault."""
-    shop, before = shop_in(data, name), shop_state(store).version
+    shop, before = read_apart(shop_in, data, name, file=name), shop_state(store).version
     save_shop(store, shop_to_document(shop), before, device, now)
     return before
 

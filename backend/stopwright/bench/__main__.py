@@ -8,6 +8,7 @@ from pathlib import Path
 from stopwright.bench.figures import Figure, compare, read, table, write
 from stopwright.bench.jobs import measure_jobs
 from stopwright.bench.orders import measure_orders
+from stopwright.bench.starts import measure_starts
 from stopwright.bench.taps import measure_taps
 from stopwright.bench.wood import measure_boards, measure_sheets
 from stopwright.errors import StopwrightError
@@ -17,6 +18,7 @@ SUBJECTS: dict[str, Callable[[bool], Iterator[Figure]]] = {
     "order": measure_orders,
     "boards": measure_boards,
     "sheets": measure_sheets,
+    "starts": measure_starts,
     "taps": measure_taps,
 }
 

@@ -6,10 +6,10 @@ import csv
 import io
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from stopwright.intake.files import fault_of_file
+from stopwright.intake.files import GREATEST_CELLS, fault_of_file
 
 DELIMITERS = (",", ";", "\t", "|")
 _MARKS = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"))
@@ -45,29 +45,48 @@ def text_of(data: bytes, file: str) -> str:
     raise fault_of_file(file, "is no text that can be read", "save the list as CSV in UTF-8, or as XLSX")
 
 
+class TooManyCells(Exception):
+    """A text comes to more cells than any list has."""
+
+
 def delimited_rows(text: str, delimiter: str) -> list[Row]:
     """Rows of a text; quotes are honoured where they balance, and taken line by line as inch marks where not.
+
+    Raises TooManyCells; so many are not kept, however they are read.
 
     >>> delimited_rows('a,17 3/4",b', ",")[0].cells, delimited_rows('"17 3/4"",b', ",")[0].cells
     (('a', '17 3/4"', 'b'), ('17 3/4"', 'b'))
     """
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    by_line = [Row(number, tuple(_cells(line, delimiter))) for number, line in enumerate(lines, start=1)]
     try:
-        rows = list(_quoted(text, delimiter))
+        rows = list(_counted(_quoted(text, delimiter)))
     except csv.Error:
-        return by_line
+        return _by_line(lines, delimiter)
     usual = Counter(len(row.cells) for row, _ in rows).most_common(1)[0][0] if rows else 0
     read = []
     for row, last in rows:
         if len(row.cells) == usual:
             read.append(row)
         elif last > row.number:
-            return by_line
+            return _by_line(lines, delimiter)
         else:
-            again = by_line[row.number - 1]
+            again = Row(row.number, tuple(_cells(lines[row.number - 1], delimiter)))
             read.append(again if len(again.cells) == usual else row)
     return read
+
+
+def _by_line(lines: Sequence[str], delimiter: str) -> list[Row]:
+    rows = ((Row(number, tuple(_cells(line, delimiter))), 0) for number, line in enumerate(lines, start=1))
+    return [row for row, _ in _counted(rows)]
+
+
+def _counted(rows: Iterable[tuple[Row, int]]) -> Iterator[tuple[Row, int]]:
+    cells = 0
+    for row, last in rows:
+        cells += len(row.cells)
+        if cells > GREATEST_CELLS:
+            raise TooManyCells
+        yield row, last
 
 
 def _without_mark(data: bytes) -> str:

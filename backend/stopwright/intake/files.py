@@ -9,6 +9,8 @@ GREATEST_TEXT = 4_000_000
 GREATEST_ROWS = 20_000
 GREATEST_SCAN = 100_000
 GREATEST_COLUMNS = 200
+GREATEST_CELLS = 1_000_000
+GREATEST_CELL = 32_767  # characters, the most that a spreadsheet keeps in one
 
 
 def fault_of_file(file: str, what: str, next_step: str) -> BadInput:
@@ -40,5 +42,5 @@ def read_file(path: Path) -> bytes:
 def refuse_too_large(file: str, size: int, most: int = GREATEST_FILE) -> None:
     """Raises BadInput when `size` bytes or characters are more than any list or job needs."""
     if size > most:
-        what = f"is {size // 1_000_000} MB large, the most is {most // 1_000_000} MB"
+        what = f"is {-(-size // 1_000_000)} MB large, the most is {most // 1_000_000} MB"
         raise fault_of_file(file, what, "export only the list, or split it")

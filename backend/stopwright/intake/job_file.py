@@ -84,6 +84,12 @@ def job_to_document(job: Job) -> Document:
     return document
 
 
+def document_of_job_file(data: bytes, file: str) -> Document:
+    """The document that is kept of the bytes of a job file. Raises BadInput; a list beside it cannot be reached."""
+    document, _ = document_in(data, file)
+    return job_to_document(job_from_document(document, file))
+
+
 def job_to_toml(job: Job) -> str:
     """The text of a job file that holds the whole job."""
     return tomli_w.dumps(job_to_document(job))

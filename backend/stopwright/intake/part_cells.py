@@ -25,12 +25,36 @@ _UNIT_SIGN = re.compile(r"[^\W\d_¼½¾⅛⅜⅝⅞]|[\"'″′”“’‘]")
 _DOT_AND_THREE = re.compile(r"([1-9][0-9]{0,2})\.([0-9]{3})(\s*(?:mm|cm|m)?)")
 
 
+_FORMULA = re.compile(r"'*[=+\-@＝＋－＠]")
+
+
 @dataclass(frozen=True, slots=True)
 class Habit:
     """How a list writes its numbers: unit of bare lengths by field, and whether a comma stands before decimals."""
 
     units: dict[str, str]
     decimal_comma: bool = False
+
+
+def guarded(text: str) -> str:
+    """A text as a cell that no spreadsheet takes for a formula: with ' before = + - @; `unguarded` takes it off.
+
+    Space is written as it is read, so a tab never comes first.
+
+    >>> guarded("=1+1"), guarded("'=1"), guarded("Leg"), guarded("'Leg'"), guarded("\\t@now")
+    ("'=1+1", "''=1", 'Leg', "'Leg'", "'@now")
+    """
+    plain = " ".join(text.split())
+    return f"'{plain}" if _FORMULA.match(plain) else plain
+
+
+def unguarded(cell: str) -> str:
+    """A cell without the ' that `guarded` or a person set before a formula's sign.
+
+    >>> unguarded("'=1+1"), unguarded("''=1"), unguarded("'Leg'"), unguarded("=1")
+    ('=1+1', "'=1", "'Leg'", '=1')
+    """
+    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
 
 
 def writes_decimal_comma(cell: str) -> bool:

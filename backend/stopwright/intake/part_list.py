@@ -8,7 +8,7 @@ from pathlib import Path
 from stopwright.errors import BadInput, Fault, Inconsistent, StopwrightError
 from stopwright.intake.columns import FIELDS, REQUIRED, named_as, nearest_field, unit_named, unit_of
 from stopwright.intake.delimited import Row
-from stopwright.intake.part_cells import Habit, is_length, read_cell, with_unit, writes_decimal_comma
+from stopwright.intake.part_cells import Habit, is_length, read_cell, unguarded, with_unit, writes_decimal_comma
 from stopwright.intake.rows import NEXT_STEP, Table, fields_of, read_rows
 from stopwright.intake.scalars import shortened
 from stopwright.lengths import MM
@@ -85,7 +85,9 @@ def rows_as_written(
     rows = []
     for row in table.rows:
         cells = {
-            field: row.cells[place] for place, field in lines.places if place < len(row.cells) and row.cells[place]
+            field: unguarded(row.cells[place])
+            for place, field in lines.places
+            if place < len(row.cells) and row.cells[place]
         }
         if cells and row.number not in left_out:
             rows.append({field: with_unit(field, cell, lines.habit, lengths) for field, cell in cells.items()})
@@ -185,7 +187,7 @@ class _Lines:
         sums = 0
         for number, row in enumerate(self.table.rows):
             cells = {field: _filled(row.cells[place]) for place, field in self.places if place < len(row.cells)}
-            cells = {field: cell for field, cell in cells.items() if cell}
+            cells = {field: unguarded(cell) for field, cell in cells.items() if cell}
             if number == 0 and _are_units(cells):
                 units |= {field: unit_named(cell) for field, cell in cells.items() if is_length(field)}
                 self._left(row, "this row holds only units, they were read as such", "nothing is needed")

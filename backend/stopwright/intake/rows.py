@@ -2,14 +2,16 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from itertools import pairwise
 from pathlib import Path
 
 from stopwright.errors import BadInput, Fault
 from stopwright.intake.columns import guess_fields, may_be_mark
-from stopwright.intake.delimited import DELIMITERS, Row, delimited_rows, text_of
+from stopwright.intake.delimited import DELIMITERS, Row, TooManyCells, delimited_rows, text_of
 from stopwright.intake.files import (
+    GREATEST_CELLS,
     GREATEST_COLUMNS,
     GREATEST_ROWS,
     GREATEST_SCAN,
@@ -70,7 +72,13 @@ def _best_of_delimiters(file: str, text: str, mapping: Mapping[str, str]) -> Tab
     if text.count("\n") + text.count("\r") > 2 * GREATEST_SCAN:
         raise fault_of_file(file, f"has more than {GREATEST_SCAN} lines", "export only the list, or split it")
     told = text[4:5] if text[:4].lower() == "sep=" and text[4:5] in DELIMITERS else ""
-    read = [delimited_rows(text, one)[bool(told) :] for one in told or DELIMITERS]
+    parting = told or [one for one in DELIMITERS if one in text] or DELIMITERS[:1]
+    read = []
+    for one in parting:
+        with suppress(TooManyCells):
+            read.append(delimited_rows(text, one)[bool(told) :])
+    if not read:
+        raise fault_of_file(file, f"has more than {GREATEST_CELLS} cells", "export only the list, or split it")
     narrow = [rows for rows in read if all(len(row.cells) <= GREATEST_COLUMNS for row in rows)]
     if not narrow:
         raise fault_of_file(file, f"has more than {GREATEST_COLUMNS} columns", "export only the list")

@@ -8,14 +8,21 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-import openpyxl
-
 from stopwright.errors import BadInput, Fault
 from stopwright.intake.delimited import Row
-from stopwright.intake.files import GREATEST_COLUMNS, GREATEST_ROWS, GREATEST_SCAN, fault_of_file
+from stopwright.intake.files import (
+    GREATEST_CELL,
+    GREATEST_CELLS,
+    GREATEST_COLUMNS,
+    GREATEST_ROWS,
+    GREATEST_SCAN,
+    GREATEST_TEXT,
+    fault_of_file,
+)
 
 GREATEST_UNPACKED = 100_000_000
 GREATEST_MEMBERS = 2_000
+GREATEST_STRINGS = 300_000
 
 _WHOLE_IN_INCHES = Decimal("0.000005")
 _ZIP = b"PK\x03\x04"
@@ -40,6 +47,8 @@ def refuse_other_makes(file: str, data: bytes) -> None:
 
 def workbook_rows(data: bytes, file: str) -> list[Row]:
     """Rows of the first sheet that hold something, cells as text; a date as YYYY-MM-DD. Raises BadInput."""
+    import openpyxl  # a tenth of a second that no other make of file needs
+
     _refuse_traps(data, file)
     try:
         with warnings.catch_warnings():
@@ -57,9 +66,12 @@ def workbook_rows(data: bytes, file: str) -> list[Row]:
 
 def _rows(sheet: Any, file: str) -> Iterator[Row]:
     sheet.reset_dimensions()
-    filled = looked_at = 0
+    filled = looked_at = held = kept = 0
     for number, cells in enumerate(sheet.iter_rows(values_only=True), start=1):
         looked_at += len(cells)
+        if any(isinstance(cell, str) and len(cell) > GREATEST_CELL for cell in cells):
+            fault = Fault(file, number, "row", f"has a cell of more than {GREATEST_CELL} characters", "shorten it")
+            raise BadInput([fault])
         texts = [cell_text(cell) for cell in cells]
         while texts and not texts[-1]:
             texts.pop()
@@ -68,6 +80,10 @@ def _rows(sheet: Any, file: str) -> Iterator[Row]:
             raise BadInput([fault])
         if texts:
             filled += 1
+            held += sum(map(len, texts))
+            kept += len(texts)
+            if held > GREATEST_TEXT or kept > GREATEST_CELLS:
+                raise BadInput([Fault(file, number, "row", "is more than a list holds", "export only the list")])
             yield Row(number, tuple(texts))
         if filled > 2 * GREATEST_ROWS:
             return  # more than enough to be refused as too many
@@ -125,13 +141,17 @@ def _refuse_traps(data: bytes, file: str) -> None:
 
 def _unpack_all(archive: zipfile.ZipFile, members: list[zipfile.ZipInfo], file: str) -> None:
     """Counts what really comes out: the sizes written in an archive can lie, and an entity can grow."""
-    total = 0
+    total = strings = 0
     for member in members:
         with archive.open(member) as stream:
             while chunk := stream.read(1 << 20):
                 total += len(chunk)
                 if total > GREATEST_UNPACKED:
                     raise _too_large_unpacked(file)
+                strings += chunk.count(b"</si>")
+                if strings > GREATEST_STRINGS:
+                    what = f"holds more than {GREATEST_STRINGS} different texts"
+                    raise fault_of_file(file, what, "export only the list, or split it")
                 if b"<!DOCTYPE" in chunk or b"<!ENTITY" in chunk:
                     raise fault_of_file(file, "holds definitions that no list needs", "save it again as XLSX or as CSV")
 

@@ -127,6 +127,7 @@ def import_routes(web: Web) -> APIRouter:
             rows=rows,
             fault=fault,
             faults=fault.faults if isinstance(fault, BadInput) else (),
+            faults_shown=FAULTS_SHOWN,
         )
 
     def _take_in(request: Request, file: UploadFile | None, rows: str, job: str) -> Response:

@@ -1,11 +1,15 @@
-"""Linear and whole-number programs, solved by HiGHS: silent, on one thread, the same answer every time."""
+"""Linear and whole-number programs, solved by HiGHS: silent, on one thread, the same answer every time.
+
+HiGHS and numpy are loaded with the first program: most small jobs need none.
+"""
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
 
-import highspy
-import numpy as np
+if TYPE_CHECKING:
+    import highspy
 
 NO_LIMIT = float("inf")
 _WHOLE_WITHIN = 1e-6
@@ -41,18 +45,22 @@ class Whole:
     complete: bool
 
 
-class _QuietHighs(highspy.Highs):
+@cache
+def _quiet_highs() -> "type[highspy.Highs]":
     """HiGHS prints a banner from `enableCallbacks`, which its constructor calls; so it is silenced in there."""
+    import highspy
 
-    def __init__(self) -> None:
-        super().__init__()  # type: ignore[no-untyped-call]
+    class QuietHighs(highspy.Highs):
+        def __init__(self) -> None:
+            super().__init__()  # type: ignore[no-untyped-call]
 
-    def enableCallbacks(self) -> None:  # noqa: N802 (the name is HiGHS's)
-        """Silence first, then what HiGHS does."""
-        self.silent()
-        self.setOptionValue("threads", 1)
-        self.setOptionValue("random_seed", 0)
-        super().enableCallbacks()  # type: ignore[no-untyped-call]
+        def enableCallbacks(self) -> None:  # noqa: N802 (the name is HiGHS's)
+            self.silent()
+            self.setOptionValue("threads", 1)
+            self.setOptionValue("random_seed", 0)
+            super().enableCallbacks()  # type: ignore[no-untyped-call]
+
+    return QuietHighs
 
 
 class Program:
@@ -60,7 +68,9 @@ class Program:
 
     def __init__(self, rows: Iterable[tuple[float, float]]) -> None:
         """`rows` are (least, greatest) of each row's sum."""
-        self._highs = _QuietHighs()
+        import numpy as np
+
+        self._highs = _quiet_highs()()
         self._highs.setOptionValue("presolve", "off")  # a warm start is worth more
         self._nothing = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
         for least, greatest in rows:
@@ -68,6 +78,8 @@ class Program:
 
     def add(self, column: Column) -> None:
         """Add a column at the end."""
+        import numpy as np
+
         rows = np.array([row for row, _ in column.entries], dtype=np.int32)
         factors = np.array([factor for _, factor in column.entries], dtype=np.float64)
         self._highs.addCol(column.cost, 0.0, column.upper, len(rows), rows, factors)
@@ -82,6 +94,8 @@ class Program:
 
     def solve(self) -> Relaxed | None:
         """The best fractional solution, or None where there is none."""
+        import highspy
+
         self._highs.run()
         if self._highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
@@ -103,6 +117,9 @@ def solve_whole(
 
     `start` is a known solution to begin from; a solution of cost `good_enough` or less ends the search.
     """
+    import highspy
+    import numpy as np
+
     model = highspy.HighsLp()
     model.num_col_, model.num_row_ = len(columns), len(rows)
     model.col_cost_ = np.array([c.cost for c in columns], dtype=np.float64)
@@ -116,7 +133,7 @@ def solve_whole(
     model.a_matrix_.value_ = np.array([factor for c in columns for _, factor in c.entries], dtype=np.float64)
     kind = highspy.HighsVarType
     model.integrality_ = [kind.kInteger if c.whole else kind.kContinuous for c in columns]
-    highs = _QuietHighs()
+    highs = _quiet_highs()()
     highs.passModel(model)
     highs.setOptionValue("mip_max_nodes", nodes)
     highs.setOptionValue("mip_rel_gap", 0.0)
@@ -130,7 +147,7 @@ def solve_whole(
         known.col_value = [float(v) for v in start]
         highs.setSolution(known)
 
-    def ask(event: highspy.HighsCallbackEvent) -> None:
+    def ask(event: "highspy.HighsCallbackEvent") -> None:
         if effort():
             event.interrupt()
 

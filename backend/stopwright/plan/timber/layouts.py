@@ -10,10 +10,9 @@ from stopwright.lengths import Nm
 from stopwright.model.parts import Grain, Part
 from stopwright.model.stations import Shop, Work
 from stopwright.model.stock import Stock, StockKind
-from stopwright.plan.boards import lay_out_boards
+from stopwright.plan.cutting.sheet_layouts import SheetKind, SheetLayout, Zone
 from stopwright.plan.effort import Effort
 from stopwright.plan.run_sheet import Cut, Layout, Placement
-from stopwright.plan.sheets import SheetKind, SheetLayout, Zone, lay_out_sheets
 
 _Rows: TypeAlias = tuple[tuple[int, tuple[Stock, int | None]], ...]
 
@@ -105,6 +104,8 @@ def _kept(wanted: tuple[Wanted, ...], on_hand: _Rows, shop: Shop) -> Laid:
 
 
 def _lay_out(wanted: tuple[Wanted, ...], rows: _Rows, shop: Shop, effort: Effort | None) -> Laid:
+    from stopwright.plan.sheets import lay_out_sheets  # loads numpy, which a job without wood on hand never needs
+
     on_hand, cutting = dict(rows), cutting_in(shop)
     usable = {i: _usable(row, cutting, shop) for i, (row, _) in on_hand.items()}
     fitting = {i: room for i, room in usable.items() if room.length > 0 and room.width > 0}
@@ -145,6 +146,8 @@ def _least_of_single_strips(
 
     Then lengths alone decide, width by width. 0 too where pieces may be turned, or where not all of them are placed.
     """
+    from stopwright.plan.boards import lay_out_boards
+
     widths = sorted({width for _, width, _, _ in pieces})
     one_strip = all(widths[-1] <= room.width < 2 * widths[0] + kerf for room in rooms.values())
     if not rooms or not one_strip or any(turn for _, _, _, turn in pieces):
