@@ -1,6 +1,7 @@
 """The part list as the bench answers it: checked while typing, saved faulty or not, two windows, lists brought in."""
 
 import json
+import re
 import zipfile
 from io import BytesIO
 
@@ -9,7 +10,10 @@ from tests.conftest import ROOT
 
 from stopwright.actions.editing import save_section
 from stopwright.actions.keeping import job_document
+from stopwright.actions.shop_editing import bring_shop
 from stopwright.errors import ChangedMeanwhile
+from stopwright.intake.job_file import job_from_document
+from stopwright.intake.shop_file import default_shop, shop_to_toml
 
 IMPORTS = ROOT / "fixtures" / "imports"
 SETTINGS = {"name": "Stools", "lengths": "mm", "units": "6", "flow": "station by station", "glue": "white glue"}
@@ -183,6 +187,37 @@ def test_a_list_is_added_to_the_parts_of_a_job_or_put_in_their_place(floor):
     assert "stands in another list of this job already" in floor.bench.get(again).text
     floor.bench.post(again, data={"how": "replace"})
     assert [part["mark"] for part in job_document(floor.store, "1").document["part"]] == ["E"]
+
+
+def test_every_row_of_a_list_is_shown(floor):
+    rows = "name,qty,l,w,t\n" + "".join(f"Slat {number},1,450,38,20\n" for number in range(400))
+    page = floor.bench.get(looked_at(floor, data={"rows": rows})).text
+    assert all(f">Slat {number}<" in page for number in range(400)) and "more rows" not in page
+
+
+def test_a_shop_in_inches_reads_a_new_list_in_inches_and_a_cell_with_its_unit_as_it_says(floor):
+    bring_shop(floor.store, shop_to_toml(default_shop("in")).encode(), "shop.toml", "bench")
+    place = looked_at(floor, data={"rows": "name,qty,l,w,t\nLeg,4,17 3/4,38 mm,1\n"})
+    assert re.search('value="in" checked', floor.bench.get(place).text)
+    for unit, length in (("in", 450_850_000), ("mm", 450_850_000)):
+        place = looked_at(floor, data={"rows": 'name\tqty\tl\tw\tt\nLeg\t4\t17 3/4"\t38 mm\t20\n'})
+        taken = floor.bench.post(place, data={"name": "x", "units": "1", "lengths": unit})
+        saved = job_document(floor.store, taken.headers["location"].split("/")[2])
+        leg = job_from_document(saved.document, "x").parts[0]
+        assert (leg.length, leg.width) == (length, 38_000_000)
+
+
+def test_a_list_of_many_faults_says_the_first_of_them(floor):
+    parts = "[[part]]\n" * 3000
+    page = floor.bench.post("/import", files={"file": ("job.toml", parts.encode())}, headers={"accept": "text/html"})
+    assert page.status_code == 422 and page.text.count("<li>") < 100 and "more</li>" in page.text
+
+
+def test_a_key_of_thousands_of_steps_is_refused_in_words(floor):
+    deep = b".".join([b"a"] * 160_000) + b" = 1"
+    for path in ("/import", "/shop/file"):
+        answer = floor.bench.post(path, files={"file": ("deep.toml", deep)})
+        assert answer.status_code == 422 and "nests too deeply" in answer.json()["error"]["faults"][0]
 
 
 def test_a_list_is_not_added_over_what_another_window_changed_meanwhile(floor):

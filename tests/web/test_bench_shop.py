@@ -178,6 +178,8 @@ def test_ten_questions_left_as_they_stand_make_the_shop_that_ships():
     made = shop_from_document(shop_tables(typed_from(first_answers())), "shop")
     assert made.stations == default_shop().stations and made.limits == default_shop().limits
     assert made.tenon == default_shop().tenon and made.glues == default_shop().glues[:1]
+    inches = shop_from_document(shop_tables(typed_from(first_answers("in"))), "shop")
+    assert inches.stations == default_shop("in").stations and inches.limits == default_shop("in").limits
 
 
 def test_ten_answers_end_in_a_saved_shop_in_inches(floor):
@@ -194,7 +196,15 @@ def test_ten_answers_end_in_a_saved_shop_in_inches(floor):
     assert mortiser.bits == (INCH // 4, 3 * INCH // 8) and made.station_for(Work.MOULD) is None
     assert mortiser.axis(Sets.TABLE_HEIGHT).step is None and made.station_for(Work.PLANE).axes[0].step is None
     assert made.glues[0].name == "fish glue" and saw.axis(Sets.WIDTH).high == 1250 * MM
+    assert made.limits == default_shop("in").limits  # what is not asked is round in the unit of the shop
     assert floor.bench.get("/shop", headers=HTML).status_code == 200
+
+
+def test_the_questions_are_asked_in_the_unit_that_is_chosen(floor):
+    page = floor.bench.get("/shop/set-up?lengths=in", headers=HTML).text
+    assert 'value="1/8 in"' in page and 'value="12 in"' in page and ' mm"' not in page
+    assert "spindle.spindle height.step" in page and "planer.thickness.low" in page
+    assert 'value="3.2 mm"' in floor.bench.get("/shop/set-up", headers=HTML).text
 
 
 def test_a_wrong_answer_is_said_beside_it_and_nothing_is_lost(floor):

@@ -84,6 +84,7 @@ QUESTIONS = (
             Asked("planer.greatest_cut", "Most in one pass"),
             Asked("planer.rollers", "Feed rollers apart"),
             Asked("planer.thickness.step", "Finest graduation of the height"),
+            Asked("planer.thickness.low", "Thinnest board"),
             Asked("planer.thickness.high", "Thickest board"),
         ),
     ),
@@ -112,6 +113,8 @@ QUESTIONS = (
         (
             Asked("has.spindle", "A spindle moulder", "choice", _YES),
             Asked("spindle.cutters", "Cutters, with ; between them", "text"),
+            Asked("spindle.spindle height.step", "Finest graduation of its height"),
+            Asked("spindle.spindle fence.step", "Finest graduation of its fence"),
         ),
     ),
     Question(
@@ -136,15 +139,19 @@ QUESTIONS = (
 FIELDS = tuple(asked.field for question in QUESTIONS for asked in question.asked)
 
 
-def first_answers() -> dict[str, str]:
-    """What stands in the questions to begin with: the shop that ships, every length with its unit written out."""
-    typed = typed_shop(default_shop(), units_written=True)
+def first_answers(lengths: str = "mm") -> dict[str, str]:
+    """What stands in the questions to begin with: the shop that ships with scales in `lengths`, every unit written.
+
+    >>> first_answers("in")["saw.kerf"], first_answers()["saw.kerf"]
+    ('1/8 in', '3.2 mm')
+    """
+    typed = typed_shop(default_shop(lengths), units_written=True)
     return {field: "yes" if field.startswith("has.") else str(_at(typed, field)) for field in FIELDS}
 
 
 def typed_from(answers: Mapping[str, str]) -> Document:
-    """The shop that the answers make of the one that ships, as it is typed; what is not asked keeps its figure."""
-    typed = typed_shop(default_shop(), units_written=True)
+    """The shop that the answers make of the one that ships in their unit; what is not asked keeps its figure."""
+    typed = typed_shop(default_shop("in" if answers.get("lengths") == "in" else "mm"), units_written=True)
     for field in FIELDS:
         if not field.startswith("has.") and field in answers:
             _put(typed, field, answers[field])

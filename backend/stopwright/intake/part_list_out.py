@@ -15,7 +15,7 @@ COLUMNS = tuple(field for field in FIELDS if field != "per_unit")
 
 
 def write_part_list_csv(parts: Sequence[Part], lengths: str = "mm") -> str:
-    r"""A part list with every column; lengths in `lengths`, inches with their unit.
+    r"""A part list with every column; lengths in `lengths`, with that unit: inches in each cell, mm in the header.
 
     A bare 3/4 would be turned into a date by the next spreadsheet that opens the list, a name that begins with = into
     a formula; so it stands behind a ' that is taken off again on reading.
@@ -25,7 +25,7 @@ def write_part_list_csv(parts: Sequence[Part], lengths: str = "mm") -> str:
     """
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
+    writer.writerow(_header(lengths))
     writer.writerows([guarded(_cell(part, field, lengths)) for field in COLUMNS] for part in parts)
     return text.getvalue()
 
@@ -36,12 +36,16 @@ def write_part_list_xlsx(parts: Sequence[Part], lengths: str = "mm") -> bytes:
 
     book = Workbook(write_only=True)
     sheet = book.create_sheet("Parts")
-    sheet.append(COLUMNS)
+    sheet.append(_header(lengths))
     for part in parts:
         sheet.append([_sheet_cell(sheet, _cell(part, field, lengths), field) for field in COLUMNS])
     data = io.BytesIO()
     book.save(data)
     return data.getvalue()
+
+
+def _header(lengths: str) -> list[str]:
+    return [f"{field} (mm)" if lengths == "mm" and is_length(field) else field for field in COLUMNS]
 
 
 def _cell(part: Part, field: str, lengths: str) -> str:

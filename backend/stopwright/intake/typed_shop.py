@@ -68,7 +68,7 @@ def _text(value: Any, kind: Any, unit: str, written: bool) -> Any:
         return "yes" if value else ""
     if get_origin(kind) is Annotated:
         text = format_exact(value, unit)
-        return f"{text} {unit}" if written and value and unit not in text else text
+        return f"{text} {unit}" if written and value and not text.endswith("mm") else text
     if dataclasses.is_dataclass(value):
         return _typed(value, unit, written)
     if isinstance(value, tuple):

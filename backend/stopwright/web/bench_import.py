@@ -11,6 +11,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from stopwright.actions.importing import Brought, Look, Waiting, Wish, bring, look_at, suggested_name, take_over
 from stopwright.actions.job_list import units_in
 from stopwright.actions.keeping import job_document
+from stopwright.actions.shop_keeping import current_shop
 from stopwright.errors import BadInput, Fault, StopwrightError
 from stopwright.intake.columns import FIELDS
 from stopwright.web.bench_parts import PART_COLUMNS, settings_of
@@ -19,7 +20,8 @@ from stopwright.web.faults import status_of, wants_page
 from stopwright.web.let_in_routes import at_the_bench
 from stopwright.web.portions import MOST_BYTES
 
-ROWS_SHOWN = 12
+CELLS_SHOWN = 60_000
+"""Cells of a list that are shown on one page: every row of all but the widest and longest lists."""
 FAULTS_SHOWN = 40
 LABELS = {column["field"]: column["label"] for column in PART_COLUMNS} | {"per_unit": "Per unit"}
 
@@ -101,7 +103,7 @@ def import_routes(web: Web) -> APIRouter:
             job=brought.job,
             job_name=name,
             page=page,
-            rows_shown=ROWS_SHOWN,
+            rows_shown=max(1, CELLS_SHOWN // len(brought.table.columns)),
             faults_shown=FAULTS_SHOWN,
         )
 
@@ -156,6 +158,8 @@ def _wish(web: Web, brought: Brought, said: QueryParams | FormData) -> tuple[Wis
         if f"column-{place}" in texts
     }
     lengths, units, base = texts.get("lengths", ""), texts.get("units", "1"), texts.get("base", "0")
+    if not lengths:
+        lengths = current_shop(web.store, web.shop).lengths
     if brought.job:
         saved = job_document(web.store, brought.job)
         settings = settings_of(saved.document)

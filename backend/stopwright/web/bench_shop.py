@@ -125,8 +125,8 @@ def shop_routes(web: Web) -> APIRouter:
         return RedirectResponse(f"/shop?before={before}", 303)
 
     @routes.get("/shop/set-up")
-    def questions(request: Request) -> HTMLResponse:
-        return _questions(web, request, first_answers(), {})
+    def questions(request: Request, lengths: str = "mm") -> HTMLResponse:
+        return _questions(web, request, first_answers("in" if lengths == "in" else "mm"), {})
 
     @routes.post("/shop/set-up")
     async def answered(request: Request) -> Response:
