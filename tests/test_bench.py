@@ -8,6 +8,7 @@ from stopwright.bench.__main__ import main
 from stopwright.bench.figures import Figure, compare, read, table, write
 from stopwright.bench.orders import _as_program
 from stopwright.bench.wood import ROLLS
+from stopwright.bench.yardstick import fixed_work
 from stopwright.plan.cutting.programs import solve_whole
 
 
@@ -23,6 +24,31 @@ def test_two_runs_are_compared_as_ratios(tmp_path: Path) -> None:
     write([Figure("plan", 1.0, "s"), Figure("new", 1.0, "s")], after)
     compared = compare(read(before), read(after))
     assert "0.5 ×" in compared and "new" not in compared
+
+
+def test_times_are_compared_by_the_yardstick_and_all_else_as_it_is() -> None:
+    # 2 s where a yardstick takes 1 s, 3 s where it takes 2 s: 2 against 1.5 yardsticks
+    before = [Figure("plan", 2.0, "s").measured_by(1.0), Figure("gap", 2.0, "%").measured_by(1.0)]
+    after = [Figure("plan", 3.0, "s").measured_by(2.0), Figure("gap", 3.0, "%").measured_by(2.0)]
+    compared = compare(before, after)
+    assert "0.75 ×" in compared and "2 → 1.5 yardsticks" in compared
+    assert "1.5 ×" in compared and "2 → 3 %" in compared
+
+
+def test_a_run_without_a_yardstick_is_compared_by_its_seconds() -> None:
+    assert "1.5 ×" in compare([Figure("plan", 2.0, "s")], [Figure("plan", 3.0, "s").measured_by(2.0)])
+
+
+def test_seconds_are_held_against_the_target_by_the_yardstick_and_what_a_person_waits_is_not() -> None:
+    assert Figure("plan", 1.5, "s", 1.0).measured_by(2.0).verdict == "kept"
+    assert Figure("plan", 1.5, "s", 1.0).measured_by(1.0).verdict == "MISSED"
+    assert Figure("tap", 60, "ms", 50).measured_by(2.0).verdict == "MISSED"
+    assert Figure("tap", 60, "ms").measured_by(2.0).yardsticks == 0.03
+
+
+def test_the_yardstick_is_the_same_work_as_ever() -> None:
+    # else figures of two versions could not be compared: who changes the work measures the older version anew
+    assert fixed_work() == (4392, 71330)
 
 
 def test_an_unknown_subject_and_a_bad_file_are_one_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

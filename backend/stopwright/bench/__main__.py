@@ -11,9 +11,10 @@ from stopwright.bench.orders import measure_orders
 from stopwright.bench.starts import measure_starts
 from stopwright.bench.taps import measure_taps
 from stopwright.bench.wood import measure_boards, measure_sheets
+from stopwright.bench.yardstick import yardstick
 from stopwright.errors import StopwrightError
 
-SUBJECTS: dict[str, Callable[[bool], Iterator[Figure]]] = {
+SUBJECTS: dict[str, Callable[[bool, float], Iterator[Figure]]] = {
     "jobs": measure_jobs,
     "order": measure_orders,
     "boards": measure_boards,
@@ -21,6 +22,7 @@ SUBJECTS: dict[str, Callable[[bool], Iterator[Figure]]] = {
     "starts": measure_starts,
     "taps": measure_taps,
 }
+"""What measures each, told whether every tenth will do and how many seconds a yardstick is here."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -42,7 +44,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 2
     figures: list[Figure] = []
     for name in arguments.subjects or SUBJECTS:
-        for figure in SUBJECTS[name](arguments.quick):
+        one = yardstick()
+        figures.append(Figure(f"the yardstick, before {name}", one, "s"))
+        for found in SUBJECTS[name](arguments.quick, one):
+            figure = found.measured_by(one)
             print(f"{figure.name}: {figure.value:.3g} {figure.unit} {figure.verdict}", file=sys.stderr, flush=True)
             figures.append(figure)
     print(table(figures))

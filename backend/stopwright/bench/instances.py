@@ -2,7 +2,7 @@
 
 import json
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 from typing import Any
 
 from stopwright.lengths import MM
@@ -20,19 +20,19 @@ def published(name: str, data: Path = DATA) -> list[dict[str, Any]]:
 
 
 def within(seconds: float) -> "Until":
-    """An effort that has had enough after so many seconds."""
-    return Until(perf_counter() + seconds)
+    """An effort that has had enough after so many seconds of the processor: another's work takes nothing from it."""
+    return Until(process_time() + seconds)
 
 
 class Until:
-    """True when a moment has come."""
+    """True when the processor has worked until a moment."""
 
     def __init__(self, end: float) -> None:
         self.end = end
 
     def __call__(self) -> bool:
         """Whether it has."""
-        return perf_counter() >= self.end
+        return process_time() >= self.end
 
 
 class Dice:

@@ -2,29 +2,28 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from time import perf_counter
+from functools import partial
 
 from stopwright.actions.labelling import job_labels_pdf
 from stopwright.actions.planning import Planned
 from stopwright.bench.figures import Figure
 from stopwright.bench.instances import made_job
+from stopwright.bench.yardstick import timed
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Flow
 from stopwright.paper.label_grid import A4_SHEET
 from stopwright.plan.plan import make_plan
 
 
-def measure_jobs(quick: bool) -> Iterator[Figure]:
-    """Seconds for jobs of two sizes in both flows, a second plan after a change, and 500 labels."""
+def measure_jobs(quick: bool, _yardstick: float) -> Iterator[Figure]:
+    """Processor seconds for jobs of two sizes in both flows, a second plan after a change, and 500 labels."""
     shop = default_shop()
     for lines, pieces, target in ((20, 200, 1.0), (200, 5000, 10.0)):
         if quick and lines > 20:
             continue
         for seed, flow in enumerate(Flow, start=7):  # another job for each flow: wood laid out once is remembered
             job = made_job(lines, pieces, seed, flow)
-            start = perf_counter()
-            sheet = make_plan(job, shop)
-            took = perf_counter() - start
+            sheet, took = timed(partial(make_plan, job, shop))
             boards = f"boards {sheet.wood.boards_used}, at least {sheet.wood.least_possible}"
             gap = sheet.settings.made - sheet.settings.least_possible
             yield Figure(f"plan {lines} lines, {flow}", took, "s", target, boards)
@@ -32,13 +31,10 @@ def measure_jobs(quick: bool) -> Iterator[Figure]:
     job = made_job(20, 200)
     make_plan(job, shop)
     changed = replace(job, parts=(replace(job.parts[0], quantity=job.parts[0].quantity + 1), *job.parts[1:]))
-    start = perf_counter()
-    make_plan(changed, shop)
-    yield Figure("plan again after a change, 20 lines", perf_counter() - start, "s", 0.3)
+    _, took = timed(lambda: make_plan(changed, shop))
+    yield Figure("plan again after a change, 20 lines", took, "s", 0.3)
     job = made_job(20, 500)
     planned = Planned(job, shop, make_plan(job, shop))
     count = sum(part.quantity for part in job.parts)
-    start = perf_counter()
-    job_labels_pdf(planned, 1, A4_SHEET, "http://stopwright.local:8765")
-    took = perf_counter() - start
-    yield Figure("500 labels", 500 * took / count, "s", 3, f"from {count} labels")
+    _, took = timed(lambda: job_labels_pdf(planned, 1, A4_SHEET, "http://stopwright.local:8765"))
+    yield Figure("500 labels", 500 * took / count, "s", 0.8, f"from {count} labels")

@@ -1,13 +1,14 @@
 """Orders of runs: published instances of the tool switching problem, and widths and lengths on two axes."""
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from itertools import pairwise
 from statistics import mean, median
-from time import perf_counter
 from typing import Any
 
 from stopwright.bench.figures import Figure
 from stopwright.bench.instances import published, within
+from stopwright.bench.yardstick import timed
 from stopwright.plan.cutting.programs import Column, solve_whole
 from stopwright.plan.flip_stops import stops_needed
 from stopwright.plan.sequence import Axis, Order, order_runs
@@ -15,53 +16,53 @@ from stopwright.plan.sequence import Axis, Order, order_runs
 EXACT, SEARCHED = ("A", "B"), ("C", "D")
 
 
-def measure_orders(quick: bool) -> Iterator[Figure]:
+def measure_orders(quick: bool, yardstick: float) -> Iterator[Figure]:
     """Proofs and times on one axis, gaps of the search, and the two axes of a sliding table."""
     rows = published("ssp")
     small = _some([row for row in rows if row["group"][0] in EXACT], quick)
     large = _some([row for row in rows if row["group"][0] in SEARCHED], quick)
     if small:
-        timed = [_timed(row, 10.0) for row in small]
+        timed = [timed(partial(_order, row, 10 * yardstick)) for row in small]
         yield Figure("order A, B: not proven", sum(not found.proven for found, _ in timed), "", 0)
         yield Figure("order A, B: slowest", max(took for _, took in timed), "s", 10)
         yield Figure("order A, B: median", median(took for _, took in timed), "s", 1)
-        yield from _against_general_solver(small)
+        yield from _against_general_solver(small, yardstick)
     for seconds, allowed in ((1.0, 3.0), (10.0, 0.5)):
         if large and not (quick and seconds > 1):
-            gaps = [100 * (_order(row, seconds).settings / row["best_known_settings"] - 1) for row in large]
+            gaps = [100 * (_order(row, seconds * yardstick).settings / row["best_known_settings"] - 1) for row in large]
             yield Figure(f"order C, D: gap in {seconds:.0f} s", mean(gaps), "%", allowed, f"{len(gaps)} instances")
-    yield from _two_axes(_some(published("two_axis"), quick))
+    yield from _two_axes(_some(published("two_axis"), quick), yardstick)
 
 
-def _two_axes(rows: Sequence[dict[str, Any]]) -> Iterator[Figure]:
+def _two_axes(rows: Sequence[dict[str, Any]], yardstick: float) -> Iterator[Figure]:
     wrong, slowest = 0, 0.0
     for row in rows:
         if row["distinct_widths"] <= 18 and row["min_stops_all_once"] is not None:
-            start = perf_counter()
-            wrong += stops_needed([tuple(pair) for pair in row["pairs"]]) != row["min_stops_all_once"]
-            slowest = max(slowest, perf_counter() - start)
+            needed, took = timed(partial(stops_needed, [tuple(pair) for pair in row["pairs"]]))
+            wrong += needed != row["min_stops_all_once"]
+            slowest = max(slowest, took)
     if not rows:
         return
     yield Figure("two axes: flip stops needed, wrong", wrong, "", 0)
     yield Figure("two axes: flip stops needed, slowest", slowest, "s", 0.5)
+
+    def unproven(rows: Sequence[dict[str, Any]], yardsticks: float) -> int:
+        return sum(not _pairs(row, yardsticks * yardstick).proven for row in rows)
+
     short = [row for row in rows if len(row["pairs"]) <= 20]
-    yield Figure("two axes, ≤ 20 pairs: not proven in 2 s", sum(not _pairs(row, 2.0).proven for row in short), "", 0)
+    yield Figure("two axes, ≤ 20 pairs: not proven in 2 s", unproven(short, 2), "", 0)
     single = [row for row in rows if row["crosscut_stops"] == 1]
-    yield Figure("two axes, one stop: not proven in 10 s", sum(not _pairs(row, 10.0).proven for row in single), "", 0)
+    yield Figure("two axes, one stop: not proven in 10 s", unproven(single, 10), "", 0)
     long = [row for row in rows if len(row["pairs"]) >= 50]
-    gaps = [100 * (_pairs(row, 10.0).settings / row["best_known_settings"] - 1) for row in long]
+    gaps = [100 * (_pairs(row, 10 * yardstick).settings / row["best_known_settings"] - 1) for row in long]
     yield Figure("two axes, ≥ 50 pairs: worst gap in 10 s", max(gaps, default=0.0), "%", 2)
 
 
-def _against_general_solver(rows: Sequence[dict[str, Any]]) -> Iterator[Figure]:
+def _against_general_solver(rows: Sequence[dict[str, Any]], yardstick: float) -> Iterator[Figure]:
     """The same instance as a whole-number program, given to HiGHS for ten seconds (Tang & Denardo 1988, section 2)."""
     row = rows[0]
-    start = perf_counter()
-    ours = _order(row, 10.0)
-    mine = perf_counter() - start
-    start = perf_counter()
-    theirs = solve_whole(*_as_program(row), within(10.0))
-    other = perf_counter() - start
+    ours, mine = timed(lambda: _order(row, 10 * yardstick))
+    theirs, other = timed(lambda: solve_whole(*_as_program(row), within(10 * yardstick)))
     said = "proven" if theirs.complete else f"bound {theirs.bound:.0f} when stopped"
     yield Figure(f"order {row['name']}: HiGHS time / ours", other / mine, "×", note=f"{said}; ours {ours.settings}")
 
@@ -99,11 +100,6 @@ def _as_program(row: dict[str, Any]) -> tuple[list[Column], list[tuple[float, fl
             stands[i, before].append((change, 1.0))
     columns = [Column(0.0, tuple(entries), 1.0) for entries in (*job_entries.values(), *stands.values())]
     return columns + [Column(1.0, tuple(entries), 1.0) for entries in made.values()], bounds
-
-
-def _timed(row: dict[str, Any], seconds: float) -> tuple[Order, float]:
-    start = perf_counter()
-    return _order(row, seconds), perf_counter() - start
 
 
 def _order(row: dict[str, Any], seconds: float) -> Order:

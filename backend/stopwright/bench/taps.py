@@ -23,7 +23,7 @@ RUNS = 12
 SETTLE = 1.0
 
 
-def measure_taps(quick: bool) -> Iterator[Figure]:
+def measure_taps(quick: bool, _yardstick: float) -> Iterator[Figure]:
     """The figures of `run_taps` beside what they ought to be."""
     found = run_taps(taps=100 if quick else 500)
     how = f"{found['phones']} phones, {found['before']} taps before"

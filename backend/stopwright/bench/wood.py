@@ -3,11 +3,11 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from time import perf_counter
 from typing import Any
 
 from stopwright.bench.figures import Figure
 from stopwright.bench.instances import published, within
+from stopwright.bench.yardstick import timed
 from stopwright.plan.boards import lay_out_boards
 from stopwright.plan.cutting.programs import Column, solve_whole
 from stopwright.plan.sheets import lay_out_sheets
@@ -25,7 +25,7 @@ BOARD_GROUPS = {
 """Groups of bin packing instances (Falkenauer; Hard28; lists like a shop's) and the seconds each may take."""
 
 
-def measure_boards(quick: bool) -> Iterator[Figure]:
+def measure_boards(quick: bool, yardstick: float) -> Iterator[Figure]:
     """Boards above the bound and slowest instance, group by group; the worked example; a general solver beside it."""
     rows = published("bpp")
     for group, seconds in BOARD_GROUPS.items():
@@ -36,25 +36,23 @@ def measure_boards(quick: bool) -> Iterator[Figure]:
             allowed = 1 if group in ("T-249", "T-501", "H") else 0
             yield Figure(f"boards {group}: above the bound, most", above, "", allowed, f"{len(here)} instances")
             yield Figure(f"boards {group}: slowest", max(took for *_, took in found), "s", seconds)
-    start = perf_counter()
-    plan = lay_out_boards(ROLLS, [(5600, None)], kerf=0)
-    took = perf_counter() - start
+    plan, took = timed(lambda: lay_out_boards(ROLLS, [(5600, None)], kerf=0))
     yield Figure("rolls of 5600: rolls", plan.boards_used, "", 73)
     yield Figure("rolls of 5600: patterns", len(plan.layouts), "", 10)
     yield Figure("rolls of 5600", took, "s", 10)
-    yield from _against_general_solver(took)
+    yield from _against_general_solver(took, yardstick)
 
 
-def measure_sheets(quick: bool) -> Iterator[Figure]:
-    """Sheets against the best known, guillotine and two-stage, each instance within a second."""
+def measure_sheets(quick: bool, yardstick: float) -> Iterator[Figure]:
+    """Sheets against the best known, guillotine and two-stage, each instance within a yardstick."""
     rows = published("guillotine")[:: 10 if quick else 1]
     if not rows:
         return
-    used = sum(_sheets(row, 3)[0] for row in rows)
+    used = sum(_sheets(row, 3, yardstick)[0] for row in rows)
     best = sum(row["best_known_guillotine"] for row in rows)
     yield Figure("sheets, guillotine: gap to best known", 100 * (used / best - 1), "%", 0.5, f"{used} against {best}")
     strips = [row for row in rows if row["two_stage_best"] is not None]
-    proofs = sum(_sheets(row, 2)[1] for row in strips)
+    proofs = sum(_sheets(row, 2, yardstick)[1] for row in strips)
     known = sum(bool(row["two_stage_proven"]) for row in strips)
     yield Figure("sheets, two stages: proofs fewer than known", max(0, known - proofs), "", 0, f"{proofs} of {known}")
 
@@ -63,21 +61,21 @@ def _boards(row: dict[str, Any]) -> tuple[int, int, float]:
     kerf = Fraction(str(row["kerf"]))
     scale = kerf.denominator
     pieces = [(int(Fraction(str(length)) * scale), count) for length, count in Counter(row["items"]).items()]
-    start = perf_counter()
-    plan = lay_out_boards(pieces, [(int(Fraction(str(row["capacity"])) * scale), None)], kerf=int(kerf * scale))
-    return plan.boards_used, plan.least_possible, perf_counter() - start
+    boards = [(int(Fraction(str(row["capacity"])) * scale), None)]
+    plan, took = timed(lambda: lay_out_boards(pieces, boards, kerf=int(kerf * scale)))
+    return plan.boards_used, plan.least_possible, took
 
 
-def _sheets(row: dict[str, Any], stages: int) -> tuple[int, bool]:
+def _sheets(row: dict[str, Any], stages: int, seconds: float) -> tuple[int, bool]:
     pieces = [(length, width, count, row["rotation"]) for length, width, count in row["items"]]
     sheets: Sequence[tuple[int, int, int | None]] = [(row["W"], row["H"], None)]
     plan = lay_out_sheets(
-        pieces, sheets, kerf=row["kerf"], stages=2 if stages == 2 else 3, effort=within(1.0), along="either"
+        pieces, sheets, kerf=row["kerf"], stages=2 if stages == 2 else 3, effort=within(seconds), along="either"
     )
     return plan.sheets_used, plan.proven
 
 
-def _against_general_solver(ours: float) -> Iterator[Figure]:
+def _against_general_solver(ours: float, yardstick: float) -> Iterator[Figure]:
     """The rolls as the plain model (how many of each width from each roll), given to HiGHS for ten seconds."""
     rolls = 75
     bounds: list[tuple[float, float]] = [(count, float("inf")) for _, count in ROLLS]
@@ -88,9 +86,7 @@ def _against_general_solver(ours: float) -> Iterator[Figure]:
         for roll in range(rolls)
         for line, (width, _) in enumerate(ROLLS)
     ]
-    start = perf_counter()
-    found = solve_whole(columns, bounds, within(10.0))
-    took = perf_counter() - start
+    found, took = timed(lambda: solve_whole(columns, bounds, within(10 * yardstick)))
     rolls_found = "none" if found.values is None else str(sum(found.values[:rolls]))
     said = f"{rolls_found} rolls, bound {found.bound:.1f}, {'done' if found.complete else 'stopped'}"
     yield Figure("rolls of 5600: HiGHS time / ours", took / ours, "×", note=said)
