@@ -1,7 +1,8 @@
 // Brings one run's screen in line with how things stand. Idempotent: it may be called as often as anybody likes.
 import { isAsking } from "./guard.js";
 import { length, setTexts } from "./lengths.js";
-import { cutOf, notYet, notYetWords, phaseOf, undoWords, undoable } from "./logic/phase.js";
+import { cutOf, notYet, notYetWords, overWords, phaseOf, undoWords, undoable } from "./logic/phase.js";
+import { scaleReads } from "./logic/scale-reads.js";
 import { UNTOUCHED } from "./logic/standing.js";
 
 // `here` names who else has this run open; `made` the stops already ticked; `past` that nothing is to be measured.
@@ -13,12 +14,16 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   const open = phase === "done" ? [] : notYet(run, runs, states);
   say(section, "before", open.length ? notYetWords(open) : "");
   say(section, "done", phase === "done" ? "This run is done." : "");
-  updateStops(section, state, { made, near, isSet: phase !== "set" });
+  say(section, "over", overWords(run, state));
+  const reads = scaleReads(run, runs, states);
+  updateStanding(section, state, reads);
+  updateStops(section, state, reads, { made, near, isSet: phase !== "set" });
   updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
   const last = undoable(state);
   const undo = section.querySelector("[data-do=undo]");
-  undo.hidden = !last || phase === "done";
+  undo.hidden = phase === "done";
+  undo.disabled = !last; // it keeps its place, so that its coming moves nothing
   if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}`;
   show(section, "[data-do=measure]", phase === "count" || phase === "finish");
   show(section, "[data-do=past]", phase === "trial");
@@ -28,7 +33,21 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   return phase;
 }
 
-function updateStops(section, state, { made, near, isSet }) {
+// Stops that are left alone: what their scales read now, and since when if it is not what the sheet says.
+function updateStanding(section, state, reads) {
+  for (const number of section.querySelectorAll("[data-standing]")) {
+    const axis = number.dataset.standing;
+    const since = section.querySelector(`[data-since="${CSS.escape(axis)}"]`);
+    const sheet = since.dataset.sheet.split("|");
+    const read = state.readings[axis] ?? reads[axis];
+    const differs = Boolean(read) && read.texts[0] !== sheet[0];
+    setTexts(number.querySelector(".length"), differs ? read.texts : sheet);
+    since.hidden = !differs;
+    if (differs) since.replaceChildren(`corrected in ${read.since ? `run ${read.since}` : "this run"}; the sheet says `, length(sheet));
+  }
+}
+
+function updateStops(section, state, reads, { made, near, isSet }) {
   const stops = [...section.querySelectorAll(".stop-set")];
   for (const stop of stops) {
     const { axis } = stop.dataset;
@@ -40,14 +59,15 @@ function updateStops(section, state, { made, near, isSet }) {
     stop.classList.toggle("made", stops.length > 1 && (isSet || made.has(axis)));
     const figure = stop.querySelector(".figure");
     figure.dataset.sheet ??= figure.dataset.texts;
-    const corrected = state.readings[axis];
+    const corrected = state.readings[axis] ?? reads[axis];
     const sheet = figure.dataset.sheet.split("|");
     const differs = Boolean(corrected) && corrected.texts[0] !== sheet[0];
     setTexts(figure, differs ? corrected.texts : sheet);
     const note = stop.querySelector("[data-say=corrected]");
     note.hidden = !differs;
     stop.querySelector("[data-say=cuts]").hidden = differs;
-    if (differs) note.replaceChildren(`${stop.querySelector(".number").dataset.instead} `, length(sheet));
+    const where = corrected?.since ? `corrected in run ${corrected.since}; the sheet says` : stop.querySelector(".number").dataset.instead;
+    if (differs) note.replaceChildren(`${where} `, length(sheet));
   }
 }
 
@@ -84,7 +104,9 @@ function updatePiece(item, piece, state) {
   item.classList.toggle("full", full);
   const spoiled = state.spoiled[piece.slot] ?? 0;
   item.querySelector("[data-say=cut]").textContent = cut;
-  item.querySelector("small").textContent = ` of ${piece.need}${spoiled ? `, ${spoiled} spoiled` : ""}`;
+  const besides = item.querySelector("[data-say=besides]");
+  besides.textContent = [cut > piece.need ? "which?" : "", spoiled ? `${spoiled} spoiled` : ""].filter(Boolean).join(", ");
+  besides.classList.toggle("care", cut > piece.need);
   for (const button of item.querySelectorAll("[data-do=cut]")) {
     const count = Number(button.dataset.count);
     button.disabled = full || (count > 1 && piece.need - cut < count);

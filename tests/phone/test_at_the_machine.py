@@ -8,6 +8,7 @@ from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
 
+from stopwright.actions.keeping import choose_plan, job_document, save_job
 from stopwright.actions.planning import plan_for
 from stopwright.actions.shop_keeping import save_shop
 from stopwright.actions.working import job_state
@@ -122,7 +123,7 @@ def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
     phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
     expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
     phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
-    expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("4 of 24, 1 spoiled")
+    expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("4 of 24 1 spoiled")
     phone.tap(f"{ON_SCREEN} [data-do=undo]")
     expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
     phone.tap(GO)
@@ -152,12 +153,27 @@ def test_going_on_too_early_says_what_is_missing(running_server, phone):
 
 
 def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
-    from stopwright.actions.keeping import choose_plan
-
     phone.goto(run_address(running_server, Work.PLANE))
     expect(phone.locator(GO)).to_be_enabled()
     choose_plan(running_server.store, running_server.job, {"flow": "part by part"}, "bench")
-    expect(phone.locator("[data-say=old]")).to_be_visible()
+    expect(phone.locator("footer [data-say=old]")).to_be_visible()
+    expect(phone.locator("html")).to_have_attribute("data-signal", "wrong")
+
+
+def test_pieces_cut_at_the_old_size_are_named_where_the_sheet_changed(running_server, phone):
+    """Five seats are cut 360 wide, then the bench makes them 350; whoever has scrolled down sees it at the buttons."""
+    store, job = running_server.store, running_server.job
+    phone.goto(run_address(running_server, Work.RIP, 360))
+    begin_counting(phone)
+    phone.tap(f"{ON_SCREEN} [data-count='5'] >> nth=0")
+    expect(phone.locator("sending-line")).to_be_hidden()
+    saved = job_document(store, job)
+    parts = [part | {"width": 350} if part["mark"] == "D" else part for part in saved.document["part"]]
+    phone.evaluate("scrollTo(0, document.body.scrollHeight)")
+    save_job(store, job, saved.document | {"part": parts}, saved.version, "bench")
+    line = phone.locator("[data-say=old]")
+    expect(line).to_contain_text("Cut by the old one: 5 × D at the saw, rip fence 360 mm")
+    expect(line).to_be_in_viewport()
 
 
 def without_a_scale(station, axis):

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { missing, nextRun, notAllCut, notYet, notYetWords, phaseOf, saidOf, stretches, undoable, undoWords } from "../../frontend/scripts/logic/phase.js";
+import { missing, nextRun, notAllCut, notYet, notYetWords, overWords, phaseOf, saidOf, stretches, undoable, undoWords } from "../../frontend/scripts/logic/phase.js";
 import { UNTOUCHED } from "../../frontend/scripts/logic/standing.js";
 
 const B = { slot: "B", mark: "B", mirrored: false, name: "Rail", need: 12 };
@@ -25,9 +25,11 @@ test("a trial piece outside the tolerance does not prove; a person may count wit
   assert.equal(phaseOf(crosscut, state({ set: true })), "count");
 });
 
-test("two phones that both say 'all' leave nothing missing and nothing over", () => {
+test("two phones that both say 'all' leave nothing missing, and what is over is asked about", () => {
   assert.deepEqual(missing(rip, state({ cut: { B: 24 } })), []);
-  assert.equal(saidOf(rip, state({ cut: { B: 24 } })), "12 of 12 cut");
+  assert.equal(saidOf(rip, state({ cut: { B: 24 } })), "24 of 12 cut: which?");
+  assert.match(overWords(rip, state({ cut: { B: 13 } })), /^13 counted of 12 × B: which\?/);
+  assert.equal(overWords(rip, state({ cut: { B: 12 } })), "");
   assert.equal(saidOf(rip, state({ set: true })), "set");
   assert.equal(saidOf(rip), "");
 });

@@ -133,7 +133,12 @@ KINDS: Mapping[str, Kind] = {
     "stop set": _tap({"run": _run}),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
     "piece spoiled": _tap(
-        {"run": _run, "mark": _mark, "count": _count}, mirrored=flag, counted=flag, piece=_piece, what=_note
+        {"run": _run, "mark": _mark, "count": _count},
+        mirrored=flag,
+        counted=flag,
+        need=_count,
+        piece=_piece,
+        what=_note,
     ),
     "piece measured": _tap(
         {"run": _run, "axis": _name, "target_nm": _nm, "reading_nm": _nm, "measured_nm": _nm},
@@ -174,8 +179,9 @@ KINDS: Mapping[str, Kind] = {
 }
 """Every kind there is. Lengths are whole nanometres, runs are named by their key, pieces by their index in the job.
 
-A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. A "piece remade"
-with `run` has passed that run again; without, it is whole again.
+A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. `need` is how many
+its run wanted: what was counted beyond that (two phones at the last piece) does not stand in for the spoiled one.
+A "piece remade" with `run` has passed that run again; without, it is whole again.
 """
 
 FROM_THE_FLOOR = frozenset(name for name, kind in KINDS.items() if kind.tapped) | {"undo"}

@@ -200,6 +200,7 @@ def run_state(taps: list[Event]) -> RunState:
         elif tap.kind == "piece spoiled":
             spoiled[_piece(tap)] += tap.body["count"]
             if tap.body.get("counted", True):
+                cut[_piece(tap)] = min(cut[_piece(tap)], tap.body.get("need", cut[_piece(tap)]))
                 cut[_piece(tap)] -= tap.body["count"]
         elif tap.kind == "piece measured":
             measured.append(measured_of(tap))

@@ -24,6 +24,7 @@ from stopwright.web.well_formed import Row
 
 GREATEST_PORTION = 500
 MODULES = (
+    "blind-taps.js",
     "wire.js",
     "kept.js",
     "kept-word.js",
@@ -33,12 +34,17 @@ MODULES = (
     "guard.js",
     "lengths.js",
     "run-view.js",
+    "signal.js",
+    "steady.js",
     "elements/number-pad.js",
     "elements/run-stepper.js",
     "elements/sending-line.js",
     "elements/shown-ways.js",
+    "logic/changed-sheet.js",
+    "logic/dead-time.js",
     "logic/figure.js",
     "logic/phase.js",
+    "logic/scale-reads.js",
     "logic/sending.js",
     "logic/sentence.js",
     "logic/standing.js",

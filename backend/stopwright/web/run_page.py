@@ -1,5 +1,6 @@
 """What the screen of one run shows: its stops, pieces and picture, and the facts that scripts need."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -15,9 +16,11 @@ from stopwright.plan.run_sheet import Move, Position, Run, Stop
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
+from stopwright.web.flip_stops_up import FlipStops
 from stopwright.web.pages import opened
 from stopwright.web.run_state import slot_of
-from stopwright.web.shown import position_texts
+from stopwright.web.scale_reads import ScaleReads, scale_facts
+from stopwright.web.shown import BETWEEN, position_texts
 
 WORK_WORDS = {
     Work.JOINT: "face and edge",
@@ -56,9 +59,20 @@ class RunView:
     """One run as its screen shows it."""
 
     def __init__(
-        self, run: Run, earlier: list[Run], state: RunState, job: Job, shop: Shop, show: Show, memory: Memory
+        self,
+        run: Run,
+        earlier: list[Run],
+        state: RunState,
+        job: Job,
+        shop: Shop,
+        show: Show,
+        memory: Memory,
+        reads: Mapping[str, ScaleReads],
+        flips: FlipStops | None,
     ) -> None:
         self.run = run
+        self.reads = reads
+        self.flips = flips
         self.is_done = state.done
         self.is_set = state.is_set
         self._cut = state.cut
@@ -142,6 +156,10 @@ class RunView:
             return "as noted; the sheet says"
         return "corrected; the sheet says" if self.start(stop) == stop.reading else "corrected; remembered was"
 
+    def texts(self, stop: Stop) -> str:
+        """What the sheet says in every way to show it, for the scripts."""
+        return BETWEEN.join(position_texts(stop.reading))
+
     @property
     def cuts_word(self) -> str:
         """What happens at the nearest graduation."""
@@ -150,7 +168,7 @@ class RunView:
     @cached_property
     def drawing(self) -> Markup:
         """The drawn scale."""
-        return draw_run(self.run, self._job, self._shop, self._show)
+        return draw_run(self.run, self._job, self._shop, self._show, self.flips)
 
     @property
     def pieces(self) -> list[PieceView]:
@@ -192,6 +210,8 @@ class RunView:
             "number": self.run.number,
             "key": self.run.key,
             "title": self.title,
+            "station": self.run.station,
+            "scales": scale_facts(self.run),
             "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
             "pieces": [
                 {"slot": one.slot, "mark": one.mark, "mirrored": one.mirrored, "name": one.name, "need": one.need}

@@ -12,7 +12,9 @@ from stopwright.paper.wording import proof_text
 from stopwright.plan.run_sheet import Remark
 from stopwright.store.events import new_id
 from stopwright.store.run_fold import RunState
+from stopwright.web.flip_stops_up import flip_stops_up
 from stopwright.web.run_page import Memory, RunView
+from stopwright.web.scale_reads import scale_reads
 from stopwright.web.script_data import as_script_data
 from stopwright.web.shown import SHOWN
 
@@ -76,8 +78,19 @@ def runs_page(
     """The page of a job with run `number` on the screen, 0 for the list of runs."""
     job, shop, sheet = planned.job, planned.shop, planned.sheet
     runs = list(sheet.runs)
+    flips = flip_stops_up(runs, shop)
     views = [
-        RunView(run, runs[:place], states.get(run.key, RunState()), job, shop, show, memory)
+        RunView(
+            run,
+            runs[:place],
+            states.get(run.key, RunState()),
+            job,
+            shop,
+            show,
+            memory,
+            scale_reads(run, runs[:place], states),
+            flips.get(run.number),
+        )
         for place, run in enumerate(runs)
     ]
     return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id())

@@ -1,8 +1,17 @@
 // What comes next at a run: set the stops, prove them with a trial piece, count, finish; and what is still missing.
 import { UNTOUCHED } from "./standing.js";
 
+// As many as were counted; more than were wanted is shown, never hidden.
 export function cutOf(piece, state) {
-  return Math.min(state.cut[piece.slot] ?? 0, piece.need);
+  return state.cut[piece.slot] ?? 0;
+}
+
+// Lines of pieces with more counted than wanted, in words: two phones at the last piece, or one too many was cut.
+export function overWords(run, state = UNTOUCHED) {
+  const over = run.pieces.filter((piece) => cutOf(piece, state) > piece.need);
+  if (!over.length) return "";
+  const counted = over.map((piece) => `${cutOf(piece, state)} counted of ${piece.need} × ${piece.mark}${piece.mirrored ? " mirrored" : ""}`);
+  return `${counted.join(", ")}: which? Count what lies there. If two of you counted the same piece, undo one; one that went wrong still has to be tapped as spoiled.`;
 }
 
 // Pieces not yet cut: [{ slot, mark, name, count }].
@@ -65,7 +74,7 @@ export function saidOf(run, state = UNTOUCHED) {
   if (state.done) return "done";
   const need = run.pieces.reduce((sum, piece) => sum + piece.need, 0);
   const cut = run.pieces.reduce((sum, piece) => sum + cutOf(piece, state), 0);
-  if (cut) return `${cut} of ${need} cut`;
+  if (cut) return `${cut} of ${need} cut${overWords(run, state) ? ": which?" : ""}`;
   return state.set ? "set" : "";
 }
 
