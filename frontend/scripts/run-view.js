@@ -1,12 +1,12 @@
 // Brings one run's screen in line with how things stand. Idempotent: it may be called as often as anybody likes.
 import { isAsking } from "./guard.js";
 import { length, setTexts } from "./lengths.js";
-import { cutOf, notYet, notYetWords, overWords, phaseOf, undoWords, undoable } from "./logic/phase.js";
+import { cutOf, notYet, notYetWords, overWords, phaseOf, undoWords, undoable, whose } from "./logic/phase.js";
 import { scaleReads } from "./logic/scale-reads.js";
 import { UNTOUCHED } from "./logic/standing.js";
 
-// `here` names who else has this run open; `made` the stops already ticked; `past` that nothing is to be measured.
-export function updateRun(section, run, { runs, states, here, made, near, past }) {
+// `here` names who else has this run open, `people` all devices; `made` the stops already ticked; `past` that nothing is to be measured.
+export function updateRun(section, run, { runs, states, here, people, made, near, past }) {
   const state = states[run.key] ?? UNTOUCHED;
   const phase = phaseOf(run, state, past);
   section.dataset.phase = phase;
@@ -18,13 +18,15 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   const reads = scaleReads(run, runs, states);
   updateStanding(section, state, reads);
   updateStops(section, state, reads, { made, near, isSet: phase !== "set" });
+  updatePicture(section);
   updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
   const last = undoable(state);
   const undo = section.querySelector("[data-do=undo]");
   undo.hidden = phase === "done";
   undo.disabled = !last; // it keeps its place, so that its coming moves nothing
-  if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}`;
+  const other = last ? whose(last, people) : "";
+  if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}${other ? ` of ${other}` : ""}`;
   show(section, "[data-do=measure]", phase === "count" || phase === "finish");
   show(section, "[data-do=past]", phase === "trial");
   const spoiled = run.pieces.some((piece) => state.spoiled[piece.slot] && cutOf(piece, state) < piece.need);
@@ -62,12 +64,22 @@ function updateStops(section, state, reads, { made, near, isSet }) {
     const corrected = state.readings[axis] ?? reads[axis];
     const sheet = figure.dataset.sheet.split("|");
     const differs = Boolean(corrected) && corrected.texts[0] !== sheet[0];
-    setTexts(figure, differs ? corrected.texts : sheet);
+    setTexts(figure, differs ? corrected.mark ?? corrected.texts : sheet);
     const note = stop.querySelector("[data-say=corrected]");
     note.hidden = !differs;
     stop.querySelector("[data-say=cuts]").hidden = differs;
     const where = corrected?.since ? `corrected in run ${corrected.since}; the sheet says` : stop.querySelector(".number").dataset.instead;
-    if (differs) note.replaceChildren(`${where} `, length(sheet));
+    const beside = corrected?.mark && corrected.side ? [length(corrected.off), ` ${corrected.side > 0 ? "more" : "less"} than this mark; `] : [];
+    if (differs) note.replaceChildren(...beside, `${where} `, length(sheet));
+  }
+}
+
+// The number in the picture is the one that stands large, or the one the scale reads where a stop stands.
+function updatePicture(section) {
+  for (const text of section.querySelectorAll(".drawn [data-reads]")) {
+    const axis = CSS.escape(text.dataset.reads);
+    const now = section.querySelector(`.stop-set[data-axis="${axis}"] .figure, [data-standing="${axis}"] .length`);
+    if (now?.dataset.texts) setTexts(text, now.dataset.texts.split("|"));
   }
 }
 
@@ -90,12 +102,18 @@ function updateTrial(box, run, state, phase) {
   }
   const off = trial.over ? [", ", length(trial.off), trial.over > 0 ? " over" : " under"] : [];
   box.replaceChildren("Measured ", measured, ...off);
-  if (trial.judged || trial.over) box.append(". Move the stop to ", strong(length(trial.corrected)), " and measure another.");
+  if (trial.judged || trial.over) box.append(". Move the stop to ", ...markOf(trial), " and measure another.");
   if (trial.advice) {
     const advice = document.createElement("p");
     advice.textContent = trial.advice;
     box.append(advice);
   }
+}
+
+// Where to move a stop: to a mark that its scale has, and how far beside it.
+function markOf({ corrected, to }) {
+  if (!to?.mark) return [strong(length(corrected))];
+  return ["the mark ", strong(length(to.mark)), ", ", length(to.off), to.side > 0 ? " more" : " less"];
 }
 
 function updatePiece(item, piece, state) {

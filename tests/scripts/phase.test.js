@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { missing, nextRun, notAllCut, notYet, notYetWords, overWords, phaseOf, saidOf, stretches, undoable, undoWords } from "../../frontend/scripts/logic/phase.js";
+import { missing, nextRun, notAllCut, notYet, notYetWords, overWords, phaseOf, saidOf, stretches, undoable, undoWords, whose } from "../../frontend/scripts/logic/phase.js";
 import { UNTOUCHED } from "../../frontend/scripts/logic/standing.js";
 
 const B = { slot: "B", mark: "B", mirrored: false, name: "Rail", need: 12 };
@@ -56,4 +56,12 @@ test("undo names the last tap that counts for something", () => {
   const taps = [{ id: "a", kind: "piece cut", slot: "A~", count: 5 }, { id: "m", kind: "piece measured" }];
   assert.equal(undoWords(undoable(state({ taps }))), "5 × A mirrored");
   assert.equal(undoable(state({})), undefined);
+});
+
+test("whose tap an undo takes back is said, one's own goes without a name", () => {
+  const known = { me: "phone-1", devices: { "phone-2": "Saw phone" } };
+  assert.equal(whose({ id: "kept here" }, known), "");
+  assert.equal(whose({ device: "phone-1" }, known), "");
+  assert.equal(whose({ device: "phone-2" }, known), "Saw phone");
+  assert.equal(whose({ device: "phone-9" }, known), "another phone");
 });

@@ -145,6 +145,7 @@ KINDS: Mapping[str, Kind] = {
         station=_name,
         blade=_blade,
         tolerance_nm=_spread,
+        step_nm=_size,
         outboard=flag,
     ),
     "reading noted": _tap({"run": _run, "axis": _name, "reading_nm": _nm}),

@@ -33,6 +33,8 @@ class Measured:
     at: str
     device: str
     event: str
+    step: Nm | None = None
+    """The finest graduation of the scale, None where the phone did not know it."""
 
     @property
     def off(self) -> Nm:
@@ -230,4 +232,5 @@ def measured_of(tap: Event) -> Measured:
         tap.at,
         tap.device,
         tap.id,
+        body.get("step_nm"),
     )

@@ -8,7 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from stopwright.actions.memory import Readings
-from stopwright.lengths import Show
+from stopwright.lengths import Nm, Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.paper.wording import lying_text
@@ -19,6 +19,7 @@ from stopwright.web.drawings import draw_run
 from stopwright.web.flip_stops_up import FlipStops
 from stopwright.web.pages import opened
 from stopwright.web.run_state import slot_of
+from stopwright.web.same_mark import same_mark
 from stopwright.web.scale_reads import ScaleReads, scale_facts
 from stopwright.web.shown import BETWEEN, position_texts
 
@@ -156,6 +157,10 @@ class RunView:
             return "as noted; the sheet says"
         return "corrected; the sheet says" if self.start(stop) == stop.reading else "corrected; remembered was"
 
+    def same_mark(self, stop: Stop) -> int | None:
+        """The run that left the stop at this very mark, so that it need not be moved."""
+        return same_mark(stop, self._station, self._earlier) if self._station else None
+
     def texts(self, stop: Stop) -> str:
         """What the sheet says in every way to show it, for the scripts."""
         return BETWEEN.join(position_texts(stop.reading))
@@ -231,7 +236,8 @@ class RunView:
                         "station": self.run.station,
                         "blade": blade,
                     }
-                    | ({} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}),
+                    | ({} if stop.tolerance is None else {"tolerance_nm": stop.tolerance})
+                    | self._step(stop),
                 }
                 for stop in self.trials
             ],
@@ -246,6 +252,12 @@ class RunView:
             ],
             "before": [run.number for run in self._earlier if not _marks(run).isdisjoint(_marks(self.run))],
         }
+
+    def _step(self, stop: Stop) -> dict[str, Nm]:
+        """The finest graduation of its scale, to be handed back: a corrected reading is said by a mark it has."""
+        axes = self._station.axes if self._station else ()
+        step = next((axis.step for axis in axes if axis.name == stop.axis), None)
+        return {"step_nm": step} if step else {}
 
     def _fetch(self, mark: str) -> str:
         last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)

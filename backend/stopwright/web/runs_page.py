@@ -31,6 +31,8 @@ class RunsPage:
     faults: tuple[Remark, ...]
     standing: Mapping[str, Any]
     tap_id: str
+    me: str
+    devices: Mapping[str, str]
 
     @property
     def title(self) -> str:
@@ -55,6 +57,8 @@ class RunsPage:
                 "job": self.job,
                 "name": self.name,
                 "mark": self.standing["sheet"],
+                "me": self.me,
+                "devices": self.devices,
                 "shown": [str(show) for show in SHOWN],
                 "runs": [view.facts() for view in self.runs],
             }
@@ -74,8 +78,13 @@ def runs_page(
     number: int,
     show: Show,
     memory: Memory,
+    me: str,
+    devices: Mapping[str, str],
 ) -> RunsPage:
-    """The page of a job with run `number` on the screen, 0 for the list of runs."""
+    """The page of a job with run `number` on the screen, 0 for the list of runs.
+
+    `me` is the device that asks, `devices` the names of all by their ids: an undo says whose tap it takes back.
+    """
     job, shop, sheet = planned.job, planned.shop, planned.sheet
     runs = list(sheet.runs)
     flips = flip_stops_up(runs, shop)
@@ -93,4 +102,6 @@ def runs_page(
         )
         for place, run in enumerate(runs)
     ]
-    return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id())
+    return RunsPage(
+        job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id(), me, devices
+    )

@@ -4,7 +4,7 @@ import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
 import { length, showLengths, textOf } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
-import { missing, nextRun, notAllCut, phaseOf, saidOf, undoable } from "../logic/phase.js";
+import { missing, nextRun, notAllCut, phaseOf, saidOf, undoable, whose } from "../logic/phase.js";
 import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
 import { partOf } from "../logic/tap.js";
@@ -131,8 +131,10 @@ class RunStepper extends HTMLElement {
     this.send("piece spoiled", { run: this.run.key, ...partOf(slot), count: 1, counted, need });
   }
 
-  undo() {
+  undo(button) {
     const last = undoable(this.states[this.run.key]);
+    const other = last && whose(last, this.sheet);
+    if (other && !sure(button, `That was ${other}. Undo it? Tap again`)) return;
     if (last) this.send("undo", { event: last.id });
   }
 
@@ -224,7 +226,7 @@ class RunStepper extends HTMLElement {
       const number = Number(section.dataset.number);
       section.hidden = number !== this.number;
       if (section.hidden) continue;
-      updateRun(section, run, { runs: sheet.runs, states, here: others(number), made: this.made.get(run.key) ?? new Set(), near: this.nearOf(run), past: this.past.has(run.key) });
+      updateRun(section, run, { runs: sheet.runs, states, here: others(number), people: sheet, made: this.made.get(run.key) ?? new Set(), near: this.nearOf(run), past: this.past.has(run.key) });
     }
     this.querySelector("#list").hidden = Boolean(run);
     this.updateList(states, others);

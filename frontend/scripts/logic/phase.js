@@ -83,6 +83,11 @@ export function undoable(state = UNTOUCHED) {
   return state.taps.findLast((one) => one.kind !== "piece measured" && one.kind !== "reading noted");
 }
 
+// Whose tap that is: "" for one's own, the name of the other device as this page knows it.
+export function whose({ device }, { me, devices }) {
+  return device === undefined || device === me ? "" : devices[device] ?? "another phone";
+}
+
 export function undoWords({ kind, slot, count }) {
   if (kind === "piece cut") return `${count} × ${slot.replace("~", " mirrored")}`;
   if (kind === "piece spoiled") return `spoiled ${slot.replace("~", " mirrored")}`;

@@ -23,7 +23,7 @@ def draw_rip(canvas: Canvas, run: Run) -> None:
     canvas.line("blade", blade, 14, blade, floor - 10)
     canvas.line("edge", 8, floor, WIDE - 8, floor)
     canvas.ticks(blade, blade + scale, floor)
-    canvas.across(blade, blade + wide, floor + 11, stop.target)
+    canvas.across(blade, blade + wide, floor + 11, _reads(stop), stop.axis)
     canvas.tall = floor + 32
     canvas.label = "Seen from above: blade at the left, fence at the right, the strip between them"
 
@@ -68,7 +68,8 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = 
         canvas.path("stop stands flipped", f"M{x:.1f} 22h-24v-8h16v-12h8z")
         canvas.words("away", x, 41)
     canvas.line("blade", blade + 16 * lean, 6, blade - (20 + deep) * lean, 34 + deep)
-    canvas.across(face, blade, 44 + deep, near)
+    in_use = next(stop for stop in stops if stop.target == near)
+    canvas.across(face, blade, 44 + deep, _reads(in_use), in_use.axis)
     canvas.tall = 66 + deep
     canvas.label = "Seen from above: stop at the left, the piece between stop and blade, the cut-off free at the right"
     if flips.away:
@@ -102,6 +103,11 @@ def draw_squaring(canvas: Canvas) -> None:
     canvas.words("this end becomes the marked end", blade - 32, 83, "end")
     canvas.tall = 92
     canvas.label = "Seen from above: the piece along the fence, its end just past the blade, no stop"
+
+
+def _reads(stop: Stop) -> Nm:
+    """The number in the picture: the one to set, as it stands large above it."""
+    return stop.reading if isinstance(stop.reading, int) else 0
 
 
 def _stop(run: Run, sets: Sets) -> Stop | None:
