@@ -69,7 +69,7 @@ function updateStops(section, state, reads, { made, near, isSet }) {
     note.hidden = !differs;
     stop.querySelector("[data-say=cuts]").hidden = differs;
     const where = corrected?.since ? `corrected in run ${corrected.since}; the sheet says` : stop.querySelector(".number").dataset.instead;
-    const beside = corrected?.mark && corrected.side ? [length(corrected.off), ` ${corrected.side > 0 ? "more" : "less"} than this mark; `] : [];
+    const beside = corrected?.beside ? [length(corrected.beside.map((words) => words && `${words} than this mark; `))] : [];
     if (differs) note.replaceChildren(...beside, `${where} `, length(sheet));
   }
 }
@@ -113,7 +113,7 @@ function updateTrial(box, run, state, phase) {
 // Where to move a stop: to a mark that its scale has, and how far beside it.
 function markOf({ corrected, to }) {
   if (!to?.mark) return [strong(length(corrected))];
-  return ["the mark ", strong(length(to.mark)), ", ", length(to.off), to.side > 0 ? " more" : " less"];
+  return [length(to.beside.map((words) => (words ? "the mark " : ""))), strong(length(to.mark)), length(to.beside.map((words) => words && `, ${words},`))];
 }
 
 function updatePiece(item, piece, state) {

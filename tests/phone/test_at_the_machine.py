@@ -122,11 +122,17 @@ def test_a_corrected_reading_is_said_by_a_mark_that_the_scale_has_and_the_pictur
     phone.goto(run_address(running_server, Work.RIP, 60))
     phone.tap(GO)
     measure(phone, "61.2")
-    expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text("Move the stop to the mark 59 mm, 0.2 mm less")
+    expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text(
+        "Move the stop to the mark 59 mm, 0.2 mm less, and measure"
+    )
     expect(phone.locator(f"{ON_SCREEN} .near .digits")).to_have_text("59")
     corrected = phone.locator(f"{ON_SCREEN} [data-say=corrected]")
     expect(corrected).to_have_text("0.2 mm less than this mark; corrected; the sheet says 60 mm")
     expect(phone.locator(f"{ON_SCREEN} .drawn .length")).to_have_text("59 mm")
+    phone.evaluate("document.querySelector('shown-ways').choose('show', '1/64 in')")
+    expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text("Move the stop to 2 5/16 in (+0.0025) and measure")
+    expect(corrected).to_have_text("corrected; the sheet says 2 23/64 in (+0.0028)")
+    phone.evaluate("document.querySelector('shown-ways').choose('show', 'mm')")
     measure(phone, "60.1")  # cut at 58.8, so it proves 58.8
     expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text("Proved: 60.1 mm")
     (state,) = job_state(running_server.store, running_server.job).runs.values()

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from stopwright.actions.working import ADVICE
-from stopwright.lengths import Nm, nearest
+from stopwright.lengths import MM, Nm, nearest
 from stopwright.store.events import Event
 from stopwright.store.run_fold import ByRun, Measured, RunState, run_state
-from stopwright.web.shown import length_texts, small_texts
+from stopwright.web.shown import SHOWN, length_texts, small_texts
 
 TAPS_KEPT = 12
 """How many of a run's last taps a page knows, to take them back."""
@@ -78,12 +78,22 @@ def _run(taps: list[Event]) -> dict[str, Any]:
 
 
 def _reading(nm: Nm, step: Nm | None) -> dict[str, Any]:
-    """A reading, and where the scale has no such mark the nearest one with how far from it, `side` of it."""
-    reading = {"nm": nm, "texts": length_texts(nm)}
+    """A reading; where the scale has no such mark also the nearest `mark`, and what is `beside` it in words.
+
+    In the unit that the scale is not marked in the reading is given as it is.
+    """
+    texts = length_texts(nm)
+    reading: dict[str, Any] = {"nm": nm, "texts": texts}
     mark = nearest(nm, step) if step else nm
-    if mark == nm:
+    if mark == nm or step is None:
         return reading
-    return reading | {"mark": length_texts(mark), "off": small_texts(abs(nm - mark)), "side": 1 if nm > mark else -1}
+    unit = "mm" if step % (MM // 100) == 0 else "in"
+    side = "more" if nm > mark else "less"
+    rows = [
+        (marked, f"{off} {side}") if show.unit == unit and off != "0" else (plain, "")
+        for show, plain, marked, off in zip(SHOWN, texts, length_texts(mark), small_texts(abs(nm - mark)), strict=True)
+    ]
+    return reading | {"mark": [marked for marked, _ in rows], "beside": [words for _, words in rows]}
 
 
 def _trial(state: RunState, trial: Measured) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 const MOST = 3;
 
 export function cutBefore(lines) {
-  if (!lines.length) return ["Nothing was cut by runs that it does not have."];
+  if (!lines.length) return ["What is cut so far belongs to the new one too."];
   const said = lines.slice(0, MOST).flatMap(({ pieces, station, stops }, place) => [
     place ? "; " : "Cut by the old one: ",
     `${pieces} at the ${station}`,
