@@ -96,13 +96,15 @@ function updateTrial(box, run, state, phase) {
     return;
   }
   const measured = length(trial.measured);
+  const facts = run.trials.find((one) => one.axis === trial.axis);
+  const what = run.trials.length > 1 && facts ? `${facts.say}: ` : "";
   if (trial.within) {
-    box.replaceChildren("Proved: ", measured, trial.over ? ", within what is allowed." : ", spot on.");
+    box.replaceChildren(`Proved: ${what}`, measured, trial.over ? ", within what is allowed." : ", spot on.");
     return;
   }
   const off = trial.over ? [", ", length(trial.off), trial.over > 0 ? " over" : " under"] : [];
-  box.replaceChildren("Measured ", measured, ...off);
-  if (trial.judged || trial.over) box.append(". Move the stop to ", ...markOf(trial), " and measure another.");
+  box.replaceChildren(what ? `Measured, ${what}` : "Measured ", measured, ...off);
+  if (trial.judged || trial.over) box.append(`. Move ${facts?.called ?? "the stop"} to `, ...markOf(trial), " and measure another.");
   if (trial.advice) {
     const advice = document.createElement("p");
     advice.textContent = trial.advice;

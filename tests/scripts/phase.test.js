@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { missing, nextRun, notAllCut, notYet, notYetWords, overWords, phaseOf, saidOf, stretches, undoable, undoWords, whose } from "../../frontend/scripts/logic/phase.js";
+import { missing, nextRun, notAllCut, notYet, notYetWords, openFirst, overWords, phaseOf, saidOf, stretches, undoable, undoWords, whose } from "../../frontend/scripts/logic/phase.js";
 import { UNTOUCHED } from "../../frontend/scripts/logic/standing.js";
 
 const B = { slot: "B", mark: "B", mirrored: false, name: "Rail", need: 12 };
@@ -64,4 +64,11 @@ test("whose tap an undo takes back is said, one's own goes without a name", () =
   assert.equal(whose({ device: "phone-1" }, known), "");
   assert.equal(whose({ device: "phone-2" }, known), "Saw phone");
   assert.equal(whose({ device: "phone-9" }, known), "another phone");
+});
+
+test("what is asked for and not proved yet is measured first", () => {
+  const run = { trials: [{ axis: "depth", asked: false }, { axis: "from", asked: true }, { axis: "to", asked: true }] };
+  const axes = (trials) => openFirst(run, state({ trials })).map((one) => one.axis);
+  assert.deepEqual(axes([]), ["from", "to", "depth"]);
+  assert.deepEqual(axes([{ axis: "from", within: true }]), ["to", "depth", "from"]);
 });

@@ -146,6 +146,7 @@ KINDS: Mapping[str, Kind] = {
         blade=_blade,
         tolerance_nm=_spread,
         step_nm=_size,
+        wanted_nm=_nm,
         outboard=flag,
     ),
     "reading noted": _tap({"run": _run, "axis": _name, "reading_nm": _nm}),
@@ -182,6 +183,8 @@ KINDS: Mapping[str, Kind] = {
 
 A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. `need` is how many
 its run wanted: what was counted beyond that (two phones at the last piece) does not stand in for the spoiled one.
+A "piece measured" with `wanted_nm` was measured at something else than the stop's own target, by so much beside it: a
+slot, from the end of the piece.
 A "piece remade" with `run` has passed that run again; without, it is whole again.
 """
 

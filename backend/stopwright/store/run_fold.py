@@ -35,11 +35,18 @@ class Measured:
     event: str
     step: Nm | None = None
     """The finest graduation of the scale, None where the phone did not know it."""
+    wanted: Nm | None = None
+    """What the person was to measure, where that is not the target itself: a slot, from the end of its piece."""
 
     @property
     def off(self) -> Nm:
         """Measured minus target."""
         return self.measured - self.target
+
+    @property
+    def by_the_person(self) -> Nm:
+        """What the person measured."""
+        return self.measured if self.wanted is None else self.wanted + self.off
 
     @property
     def within(self) -> bool:
@@ -233,4 +240,5 @@ def measured_of(tap: Event) -> Measured:
         tap.device,
         tap.id,
         body.get("step_nm"),
+        body.get("wanted_nm"),
     )

@@ -22,6 +22,7 @@ from stopwright.web.run_state import slot_of
 from stopwright.web.same_mark import same_mark
 from stopwright.web.scale_reads import ScaleReads, scale_facts
 from stopwright.web.shown import BETWEEN, position_texts
+from stopwright.web.slot_trials import AtTheSlot, at_the_slot
 
 WORK_WORDS = {
     Work.JOINT: "face and edge",
@@ -195,7 +196,8 @@ class RunView:
     @property
     def trials(self) -> list[Stop]:
         """The stops that a trial piece can prove."""
-        return [stop for stop in self.run.stops if _measurable(stop)]
+        at_a_slot = self.run.work is Work.MORTISE
+        return [stop for stop in self.run.stops if _measurable(stop) and (not at_a_slot or stop.sets in self._slot)]
 
     @property
     def notes(self) -> list[Stop]:
@@ -205,12 +207,40 @@ class RunView:
     @property
     def asks_trial(self) -> bool:
         """True when a trial piece is asked for before counting."""
-        return any(_asked(stop) for stop in self.run.stops)
+        return any(self._asked(stop) for stop in self.trials)
+
+    @cached_property
+    def _slot(self) -> dict[Sets, AtTheSlot]:
+        return at_the_slot(self.run)
+
+    def _asked(self, stop: Stop) -> bool:
+        """True for a stop that is made now and that a first piece has to prove."""
+        made_now = stop.move is Move.SET and stop.tolerance is not None
+        return made_now and _measurable(stop) and (stop.sets in PROVED_BY_A_TRIAL or stop.sets in self._slot)
+
+    def _trial(self, stop: Stop) -> dict[str, Any]:
+        """What a trial piece for the stop asks to be measured; lengths only to be handed back."""
+        slot = self._slot.get(stop.sets)
+        body = {
+            "axis": stop.axis,
+            "target_nm": stop.target,
+            "reading_nm": self.start(stop),
+            "station": self.run.station,
+            "blade": self._station.blade if self._station else "",
+        }
+        more: dict[str, Any] = {} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}
+        return {
+            "axis": stop.axis,
+            "asked": self._asked(stop),
+            "title": f"Measure the {slot.what}" if slot else f"Measure the {stop.sets}",
+            "say": slot.what if slot else f"{stop.sets} at {self.called(stop)}",
+            "called": self.called(stop) if slot else "the stop",
+            "target": position_texts(slot.wanted if slot else stop.target),
+            "body": body | more | self._step(stop) | ({"wanted_nm": slot.wanted} if slot else {}),
+        }
 
     def facts(self) -> dict[str, Any]:
         """What the scripts of the page need to know of the run; lengths only to be handed back."""
-        station = self._station
-        blade = station.blade if station else ""
         return {
             "number": self.run.number,
             "key": self.run.key,
@@ -222,25 +252,7 @@ class RunView:
                 {"slot": one.slot, "mark": one.mark, "mirrored": one.mirrored, "name": one.name, "need": one.need}
                 for one in self.pieces
             ],
-            "trials": [
-                {
-                    "axis": stop.axis,
-                    "asked": _asked(stop),
-                    "title": f"Measure the {stop.sets}",
-                    "say": f"{stop.sets} at {self.called(stop)}",
-                    "target": position_texts(stop.target),
-                    "body": {
-                        "axis": stop.axis,
-                        "target_nm": stop.target,
-                        "reading_nm": self.start(stop),
-                        "station": self.run.station,
-                        "blade": blade,
-                    }
-                    | ({} if stop.tolerance is None else {"tolerance_nm": stop.tolerance})
-                    | self._step(stop),
-                }
-                for stop in self.trials
-            ],
+            "trials": [self._trial(stop) for stop in self.trials],
             "notes": [
                 {
                     "title": f"Note where {self.called(stop)} stands",
@@ -282,11 +294,6 @@ def run_title(run: Run, station: Station | None) -> str:
 
 def _measurable(stop: Stop) -> bool:
     return isinstance(stop.target, int) and stop.sets not in (Sets.BIT, Sets.CUTTER)
-
-
-def _asked(stop: Stop) -> bool:
-    made_now = stop.move is Move.SET and stop.tolerance is not None
-    return made_now and _measurable(stop) and stop.sets in PROVED_BY_A_TRIAL
 
 
 def _marks(run: Run) -> set[str]:

@@ -102,7 +102,7 @@ def _trial(state: RunState, trial: Measured) -> dict[str, Any]:
         "axis": trial.axis,
         "within": trial.within,
         "judged": trial.tolerance is not None,
-        "measured": length_texts(trial.measured),
+        "measured": length_texts(trial.by_the_person),
         "off": small_texts(abs(trial.off)),
         "over": (trial.off > 0) - (trial.off < 0),
         "corrected": length_texts(trial.corrected),

@@ -4,7 +4,7 @@ import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
 import { length, showLengths, textOf } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
-import { missing, nextRun, notAllCut, phaseOf, saidOf, undoable, whose } from "../logic/phase.js";
+import { missing, nextRun, notAllCut, openFirst, phaseOf, saidOf, undoable, whose } from "../logic/phase.js";
 import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
 import { partOf } from "../logic/tap.js";
@@ -143,7 +143,7 @@ class RunStepper extends HTMLElement {
     const unit = document.documentElement.dataset.show === "mm" ? "mm" : "in";
     const { states } = this;
     const readings = { ...scaleReads(run, this.sheet.runs, states), ...states[run.key]?.readings };
-    const trials = run.trials.map((one) => ({ ...one, wanted: `wanted: ${textOf(one.target)}`, reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
+    const trials = openFirst(run, states[run.key]).map((one) => ({ ...one, wanted: `wanted: ${textOf(one.target)}`, reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
     this.pad.open(trials, unit);
   }
 

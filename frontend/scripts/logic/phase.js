@@ -21,8 +21,15 @@ export function missing(run, state = UNTOUCHED) {
     .filter((piece) => piece.count > 0);
 }
 
+const isOpen = (one, state) => one.asked && !state.trials.some((trial) => trial.axis === one.axis && trial.within);
+
 function isProved(run, state) {
-  return run.trials.filter((one) => one.asked).every((one) => state.trials.some((trial) => trial.axis === one.axis && trial.within));
+  return !run.trials.some((one) => isOpen(one, state));
+}
+
+// What can be measured, that which is asked for and not proved yet before the rest.
+export function openFirst(run, state = UNTOUCHED) {
+  return [...run.trials].sort((one, other) => isOpen(other, state) - isOpen(one, state));
 }
 
 // `past` says that the person chose to count without a trial piece.
