@@ -114,6 +114,9 @@ def test_on_a_tie_the_longer_mark_is_shown() -> None:
         (450 * MM, Show.MM, "450 mm"),
         (20_637_500, Show.MM, "20.64 mm"),
         (-MM // 2, Show.MM, "−0.5 mm"),
+        (-55_880, Show.SIXTEENTHS, "0 in (−0.0022)"),  # less than half a mark below zero: there is no −0
+        (-(INCH // 16) + 55_880, Show.SIXTEENTHS, "−1/16 in (+0.0022)"),  # nearer to zero than the mark: more than it
+        (-(INCH // 16) - 55_880, Show.SIXTEENTHS, "−1/16 in (−0.0022)"),
         (SEVENTEEN_AND_THREE_QUARTERS, Show.SIXTEENTHS, "17 3/4 in"),
         (12 * INCH, Show.SIXTEENTHS, "12 in"),
         (INCH // 32, Show.SIXTEENTHS, "1/16 in (−0.0313)"),  # 1/32 is a tie: up to 1/16, 0.03125 too long

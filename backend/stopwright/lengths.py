@@ -185,7 +185,7 @@ def nearest(value: Nm, step: Nm) -> Nm:
 def format_length(value: Nm, show: Show, with_unit: bool = True) -> str:
     """A length for people: mm to a hundredth, or the nearest mark in inches with what it is off by.
 
-    The figure in brackets is true length minus shown mark, in inches; it is left out when it is 0.
+    The figure in brackets is true length minus shown mark, in inches, below zero too; it is left out when it is 0.
 
     >>> format_length(84_000_000, Show.MM), format_length(450_850_000, Show.SIXTEENTHS)
     ('84 mm', '17 3/4 in')
@@ -196,14 +196,14 @@ def format_length(value: Nm, show: Show, with_unit: bool = True) -> str:
     """
     if value == 0 or (show is Show.MM and 2 * abs(value) < show.mark):
         return "0"
-    if value < 0:
-        return "−" + format_length(-value, show, with_unit)
-    mark = nearest(value, show.mark)
+    size = abs(value)
+    mark = nearest(size, show.mark)
+    sign = "−" if value < 0 and mark else ""  # there is no −0
     tail = f" {show.unit}" if with_unit else ""
     if show is Show.MM:
-        return _decimal(mark, MM, 2) + tail
+        return sign + _decimal(mark, MM, 2) + tail
     figure = _decimal(mark, INCH, 3) if show is Show.THOUSANDTHS else _mixed(mark)
-    return figure + tail + _off_by(value - mark)
+    return sign + figure + tail + _off_by((size - mark) if value > 0 else (mark - size))
 
 
 def format_difference(difference: SignedNm, show: Show) -> str:

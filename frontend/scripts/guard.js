@@ -1,4 +1,5 @@
-// A second tap for what one tap cannot take back: the first asks, the second within a few seconds does it.
+// A second tap for what one tap cannot take back: the first asks, the second within a few seconds does it. What is
+// asked is another screen (the document hears "asking"), so that a bounce is no answer.
 const SECONDS = 5;
 let asking = null;
 
@@ -9,9 +10,10 @@ export function sure(button, words) {
     return true;
   }
   endAsking();
-  asking = { button, was: [...button.childNodes], timer: setTimeout(endAsking, SECONDS * 1000) };
+  asking = { button, words, was: [...button.childNodes], timer: setTimeout(endAsking, SECONDS * 1000) };
   button.classList.add("asks");
   button.replaceChildren(words);
+  tell();
   return false;
 }
 
@@ -21,6 +23,12 @@ export function endAsking() {
   asking.button.classList.remove("asks");
   asking.button.replaceChildren(...asking.was);
   asking = null;
+  tell();
 }
 
+const tell = () => document.dispatchEvent(new Event("asking"));
+
 export const isAsking = (button) => asking?.button === button;
+
+// What is asked now, "" for nothing.
+export const asked = () => asking?.words ?? "";

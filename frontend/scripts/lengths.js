@@ -1,5 +1,5 @@
 // Shows every length on the page in the way chosen; the texts come from the server.
-import { fits, takeApart } from "./logic/figure.js";
+import { beside, fits, takeApart } from "./logic/figure.js";
 
 let way = 0;
 
@@ -43,7 +43,8 @@ function fill(element) {
   seen.ariaHidden = "true";
   seen.append(digits);
   if (figure.unit) seen.append(part("unit", "", figure.unit));
-  if (figure.off) seen.append(part("off", "", figure.off));
+  const words = beside(figure);
+  if (words) seen.append(part("off", "", words));
   element.replaceChildren(part("heard", "", text), seen);
 }
 

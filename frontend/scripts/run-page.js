@@ -7,6 +7,7 @@ import { stayAwake } from "./device.js";
 import { Follower } from "./follower.js";
 import { keepWord, newestWord } from "./kept-word.js";
 import { Outbox } from "./outbox.js";
+import { readySound } from "./signal.js";
 
 const read = (id) => JSON.parse(document.getElementById(id).textContent);
 const sheet = read("sheet");
@@ -19,4 +20,5 @@ const word = kept ? await newestWord(sheet.job, read("standing")) : read("standi
 stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(sheet.job, heard, (seq) => stepper.letGo(seq)) });
 outbox.start();
 if (isSecureContext) navigator.serviceWorker?.register("/worker.js").catch(() => {});
+readySound();
 stayAwake();

@@ -1,11 +1,12 @@
 // Brings one run's screen in line with how things stand. Idempotent: it may be called as often as anybody likes.
 import { isAsking } from "./guard.js";
 import { length, setTexts } from "./lengths.js";
-import { cutOf, notYet, notYetWords, phaseOf, undoWords, undoable } from "./logic/phase.js";
+import { cutOf, notYet, notYetWords, overWords, phaseOf, undoWords, undoable, whose } from "./logic/phase.js";
+import { scaleReads } from "./logic/scale-reads.js";
 import { UNTOUCHED } from "./logic/standing.js";
 
-// `here` names who else has this run open; `made` the stops already ticked; `past` that nothing is to be measured.
-export function updateRun(section, run, { runs, states, here, made, near, past }) {
+// `here` names who else has this run open, `people` all devices; `made` the stops already ticked; `past` that nothing is to be measured.
+export function updateRun(section, run, { runs, states, here, people, made, near, past }) {
   const state = states[run.key] ?? UNTOUCHED;
   const phase = phaseOf(run, state, past);
   section.dataset.phase = phase;
@@ -13,13 +14,19 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   const open = phase === "done" ? [] : notYet(run, runs, states);
   say(section, "before", open.length ? notYetWords(open) : "");
   say(section, "done", phase === "done" ? "This run is done." : "");
-  updateStops(section, state, { made, near, isSet: phase !== "set" });
+  say(section, "over", overWords(run, state));
+  const reads = scaleReads(run, runs, states);
+  updateStanding(section, state, reads);
+  updateStops(section, state, reads, { made, near, isSet: phase !== "set" });
+  updatePicture(section);
   updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
   const last = undoable(state);
   const undo = section.querySelector("[data-do=undo]");
-  undo.hidden = !last || phase === "done";
-  if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}`;
+  undo.hidden = phase === "done";
+  undo.disabled = !last; // it keeps its place, so that its coming moves nothing
+  const other = last ? whose(last, people) : "";
+  if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}${other ? ` of ${other}` : ""}`;
   show(section, "[data-do=measure]", phase === "count" || phase === "finish");
   show(section, "[data-do=past]", phase === "trial");
   const spoiled = run.pieces.some((piece) => state.spoiled[piece.slot] && cutOf(piece, state) < piece.need);
@@ -28,7 +35,21 @@ export function updateRun(section, run, { runs, states, here, made, near, past }
   return phase;
 }
 
-function updateStops(section, state, { made, near, isSet }) {
+// Stops that are left alone: what their scales read now, and since when if it is not what the sheet says.
+function updateStanding(section, state, reads) {
+  for (const number of section.querySelectorAll("[data-standing]")) {
+    const axis = number.dataset.standing;
+    const since = section.querySelector(`[data-since="${CSS.escape(axis)}"]`);
+    const sheet = since.dataset.sheet.split("|");
+    const read = state.readings[axis] ?? reads[axis];
+    const differs = Boolean(read) && read.texts[0] !== sheet[0];
+    setTexts(number.querySelector(".length"), differs ? read.texts : sheet);
+    since.hidden = !differs;
+    if (differs) since.replaceChildren(`corrected in ${read.since ? `run ${read.since}` : "this run"}; the sheet says `, length(sheet));
+  }
+}
+
+function updateStops(section, state, reads, { made, near, isSet }) {
   const stops = [...section.querySelectorAll(".stop-set")];
   for (const stop of stops) {
     const { axis } = stop.dataset;
@@ -40,14 +61,25 @@ function updateStops(section, state, { made, near, isSet }) {
     stop.classList.toggle("made", stops.length > 1 && (isSet || made.has(axis)));
     const figure = stop.querySelector(".figure");
     figure.dataset.sheet ??= figure.dataset.texts;
-    const corrected = state.readings[axis];
+    const corrected = state.readings[axis] ?? reads[axis];
     const sheet = figure.dataset.sheet.split("|");
     const differs = Boolean(corrected) && corrected.texts[0] !== sheet[0];
-    setTexts(figure, differs ? corrected.texts : sheet);
+    setTexts(figure, differs ? corrected.mark ?? corrected.texts : sheet);
     const note = stop.querySelector("[data-say=corrected]");
     note.hidden = !differs;
     stop.querySelector("[data-say=cuts]").hidden = differs;
-    if (differs) note.replaceChildren(`${stop.querySelector(".number").dataset.instead} `, length(sheet));
+    const where = corrected?.since ? `corrected in run ${corrected.since}; the sheet says` : stop.querySelector(".number").dataset.instead;
+    const beside = corrected?.beside ? [length(corrected.beside.map((words) => words && `${words} than this mark; `))] : [];
+    if (differs) note.replaceChildren(...beside, `${where} `, length(sheet));
+  }
+}
+
+// The number in the picture is the one that stands large, or the one the scale reads where a stop stands.
+function updatePicture(section) {
+  for (const text of section.querySelectorAll(".drawn [data-reads]")) {
+    const axis = CSS.escape(text.dataset.reads);
+    const now = section.querySelector(`.stop-set[data-axis="${axis}"] .figure, [data-standing="${axis}"] .length`);
+    if (now?.dataset.texts) setTexts(text, now.dataset.texts.split("|"));
   }
 }
 
@@ -64,18 +96,26 @@ function updateTrial(box, run, state, phase) {
     return;
   }
   const measured = length(trial.measured);
+  const facts = run.trials.find((one) => one.axis === trial.axis);
+  const what = run.trials.length > 1 && facts ? `${facts.say}: ` : "";
   if (trial.within) {
-    box.replaceChildren("Proved: ", measured, trial.over ? ", within what is allowed." : ", spot on.");
+    box.replaceChildren(`Proved: ${what}`, measured, trial.over ? ", within what is allowed." : ", spot on.");
     return;
   }
   const off = trial.over ? [", ", length(trial.off), trial.over > 0 ? " over" : " under"] : [];
-  box.replaceChildren("Measured ", measured, ...off);
-  if (trial.judged || trial.over) box.append(". Move the stop to ", strong(length(trial.corrected)), " and measure another.");
+  box.replaceChildren(what ? `Measured, ${what}` : "Measured ", measured, ...off);
+  if (trial.judged || trial.over) box.append(`. Move ${facts?.called ?? "the stop"} to `, ...markOf(trial), " and measure another.");
   if (trial.advice) {
     const advice = document.createElement("p");
     advice.textContent = trial.advice;
     box.append(advice);
   }
+}
+
+// Where to move a stop: to a mark that its scale has, and how far beside it.
+function markOf({ corrected, to }) {
+  if (!to?.mark) return [strong(length(corrected))];
+  return [length(to.beside.map((words) => (words ? "the mark " : ""))), strong(length(to.mark)), length(to.beside.map((words) => words && `, ${words},`))];
 }
 
 function updatePiece(item, piece, state) {
@@ -84,7 +124,9 @@ function updatePiece(item, piece, state) {
   item.classList.toggle("full", full);
   const spoiled = state.spoiled[piece.slot] ?? 0;
   item.querySelector("[data-say=cut]").textContent = cut;
-  item.querySelector("small").textContent = ` of ${piece.need}${spoiled ? `, ${spoiled} spoiled` : ""}`;
+  const besides = item.querySelector("[data-say=besides]");
+  besides.textContent = [cut > piece.need ? "which?" : "", spoiled ? `${spoiled} spoiled` : ""].filter(Boolean).join(", ");
+  besides.classList.toggle("care", cut > piece.need);
   for (const button of item.querySelectorAll("[data-do=cut]")) {
     const count = Number(button.dataset.count);
     button.disabled = full || (count > 1 && piece.need - cut < count);

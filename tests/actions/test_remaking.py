@@ -13,12 +13,13 @@ from tests.builders import mm
 from tests.conftest import ROOT
 
 from stopwright.actions.keeping import create_job, job_document, save_job
+from stopwright.actions.memory import repeat_job
 from stopwright.actions.numbering import are_given, code_of, find_piece, give_codes_to, pieces_of
 from stopwright.actions.planning import Planned, plan_for
 from stopwright.actions.remaking import finish_remake, pass_run, remake_stands, spoil_piece, stops_that_stand
 from stopwright.actions.shelf import NewOffcut, shelve
 from stopwright.actions.sorting import piece_cards, unit_cards
-from stopwright.actions.working import job_state
+from stopwright.actions.working import job_state, measure
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
@@ -193,6 +194,33 @@ def test_a_reading_that_was_corrected_is_the_one_the_remake_is_set_to(store: Sto
     spoil_piece(store, "1", planned_of(store), rail, cut.id, "cut too short", "phone")
     step = next(one for one in remake_stands(store, "1", planned_of(store), rail).remake.steps if one.run == cut)
     assert step.reading(stop) == stop.reading - mm(0.6)
+    assert (cut.id, stop.axis) in remake_stands(store, "1", planned_of(store), rail).unproved
+    proved = body | {"reading_nm": stop.reading - mm(0.6), "measured_nm": stop.target + mm(0.1)}
+    tell(store, "piece measured", **proved)
+    assert not remake_stands(store, "1", planned_of(store), rail).unproved
+
+
+def test_what_another_job_tried_and_never_proved_is_not_offered(store: Store) -> None:
+    """The same stop in another job: 0.6 over and left so; then proved."""
+    rail = piece(store, "B-01")
+    runs = remake_stands(store, "1", planned_of(store), rail).runs
+    cut = next(run for run in runs if run.work is Work.CROSSCUT)
+    stop = cut.stops[0]
+    spoil_piece(store, "1", planned_of(store), rail, cut.id, "cut too short", "phone")
+    other = repeat_job(store, "1", "bench")
+    places = {"target": stop.target, "tolerance": mm(0.3), "station": "saw", "device": "phone"}
+    blade = next(station.blade for station in SHOP.stations if station.name == "saw")
+    wrong = {"reading": stop.reading, "measured": stop.target + mm(0.6), "blade": blade}
+    measure(store, other, cut.id, stop.axis, **places, **wrong)
+
+    def reading() -> int:
+        steps = remake_stands(store, "1", planned_of(store), rail).remake.steps
+        return next(one for one in steps if one.run == cut).reading(stop)
+
+    assert reading() == stop.reading
+    right = {"reading": stop.reading - mm(0.6), "measured": stop.target, "blade": blade}
+    measure(store, other, cut.id, stop.axis, **places, **right)
+    assert reading() == stop.reading - mm(0.6)
 
 
 def test_an_offcut_on_the_shelf_is_found_before_what_the_job_leaves_over(store: Store) -> None:

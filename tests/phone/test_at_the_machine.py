@@ -8,11 +8,13 @@ from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
 
+from stopwright.actions.keeping import choose_plan, job_document, save_job
 from stopwright.actions.planning import plan_for
 from stopwright.actions.shop_keeping import save_shop
-from stopwright.actions.working import job_state
+from stopwright.actions.working import job_state, record
 from stopwright.intake.shop_file import default_shop, shop_to_document
 from stopwright.model.stations import Work
+from stopwright.store.events import utc_now, written
 
 MM_12 = 12 * 96 / 25.4
 """12 mm in CSS pixels (96 to the inch): what handbook rules of reading at arm's length ask for."""
@@ -115,6 +117,47 @@ def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, p
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-phase", "count")
 
 
+def test_a_corrected_reading_is_said_by_a_mark_that_the_scale_has_and_the_picture_follows(running_server, phone):
+    """Rip fence in halves at 60, ± 0.3: 61.2 is 1.2 over, so 58.8: the mark 59, 0.2 less."""
+    phone.goto(run_address(running_server, Work.RIP, 60))
+    phone.tap(GO)
+    measure(phone, "61.2")
+    expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text(
+        "Move the stop to the mark 59 mm, 0.2 mm less, and measure"
+    )
+    expect(phone.locator(f"{ON_SCREEN} .near .digits")).to_have_text("59")
+    corrected = phone.locator(f"{ON_SCREEN} [data-say=corrected]")
+    expect(corrected).to_have_text("0.2 mm less than this mark; corrected; the sheet says 60 mm")
+    expect(phone.locator(f"{ON_SCREEN} .drawn .length")).to_have_text("59 mm")
+    phone.evaluate("document.querySelector('shown-ways').choose('show', '1/64 in')")
+    expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text("Move the stop to 2 5/16 in (+0.0025) and measure")
+    expect(corrected).to_have_text("corrected; the sheet says 2 23/64 in (+0.0028)")
+    phone.evaluate("document.querySelector('shown-ways').choose('show', 'mm')")
+    measure(phone, "60.1")  # cut at 58.8, so it proves 58.8
+    expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text("Proved: 60.1 mm")
+    (state,) = job_state(running_server.store, running_server.job).runs.values()
+    assert state.readings == {"rip fence": 58_800_000} and state.proved
+
+
+def test_an_undo_says_whose_tap_it_takes_back_and_asks(running_server, phone):
+    store, job = running_server.store, running_server.job
+    phone.goto(run_address(running_server, Work.PLANE))
+    begin_counting(phone)
+    expect(phone.locator("sending-line")).to_be_hidden()
+    (run,) = job_state(store, job).runs
+    body = {"run": run, "mark": "A", "count": 5}
+    record(
+        store, job, [{"id": "their-tap-1", "kind": "piece cut", "at": written(utc_now()), "body": body}], "phone-0002"
+    )
+    undo = phone.locator(f"{ON_SCREEN} [data-do=undo]")
+    expect(undo).to_have_text("Undo: 5 × A of another phone")
+    undo.tap()
+    expect(undo).to_have_text("That was another phone. Undo it? Tap again")
+    assert job_state(store, job).run(run).cut == {("A", False): 5}
+    undo.tap()
+    expect(phone.locator(f"{ON_SCREEN} [data-say=cut] >> nth=0")).to_have_text("0")
+
+
 def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
     phone.goto(run_address(running_server, Work.PLANE))
     begin_counting(phone)
@@ -122,7 +165,7 @@ def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
     phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
     expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
     phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
-    expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("4 of 24, 1 spoiled")
+    expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("4 of 24 1 spoiled")
     phone.tap(f"{ON_SCREEN} [data-do=undo]")
     expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
     phone.tap(GO)
@@ -152,12 +195,27 @@ def test_going_on_too_early_says_what_is_missing(running_server, phone):
 
 
 def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
-    from stopwright.actions.keeping import choose_plan
-
     phone.goto(run_address(running_server, Work.PLANE))
     expect(phone.locator(GO)).to_be_enabled()
     choose_plan(running_server.store, running_server.job, {"flow": "part by part"}, "bench")
-    expect(phone.locator("[data-say=old]")).to_be_visible()
+    expect(phone.locator("footer [data-say=old]")).to_be_visible()
+    expect(phone.locator("html")).to_have_attribute("data-signal", "wrong")
+
+
+def test_pieces_cut_at_the_old_size_are_named_where_the_sheet_changed(running_server, phone):
+    """Five seats are cut 360 wide, then the bench makes them 350; whoever has scrolled down sees it at the buttons."""
+    store, job = running_server.store, running_server.job
+    phone.goto(run_address(running_server, Work.RIP, 360))
+    begin_counting(phone)
+    phone.tap(f"{ON_SCREEN} [data-count='5'] >> nth=0")
+    expect(phone.locator("sending-line")).to_be_hidden()
+    saved = job_document(store, job)
+    parts = [part | {"width": 350} if part["mark"] == "D" else part for part in saved.document["part"]]
+    phone.evaluate("scrollTo(0, document.body.scrollHeight)")
+    save_job(store, job, saved.document | {"part": parts}, saved.version, "bench")
+    line = phone.locator("[data-say=old]")
+    expect(line).to_contain_text("Cut by the old one: 5 × D at the saw, rip fence 360 mm")
+    expect(line).to_be_in_viewport()
 
 
 def without_a_scale(station, axis):

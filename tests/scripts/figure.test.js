@@ -1,14 +1,15 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import test from "node:test";
-import { breadth, fits, takeApart } from "../../frontend/scripts/logic/figure.js";
+import { beside, breadth, fits, takeApart } from "../../frontend/scripts/logic/figure.js";
 
 const figures = JSON.parse(readFileSync(new URL("./figures.json", import.meta.url)));
 
-for (const { text, breadth: wide, ...parts } of figures) {
+for (const { text, breadth: wide, beside: said, ...parts } of figures) {
   test(`'${text}' is taken apart as the server does`, () => {
     assert.deepEqual(takeApart(text), parts);
     assert.equal(breadth(takeApart(text)), wide);
+    assert.equal(beside(takeApart(text)), said);
   });
 }
 

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { missing, nextRun, notAllCut, notYet, notYetWords, phaseOf, saidOf, stretches, undoable, undoWords } from "../../frontend/scripts/logic/phase.js";
+import { missing, nextRun, notAllCut, notYet, notYetWords, openFirst, overWords, phaseOf, saidOf, stretches, undoable, undoWords, whose } from "../../frontend/scripts/logic/phase.js";
 import { UNTOUCHED } from "../../frontend/scripts/logic/standing.js";
 
 const B = { slot: "B", mark: "B", mirrored: false, name: "Rail", need: 12, marks: ["B"] };
@@ -25,9 +25,11 @@ test("a trial piece outside the tolerance does not prove; a person may count wit
   assert.equal(phaseOf(crosscut, state({ set: true })), "count");
 });
 
-test("two phones that both say 'all' leave nothing missing and nothing over", () => {
+test("two phones that both say 'all' leave nothing missing, and what is over is asked about", () => {
   assert.deepEqual(missing(rip, state({ cut: { B: 24 } })), []);
-  assert.equal(saidOf(rip, state({ cut: { B: 24 } })), "12 of 12 cut");
+  assert.equal(saidOf(rip, state({ cut: { B: 24 } })), "24 of 12 cut: which?");
+  assert.match(overWords(rip, state({ cut: { B: 13 } })), /^13 counted of 12 × B: which\?/);
+  assert.equal(overWords(rip, state({ cut: { B: 12 } })), "");
   assert.equal(saidOf(rip, state({ set: true })), "set");
   assert.equal(saidOf(rip), "");
 });
@@ -61,4 +63,19 @@ test("undo names the last tap that counts for something", () => {
   const taps = [{ id: "a", kind: "piece cut", slot: "A~", count: 5 }, { id: "m", kind: "piece measured" }];
   assert.equal(undoWords(undoable(state({ taps }))), "5 × A mirrored");
   assert.equal(undoable(state({})), undefined);
+});
+
+test("whose tap an undo takes back is said, one's own goes without a name", () => {
+  const known = { me: "phone-1", devices: { "phone-2": "Saw phone" } };
+  assert.equal(whose({ id: "kept here" }, known), "");
+  assert.equal(whose({ device: "phone-1" }, known), "");
+  assert.equal(whose({ device: "phone-2" }, known), "Saw phone");
+  assert.equal(whose({ device: "phone-9" }, known), "another phone");
+});
+
+test("what is asked for and not proved yet is measured first", () => {
+  const run = { trials: [{ axis: "depth", asked: false }, { axis: "from", asked: true }, { axis: "to", asked: true }] };
+  const axes = (trials) => openFirst(run, state({ trials })).map((one) => one.axis);
+  assert.deepEqual(axes([]), ["from", "to", "depth"]);
+  assert.deepEqual(axes([{ axis: "from", within: true }]), ["to", "depth", "from"]);
 });

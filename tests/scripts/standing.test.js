@@ -1,4 +1,5 @@
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import test from "node:test";
 import { UNTOUCHED, layOver, uncounted } from "../../frontend/scripts/logic/standing.js";
 
@@ -49,4 +50,18 @@ test("a tap counts until the bench's word includes it: by its id, or by the plac
   const kept = [{ id: "a" }, { id: "b", seq: 7 }, { id: "c", seq: 9 }];
   assert.deepEqual(uncounted(kept, 8, new Set()).map((one) => one.id), ["a", "c"]);
   assert.deepEqual(uncounted(kept, 8, new Set(["a"])).map((one) => one.id), ["c"]);
+});
+
+test("counts over and spoiled are folded as the bench folds them", () => {
+  const vectors = JSON.parse(readFileSync(new URL("counts.json", import.meta.url), "utf8"));
+  assert.ok(vectors.length > 5);
+  for (const { why, taps, cut, spoiled } of vectors) {
+    const events = taps.map(([what, count], place) => {
+      const body = { run: "saw", mark: "A", count };
+      if (what === "cut") return { id: String(place), kind: "piece cut", body };
+      return { id: String(place), kind: "piece spoiled", body: { ...body, counted: what === "spoiled", need: 24 } };
+    });
+    const { saw } = layOver({}, events);
+    assert.deepEqual([saw.cut.A ?? 0, saw.spoiled.A ?? 0], [cut, spoiled], why);
+  }
 });

@@ -1,6 +1,9 @@
 """How runs stand: counts, trial pieces, readings, in any order of arrival."""
 
+import json
+from pathlib import Path
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -42,6 +45,21 @@ def test_undo_takes_back_one_tap_even_when_it_arrives_first(undo_first: bool) ->
     cut = tap("piece cut", count=5)
     taps = [tap("undo", event=cut.id), cut] if undo_first else [cut, tap("undo", event=cut.id)]
     assert fold_runs([*taps, tap("piece cut")])[RUN].cut == {("A", False): 1}
+
+
+VECTORS = json.loads((Path(__file__).parent.parent / "scripts" / "counts.json").read_text("utf8"))
+
+
+@pytest.mark.parametrize("vector", VECTORS, ids=lambda vector: vector["why"])
+def test_counts_over_and_spoiled_are_folded_as_the_phone_folds_them(vector: dict[str, Any]) -> None:
+    taps = [
+        tap("piece cut", at=at, count=count)
+        if what == "cut"
+        else tap("piece spoiled", at=at, count=count, counted=what == "spoiled", need=24)
+        for at, (what, count) in enumerate(vector["taps"])
+    ]
+    state = fold_runs(taps)[RUN]
+    assert (state.cut.get(("A", False), 0), state.spoiled.get(("A", False), 0)) == (vector["cut"], vector["spoiled"])
 
 
 def test_undo_does_not_reach_into_another_job_nor_undo_an_undo_nor_a_saved_job() -> None:

@@ -41,6 +41,8 @@ class RemakeStands:
     state: PieceState
     runs: tuple[Run, ...]
     remake: Remake | None
+    unproved: frozenset[tuple[str, str]] = frozenset()
+    """Run's key and axis of readings that a trial piece put right and none has proved since."""
 
     @property
     def passed(self) -> frozenset[str]:
@@ -71,7 +73,7 @@ def remake_stands(store: Store, job: str, planned: Planned, piece: Piece) -> Rem
         woods=woods_on_hand(store, planned),
         good=[one for one in pieces if not state.pieces.get(one.index, UNTOUCHED).missing],
     )
-    return RemakeStands(piece, stands, runs, remake)
+    return RemakeStands(piece, stands, runs, remake, _unproved(state))
 
 
 def spoil_piece(
@@ -176,7 +178,10 @@ def _untouched(planned: Planned) -> Iterator[WoodOnHand]:
 
 
 def _readings(store: Store, planned: Planned, state: JobState) -> Readings:
-    """The readings of this job's own runs, else those that worked before at the same target with the same blade."""
+    """The readings of this job's own runs, else those that worked before at the same target with the same blade.
+
+    Of other jobs only what a trial piece has proved: an attempt somewhere else says nothing here.
+    """
     before = readings(store)
     blades = {station.name: station.blade for station in planned.shop.stations}
     found: dict[tuple[str, str], Nm] = {}
@@ -187,9 +192,18 @@ def _readings(store: Store, planned: Planned, state: JobState) -> Readings:
                 found[run.id, stop.axis] = own[stop.axis]
             elif isinstance(stop.target, int):
                 known = before.get((run.station, stop.axis, blades.get(run.station, ""), stop.target))
-                if known is not None:
+                if known is not None and known.proved:
                     found[run.id, stop.axis] = known.reading
     return found
+
+
+def _unproved(state: JobState) -> frozenset[tuple[str, str]]:
+    last = {(key, trial.axis): trial for key, run in state.runs.items() for trial in run.measured}
+    return frozenset(
+        place
+        for place, trial in last.items()
+        if not trial.within and state.run(place[0]).readings[trial.axis] == trial.corrected  # not one noted by hand
+    )
 
 
 def in_few_words(what: str) -> str:

@@ -18,8 +18,20 @@ def read_trial(body: Mapping[str, Any]) -> dict[str, Any]:
 
     >>> read_trial({"text": "450,4", "unit": "mm", "target_nm": 450_000_000})
     {'target_nm': 450000000, 'measured_nm': 450400000}
+
+    With `wanted_nm` something else was measured than what the stop stands for; it is off by as much.
+
+    >>> read_trial({"text": "20.3", "unit": "mm", "target_nm": 34_000_000, "wanted_nm": 20_000_000})["measured_nm"]
+    34300000
     """
     measured, target = _typed(body, "nothing was measured", "type what the piece measures"), body.get("target_nm")
+    wanted = body.get("wanted_nm")
+    if isinstance(wanted, int) and isinstance(target, int):
+        return _judged(body, measured, wanted) | {"measured_nm": target + measured - wanted}
+    return _judged(body, measured, target)
+
+
+def _judged(body: Mapping[str, Any], measured: Nm, target: Any) -> dict[str, Any]:
     if isinstance(target, int) and abs(measured - target) > max(FAR_OFF, target // 10):
         raise StopwrightError(
             f"'{body['text'][:60]}' {body['unit']} is far from what the piece was to be",

@@ -13,7 +13,7 @@ from stopwright.bench.figures import Figure
 LIST = "name,quantity,length,width,thickness\nRail,4,400,50,20\n"
 
 
-def measure_starts(quick: bool) -> Iterator[Figure]:
+def measure_starts(quick: bool, _yardstick: float) -> Iterator[Figure]:
     """Help, and the run sheet of a list of one line: the median of a few runs, each a process of its own."""
     times = 3 if quick else 9
     with tempfile.TemporaryDirectory() as folder:

@@ -139,7 +139,12 @@ KINDS: Mapping[str, Kind] = {
     "stop set": _tap({"run": _run, "station": _name, "work": _name, "stops": several(_stop, 40)}),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
     "piece spoiled": _tap(
-        {"run": _run, "mark": _mark, "count": _count}, mirrored=flag, counted=flag, piece=_piece, what=_note
+        {"run": _run, "mark": _mark, "count": _count},
+        mirrored=flag,
+        counted=flag,
+        need=_count,
+        piece=_piece,
+        what=_note,
     ),
     "piece measured": _tap(
         {
@@ -152,6 +157,8 @@ KINDS: Mapping[str, Kind] = {
         },
         blade=_blade,
         tolerance_nm=_spread,
+        step_nm=_size,
+        wanted_nm=_nm,
         outboard=flag,
     ),
     "reading noted": _tap({"run": _run, "axis": _name, "reading_nm": _nm}),
@@ -186,8 +193,11 @@ KINDS: Mapping[str, Kind] = {
 }
 """Every kind there is. Lengths are whole nanometres, runs are named by their key, pieces by their index in the job.
 
-A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. A "piece remade"
-with `run` has passed that run again; without, it is whole again.
+A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. `need` is how many
+its run wanted: what was counted beyond that (two phones at the last piece) does not stand in for the spoiled one.
+A "piece measured" with `wanted_nm` was measured at something else than the stop's own target, by so much beside it: a
+slot, from the end of the piece.
+A "piece remade" with `run` has passed that run again; without, it is whole again.
 """
 
 FROM_THE_FLOOR = frozenset(name for name, kind in KINDS.items() if kind.tapped) | {"undo"}

@@ -33,11 +33,20 @@ class Measured:
     at: str
     device: str
     event: str
+    step: Nm | None = None
+    """The finest graduation of the scale, None where the phone did not know it."""
+    wanted: Nm | None = None
+    """What the person was to measure, where that is not the target itself: a slot, from the end of its piece."""
 
     @property
     def off(self) -> Nm:
         """Measured minus target."""
         return self.measured - self.target
+
+    @property
+    def by_the_person(self) -> Nm:
+        """What the person measured."""
+        return self.measured if self.wanted is None else self.wanted + self.off
 
     @property
     def within(self) -> bool:
@@ -196,6 +205,7 @@ def run_state(taps: list[Event]) -> RunState:
         elif tap.kind == "piece spoiled":
             spoiled[_piece(tap)] += tap.body["count"]
             if tap.body.get("counted", True):
+                cut[_piece(tap)] = min(cut[_piece(tap)], tap.body.get("need", cut[_piece(tap)]))
                 cut[_piece(tap)] -= tap.body["count"]
         elif tap.kind == "piece measured":
             measured.append(measured_of(tap))
@@ -236,4 +246,6 @@ def measured_of(tap: Event) -> Measured:
         tap.at,
         tap.device,
         tap.id,
+        body.get("step_nm"),
+        body.get("wanted_nm"),
     )

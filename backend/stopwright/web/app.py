@@ -27,6 +27,7 @@ from stopwright.web.bench_shop import shop_routes
 from stopwright.web.bench_sources import sources_routes
 from stopwright.web.bench_wood import wood_routes
 from stopwright.web.certificate import ShopCertificate
+from stopwright.web.changed_sheet import changed_sheet_routes
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
@@ -88,6 +89,7 @@ def create_app(
     app.include_router(rack_routes(web))
     app.include_router(piece_routes(web))
     app.include_router(plain_tap_routes(web))
+    app.include_router(changed_sheet_routes(web))
     app.include_router(kept_routes(frontend))
     app.include_router(memory_routes(web))
     for pieces in (pieces_routes, spoiled_routes, label_routes, scan_routes, glue_routes):

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import HTMLResponse, RedirectResponse
 
+from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import readings, repeats
 from stopwright.actions.planning import plan_for
 from stopwright.actions.trial_texts import read_noted, read_trial
@@ -24,6 +25,7 @@ from stopwright.web.well_formed import Row
 
 GREATEST_PORTION = 500
 MODULES = (
+    "blind-taps.js",
     "wire.js",
     "kept.js",
     "kept-word.js",
@@ -33,12 +35,17 @@ MODULES = (
     "guard.js",
     "lengths.js",
     "run-view.js",
+    "signal.js",
+    "steady.js",
     "elements/number-pad.js",
     "elements/run-stepper.js",
     "elements/sending-line.js",
     "elements/shown-ways.js",
+    "logic/changed-sheet.js",
+    "logic/dead-time.js",
     "logic/figure.js",
     "logic/phase.js",
+    "logic/scale-reads.js",
     "logic/sending.js",
     "logic/sentence.js",
     "logic/standing.js",
@@ -115,6 +122,8 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
         number,
         web.pages.ways(request, show).show,
         Memory(readings(web.store), repeats(web.store, job)),
+        request.state.device,
+        {BENCH: "the bench"} | {device.id: device.name for device in web.door.devices()},
     )
     return web.pages.show(request, "runs.html", shop_show=show, page=page, modules=MODULES)
 

@@ -1,5 +1,6 @@
 """What the screen of one run shows: its stops, pieces and picture, and the facts that scripts need."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -7,7 +8,7 @@ from typing import Any
 from markupsafe import Markup
 
 from stopwright.actions.memory import Readings
-from stopwright.lengths import Show
+from stopwright.lengths import Nm, Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Sets, Shop, Station, Work
 from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
@@ -15,9 +16,13 @@ from stopwright.plan.run_sheet import Line, Move, Position, Run, Stop
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
+from stopwright.web.flip_stops_up import FlipStops
 from stopwright.web.pages import opened
 from stopwright.web.run_state import slot_of
-from stopwright.web.shown import position_texts
+from stopwright.web.same_mark import same_mark
+from stopwright.web.scale_reads import ScaleReads, scale_facts
+from stopwright.web.shown import BETWEEN, position_texts
+from stopwright.web.slot_trials import AtTheSlot, at_the_slot
 
 WORK_WORDS = {
     Work.JOINT: "face and edge",
@@ -64,9 +69,20 @@ class RunView:
     """One run as its screen shows it."""
 
     def __init__(
-        self, run: Run, earlier: list[Run], state: RunState, job: Job, shop: Shop, show: Show, memory: Memory
+        self,
+        run: Run,
+        earlier: list[Run],
+        state: RunState,
+        job: Job,
+        shop: Shop,
+        show: Show,
+        memory: Memory,
+        reads: Mapping[str, ScaleReads],
+        flips: FlipStops | None,
     ) -> None:
         self.run = run
+        self.reads = reads
+        self.flips = flips
         self.is_done = state.done
         self.is_set = state.is_set
         self._cut = state.cut
@@ -150,6 +166,14 @@ class RunView:
             return "as noted; the sheet says"
         return "corrected; the sheet says" if self.start(stop) == stop.reading else "corrected; remembered was"
 
+    def same_mark(self, stop: Stop) -> int | None:
+        """The run that left the stop at this very mark, so that it need not be moved."""
+        return same_mark(stop, self._station, self._earlier) if self._station else None
+
+    def texts(self, stop: Stop) -> str:
+        """What the sheet says in every way to show it, for the scripts."""
+        return BETWEEN.join(position_texts(stop.reading))
+
     @property
     def cuts_word(self) -> str:
         """What happens at the nearest graduation."""
@@ -158,7 +182,7 @@ class RunView:
     @cached_property
     def drawing(self) -> Markup:
         """The drawn scale."""
-        return draw_run(self.run, self._job, self._shop, self._show)
+        return draw_run(self.run, self._job, self._shop, self._show, self.flips)
 
     @property
     def pieces(self) -> list[PieceView]:
@@ -200,7 +224,8 @@ class RunView:
     @property
     def trials(self) -> list[Stop]:
         """The stops that a trial piece can prove."""
-        return [stop for stop in self.run.stops if _measurable(stop)]
+        at_a_slot = self.run.work is Work.MORTISE
+        return [stop for stop in self.run.stops if _measurable(stop) and (not at_a_slot or stop.sets in self._slot)]
 
     @property
     def notes(self) -> list[Stop]:
@@ -210,17 +235,47 @@ class RunView:
     @property
     def asks_trial(self) -> bool:
         """True when a trial piece is asked for before counting."""
-        return any(_asked(stop) for stop in self.run.stops)
+        return any(self._asked(stop) for stop in self.trials)
+
+    @cached_property
+    def _slot(self) -> dict[Sets, AtTheSlot]:
+        return at_the_slot(self.run)
+
+    def _asked(self, stop: Stop) -> bool:
+        """True for a stop that is made now and that a first piece has to prove."""
+        made_now = stop.move is Move.SET and stop.tolerance is not None
+        return made_now and _measurable(stop) and (stop.sets in PROVED_BY_A_TRIAL or stop.sets in self._slot)
+
+    def _trial(self, stop: Stop) -> dict[str, Any]:
+        """What a trial piece for the stop asks to be measured; lengths only to be handed back."""
+        slot = self._slot.get(stop.sets)
+        body = {
+            "axis": stop.axis,
+            "target_nm": stop.target,
+            "reading_nm": self.start(stop),
+            "station": self.run.station,
+            "blade": self._station.blade if self._station else "",
+        }
+        more: dict[str, Any] = {} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}
+        return {
+            "axis": stop.axis,
+            "asked": self._asked(stop),
+            "title": f"Measure the {slot.what}" if slot else f"Measure the {stop.sets}",
+            "say": slot.what if slot else f"{stop.sets} at {self.called(stop)}",
+            "called": self.called(stop) if slot else "the stop",
+            "target": position_texts(slot.wanted if slot else stop.target),
+            "body": body | more | self._step(stop) | ({"wanted_nm": slot.wanted} if slot else {}),
+        }
 
     def facts(self) -> dict[str, Any]:
         """What the scripts of the page need to know of the run; lengths only to be handed back."""
-        station = self._station
-        blade = station.blade if station else ""
         return {
             "number": self.run.number,
             "key": self.run.id,
             "title": self.title,
             "about": stops_told(self.run),
+            "station": self.run.station,
+            "scales": scale_facts(self.run),
             "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
             "pieces": [
                 {
@@ -233,24 +288,7 @@ class RunView:
                 }
                 for one in self.pieces
             ],
-            "trials": [
-                {
-                    "axis": stop.axis,
-                    "asked": _asked(stop),
-                    "title": f"Measure the {stop.sets}",
-                    "say": f"{stop.sets} at {self.called(stop)}",
-                    "target": position_texts(stop.target),
-                    "body": {
-                        "axis": stop.axis,
-                        "target_nm": stop.target,
-                        "reading_nm": self.start(stop),
-                        "station": self.run.station,
-                        "blade": blade,
-                    }
-                    | ({} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}),
-                }
-                for stop in self.trials
-            ],
+            "trials": [self._trial(stop) for stop in self.trials],
             "notes": [
                 {
                     "title": f"Note where {self.called(stop)} stands",
@@ -275,6 +313,12 @@ class RunView:
     def _from_run(self, run: Run) -> str:
         station = next((one for one in self._shop.stations if one.name == run.station), None)
         return f"from run {run.number}, {run_title(run, station).lower()}"
+
+    def _step(self, stop: Stop) -> dict[str, Nm]:
+        """The finest graduation of its scale, to be handed back: a corrected reading is said by a mark it has."""
+        axes = self._station.axes if self._station else ()
+        step = next((axis.step for axis in axes if axis.name == stop.axis), None)
+        return {"step_nm": step} if step else {}
 
     def _fetch(self, mark: str) -> str:
         last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)
@@ -304,11 +348,6 @@ def run_title(run: Run, station: Station | None) -> str:
 
 def _measurable(stop: Stop) -> bool:
     return isinstance(stop.target, int) and stop.sets not in (Sets.BIT, Sets.CUTTER)
-
-
-def _asked(stop: Stop) -> bool:
-    made_now = stop.move is Move.SET and stop.tolerance is not None
-    return made_now and _measurable(stop) and stop.sets in PROVED_BY_A_TRIAL
 
 
 def _marks(run: Run) -> set[str]:

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from stopwright.actions.working import ADVICE
+from stopwright.lengths import MM, Nm, nearest
 from stopwright.store.events import Event
 from stopwright.store.run_fold import ByRun, Measured, RunState, run_state
-from stopwright.web.shown import length_texts, small_texts
+from stopwright.web.shown import SHOWN, length_texts, small_texts
 
 TAPS_KEPT = 12
 """How many of a run's last taps a page knows, to take them back."""
@@ -53,7 +54,7 @@ def slot_of(mark: str, mirrored: bool) -> str:
 
 def _tap(event: Event) -> dict[str, Any]:
     body = event.body
-    tap: dict[str, Any] = {"id": event.id, "kind": event.kind}
+    tap: dict[str, Any] = {"id": event.id, "kind": event.kind, "device": event.device}
     if "mark" in body:
         tap |= {"slot": slot_of(body["mark"], body.get("mirrored", False)), "count": body.get("count", 1)}
     if event.kind == "piece spoiled":
@@ -63,6 +64,7 @@ def _tap(event: Event) -> dict[str, Any]:
 
 def _run(taps: list[Event]) -> dict[str, Any]:
     state = run_state(taps)
+    steps = {one.axis: one.step for one in state.measured if one.corrected == state.readings[one.axis]}
     return {
         "set": state.is_set,
         "done": state.done,
@@ -71,8 +73,27 @@ def _run(taps: list[Event]) -> dict[str, Any]:
         "spoiled": {slot_of(*piece): count for piece, count in state.spoiled.items() if count},
         "taps": [_tap(tap) for tap in taps[-TAPS_KEPT:]],
         "trials": [_trial(state, one) for one in {one.axis: one for one in state.measured}.values()],
-        "readings": {axis: {"nm": nm, "texts": length_texts(nm)} for axis, nm in state.readings.items()},
+        "readings": {axis: _reading(nm, steps.get(axis)) for axis, nm in state.readings.items()},
     }
+
+
+def _reading(nm: Nm, step: Nm | None) -> dict[str, Any]:
+    """A reading; where the scale has no such mark also the nearest `mark`, and what is `beside` it in words.
+
+    In the unit that the scale is not marked in the reading is given as it is.
+    """
+    texts = length_texts(nm)
+    reading: dict[str, Any] = {"nm": nm, "texts": texts}
+    mark = nearest(nm, step) if step else nm
+    if mark == nm or step is None:
+        return reading
+    unit = "mm" if step % (MM // 100) == 0 else "in"
+    side = "more" if nm > mark else "less"
+    rows = [
+        (marked, f"{off} {side}") if show.unit == unit and off != "0" else (plain, "")
+        for show, plain, marked, off in zip(SHOWN, texts, length_texts(mark), small_texts(abs(nm - mark)), strict=True)
+    ]
+    return reading | {"mark": [marked for marked, _ in rows], "beside": [words for _, words in rows]}
 
 
 def _trial(state: RunState, trial: Measured) -> dict[str, Any]:
@@ -81,9 +102,10 @@ def _trial(state: RunState, trial: Measured) -> dict[str, Any]:
         "axis": trial.axis,
         "within": trial.within,
         "judged": trial.tolerance is not None,
-        "measured": length_texts(trial.measured),
+        "measured": length_texts(trial.by_the_person),
         "off": small_texts(abs(trial.off)),
         "over": (trial.off > 0) - (trial.off < 0),
         "corrected": length_texts(trial.corrected),
+        "to": _reading(trial.corrected, trial.step),
         "advice": ADVICE if times >= 2 else "",
     }

@@ -12,7 +12,9 @@ from stopwright.paper.wording import proof_text
 from stopwright.plan.run_sheet import Remark
 from stopwright.store.events import new_id
 from stopwright.store.run_fold import RunState
+from stopwright.web.flip_stops_up import flip_stops_up
 from stopwright.web.run_page import Memory, RunView
+from stopwright.web.scale_reads import scale_reads
 from stopwright.web.script_data import as_script_data
 from stopwright.web.shown import SHOWN
 
@@ -29,6 +31,8 @@ class RunsPage:
     faults: tuple[Remark, ...]
     standing: Mapping[str, Any]
     tap_id: str
+    me: str
+    devices: Mapping[str, str]
 
     @property
     def title(self) -> str:
@@ -53,6 +57,8 @@ class RunsPage:
                 "job": self.job,
                 "name": self.name,
                 "mark": self.standing["sheet"],
+                "me": self.me,
+                "devices": self.devices,
                 "shown": [str(show) for show in SHOWN],
                 "runs": [view.facts() for view in self.runs],
             }
@@ -72,12 +78,30 @@ def runs_page(
     number: int,
     show: Show,
     memory: Memory,
+    me: str,
+    devices: Mapping[str, str],
 ) -> RunsPage:
-    """The page of a job with run `number` on the screen, 0 for the list of runs."""
+    """The page of a job with run `number` on the screen, 0 for the list of runs.
+
+    `me` is the device that asks, `devices` the names of all by their ids: an undo says whose tap it takes back.
+    """
     job, shop, sheet = planned.job, planned.shop, planned.sheet
     runs = list(sheet.runs)
+    flips = flip_stops_up(runs, shop)
     views = [
-        RunView(run, runs[:place], states.get(run.id, RunState()), job, shop, show, memory)
+        RunView(
+            run,
+            runs[:place],
+            states.get(run.id, RunState()),
+            job,
+            shop,
+            show,
+            memory,
+            scale_reads(run, runs[:place], states),
+            flips.get(run.number),
+        )
         for place, run in enumerate(runs)
     ]
-    return RunsPage(job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id())
+    return RunsPage(
+        job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id(), me, devices
+    )

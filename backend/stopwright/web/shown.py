@@ -58,6 +58,18 @@ class Figure:
         fraction = 5 * max(len(self.over), len(self.under)) + 2 if self.over else 0
         return sum(4 if sign in ".,−" else 10 for sign in self.sign + self.whole) + fraction
 
+    @property
+    def beside(self) -> str:
+        """What stands beside it when the true length is off the mark, in words: to the thousandth, "" for less.
+
+        >>> take_apart("17 3/4 in (−0.0032)").beside
+        '0.003 in less than this mark'
+        """
+        thousandths = int(float(self.off.lstrip("−+")) * 1000 + 0.5) if self.off else 0
+        if not thousandths:
+            return ""
+        return f"{thousandths / 1000:g} in {'less' if self.off.startswith('−') else 'more'} than this mark"
+
 
 _SHOWN = re.compile(
     r"(?P<sign>−?)(?:(?P<whole>\d+(?:\.\d+)?)(?: (?=\d))?)??(?:(?P<over>\d+)/(?P<under>\d+))?"
@@ -107,7 +119,7 @@ def _inside(text: str) -> Markup:
         parts.append(f'<span class="fraction"><span>{figure.over}</span><span>{figure.under}</span></span>')
     digits = f'<span class="digits fits-{min(-(-figure.breadth // 5) * 5, 120)}">{"".join(parts)}</span>'
     unit = f'<span class="unit">{figure.unit}</span>' if figure.unit else ""
-    off = f'<span class="off">{figure.off}</span>' if figure.off else ""
+    off = f'<span class="off">{figure.beside}</span>' if figure.beside else ""
     return Markup(
         f'<span class="heard">{escape(text)}</span><span class="seen" aria-hidden="true">{digits}{unit}{off}</span>'
     )

@@ -1,4 +1,5 @@
 // Glue-up: before, then one joint or clamp a screen, then done; the clock is read from when it was begun.
+import { BlindTaps } from "../blind-taps.js";
 import { glueClock, stageAfter, timeOfDay } from "../logic/glue-clock.js";
 import { unbroken } from "../logic/sentence.js";
 import { signal } from "../signal.js";
@@ -10,6 +11,7 @@ class GlueUp extends Station {
   begin(all) {
     super.begin(all);
     Object.assign(this, { undoable: [], wasOver: false });
+    this.blind = new BlindTaps(this, () => `${this.dataset.phase} ${this.left.length}`);
     this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
     document.addEventListener("visibilitychange", () => this.update());
     setInterval(() => this.showClock(), TICK);
@@ -75,6 +77,7 @@ class GlueUp extends Station {
     go.textContent = { before: "Glue is open: begin", step: step?.clamp ? "It is tight" : "It is closed", finish: "All clamps are on", done: this.facts.next ? `On to stage ${this.facts.next}` : "All units" }[phase];
     this.querySelector("[data-do=undo]").hidden = !this.undoable.length;
     this.showClock();
+    this.blind.look();
   }
 
   showStep(phase, step, stands) {

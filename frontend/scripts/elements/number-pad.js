@@ -19,6 +19,7 @@ customElements.define(
       this.dialog = this.querySelector("dialog");
       this.input = this.querySelector("input");
       this.choice = this.querySelector("select");
+      this.dialog.onclose = () => this.dispatchEvent(new Event("closed"));
       this.querySelector("[value='']").onclick = () => this.dialog.close();
       this.querySelector(".keys").onclick = (event) => this.press(event.target.closest("button")?.value);
       this.choice.onchange = () => this.update();
@@ -42,6 +43,11 @@ customElements.define(
       this.update();
       this.dialog.showModal();
       this.input.focus();
+      this.dispatchEvent(new Event("opened"));
+    }
+
+    get isOpen() {
+      return this.dialog.open;
     }
 
     update() {

@@ -1,11 +1,19 @@
 // The page of a job's runs: which run is on the screen, what a tap means, and everything brought in line after it.
+import { BlindTaps } from "../blind-taps.js";
 import { newTap, pageId } from "../device.js";
-import { endAsking, isAsking, sure } from "../guard.js";
-import { showLengths, textOf } from "../lengths.js";
-import { missing, nextRun, notAllCut, phaseOf, saidOf, undoable } from "../logic/phase.js";
+import { asked, endAsking, isAsking, sure } from "../guard.js";
+import { length, showLengths, textOf } from "../lengths.js";
+import { cutBefore } from "../logic/changed-sheet.js";
+import { missing, nextRun, notAllCut, openFirst, phaseOf, saidOf, undoable, whose } from "../logic/phase.js";
+import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
 import { partOf } from "../logic/tap.js";
 import { updateRun } from "../run-view.js";
+import { signal } from "../signal.js";
+import { steadily } from "../steady.js";
+import { ask } from "../wire.js";
+
+const UNDER_THE_THUMB = ".run:not([hidden]) :is(.counting, .beside)";
 
 class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
@@ -13,9 +21,12 @@ class RunStepper extends HTMLElement {
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
     Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
     this.page = pageId();
+    this.pad = this.querySelector("number-pad");
+    this.blind = new BlindTaps(this, () => this.screen);
+    for (const name of ["opened", "closed"]) this.pad.addEventListener(name, () => this.blind.look());
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
-    this.querySelector("number-pad").addEventListener("measured", ({ detail }) => this.measured(detail));
+    this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
     this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
     addEventListener("popstate", () => this.open(numberIn(location.pathname), false));
     outbox.addEventListener("change", () => this.update());
@@ -49,6 +60,12 @@ class RunStepper extends HTMLElement {
 
   get run() {
     return this.sheet.runs.find((run) => run.number === this.number);
+  }
+
+  // What is on the screen, as far as a tap can mean something else on it.
+  get screen() {
+    const { run } = this;
+    return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen].join("\n");
   }
 
   get states() {
@@ -110,26 +127,30 @@ class RunStepper extends HTMLElement {
     const state = this.states[this.run.key] ?? UNTOUCHED;
     if (!sure(button, "spoiled? tap again")) return;
     const counted = (state.cut[slot] ?? 0) > 0;
-    this.send("piece spoiled", { run: this.run.key, ...partOf(slot), count: 1, counted });
+    const { need } = this.run.pieces.find((one) => one.slot === slot);
+    this.send("piece spoiled", { run: this.run.key, ...partOf(slot), count: 1, counted, need });
   }
 
-  undo() {
+  undo(button) {
     const last = undoable(this.states[this.run.key]);
+    const other = last && whose(last, this.sheet);
+    if (other && !sure(button, `That was ${other}. Undo it? Tap again`)) return;
     if (last) this.send("undo", { event: last.id });
   }
 
   measure() {
     const { run } = this;
     const unit = document.documentElement.dataset.show === "mm" ? "mm" : "in";
-    const readings = this.states[run.key]?.readings ?? {};
-    const trials = run.trials.map((one) => ({ ...one, wanted: `wanted: ${textOf(one.target)}`, reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
-    this.querySelector("number-pad").open(trials, unit);
+    const { states } = this;
+    const readings = { ...scaleReads(run, this.sheet.runs, states), ...states[run.key]?.readings };
+    const trials = openFirst(run, states[run.key]).map((one) => ({ ...one, wanted: `wanted: ${textOf(one.target)}`, reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
+    this.pad.open(trials, unit);
   }
 
   note() {
     const unit = document.documentElement.dataset.show === "mm" ? "mm" : "in";
     const notes = this.run.notes.map((one) => ({ ...one, note: true, wanted: `the sheet says: ${textOf(one.target)}` }));
-    this.querySelector("number-pad").open(notes, unit);
+    this.pad.open(notes, unit);
   }
 
   measured({ trial, text, unit }) {
@@ -185,7 +206,15 @@ class RunStepper extends HTMLElement {
     return phaseOf(this.run, this.states[this.run.key], this.past.has(this.run.key));
   }
 
+  // Idempotent. What is under the thumb stays there; where it cannot, the tap on its way to it is not taken.
   update() {
+    const shown = [...this.querySelectorAll(UNDER_THE_THUMB)];
+    const off = steadily(() => shown.find((one) => one.checkVisibility()), () => this.bringInLine());
+    if (off) this.blind.moved();
+    this.blind.look();
+  }
+
+  bringInLine() {
     const { sheet, run } = this;
     this.outbox.letGo(sheet.job, this.letGoTo);
     const { states } = this;
@@ -197,14 +226,25 @@ class RunStepper extends HTMLElement {
       const number = Number(section.dataset.number);
       section.hidden = number !== this.number;
       if (section.hidden) continue;
-      updateRun(section, run, { runs: sheet.runs, states, here: others(number), made: this.made.get(run.key) ?? new Set(), near: this.nearOf(run), past: this.past.has(run.key) });
+      updateRun(section, run, { runs: sheet.runs, states, here: others(number), people: sheet, made: this.made.get(run.key) ?? new Set(), near: this.nearOf(run), past: this.past.has(run.key) });
     }
     this.querySelector("#list").hidden = Boolean(run);
     this.updateList(states, others);
     this.updateHead(states);
     this.updateFoot(states);
     this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following, kept: this.kept }, this.outbox.refused());
-    this.querySelector("[data-say=old]").hidden = this.word.sheet === sheet.mark;
+    this.sheetIsOld(this.word.sheet !== sheet.mark);
+  }
+
+  // Told once for each new sheet: seen, felt, and with what is already cut by the old one.
+  async sheetIsOld(old) {
+    this.querySelector("[data-say=old]").hidden = !old;
+    if (!old || this.toldOf === this.word.sheet) return;
+    this.toldOf = this.word.sheet;
+    signal(false);
+    const answer = await ask(`/jobs/${this.sheet.job}/worked-before`);
+    const box = this.querySelector("[data-say=cut-before]");
+    if (answer.ok) box.replaceChildren(...cutBefore(answer.data.lines).map((part) => (typeof part === "string" ? part : length(part))));
   }
 
   updateHead(states) {

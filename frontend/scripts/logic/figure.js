@@ -18,3 +18,11 @@ export function breadth({ sign, whole, over, under }) {
 export function fits(figure) {
   return `fits-${Math.min(Math.ceil(breadth(figure) / 5) * 5, 120)}`;
 }
+
+// What stands beside a large figure when the true length is off its mark, in words that are no number to set: to the
+// thousandth, which is finer than anybody reads; "" for less.
+export function beside({ off }) {
+  const thousandths = Math.floor(Math.abs(Number(off.replace("−", "-"))) * 1000 + 0.5);
+  if (!thousandths) return "";
+  return `${thousandths / 1000} in ${off.startsWith("−") ? "less" : "more"} than this mark`;
+}

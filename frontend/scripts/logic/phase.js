@@ -1,8 +1,17 @@
 // What comes next at a run: set the stops, prove them with a trial piece, count, finish; and what is still missing.
 import { UNTOUCHED } from "./standing.js";
 
+// As many as were counted; more than were wanted is shown, never hidden.
 export function cutOf(piece, state) {
-  return Math.min(state.cut[piece.slot] ?? 0, piece.need);
+  return state.cut[piece.slot] ?? 0;
+}
+
+// Lines of pieces with more counted than wanted, in words: two phones at the last piece, or one too many was cut.
+export function overWords(run, state = UNTOUCHED) {
+  const over = run.pieces.filter((piece) => cutOf(piece, state) > piece.need);
+  if (!over.length) return "";
+  const counted = over.map((piece) => `${cutOf(piece, state)} counted of ${piece.need} × ${piece.mark}${piece.mirrored ? " mirrored" : ""}`);
+  return `${counted.join(", ")}: which? Count what lies there. If two of you counted the same piece, undo one; one that went wrong still has to be tapped as spoiled.`;
 }
 
 // Pieces not yet cut: [{ slot, mark, name, count }].
@@ -12,8 +21,15 @@ export function missing(run, state = UNTOUCHED) {
     .filter((piece) => piece.count > 0);
 }
 
+const isOpen = (one, state) => one.asked && !state.trials.some((trial) => trial.axis === one.axis && trial.within);
+
 function isProved(run, state) {
-  return run.trials.filter((one) => one.asked).every((one) => state.trials.some((trial) => trial.axis === one.axis && trial.within));
+  return !run.trials.some((one) => isOpen(one, state));
+}
+
+// What can be measured, that which is asked for and not proved yet before the rest.
+export function openFirst(run, state = UNTOUCHED) {
+  return [...run.trials].sort((one, other) => isOpen(other, state) - isOpen(one, state));
 }
 
 // `past` says that the person chose to count without a trial piece.
@@ -65,13 +81,18 @@ export function saidOf(run, state = UNTOUCHED) {
   if (state.done) return "done";
   const need = run.pieces.reduce((sum, piece) => sum + piece.need, 0);
   const cut = run.pieces.reduce((sum, piece) => sum + cutOf(piece, state), 0);
-  if (cut) return `${cut} of ${need} cut`;
+  if (cut) return `${cut} of ${need} cut${overWords(run, state) ? ": which?" : ""}`;
   return state.set ? "set" : "";
 }
 
 // The tap that undo would take back: the last one that counts for something, undefined when there is none.
 export function undoable(state = UNTOUCHED) {
   return state.taps.findLast((one) => one.kind !== "piece measured" && one.kind !== "reading noted");
+}
+
+// Whose tap that is: "" for one's own, the name of the other device as this page knows it.
+export function whose({ device }, { me, devices }) {
+  return device === undefined || device === me ? "" : devices[device] ?? "another phone";
 }
 
 export function undoWords({ kind, slot, count }) {

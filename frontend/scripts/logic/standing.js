@@ -14,6 +14,7 @@ export function layOver(runs, taps) {
     if (!after.has(key)) after.set(key, copy(UNTOUCHED));
     lay(after.get(key), one);
   }
+  for (const { cut } of after.values()) for (const slot of Object.keys(cut)) cut[slot] = Math.max(0, cut[slot]);
   return Object.fromEntries(after);
 }
 
@@ -44,6 +45,8 @@ function lay(run, { id, kind, body }) {
   if (kind === "piece cut") add(run.cut, slot, body.count);
   if (kind === "piece spoiled") {
     add(run.spoiled, slot, body.count);
+    // What was counted beyond what was wanted is no piece that lies there: the spoiled one is missed all the same.
+    if (counted && body.need) run.cut[slot] = Math.min(run.cut[slot] ?? 0, body.need);
     if (counted) add(run.cut, slot, -body.count);
   }
   if (kind === "run done") run.done = true;
@@ -52,7 +55,7 @@ function lay(run, { id, kind, body }) {
 }
 
 function add(counts, slot, count) {
-  counts[slot] = Math.max(0, (counts[slot] ?? 0) + count);
+  counts[slot] = (counts[slot] ?? 0) + count;
 }
 
 // Taps the bench has not counted yet: those kept here, less what the bench's last word already includes.

@@ -10,16 +10,20 @@ from stopwright.web.drawings.canvas import Canvas
 from stopwright.web.drawings.mortiser import draw_mortise
 from stopwright.web.drawings.planer import draw_jointing, draw_moulding, draw_planing
 from stopwright.web.drawings.saw import draw_crosscut, draw_rip, draw_squaring
+from stopwright.web.flip_stops_up import FlipStops
 
 
-def draw_run(run: Run, job: Job, shop: Shop, show: Show) -> Markup:
-    """The picture of one run as SVG; numbers come from the run alone, nothing in it is a caution or a promise."""
+def draw_run(run: Run, job: Job, shop: Shop, show: Show, flips: FlipStops | None = None) -> Markup:
+    """The picture of one run as SVG; numbers come from the run alone, nothing in it is a caution or a promise.
+
+    `flips` are the flip stops that stand on the fence besides the one in use.
+    """
     canvas = Canvas(show, inches=shop.lengths == "in")
     match run.work:
         case Work.RIP:
             draw_rip(canvas, run)
         case Work.CROSSCUT | Work.MITRE:
-            draw_crosscut(canvas, run, job)
+            draw_crosscut(canvas, run, job, flips)
         case Work.SQUARE:
             draw_squaring(canvas)
         case Work.PLANE:

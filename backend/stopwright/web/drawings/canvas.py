@@ -64,33 +64,34 @@ class Canvas:
         """A word in the picture."""
         self.drawn.append(f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}">{escape(text)}</text>')
 
-    def length(self, length: Nm, x: float, y: float, anchor: str = "middle") -> None:
-        """A length in the picture, switching units with the page."""
-        self._switching(length_texts(length), x, y, anchor)
+    def length(self, length: Nm, x: float, y: float, anchor: str = "middle", axis: str = "") -> None:
+        """A length in the picture, switching units with the page; that of an `axis` follows what its scale reads."""
+        self._switching(length_texts(length), x, y, anchor, axis)
 
-    def _switching(self, texts: list[str], x: float, y: float, anchor: str) -> None:
+    def _switching(self, texts: list[str], x: float, y: float, anchor: str, axis: str = "") -> None:
+        follows = f' data-reads="{escape(axis)}"' if axis else ""
         self.drawn.append(
             f'<text class="said length" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}" '
-            f'data-texts="{escape(BETWEEN.join(texts))}">{escape(texts[SHOWN.index(self.show)])}</text>'
+            f'data-texts="{escape(BETWEEN.join(texts))}"{follows}>{escape(texts[SHOWN.index(self.show)])}</text>'
         )
 
     def small(self, difference: Nm, x: float, y: float, anchor: str = "middle") -> None:
         """A small difference in the picture, switching units with the page."""
         self._switching(small_texts(difference), x, y, anchor)
 
-    def across(self, x1: float, x2: float, y: float, length: Nm) -> None:
+    def across(self, x1: float, x2: float, y: float, length: Nm, axis: str = "") -> None:
         """A dimension line from x1 to x2 with its length below."""
         self.path("dimension", f"M{_n(x1)} {_n(y)}H{_n(x2)}M{_n(x1)} {_n(y - 5)}v10M{_n(x2)} {_n(y - 5)}v10")
-        self.length_inside(length, (x1 + x2) / 2, y + 17)
+        self.length_inside(length, (x1 + x2) / 2, y + 17, axis)
 
     def upright(self, x: float, y1: float, y2: float) -> None:
         """An upright dimension line from y1 to y2; its length is set apart, where there is room."""
         self.path("dimension", f"M{_n(x)} {_n(y1)}V{_n(y2)}M{_n(x - 5)} {_n(y1)}h10M{_n(x - 5)} {_n(y2)}h10")
 
-    def length_inside(self, length: Nm, x: float, y: float) -> None:
+    def length_inside(self, length: Nm, x: float, y: float, axis: str = "") -> None:
         """A length whose middle is at x, or as near as the edges of the picture let the longest of its texts."""
         half = _LETTER * max(map(len, length_texts(length))) / 2
-        self.length(length, min(max(x, half), WIDE - half), y)
+        self.length(length, min(max(x, half), WIDE - half), y, axis=axis)
 
     def flip_stop(self, x: float, y: float, facing: int, kind: str = "stop") -> None:
         """A stop whose face stands at x, its body on the side away from the piece (`facing` 1: the piece is right)."""

@@ -62,7 +62,9 @@ def draw_mortise(canvas: Canvas, run: Run, job: Job) -> None:
     line = free_end + inward * 12
     canvas.upright(line, middle, TABLE)
     canvas.line("centre", last if not right else first, middle, line, middle)
-    canvas.length_inside(slot.height, line, 121)
+    height = next(stop for stop in run.stops if stop.sets is Sets.TABLE_HEIGHT)
+    reads = height.reading if isinstance(height.reading, int) else slot.height
+    canvas.length_inside(reads, line, 121, height.axis)
     reference = pieces.reference or "reference end"
     canvas.words(reference, stop + inward * -13, TABLE - 64, "end" if right else "start")
     canvas.tall = 126

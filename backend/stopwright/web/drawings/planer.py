@@ -26,7 +26,8 @@ def draw_planing(canvas: Canvas, run: Run) -> None:
     canvas.box(moving, 8, bed, WIDE - 74, 7)
     canvas.path("arrow", f"M{knives + 96} {top - 12:.1f}h24m-6-4l6 4l-6 4")
     canvas.upright(298, top, bed)
-    canvas.length_inside(stop.target, 298, bed + 24)
+    reads = stop.reading if isinstance(stop.reading, int) else stop.target
+    canvas.length_inside(reads, 298, bed + 24, stop.axis)
     canvas.tall = 122
     canvas.label = "Seen from the side: the piece on the bed, the knives above it, the height between them"
 

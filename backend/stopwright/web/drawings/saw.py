@@ -7,6 +7,7 @@ from stopwright.model.job import Job
 from stopwright.model.stations import Sets
 from stopwright.plan.run_sheet import Angle, Move, Run, Stop
 from stopwright.web.drawings.canvas import WIDE, Canvas
+from stopwright.web.flip_stops_up import FlipStops
 
 
 def draw_rip(canvas: Canvas, run: Run) -> None:
@@ -22,13 +23,16 @@ def draw_rip(canvas: Canvas, run: Run) -> None:
     canvas.line("blade", blade, 14, blade, floor - 10)
     canvas.line("edge", 8, floor, WIDE - 8, floor)
     canvas.ticks(blade, blade + scale, floor)
-    canvas.across(blade, blade + wide, floor + 11, stop.target)
+    canvas.across(blade, blade + wide, floor + 11, _reads(stop), stop.axis)
     canvas.tall = floor + 32
     canvas.label = "Seen from above: blade at the left, fence at the right, the strip between them"
 
 
-def draw_crosscut(canvas: Canvas, run: Run, job: Job) -> None:
-    """Fence above, stops at the left in their places, blade at the right, the piece between."""
+def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = None) -> None:
+    """Fence above, stops at the left in their places, blade at the right, the piece between.
+
+    Other stops that stand nearer the blade are drawn flipped away, those farther out as they stand.
+    """
     stops = [stop for stop in run.stops if stop.sets is Sets.LENGTH and isinstance(stop.target, int)]
     lengths: list[Nm] = [stop.target for stop in stops if isinstance(stop.target, int)]
     angle = next((s.target.degrees for s in run.stops if isinstance(s.target, Angle)), None)
@@ -37,7 +41,8 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job) -> None:
         _first_mitre(canvas, lean)
         return
     blade, left = 296.0, 34.0
-    span = canvas.span(max(lengths))
+    flips = flips or FlipStops("", False)
+    span = canvas.span(max([*lengths, *flips.left]))
     per_nm = (blade - left) / span
     spacer = run.spacer.thickness * run.spacer.count if run.spacer else 0
     near = min(lengths)
@@ -56,10 +61,19 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job) -> None:
             x = blade - stop.target * per_nm
             moving = "stop" if stop.move is Move.SET else "stop stands"
             canvas.flip_stop(x, 8, 1, moving if stop.target == near else f"{moving} away")
+    for reading in flips.clear:
+        canvas.flip_stop(blade - reading * per_nm, 8, 1, "stop stands away")
+    for reading in flips.away:
+        x = blade - reading * per_nm
+        canvas.path("stop stands flipped", f"M{x:.1f} 22h-24v-8h16v-12h8z")
+        canvas.words("away", x, 41)
     canvas.line("blade", blade + 16 * lean, 6, blade - (20 + deep) * lean, 34 + deep)
-    canvas.across(face, blade, 44 + deep, near)
+    in_use = next(stop for stop in stops if stop.target == near)
+    canvas.across(face, blade, 44 + deep, _reads(in_use), in_use.axis)
     canvas.tall = 66 + deep
     canvas.label = "Seen from above: stop at the left, the piece between stop and blade, the cut-off free at the right"
+    if flips.away:
+        canvas.label += "; stops nearer the blade are flipped away"
 
 
 def _first_mitre(canvas: Canvas, lean: float) -> None:
@@ -89,6 +103,11 @@ def draw_squaring(canvas: Canvas) -> None:
     canvas.words("this end becomes the marked end", blade - 32, 83, "end")
     canvas.tall = 92
     canvas.label = "Seen from above: the piece along the fence, its end just past the blade, no stop"
+
+
+def _reads(stop: Stop) -> Nm:
+    """The number in the picture: the one to set, as it stands large above it."""
+    return stop.reading if isinstance(stop.reading, int) else 0
 
 
 def _stop(run: Run, sets: Sets) -> Stop | None:

@@ -1,0 +1,50 @@
+"""What a person measures at a slot, and how it leads back to the stops of the mortiser: start, end, wall, depth."""
+
+from dataclasses import dataclass
+
+from stopwright.lengths import Nm
+from stopwright.model.stations import Sets, Work
+from stopwright.plan.run_sheet import Run
+
+_END_STOPS = (Sets.END_STOP_LEFT, Sets.END_STOP_RIGHT)
+
+
+@dataclass(frozen=True, slots=True)
+class AtTheSlot:
+    """One thing to measure with a rule or callipers: what, and what it is to be, nm."""
+
+    what: str
+    wanted: Nm
+
+
+def at_the_slot(run: Run) -> dict[Sets, AtTheSlot]:
+    """What is measured for each stop of a mortiser; nothing for other work, nor for the end stops themselves.
+
+    The bit stands half its width within the ends and the wall of a slot, the piece before its end stop and spacer.
+    What the slot is off by, its stop is off by; so the stops are put right without knowing which of bit, end stop
+    and travel is the cause.
+
+    >>> from stopwright.lengths import MM
+    >>> from stopwright.plan.run_sheet import Move, Pieces, Stop
+    >>> at = [(Sets.BIT, 8), (Sets.TABLE_HEIGHT, 14), (Sets.TRAVEL_FROM, 34), (Sets.END_STOP_LEFT, 10)]
+    >>> stops = tuple(Stop(str(sets), sets, place * MM, place * MM, Move.SET) for sets, place in at)
+    >>> run = Run(1, "mortiser", Work.MORTISE, stops, (Pieces("A", "Leg", 4, reference="marked end", at="left"),))
+    >>> [(one.what, one.wanted // MM) for one in at_the_slot(run).values()]  # 34 − 10 − 8 / 2; 14 − 8 / 2
+    [('start of the slot from the marked end', 20), ('wall between slot and the side that lay down', 10)]
+    """
+    if run.work is not Work.MORTISE or not run.pieces:
+        return {}
+    places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    spacer = run.spacer.thickness * run.spacer.count if run.spacer else 0
+    under = spacer if run.spacer and "under" in run.spacer.place else 0
+    shift = next((places[one] for one in _END_STOPS if one in places), 0) + spacer - under
+    half = places.get(Sets.BIT, 0) // 2
+    references = {piece.reference for piece in run.pieces if piece.reference}
+    reference = references.pop() if len(references) == 1 else "end at the stop"
+    beyond = {
+        Sets.TRAVEL_FROM: (f"start of the slot from the {reference}", -shift - half),
+        Sets.TRAVEL_TO: (f"end of the slot from the {reference}", half - shift),
+        Sets.TABLE_HEIGHT: ("wall between slot and the side that lay down", -under - half),
+        Sets.DEPTH: ("depth of the slot", 0),
+    }
+    return {sets: AtTheSlot(what, places[sets] + by) for sets, (what, by) in beyond.items() if sets in places}

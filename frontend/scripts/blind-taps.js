@@ -1,0 +1,43 @@
+// Keeps out of an element every tap that was made blind: too soon after its screen changed or something moved on it.
+// While that lasts the element carries `data-settling` and its buttons are dead to the finger.
+import { DEAD, DeadTime } from "./logic/dead-time.js";
+
+export class BlindTaps {
+  #element;
+  #screen;
+  #clock;
+  #dead = new DeadTime();
+  #timer = 0;
+
+  // `screen` says what is on the screen now; `clock` tells milliseconds on the same scale as the time of an event.
+  constructor(element, screen, clock = () => performance.now()) {
+    this.#element = element;
+    this.#screen = screen;
+    this.#clock = clock;
+    element.addEventListener("click", (event) => this.#clicked(event), true);
+    document.addEventListener("asking", () => this.look());
+  }
+
+  // To be called after whatever may have changed the screen.
+  look() {
+    if (this.#dead.see(this.#screen(), this.#clock())) this.#settle();
+  }
+
+  // Something under the thumb has moved though the screen is the same.
+  moved() {
+    this.#dead.begin(this.#clock());
+    this.#settle();
+  }
+
+  #settle() {
+    clearTimeout(this.#timer);
+    this.#element.dataset.settling = "";
+    this.#timer = setTimeout(() => delete this.#element.dataset.settling, DEAD);
+  }
+
+  #clicked(event) {
+    if (!this.#dead.isBlind(event.timeStamp)) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+  }
+}

@@ -1,0 +1,25 @@
+// A tap so soon after a change of screen is a bounce of the button, or was aimed at what stood there before.
+export const DEAD = 500;
+
+// Times are in milliseconds of one clock, handed in.
+export class DeadTime {
+  #screen;
+  #since = -Infinity;
+
+  // What is on the screen now, in any words. Answers whether that is another screen than before.
+  see(screen, now) {
+    if (screen === this.#screen) return false;
+    this.#screen = screen;
+    this.begin(now);
+    return true;
+  }
+
+  begin(now) {
+    this.#since = now;
+  }
+
+  // `at` is when the finger tapped, not when the page came to hear of it.
+  isBlind(at) {
+    return at < this.#since + DEAD;
+  }
+}
