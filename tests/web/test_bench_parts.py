@@ -207,6 +207,29 @@ def test_a_shop_in_inches_reads_a_new_list_in_inches_and_a_cell_with_its_unit_as
         assert (leg.length, leg.width) == (length, 38_000_000)
 
 
+def test_a_material_that_is_called_as_sheets_are_is_asked_about_and_so_is_its_grain(floor):
+    rows = "name,qty,l,w,t,material\nSide,2,600,300,18,oak ply\nLeg,4,450,38,38,oak\n"
+
+    def taken(**said):
+        place = looked_at(floor, data={"rows": rows})
+        page = floor.bench.get(place, params=said).text
+        answer = floor.bench.post(place, data={"name": "x", "units": "1"} | said)
+        saved = job_document(floor.store, answer.headers["location"].split("/")[2])
+        return page, [(one.kind, one.grain) for one in job_from_document(saved.document, "x").parts]
+
+    page, parts = taken()
+    assert "oak ply: does it come as sheets?" in page and "grain of parts from sheets" not in page
+    assert parts == [("solid", "along"), ("solid", "along")]
+    page, parts = taken(sheets="yes", grain="across")
+    assert "grain of parts from sheets" in page and parts == [("sheet", "across"), ("solid", "along")]
+    assert taken(sheets="yes", grain="nonsense")[1][0] == ("sheet", "any")
+
+
+def test_a_list_that_says_its_kinds_is_not_asked_about_them(floor):
+    rows = "name,qty,l,w,t,material,kind,grain\nSide,2,600,300,18,oak ply,solid,along\n"
+    assert "come as sheets" not in floor.bench.get(looked_at(floor, data={"rows": rows})).text
+
+
 def test_a_list_of_many_faults_says_the_first_of_them(floor):
     parts = "[[part]]\n" * 3000
     page = floor.bench.post("/import", files={"file": ("job.toml", parts.encode())}, headers={"accept": "text/html"})

@@ -2,8 +2,8 @@
 
 import threading
 from collections import OrderedDict
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 from hashlib import sha256
 
 from stopwright.actions.editing import save_section, typed_rows
@@ -16,6 +16,8 @@ from stopwright.intake.json_text import refuse_no_document
 from stopwright.intake.keys import Document
 from stopwright.intake.part_list import PartList, parts_from_rows, rows_as_written
 from stopwright.intake.rows import Table, fields_of, read_rows
+from stopwright.intake.sheet_words import reads_like_sheet
+from stopwright.model.parts import Grain, Kind, Part
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.run_fold import standing
@@ -37,7 +39,11 @@ class Brought:
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """How a list is to be taken: what a bare number means, column -> field (None: guess), units, name of a new job."""
+    """How a list is to be taken: what a bare number means, column -> field (None: guess), units, name of a new job.
+
+    `sheets`: parts of a material that is called as sheets are, are sheets; `grain`: how that of sheets runs where the
+    list does not say. Both are asked, and hold only where the list has no such column.
+    """
 
     lengths: str = "mm"
     mapping: Mapping[str, str] | None = None
@@ -45,17 +51,25 @@ class Wish:
     name: str = ""
     replace: bool = False
     as_written: bool = False
+    sheets: bool = False
+    grain: Grain = Grain.ANY
 
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """What would be taken over. `parts` is None where `faults` stand in the way; `remembered`: mapped as last time."""
+    """What would be taken over. `parts` is None where `faults` stand in the way; `remembered`: mapped as last time.
+
+    `like_sheets` are materials that may be sheets where the list has no kinds; `asks_grain`: there are sheets, and the
+    list does not say how their grain runs.
+    """
 
     table: Table
     mapping: Mapping[str, str]
     remembered: bool
     parts: PartList | None
     faults: tuple[Fault, ...] = ()
+    like_sheets: tuple[str, ...] = ()
+    asks_grain: bool = False
 
 
 class Waiting:
@@ -116,7 +130,11 @@ def look_at(store: Store, brought: Brought, wish: Wish) -> Look:
         parts = parts_from_rows(table, wish.lengths, told, wish.units, _taken(store, brought, wish))
     except BadInput as bad:
         return Look(table, mapping, kept is not None, None, bad.faults)
-    return Look(table, mapping, kept is not None, parts)
+    like = sorted({part.material for part in parts.parts if reads_like_sheet(part.material)})
+    like = [] if "kind" in mapping.values() else like
+    parts = replace(parts, parts=tuple(_as_asked(part, like, mapping, wish) for part in parts.parts))
+    asks = "grain" not in mapping.values() and any(part.kind is Kind.SHEET for part in parts.parts)
+    return Look(table, mapping, kept is not None, parts, like_sheets=tuple(like), asks_grain=asks)
 
 
 def take_over(store: Store, brought: Brought, wish: Wish, device: str, base: int = 0, now: Clock = utc_now) -> str:
@@ -147,6 +165,13 @@ def suggested_name(brought: Brought) -> str:
 def signature(table: Table) -> str:
     """What tells lists of one source from others: a digest of their columns in order."""
     return sha256("\x1f".join(table.columns).encode()).hexdigest()
+
+
+def _as_asked(part: Part, like_sheets: Collection[str], mapping: Mapping[str, str], wish: Wish) -> Part:
+    if wish.sheets and part.material in like_sheets:
+        part = replace(part, kind=Kind.SHEET)
+    asked = part.kind is Kind.SHEET and "grain" not in mapping.values()
+    return replace(part, grain=wish.grain) if asked else part
 
 
 def _taken(store: Store, brought: Brought, wish: Wish) -> list[str]:

@@ -14,6 +14,7 @@ from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.errors import BadInput, Fault, StopwrightError
 from stopwright.intake.columns import FIELDS
+from stopwright.model.parts import Grain
 from stopwright.web.bench_parts import PART_COLUMNS, settings_of
 from stopwright.web.context import Web
 from stopwright.web.faults import status_of, wants_page
@@ -171,6 +172,8 @@ def _wish(web: Web, brought: Brought, said: QueryParams | FormData) -> tuple[Wis
         name=texts.get("name", ""),
         replace=texts.get("how") == "replace",
         as_written=texts.get("take") == "as written",
+        sheets=texts.get("sheets") == "yes",
+        grain=Grain(texts["grain"]) if texts.get("grain") in list(Grain) else Grain.ANY,
     )
     return wish, int(base) if base.isdecimal() and len(base) < 16 else 0
 
