@@ -30,9 +30,12 @@ def test_two_phones_at_one_run_count_together(running_server, chromium):
         one.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
         other.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
         one.context.set_offline(False)
+        for seen in (one, other):  # 3 + 21 + 21: both counted what was left, and that is asked, not hidden
+            expect(seen.locator(CUT)).to_have_text("45")
+            expect(seen.locator(f"{ON_SCREEN} [data-say=over]")).to_contain_text("45 counted of 24 × A: which?")
+        other.tap(f"{ON_SCREEN} [data-do=undo]")
         for seen in (one, other):
             expect(seen.locator(CUT)).to_have_text("24")
-        other.tap(f"{ON_SCREEN} [data-do=undo]")
         expect(one.locator("sending-line")).to_be_hidden(timeout=20_000)
         assert not job_state(running_server.store, running_server.job).run("").done
 
