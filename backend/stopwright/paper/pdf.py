@@ -6,6 +6,7 @@ from io import BytesIO
 
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
 
 from stopwright.paper.drawing import Anchor, Blocks, Circle, Drawing, Shape, Words
 from stopwright.paper.typeface import fonts, printable
@@ -94,11 +95,13 @@ class _Pen:
         self._canvas.circle(x, y, circle.radius * mm, stroke=bool(circle.ink), fill=circle.fill is not None)
 
     def blocks(self, blocks: Blocks) -> None:
-        path = self._canvas.beginPath()
-        for x, y, width, height in blocks.rectangles:
-            path.rect(*self._at(x, y + height), width * mm, height * mm)
+        left, top = self._left, self._top
+        rectangles = [  # operator `re` of ISO 32000-1, 8.5.2.1, to a ten-thousandth of a point; made at once for speed
+            f"{(left + x) * mm:.4f} {(top - y - height) * mm:.4f} {width * mm:.4f} {height * mm:.4f} re"
+            for x, y, width, height in blocks.rectangles
+        ]
         self._canvas.setFillGray(0)
-        self._canvas.drawPath(path, stroke=0, fill=1)
+        self._canvas.drawPath(PDFPathObject(code=rectangles), stroke=0, fill=1)
 
     def shape(self, shape: Shape) -> None:
         path = self._canvas.beginPath()
