@@ -2,13 +2,14 @@
 
 import json
 import sqlite3
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 from sqlite_utils import Database
 from tests.builders import a_job, a_part, a_saw, a_shop, mm
 
-from stopwright.model.joints import Side
+from stopwright.model.joints import RailEnds, Side
 from stopwright.model.shaping import Mitre, Moulding, Pass
 from stopwright.model.stations import Axis, Sets, Station, Work
 from stopwright.plan.plan import make_plan
@@ -57,6 +58,41 @@ def test_a_spacer_and_a_size_worked_by_itself_are_part_of_the_name() -> None:
     assert renewed("run done", {"run": sized})["run"] == run_id(
         "saw", "rip", [["rip fence", "84000000"]], [], "84000000x450000000"
     )
+
+
+SENTENCES = {
+    "long edge against the fence, square other end touches the stop": "square other end",
+    "long edge against the fence, square marked end touches the stop": "square marked end",
+    "first end, without a stop": "first end, parallel",
+    "same edge against the fence, slid along: its point touches the stop": "second end, slid along",
+    "first end, without a stop: long edge against the fence": "first end",
+    "turned over, long edge against the fence: the long point touches the stop": "second end, turned over",
+    "first end, without a stop, to the other hand: long edge against the fence": "first end, other hand",
+    "not turned, long edge against the fence: the long point touches the stop": "second end, not turned",
+}
+"""Every sentence that version 0.1.0 wrote into the name of a mitre run, as it stood then."""
+
+
+@pytest.mark.parametrize(("sentence", "end"), SENTENCES.items())
+def test_a_mitre_run_named_by_its_sentence_is_found_by_its_end(sentence: str, end: str) -> None:
+    body = renewed("stop set", {"run": f"saw|mitre|mitre gauge=45/2,flip stops=450000000|{sentence}"})
+    assert body["run"] == run_id("saw", "mitre", [["mitre gauge", "45/2"], ["flip stops", "450000000"]], [], end)
+    assert body["stops"] == [["mitre gauge", "45/2"], ["flip stops", 450_000_000]]
+
+
+def test_mitres_at_the_marked_and_at_the_other_end_are_two_runs() -> None:
+    saw = a_saw(work=(Work.CROSSCUT, Work.MITRE))
+    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", Sets.ANGLE)), kerf=saw.kerf, trim=saw.trim)
+    mitres = (
+        Mitre("A", angle=Fraction(45), ends=RailEnds.MARKED),
+        Mitre("B", angle=Fraction(45), ends=RailEnds.OTHER),
+    )
+    runs = make_plan(a_job(a_part("A"), a_part("B"), mitres=mitres), a_shop(saw)).runs
+    mitred = [run for run in runs if run.work is Work.MITRE]
+    assert len(mitred) == len({run.id for run in mitred}) == 2
+    assert [run.id for run in mitred] == [
+        renewed("run done", {"run": old_name(run, run.note)})["run"] for run in mitred
+    ]
 
 
 @pytest.mark.parametrize("body", [{"run": "r5fu5zibvyq", "mark": "A|B"}, {"piece": 6}, {"run": 7}, {"run": "a|b"}])

@@ -10,8 +10,8 @@ from typing import Any
 from stopwright.plan.run_sheet import run_id
 
 _ENDS = {
-    "long edge against the fence, square other end touches the stop": "one end",
-    "long edge against the fence, square marked end touches the stop": "one end",
+    "long edge against the fence, square other end touches the stop": "square other end",
+    "long edge against the fence, square marked end touches the stop": "square marked end",
     "first end, without a stop": "first end, parallel",
     "same edge against the fence, slid along: its point touches the stop": "second end, slid along",
     "first end, without a stop: long edge against the fence": "first end",

@@ -155,7 +155,8 @@ def _settings(cut: MitreCut) -> Iterator[_Setting]:
     degrees = cut.mitre.degrees
     if cut.mitre.ends is not RailEnds.BOTH:
         end = "other end" if cut.mitre.ends is RailEnds.MARKED else "marked end"
-        yield _Setting(degrees, cut.stop, "one end", f"long edge against the fence, square {end} touches the stop")
+        note = f"long edge against the fence, square {end} touches the stop"
+        yield _Setting(degrees, cut.stop, f"square {end}", note)
     elif cut.mitre.points is MitrePoints.PARALLEL:
         yield _Setting(degrees, None, "first end, parallel", "first end, without a stop")
         note = "same edge against the fence, slid along: its point touches the stop"
