@@ -37,7 +37,7 @@ def test_every_run_says_its_stops_and_pieces() -> None:
         "slot in the far edge, face side down",
         "Upper rail",
         "+0.25 mm off, ±0.3 mm allowed",
-        "3 × ash 2400 × 180 × 45 mm",
+        "Boards 1–3 · ash 2400 × 180 × 45 mm",
         "6 × birch plywood 380 × 380 × 18 mm",
         "7.9 × 31.2 × 40.8 mm",
         "2 of 3 mm, under the piece",

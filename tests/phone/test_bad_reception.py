@@ -24,7 +24,7 @@ def expect_nothing_kept(page):
 
 
 def test_taps_without_network_survive_a_closed_page_and_arrive_once(running_server, phone):
-    address = run_address(running_server, Work.PLANE)
+    address = run_address(running_server, Work.CROSSCUT)
     phone.goto(address)
     begin_counting(phone)
     phone.tap(ONE)
@@ -52,7 +52,7 @@ def test_an_answer_that_is_lost_does_not_double_a_tap(running_server, phone):
         lost.append(route.fetch())  # the bench has it on disk, the phone never hears of it
         route.abort()
 
-    phone.goto(run_address(running_server, Work.PLANE))
+    phone.goto(run_address(running_server, Work.CROSSCUT))
     begin_counting(phone)
     expect(phone.locator("sending-line")).to_be_hidden()
     phone.route("**/events", lose, times=1)
@@ -75,7 +75,7 @@ def test_what_the_bench_does_not_take_is_said_and_not_lost_in_silence(running_se
 
 def test_a_phone_that_cannot_keep_taps_says_so(running_server, phone):
     phone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
-    phone.goto(run_address(running_server, Work.PLANE))
+    phone.goto(run_address(running_server, Work.CROSSCUT))
     begin_counting(phone)
     phone.tap(ONE)
     expect(phone.locator("sending-line")).to_contain_text("cannot keep taps")

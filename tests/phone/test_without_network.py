@@ -21,7 +21,7 @@ def cut_in(running):
 
 
 def test_the_page_opens_without_network_says_so_and_goes_on_counting(running_server, phone):
-    address = run_address(running_server, Work.PLANE)
+    address = run_address(running_server, Work.CROSSCUT)
     phone.goto(address)
     phone.wait_for_function(IN_CHARGE)
     phone.reload()  # now through the worker, which keeps it
@@ -53,7 +53,7 @@ def test_the_page_opens_without_network_says_so_and_goes_on_counting(running_ser
 
 
 def test_pages_other_than_runs_are_never_shown_from_before(running_server, phone):
-    phone.goto(run_address(running_server, Work.PLANE))
+    phone.goto(run_address(running_server, Work.CROSSCUT))
     phone.wait_for_function(IN_CHARGE)
     phone.goto(f"{running_server.address}/phones")
     phone.context.set_offline(True)
@@ -66,7 +66,7 @@ def test_pages_other_than_runs_are_never_shown_from_before(running_server, phone
 
 
 def test_a_phone_that_was_shut_out_keeps_nothing(running_server, phone, monkeypatch):
-    phone.goto(run_address(running_server, Work.PLANE))
+    phone.goto(run_address(running_server, Work.CROSSCUT))
     phone.wait_for_function(IN_CHARGE)
     phone.reload()
     phone.wait_for_function(PAGE_KEPT)

@@ -10,7 +10,7 @@ from stopwright.model.stations import Work
 
 def test_a_run_is_worked_by_a_plain_form(running_server, chromium):
     with a_phone(chromium, java_script_enabled=False) as page:
-        page.goto(run_address(running_server, Work.PLANE))
+        page.goto(run_address(running_server, Work.CROSSCUT))
         form = page.locator(".plain-taps")  # the style that hides the buttons for scripts may come a moment later
         form.get_by_role("button", name="All is set").tap()
         for cut in (1, 2):
@@ -24,7 +24,7 @@ def test_a_run_is_worked_by_a_plain_form(running_server, chromium):
 
 
 def test_a_form_sent_twice_counts_once(running_server, phone):
-    address = run_address(running_server, Work.PLANE)
+    address = run_address(running_server, Work.CROSSCUT)
     for _ in range(2):
         form = {"tap": "cut A", "id": "0123456789abcdef"}
         assert phone.request.post(f"{address}/tap", form=form, max_redirects=0).status == 303

@@ -40,11 +40,11 @@ def wood_blocks(wood: Wood, width: float, show: Show) -> Iterator[Block]:
 
 def _layout(layout: Layout, width: float, show: Show) -> Block:
     size = size_text((layout.length, layout.width, layout.thickness), show)
-    times = f"{layout.times} × " if layout.times > 1 else ""
     drawing = layout_drawing(layout, width, show)
     boxes = min(layout.times, 12)
     ticks = tuple(tick_box(width - BOX - n * (BOX + 1.6), 2) for n in range(boxes))
-    title = shortened(f"{times}{layout.material} {size}".strip(), width - boxes * 5.4 - 4, 3.4, True)
+    name = f"{layout.lot[:1].upper()}{layout.lot[1:]}"
+    title = shortened(f"{name} · {layout.material} {size}".strip(), width - boxes * 5.4 - 4, 3.4, True)
     return Block(drawing.height + 12, (Words(0, 5, title, 3.4, True), *ticks, *moved(drawing.items, 0, 7)))
 
 

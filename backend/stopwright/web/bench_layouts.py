@@ -70,7 +70,7 @@ def _data(planned: Planned, show: Show, start: int) -> dict[str, Any]:
 
 def _view(layout: Layout, number: int, show: Show) -> LayoutView:
     size = size_text((layout.length, layout.width, layout.thickness), show)
-    title = f"{layout.material or 'wood'} {size}"
+    title = f"{layout.lot[:1].upper()}{layout.lot[1:]} · {layout.material or 'wood'} {size}"
     drawing = layout_drawing(layout, DRAWN_WIDE, show)
     marks = Counter(one.mark for one in layout.placements)
     kept = sorted(layout.offcuts, key=_size, reverse=True)

@@ -108,5 +108,11 @@ export function notAllCut(left) {
 }
 
 export function list(pieces) {
-  return pieces.map((piece) => `${piece.count} × ${piece.mark}${piece.mirrored ? " mirrored" : ""}`).join(", ");
+  return pieces.map(oneOf).join(", ");
+}
+
+// "4 × A mirrored"; a single board or strip is called by its name alone: "board 3".
+function oneOf({ count, mark, marks, mirrored }) {
+  const alone = count === 1 && !marks.includes(mark);
+  return `${alone ? "" : `${count} × `}${mark}${mirrored ? " mirrored" : ""}`;
 }
