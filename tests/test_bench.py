@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from stopwright.bench import orders
 from stopwright.bench.__main__ import main
 from stopwright.bench.figures import Figure, compare, read, table, write
 from stopwright.bench.orders import _as_program
@@ -63,6 +64,20 @@ def test_the_general_model_of_an_order_has_the_settings_of_the_three_jobs() -> N
     columns, rows = _as_program({"jobs": [[0, 1], [1, 2], [2, 3]], "capacity": 2})
     found = solve_whole(columns, rows, lambda: False)
     assert found.complete and round(found.bound) == 4
+
+
+def test_the_orders_are_measured_on_the_instances_that_are_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    # three jobs, four settings (see above); two widths with three lengths between them: each once, 4 (K)
+    jobs = {"jobs": [[0, 1], [1, 2], [2, 3]], "capacity": 2, "best_known_settings": 4}
+    pairs = {"pairs": [[0, 0], [1, 0], [0, 1]], "rip_capacity": 1, "crosscut_stops": 1, "best_known_settings": 4}
+    rows = {
+        "ssp": [{**jobs, "name": "three", "group": "A1"}],
+        "two_axis": [{**pairs, "distinct_widths": 2, "min_stops_all_once": 1}],
+    }
+    monkeypatch.setattr(orders, "published", rows.get)
+    found = {one.name: one.value for one in orders.measure_orders(False, 0.01)}
+    assert found["order A, B: not proven"] == found["two axes: flip stops needed, wrong"] == 0
+    assert found["order A, B: slowest"] > 0
 
 
 def test_the_rolls_of_the_worked_example_are_those_of_the_article() -> None:

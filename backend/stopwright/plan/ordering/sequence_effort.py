@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from stopwright.plan.effort import Effort
 from stopwright.plan.ordering.sequence_bounds import each_once, least_cost
 from stopwright.plan.ordering.sequence_exact import Layers
+from stopwright.plan.ordering.sequence_few import FewRuns
 from stopwright.plan.ordering.sequence_loading import cost_of
 from stopwright.plan.ordering.sequence_pairs import fences
 from stopwright.plan.ordering.sequence_reduce import join_runs, separate
@@ -21,6 +22,7 @@ FEW = 24
 WORTH_PROVING_IF_NEAR = 0.3  # with few runs, or parts on a fence, which have a better bound
 WARM_UP = 600  # steps of search without a better order before the proof, which wants a low ceiling
 PROOF_SHARE = 3  # steps of proof for one of search
+BOUND_EVERY = 4  # steps of search for one of the bound by a few runs, where no proof is in reach
 MOST_TRAILS = 120  # runs; beyond that one question to HiGHS may take longer than a person waits
 FIRST_WIDTH = 12  # nodes of a layer where there are many runs
 WIDER = 4
@@ -109,6 +111,7 @@ class _Part:
             yield self._searched(searching)
             since, known = (0, self.cost) if self.cost < known else (since + 1, known)
         proving: Iterator[None] | None = self._proof()
+        bounding = self._bound()
         while since < ENOUGH:
             for _ in range(PROOF_SHARE):
                 if proving is None or next(proving, self) is self:
@@ -118,6 +121,18 @@ class _Part:
             if proving is None or self.task.runs > ALWAYS_PROVEN:
                 yield self._searched(searching)
                 since, known = (0, self.cost) if self.cost < known else (since + 1, known)
+            if proving is None and since % BOUND_EVERY == 0 and next(bounding, self) is not self:
+                yield True
+
+    def _bound(self) -> Iterator[None]:
+        """The bound by a few runs; parts on a fence have a better one."""
+        if self.task.runs <= ALWAYS_PROVEN or fences(self.task):
+            return
+        few = FewRuns(self.task)
+        for _ in few.advance():
+            self.least = max(self.least, min(few.floor, self.cost))
+            yield
+        self.least = max(self.least, min(few.floor, self.cost))
 
     def _ask_for_trails(self) -> Iterator[bool]:
         trails = Trails(self.task, self.effort)

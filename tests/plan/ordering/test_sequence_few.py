@@ -1,0 +1,41 @@
+"""The bound by a few runs: never above the best order, and above each position once where runs crowd each other."""
+
+from itertools import combinations, permutations
+
+import pytest
+from hypothesis import given, settings
+from tests.plan.ordering.test_sequence_stretches import tasks
+
+from stopwright.plan.effort import Steps
+from stopwright.plan.ordering import sequence_few
+from stopwright.plan.ordering.sequence_bounds import each_once
+from stopwright.plan.ordering.sequence_few import FewRuns
+from stopwright.plan.ordering.sequence_loading import cost_of
+from stopwright.plan.ordering.sequence_task import Task
+from stopwright.plan.sequence import Axis, order_runs
+
+
+@given(tasks(most=6))
+@settings(deadline=None, max_examples=100)
+def test_the_bound_is_never_above_the_best_of_all_orders(task: Task) -> None:
+    orders = [
+        order
+        for order in permutations(range(task.runs))
+        if not any(task.before[run] & ~sum(1 << other for other in order[:at]) for at, run in enumerate(order))
+    ]
+    best = min(cost_of(task, order)[0] for order in orders)
+    with pytest.MonkeyPatch.context() as changed:
+        changed.setattr(sequence_few, "FEW_RUNS", 4)  # so that runs are left out
+        few = FewRuns(task)
+        for _ in few.advance():
+            assert few.floor <= best
+        assert each_once(task) <= few.floor <= best
+
+
+def test_many_runs_in_each_others_way_have_a_bound_above_each_position_once() -> None:
+    # every pair of 8 positions on two places: 28 runs; the eight settings of each position once are far too few
+    needs = [{"stop": set(pair)} for pair in combinations(range(8), 2)]
+    found = order_runs(needs, [Axis("stop", holds=2)], Steps(6000))
+    # one setting leads from pair to pair and no run is free: 2 for the first, 1 for each of the other 27
+    assert found.settings == 29
+    assert 8 < found.least_possible <= 29
