@@ -51,6 +51,7 @@ def test_a_tap_meant_for_the_screen_before_is_not_taken(running_server, phone):
     phone.goto(run_address(running_server, Work.CROSSCUT))
     begin_counting(phone)
     phone.wait_for_selector(SETTLED)
+    number = phone.locator(ON_SCREEN).get_attribute("data-number") or ""
     phone.evaluate(
         """() => { const stepper = document.querySelector('run-stepper'), run = stepper.run.key;
           const runs = { ...stepper.states, [run]: { ...stepper.states[run], done: true } };
@@ -58,7 +59,7 @@ def test_a_tap_meant_for_the_screen_before_is_not_taken(running_server, phone):
           document.querySelector('run-stepper footer [data-do=go]').click(); }"""
     )
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-phase", "done")
-    expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", "2")
+    expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", number)
 
 
 def test_nothing_under_the_thumb_moves_while_pieces_are_counted(running_server, chromium):

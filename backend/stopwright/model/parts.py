@@ -10,6 +10,9 @@ from stopwright.lengths import Nm
 
 GREATEST_QUANTITY = 100_000
 
+LONGEST_MARK = 40
+"""Signs of a mark; it stands on labels and in every tap."""
+
 
 class Kind(StrEnum):
     """What a part is made from and how it travels through the shop."""
@@ -57,8 +60,12 @@ class Part:
             raise Inconsistent(f"part {self.mark or self.name}", problems)
 
     def _problems(self) -> Iterator[Problem]:
-        if not self.mark:
+        if not self.mark.strip():
             yield Problem("mark", "is empty", "give the part a mark such as A")
+        elif len(self.mark) > LONGEST_MARK:
+            yield Problem("mark", f"has {len(self.mark)} signs", f"write at most {LONGEST_MARK}")
+        elif "~" in self.mark or not self.mark.isprintable():
+            yield Problem("mark", "holds a ~ or a line break", "write letters and digits")
         if not self.name:
             yield Problem("name", "is empty", "give the part a name")
         if not 1 <= self.quantity <= GREATEST_QUANTITY:

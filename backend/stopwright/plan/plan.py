@@ -151,8 +151,10 @@ def _station_plans(
         yield from _at(Work.CROSSCUT, shop, partial(plan_crosscutting, crosscut, shop, standing=standing))
     if mitred:
         yield from _at(Work.CROSSCUT, shop, partial(plan_rough_crosscut, mitred, shop))
-        one_end = [one for one in mitred if mitred_ends[one.part.mark] is not RailEnds.BOTH]
-        yield from _at(Work.SQUARE, shop, partial(plan_squaring, one_end, lot="blanks"))
+        for square, mitre in ((RailEnds.MARKED, RailEnds.OTHER), (RailEnds.OTHER, RailEnds.MARKED)):
+            blanks = [one for one in mitred if mitred_ends[one.part.mark] is mitre]
+            note = f"one end square: it becomes the {square}"
+            yield from _at(Work.SQUARE, shop, partial(plan_squaring, blanks, lot=f"blanks, {square}", note=note))
     if job.mitres:
         yield from _at(Work.MITRE, shop, lambda saw: plan_mitres(job, shop, saw, effort))
     if job.joints:

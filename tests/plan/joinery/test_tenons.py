@@ -78,7 +78,7 @@ def test_a_joint_may_have_its_own_fit_play_and_clearance() -> None:
 def test_a_tenon_of_no_length_is_left_out_and_said_to_be_so() -> None:
     job = a_frame(a_joint(clearance=31))
     assert tenon_stock(job, SHOP) == ()
-    assert [remark.about for remark in tenon_remarks(job, SHOP)] == ["J1"]
+    assert [fault.about for fault in tenon_remarks(job, SHOP)[0]] == ["J1"]
     assert any(
         "leave nothing of the tenon" in warning.text for warning in plan_mortises(job, SHOP, SHOP.stations[2]).warnings
     )
@@ -86,9 +86,9 @@ def test_a_tenon_of_no_length_is_left_out_and_said_to_be_so() -> None:
 
 def test_a_planer_scale_too_coarse_for_the_fit_is_said_to_be_so() -> None:
     coarse = a_planer(axes=(Axis("height", Sets.THICKNESS, step=mm(0.5)),))
-    (remark,) = tenon_remarks(a_frame(a_joint()), a_shop(coarse, a_saw()))
+    ((), (remark,)) = tenon_remarks(a_frame(a_joint()), a_shop(coarse, a_saw()))
     assert "9.9 mm thick and the height of the planer is 0.1 mm off at its nearest mark" in remark.text
-    assert tenon_remarks(a_frame(a_joint()), SHOP) == ()
+    assert tenon_remarks(a_frame(a_joint()), SHOP) == ((), ())
 
 
 def test_how_many_are_spare_is_the_shops_own_rule() -> None:
@@ -115,6 +115,6 @@ def test_a_cutter_is_named_exactly_in_the_unit_of_the_shop_whatever_marks_it_sho
 def test_what_a_scale_is_off_by_is_said_in_thousandths_where_the_shop_reads_64ths() -> None:
     planer = a_planer(axes=(Axis("height", Sets.THICKNESS, step=INCH // 32),))
     shop = replace(a_shop(planer, a_saw(), a_mortiser()), lengths="in", show=Show.SIXTY_FOURTHS)
-    (remark,) = {one.text for one in tenon_remarks(two_joints(), shop)}
+    (remark,) = {one.text for one in tenon_remarks(two_joints(), shop)[1]}
     # 9.9 mm; the nearest 32nd is 12 × 0.79375 = 9.525, 0.375 mm or 0.0148 in less
     assert "the height of the planer is 0.015 in off" in remark

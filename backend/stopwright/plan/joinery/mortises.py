@@ -71,15 +71,26 @@ def plan_mortises(
             runs.append(_run(stands[index], block, here, new, job, station))
             settled = True
     faults, warnings = check_joints(job, shop, station)
+    nothing, doubtful = tenon_remarks(job, shop)
     off, coarse = _remarks_on_stops(stands, groups, job, shop, station)
     return StationPlan(
         tuple(runs),
         found.least_possible,
         found.proven,
-        (*faults, *mitred_slots(job), *off),
-        (*warnings, *moulded_slots(job), *coarse, *tenon_remarks(job, shop)),
+        (*_not_to_be_set(workings, station), *faults, *nothing, *mitred_slots(job), *off),
+        (*warnings, *moulded_slots(job), *coarse, *doubtful),
         _blocks({block for blocks in groups.values() for block in blocks}),
     )
+
+
+def _not_to_be_set(workings: Sequence[Working], station: Station) -> list[Remark]:
+    """A fault for every stop that the slots need and the mortiser does not have: its number would be missing."""
+    needed = dict.fromkeys((*MORTISER_AXES[:5], *(working.stop for working in workings)))
+    missing = [sets for sets in needed if station.axis(sets) is None]
+    return [
+        Remark(station.name, f"the {station.name} has no {sets} to set; add an axis that sets {sets}")
+        for sets in missing
+    ]
 
 
 def _run(

@@ -69,7 +69,7 @@ class _Look:
             if slot.depth >= through:
                 text = f"{_name(slot)} is {self.show(slot.depth)} deep, the piece measures {self.show(through)} there"
                 yield f"{text}; make it shallower"
-            if slot.centre - slot.bit // 2 < 0 or slot.centre + slot.bit // 2 > beside:
+            if slot.centre - slot.bit // 2 <= 0 or slot.centre + slot.bit // 2 >= beside:
                 text = f"{_name(slot)} has its centre line {self.show(slot.centre)} from the reference side and breaks"
                 yield f"{text} out of the piece, {self.show(beside)} there; change setback or bit"
             if slot.side not in ENDS and slot.end > length:
@@ -109,7 +109,7 @@ class _Look:
         for slot in self.slots:
             through, beside = self._across(slot)
             wall = min(slot.centre, beside - slot.centre) - slot.bit // 2
-            if 0 <= wall < least:
+            if 0 < wall < least:
                 text = f"only {self.show(wall)} of wood stays beside {_name(slot)}, {self.show(least)} is wanted"
                 yield f"{text}; change setback, offset or bit"
             if 0 < through - slot.depth < least:

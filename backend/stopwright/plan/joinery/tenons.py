@@ -1,7 +1,6 @@
 """Loose tenons: sized from their slots, counted with spares, and made parts of the job like any other."""
 
 from collections import defaultdict
-from collections.abc import Iterator
 from dataclasses import replace
 
 from stopwright.lengths import Nm, format_difference, format_exact, format_length, nearest
@@ -79,26 +78,24 @@ def with_tenons(job: Job, shop: Shop) -> Job:
     return replace(job, parts=(*job.parts, *parts), mouldings=(*job.mouldings, *mouldings)) if parts else job
 
 
-def tenon_remarks(job: Job, shop: Shop) -> tuple[Remark, ...]:
-    """What to look at before tenon stock is made: too coarse a planer scale, or no room for any tenon."""
-    return tuple(dict.fromkeys(_remarks(job, shop)))
-
-
-def _remarks(job: Job, shop: Shop) -> Iterator[Remark]:
+def tenon_remarks(job: Job, shop: Shop) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
+    """Faults, joints that leave nothing of their tenon, and warnings, too coarse a scale for planing its stock."""
     planer = shop.station_for(Work.PLANE)
     axis = planer.axis(Sets.THICKNESS) if planer else None
+    faults, warnings = [], []
     for joint in job.joints:
         stock = _tenons_of(joint, job, shop)
         if stock is None:
             text = "fit, play or clearance leave nothing of the tenon; lessen them or cut deeper"
-            yield Remark(joint.mark, text)
+            faults.append(Remark(joint.mark, text))
         elif axis and axis.step:
             fit = joint.bit - stock.thickness
             off = nearest(stock.thickness + axis.zero, axis.step) - axis.zero - stock.thickness
             if abs(off) > fit // 2:
                 text = f"the tenon is to be {format_length(stock.thickness, shop.show)} thick and the {axis.name} of"
                 text = f"{text} the planer is {format_difference(abs(off), shop.show)} off at its nearest mark"
-                yield Remark(joint.mark, f"{text}; plane a trial strip and try it in a slot")
+                warnings.append(Remark(joint.mark, f"{text}; plane a trial strip and try it in a slot"))
+    return tuple(dict.fromkeys(faults)), tuple(dict.fromkeys(warnings))
 
 
 def _tenons_of(joint: Joint, job: Job, shop: Shop) -> TenonStock | None:

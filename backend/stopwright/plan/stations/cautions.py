@@ -18,7 +18,7 @@ FIRST_OF_ALL = "Local rules, your training and the maker's instructions come fir
 class Scene:
     """What a caution looks at: the station, whether a stop moves there, whether it is new, and sizes in nm.
 
-    `shortest` and `narrowest` are of the pieces as they are in hand: what is still long has no short length yet.
+    `shortest` and `narrowest` are of the workpieces as they are in hand, `lengths` those of all of them.
     """
 
     station: Station
@@ -26,6 +26,7 @@ class Scene:
     first_at_station: bool
     shortest: Nm
     narrowest: Nm
+    lengths: tuple[Nm, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,7 @@ def scene_of(run: Run, station: Station, first: bool) -> Scene:
         first,
         targets.get(Sets.LENGTH, min(lengths, default=_LONG)),
         targets.get(Sets.WIDTH, min((lot.width for lot in run.takes), default=_LONG)),
+        tuple(lengths),
     )
 
 
@@ -170,7 +172,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Piece under {0}: feed tray or push blocks.",
         "BGHM 034",
         "S",
-        lambda scene: _TOO_SHORT_TO_JOINT[0] <= scene.shortest < _SHORT_TO_JOINT[0],
+        lambda scene: any(_TOO_SHORT_TO_JOINT[0] <= one < _SHORT_TO_JOINT[0] for one in scene.lengths),
         (_SHORT_TO_JOINT,),
     ),
     Caution(

@@ -29,11 +29,11 @@ def plan_ripping(sawn: Sequence[Sawn], shop: Shop, station: Station, standing: S
     return _one_stop_a_size(sawn, shop, station, Work.RIP, Sets.WIDTH, ripped_at, standing)
 
 
-def plan_squaring(sawn: Sequence[Sawn], station: Station, lot: str = "") -> StationPlan:
+def plan_squaring(sawn: Sequence[Sawn], station: Station, lot: str = "", note: str = NOTES[Work.SQUARE]) -> StationPlan:
     """One run without a stop: one end of every strip, or of every blank, cut square."""
     if not sawn:
         return StationPlan()
-    return StationPlan((Run(0, station.name, Work.SQUARE, (), count_sawn(sawn), note=NOTES[Work.SQUARE], lot=lot),))
+    return StationPlan((Run(0, station.name, Work.SQUARE, (), count_sawn(sawn), note=note, lot=lot),))
 
 
 def plan_rough_crosscut(sawn: Sequence[Sawn], shop: Shop, station: Station) -> StationPlan:

@@ -55,8 +55,9 @@ def axis_remarks(
     """
     faults, warnings = [], []
     for target, parts in sorted(targets.items(), reverse=True):
-        if not axis.low <= target + axis.zero <= axis.high:
-            faults.append(Remark(_marks(parts), _out_of_reach(axis, station, target, shop.show)))
+        reading = target if axis.step is None else target + axis.zero
+        if not axis.low <= reading <= axis.high:
+            faults.append(Remark(_marks(parts), _out_of_reach(axis, station, target, reading, shop.show)))
         stop = set_stop(axis, target, Move.SET, strictest_tolerance(parts, target))
         if stop.tolerance is not None and abs(stop.residual) > stop.tolerance:
             warnings.append(Remark(_marks(parts), _coarse_scale(stop, stop.tolerance, shop.show)))
@@ -68,9 +69,10 @@ def axis_remarks(
     return tuple(faults), tuple(warnings)
 
 
-def _out_of_reach(axis: Axis, station: Station, target: Nm, show: Show) -> str:
+def _out_of_reach(axis: Axis, station: Station, target: Nm, reading: Nm, show: Show) -> str:
     span = f"{format_length(axis.low, show)} to {format_length(axis.high, show)}"
-    text = f"{format_length(target, show)} is out of reach of the {axis.name} of the {station.name}, {span}"
+    reads = f" (it would read {format_length(reading, show)})" if reading != target else ""
+    text = f"{format_length(target, show)}{reads} is out of reach of the {axis.name} of the {station.name}, {span}"
     return f"{text}; work these pieces another way, or correct the shop"
 
 

@@ -1,0 +1,91 @@
+"""What a sheet says is true in the plain sense of its words: jobs on which version 0.1.0 was wrong."""
+
+from dataclasses import replace
+
+import pytest
+from tests.builders import a_board, a_job, a_jointer, a_part, a_planer, a_saw, a_shop, mm
+from tests.plan.joint_builders import a_frame, a_joint
+
+from stopwright.errors import Inconsistent
+from stopwright.intake.shop_file import default_shop
+from stopwright.model.joints import RailEnds
+from stopwright.model.shaping import Mitre
+from stopwright.model.stations import Axis, Sets, Work
+from stopwright.plan.plan import make_plan
+
+
+def mitre_saw():
+    saw = a_saw(work=(Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE))
+    return replace(saw, axes=(*saw.axes, Axis("mitre gauge", Sets.ANGLE)))
+
+
+@pytest.mark.parametrize(("mitred", "square"), [(RailEnds.MARKED, "other end"), (RailEnds.OTHER, "marked end")])
+def test_the_end_that_is_squared_is_the_one_that_is_not_mitred(mitred, square) -> None:
+    job = a_job(a_part("F", 2), mitres=(Mitre("F", sides=4, ends=mitred),))
+    runs = make_plan(job, a_shop(mitre_saw())).runs
+    (squared,) = (run for run in runs if run.work is Work.SQUARE)
+    (cut,) = (run for run in runs if run.work is Work.MITRE)
+    assert squared.note == f"one end square: it becomes the {square}"
+    assert f"square {square} touches the stop" in cut.note
+
+
+@pytest.mark.parametrize(
+    "sets", [Sets.BIT, Sets.TABLE_HEIGHT, Sets.DEPTH, Sets.TRAVEL_FROM, Sets.TRAVEL_TO, Sets.END_STOP_LEFT]
+)
+def test_a_number_that_the_mortiser_cannot_set_is_a_fault(sets) -> None:
+    shop = default_shop()
+    stations = tuple(
+        replace(one, axes=tuple(axis for axis in one.axes if axis.sets is not sets)) for one in shop.stations
+    )
+    whole, without = (
+        make_plan(a_frame(a_joint()), shop),
+        make_plan(a_frame(a_joint()), replace(shop, stations=stations)),
+    )
+    said = f"the mortiser has no {sets} to set; add an axis that sets {sets}"
+    assert not any(said in fault.text for fault in whole.faults)
+    assert any(said in fault.text for fault in without.faults)
+
+
+def test_a_joint_without_a_tenon_is_a_fault() -> None:
+    slot = a_joint().slot_to - a_joint().slot_from
+    sheet = make_plan(a_frame(replace(a_joint(), play=slot)), default_shop())
+    assert any("leave nothing of the tenon" in fault.text for fault in sheet.faults)
+
+
+def test_a_slot_as_wide_as_the_rail_is_thick_breaks_out() -> None:
+    rail = a_frame(a_joint()).part("B")
+    job = a_frame(replace(a_joint(), bit=rail.thickness))
+    assert any("breaks out of the piece" in fault.text for fault in make_plan(job, default_shop()).faults)
+
+
+def test_what_is_out_of_reach_is_named_by_what_the_scale_would_read() -> None:
+    # 60.2 wanted and the scale shows 0.5 too little: it would read 59.7, below 60
+    saw = a_saw()
+    stops = replace(saw.axes[1], zero=-mm(0.5))
+    sheet = make_plan(a_job(a_part("A", 1, (60.2, 60, 22))), a_shop(replace(saw, axes=(saw.axes[0], stops))))
+    assert any("60.2 mm (it would read 59.7 mm) is out of reach of the flip stops" in one.text for one in sheet.faults)
+
+
+def test_without_a_scale_its_zero_puts_nothing_out_of_reach() -> None:
+    saw = a_saw()
+    stops = replace(saw.axes[1], zero=-mm(49), step=None)
+    sheet = make_plan(a_job(a_part("A", 1, (100, 60, 22))), a_shop(replace(saw, axes=(saw.axes[0], stops))))
+    assert not sheet.faults
+
+
+def test_at_the_jointer_each_length_has_its_own_caution() -> None:
+    parts = (a_part("F", 1, (250, 60, 22)), a_part("G", 1, (350, 60, 22)))
+    stock = (a_board(1, (280, 80, 27)), a_board(1, (380, 80, 27)))
+    (joint,) = (
+        run
+        for run in make_plan(a_job(*parts, stock=stock), a_shop(a_jointer(), a_planer(), a_saw())).runs
+        if run.work is Work.JOINT
+    )
+    said = " ".join(joint.cautions)
+    assert "Piece under 300 mm: not over the jointer" in said and "Piece under 400 mm: feed tray" in said
+
+
+@pytest.mark.parametrize("mark", ["A" * 41, " ", "a\nb", "A~"])
+def test_a_mark_that_no_label_or_tap_can_carry_is_refused(mark) -> None:
+    with pytest.raises(Inconsistent, match="mark"):
+        a_part(mark)
