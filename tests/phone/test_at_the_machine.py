@@ -205,7 +205,7 @@ def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
 
 
 def test_pieces_cut_at_the_old_size_are_named_where_the_sheet_changed(running_server, phone):
-    """The strip of the seats is ripped 360 wide, then they become 350; one who has scrolled down sees it all the same."""
+    """The strip of the seats is ripped 360 wide, then they become 350; it is said at the buttons, wherever one is."""
     store, job = running_server.store, running_server.job
     phone.goto(run_address(running_server, Work.RIP, 360))
     begin_counting(phone)

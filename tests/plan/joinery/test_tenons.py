@@ -80,7 +80,7 @@ def test_a_tenon_of_no_length_is_left_out_and_said_to_be_so() -> None:
     assert tenon_stock(job, SHOP) == ()
     assert [fault.about for fault in tenon_remarks(job, SHOP)[0]] == ["J1"]
     assert any(
-        "leave nothing of the tenon" in warning.text for warning in plan_mortises(job, SHOP, SHOP.stations[2]).warnings
+        "leave nothing of the tenon" in fault.text for fault in plan_mortises(job, SHOP, SHOP.stations[2]).faults
     )
 
 
