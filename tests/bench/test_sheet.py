@@ -50,7 +50,7 @@ def test_text_of_twice_the_size_stays_inside_the_page(running_server, chromium) 
 
 def test_a_run_done_on_a_phone_is_seen_on_the_bench_at_once_and_who_is_there(running_server, laptop, chromium) -> None:
     open_page(laptop, running_server, "sheet")
-    expect(laptop.locator("[data-say=done]")).to_have_text("0 of 33 runs done")
+    expect(laptop.locator("[data-say=done]")).to_have_text("0 of 30 runs done")
     with a_phone(chromium) as phone:
         phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/2")
         expect(laptop.locator("[data-say=here] li")).to_contain_text("run 2")
@@ -59,12 +59,12 @@ def test_a_run_done_on_a_phone_is_seen_on_the_bench_at_once_and_who_is_there(run
     done = Event(new_id(), running_server.job, "run done", "2026-03-01T07:00:00.000Z", "phone", {"run": run.id})
     running_server.store.append([done])
     expect(laptop.locator("#run-2 [data-say=state]")).to_have_text("done")
-    expect(laptop.locator("[data-say=done]")).to_have_text("1 of 33 runs done")
+    expect(laptop.locator("[data-say=done]")).to_have_text("1 of 30 runs done")
 
 
 def test_the_sheet_is_planned_anew_as_soon_as_the_part_list_changes(running_server, laptop) -> None:
     open_page(laptop, running_server, "sheet")
-    expect(laptop.locator("h2.big")).to_contain_text("38 settings")
+    expect(laptop.locator("h2.big")).to_contain_text("35 settings")
     saved = job_document(running_server.store, running_server.job)
     parts = [dict(part) | ({"length": "460"} if part["mark"] == "A" else {}) for part in saved.document["part"]]
     save_job(running_server.store, running_server.job, {**saved.document, "part": parts}, saved.version, "bench")
@@ -83,7 +83,7 @@ def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -
     laptop.get_by_role("button", name="Back to the usual plan").focus()
     laptop.keyboard.press("Enter")
     expect(laptop.locator(".chosen")).to_have_count(0)
-    expect(laptop.locator("h2.big")).to_contain_text("38 settings")
+    expect(laptop.locator("h2.big")).to_contain_text("35 settings")
 
 
 def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server, laptop, monkeypatch) -> None:

@@ -97,13 +97,13 @@ def _arrangements(
     if least + caption <= height and least < width:
         side = _whole_side(code, min(height - caption, 0.46 * width))
         yield (
-            _code_block(label, code, side),
+            _code_block(label, code, side, height),
             _Region(side + CLEAR, EDGE, width - side - CLEAR - EDGE, height - 2 * EDGE),
         )
     if least <= width and least + caption + 1 < height:
         side = _whole_side(code, min(width, 0.46 * height - caption))
         top = side + caption + 1
-        yield _code_block(label, code, side), _Region(EDGE, top, width - 2 * EDGE, height - top - EDGE)
+        yield _code_block(label, code, side, top), _Region(EDGE, top, width - 2 * EDGE, height - top - EDGE)
 
 
 def _whole_side(code: QrCode, room: float) -> float:
@@ -115,11 +115,11 @@ def _caption_size(side: float) -> float:
     return min(0.8 * side / text_width("MMM-MMMM", 1, True), 4.0)
 
 
-def _code_block(label: Label, code: QrCode, side: float) -> tuple[Item, ...]:
-    """The QR code in the corner, its quiet zone the label's own edge, and under it the code in letters."""
+def _code_block(label: Label, code: QrCode, side: float, height: float) -> tuple[Item, ...]:
+    """The QR code in the corner, its quiet zone the label's own edge, and under it the code in letters, within `height`."""
     module = side / code.whole
     runs = tuple(((QUIET + x) * module, (QUIET + y) * module, n * module, module) for x, y, n in code.runs)
-    size = _caption_size(side)
+    size = min(_caption_size(side), (height - side - CLEAR - EDGE) / CAPITAL)
     return (
         Blocks(runs),
         Words(side / 2, side + CLEAR + CAPITAL * size, spaced(label.code), size, True, Anchor.MIDDLE),
