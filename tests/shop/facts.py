@@ -1,0 +1,35 @@
+"""The plain facts of a job and a shop, for the ledger."""
+
+from tests.shop.ledger import Facts
+
+from stopwright.model.job import Job
+from stopwright.model.stations import Shop
+from stopwright.model.stock import StockKind
+from stopwright.plan.joinery.slots import horn_of
+from stopwright.plan.joinery.tenons import with_tenons
+
+
+def facts_of(job: Job, shop: Shop) -> Facts:
+    """What the part list (with its loose tenons), the rack and the stations say; a horn is cut off after glue-up."""
+    whole = with_tenons(job, shop)
+    return Facts(
+        parts={
+            part.mark: ((part.length + horn_of(job, part.mark), part.width, part.thickness), part.quantity)
+            for part in whole.parts
+        },
+        stock=[
+            (
+                (row.length, row.width, row.thickness),
+                row.quantity,
+                row.is_sheet,
+                row.planed,
+                not (row.is_sheet and row.kind is StockKind.OFFCUT),
+            )
+            for row in job.stock
+        ],
+        kerf={station.name: station.kerf for station in shop.stations},
+        trim={station.name: station.trim for station in shop.stations},
+        greatest_cut={station.name: station.greatest_cut for station in shop.stations},
+        face_edge=shop.allowance.width,
+        face=shop.allowance.thickness,
+    )

@@ -1,0 +1,215 @@
+"""The books of the wood: a run sheet's JSON alone, held against plain facts of job and shop, to the nanometre.
+
+Shares nothing with the planner: it knows what each kind of work may take off, and that nothing comes from nowhere.
+"""
+
+from collections import Counter, defaultdict
+from dataclasses import dataclass
+from typing import Any
+
+Lot = dict[str, Any]
+Size = tuple[int, int, int]
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What a person knows beside the sheet: sizes in nm, length × width × thickness.
+
+    `parts` by mark: finished size and how many; `stock` row by row: size, how many (None: as many as wanted), whether
+    a sheet, whether bought planed, whether its ends and edges are trimmed. Kerf, trim and greatest cut by station.
+    """
+
+    parts: dict[str, tuple[Size, int]]
+    stock: list[tuple[Size, int | None, bool, bool, bool]]
+    kerf: dict[str, int]
+    trim: dict[str, int]
+    greatest_cut: dict[str, int]
+    face_edge: int
+    face: int
+
+
+def size_of(lot: Lot) -> Size:
+    """Length, width and thickness of one workpiece of the lot, nm."""
+    return tuple(lot["size"][field]["nm"] for field in ("length", "width", "thickness"))  # type: ignore[return-value]
+
+
+def inside(lots: list[Lot]) -> Counter[str]:
+    """Finished pieces inside the lots, by mark."""
+    counts: Counter[str] = Counter()
+    for lot in lots:
+        counts.update({one["mark"]: one["count"] for one in lot["becomes"]})
+    return counts
+
+
+class Books:
+    """The wood as the runs leave it; `wrong` says everything that does not add up."""
+
+    def __init__(self, sheet: dict[str, Any], facts: Facts) -> None:
+        self.facts = facts
+        self.wrong: list[str] = []
+        self.there: dict[str, Lot | None] = {}
+        self.row_of: dict[str, int] = {}
+        self.ripped: set[str] = set()
+        self._rack(sheet)
+        gave: dict[str, str] = {}
+        for run in sheet["runs"]:
+            self._run(run, gave)
+        self._end()
+
+    def say(self, run: dict[str, Any] | None, text: str) -> None:
+        self.wrong.append(f"run {run['number']} ({run['work']}): {text}" if run else text)
+
+    def _rack(self, sheet: dict[str, Any]) -> None:
+        used: Counter[int] = Counter()
+        for board in sheet["stock"]["boards"]:
+            self.there[board["lot"]] = None
+            self.row_of[board["lot"]] = board["row"]
+            used[board["row"]] += sheet["stock"]["layouts"][board["layout"]]["times"]
+        for row, count in used.items():
+            have = self.facts.stock[row][1]
+            if have is not None and count > have:
+                self.say(None, f"{count} boards of row {row}, there are {have}")
+        for blank in sheet["stock"]["to_buy"]:
+            self.there[blank["lot"]] = None
+
+    def _run(self, run: dict[str, Any], gave: dict[str, str]) -> None:
+        takes, gives = run["takes"], run["gives"]
+        if not takes:
+            self.say(run, "takes nothing")
+        for lot in takes:
+            name = lot["lot"]
+            if name not in self.there:
+                self.say(run, f"takes {name}, which is not there")
+            elif (known := self.there.pop(name)) is None:
+                self._from_the_rack(run, lot)
+            elif known != lot:
+                self.say(run, f"{name} has changed by itself")
+        if inside(takes) != inside(gives):
+            self.say(run, f"holds {dict(inside(takes))}, gives {dict(inside(gives))}")
+        after = {gave[lot["lot"]] for lot in takes if lot["lot"] in gave}
+        if set(run["after"]) != after:
+            self.say(run, f"comes after {run['after']}, takes what {sorted(after)} gave")
+        check = getattr(self, f"_{run['work']}", self._same_size)
+        check(run, takes, gives)
+        for lot in gives:
+            if lot["lot"] in self.there:
+                self.say(run, f"gives {lot['lot']} a second time")
+            if min(size_of(lot)) <= 0 or lot["count"] < 1:
+                self.say(run, f"{lot['lot']} is no workpiece: {size_of(lot)} × {lot['count']}")
+            self.there[lot["lot"]] = lot
+            gave[lot["lot"]] = run["id"]
+
+    def _from_the_rack(self, run: dict[str, Any], lot: Lot) -> None:
+        row = self.row_of.get(lot["lot"])
+        if row is not None and size_of(lot) != self.facts.stock[row][0]:
+            self.say(run, f"{lot['lot']} measures {size_of(lot)}, its row {self.facts.stock[row][0]}")
+
+    def _pairs(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> list[tuple[Lot, Lot]]:
+        given = {lot["lot"]: lot for lot in gives}
+        if set(given) != {lot["lot"] for lot in takes}:
+            self.say(run, "gives other lots than it takes")
+        return [(lot, given[lot["lot"]]) for lot in takes if lot["lot"] in given]
+
+    def _loses(self, run: dict[str, Any], before: Lot, after: Lot, lost: Size) -> None:
+        left = tuple(size - loss for size, loss in zip(size_of(before), lost, strict=True))
+        if size_of(after) != left:
+            self.say(run, f"{after['lot']} is {size_of(after)}, {left} is left")
+
+    def _same_size(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        for before, after in self._pairs(run, takes, gives):
+            if run["work"] == "mitre" and after["form"] == "piece":
+                if any(new > old for new, old in zip(size_of(after), size_of(before), strict=True)):
+                    self.say(run, f"{after['lot']} has grown")
+            else:
+                self._loses(run, before, after, (0, 0, 0))
+
+    def _joint(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        for before, after in self._pairs(run, takes, gives):
+            row = self.row_of.get(before["lot"])
+            planed = row is not None and self.facts.stock[row][3]
+            self._loses(run, before, after, (0, self.facts.face_edge, 0 if planed else self.facts.face))
+
+    def _plane(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        height = run["stops"][0]["target"]["nm"]
+        for before, after in self._pairs(run, takes, gives):
+            cut = size_of(before)[2] - height
+            if not 0 < cut <= self.facts.greatest_cut[run["station"]]:
+                self.say(run, f"{cut} nm off {after['lot']} in one pass")
+            self._loses(run, before, after, (0, 0, cut))
+
+    def _rip(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        width, kerf = run["stops"][0]["target"]["nm"], self.facts.kerf[run["station"]]
+        strips: dict[str, list[Lot]] = defaultdict(list)
+        rests: dict[str, Lot] = {}
+        for lot in gives:
+            source = lot["lot"].rpartition(", ")[0] if lot["form"] in ("strip", "offcut") else lot["lot"]
+            if lot["form"] == "strip":
+                strips[source].append(lot)
+            else:
+                rests[source] = lot
+        for before in takes:
+            length, wide, thick = size_of(before)
+            row = self.row_of.get(before["lot"])
+            first = before["lot"] not in self.ripped
+            self.ripped.add(before["lot"])
+            trimmed = first and row is not None and self.facts.stock[row][2] and self.facts.stock[row][4]
+            wide -= self.facts.trim[run["station"]] if trimmed else 0
+            mine = strips[before["lot"]]
+            if not mine:
+                self.say(run, f"{before['lot']} gives no strip")
+            for strip in mine:
+                if size_of(strip) != (length, width, thick) or strip["count"] != before["count"]:
+                    self.say(run, f"{strip['lot']} is {size_of(strip)} × {strip['count']}")
+            used = len(mine) * width + (len(mine) - 1) * kerf
+            if used > wide:
+                self.say(run, f"{before['lot']} is too narrow: {used} of {wide}")
+            rest = rests.get(before["lot"])
+            if rest and size_of(rest) != (length, wide - used - kerf, thick):
+                self.say(run, f"{rest['lot']} is {size_of(rest)}, {wide - used - kerf} is left of its width")
+
+    def _square(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        for before, after in self._pairs(run, takes, gives):
+            row = self.row_of.get(before["lot"].rpartition(", strip")[0])
+            trimmed = row is None or self.facts.stock[row][4]
+            self._loses(run, before, after, (self.facts.trim[run["station"]] if trimmed else 0, 0, 0))
+
+    def _crosscut(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        kerf = self.facts.kerf[run["station"]]
+        pieces = {one["mark"]: lot for lot in gives if lot["form"] in ("piece", "blank") for one in lot["becomes"]}
+        stop = run["stops"][0]["target"]["nm"] if run["stops"] else None
+        along = {mark: size_of(lot)[0] if stop is None else stop for mark, lot in pieces.items()}
+        left = {lot["lot"].removesuffix(", rest"): lot for lot in gives if lot["form"] in ("strip", "offcut")}
+        for lot in pieces.values():
+            if stop is not None and stop not in size_of(lot)[:2]:
+                self.say(run, f"{lot['lot']} is {size_of(lot)}")
+        for strip in takes:
+            rest = left.get(strip["lot"])
+            here = inside([strip]) - inside([rest] if rest else [])
+            cuts = {mark: count // strip["count"] for mark, count in here.items() if mark in along}
+            long = size_of(strip)[0] - sum(count * (along[mark] + kerf) for mark, count in cuts.items())
+            if not cuts or long < -kerf:
+                self.say(run, f"{strip['lot']} is too short by {-long}")
+            if rest and size_of(rest) != (long, *size_of(strip)[1:]):
+                self.say(run, f"{rest['lot']} is {size_of(rest)}, {long} is left of its length")
+
+    def _end(self) -> None:
+        made: Counter[str] = Counter()
+        for name, lot in self.there.items():
+            if lot is None:
+                self.say(None, f"{name} is left on the rack")
+            elif lot["form"] not in ("piece", "offcut"):
+                self.say(None, f"{name} is left as a {lot['form']}")
+            else:
+                made += inside([lot])
+                for mark in inside([lot]):
+                    wanted = self.facts.parts[mark][0]
+                    if size_of(lot) != wanted:
+                        self.say(None, f"{name} is {size_of(lot)}, part {mark} is {wanted}")
+        wanted_counts = Counter({mark: count for mark, (_, count) in self.facts.parts.items()})
+        if made != wanted_counts:
+            self.say(None, f"made {dict(made)}, wanted {dict(wanted_counts)}")
+
+
+def check_ledger(sheet: dict[str, Any], facts: Facts) -> list[str]:
+    """Everything that does not add up on a run sheet of version 2; empty where it can be worked as printed."""
+    return Books(sheet, facts).wrong
