@@ -68,7 +68,7 @@ def test_the_sheet_is_planned_anew_as_soon_as_the_part_list_changes(running_serv
     saved = job_document(running_server.store, running_server.job)
     parts = [dict(part) | ({"length": "460"} if part["mark"] == "A" else {}) for part in saved.document["part"]]
     save_job(running_server.store, running_server.job, {**saved.document, "part": parts}, saved.version, "bench")
-    expect(laptop.locator("#run-21 .set")).to_contain_text("460 mm")
+    expect(laptop.locator("#run-18 .set")).to_contain_text("460 mm")
 
 
 def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -> None:

@@ -116,7 +116,7 @@ def _caption_size(side: float) -> float:
 
 
 def _code_block(label: Label, code: QrCode, side: float, height: float) -> tuple[Item, ...]:
-    """The QR code in the corner, its quiet zone the label's own edge, and under it the code in letters, within `height`."""
+    """The QR code in the corner, its quiet zone the label's own edge; under it, above `height`, the code in letters."""
     module = side / code.whole
     runs = tuple(((QUIET + x) * module, (QUIET + y) * module, n * module, module) for x, y, n in code.runs)
     size = min(_caption_size(side), (height - side - CLEAR - EDGE) / CAPITAL)
