@@ -1,11 +1,14 @@
 """A whole job by tapping, in a real browser at the size of a phone: reloaded on the way, half of it without network."""
 
+from collections import Counter
+
 from playwright.sync_api import expect
 from tests.phone.taps import GO, ON_SCREEN, work_a_run
 
 from stopwright.actions.planning import plan_for
 from stopwright.actions.working import job_state
 from stopwright.intake.shop_file import default_shop
+from stopwright.model.stations import Work
 
 
 def test_a_whole_job_is_worked_by_tapping_half_of_it_without_network(running_server, phone):
@@ -30,4 +33,13 @@ def test_a_whole_job_is_worked_by_tapping_half_of_it_without_network(running_ser
     for run in runs:
         state = states.run(run.id)
         assert state.is_set and state.done
-        assert {(piece.mark, piece.mirrored): piece.count for piece in run.pieces} == dict(state.cut)
+        counted = {(line.lot, False): line.count for line in run.lines}
+        counted = counted or {(piece.mark, piece.mirrored): piece.count for piece in run.pieces}
+        assert counted == dict(state.cut), run
+    layouts = plan_for(store, job, default_shop()).sheet.wood.layouts
+    strips = {one.lot: one.times * len({placed.y for placed in one.placements}) for one in layouts}
+    ripped = Counter[str]()
+    for run in runs:
+        if run.work is Work.RIP:
+            ripped.update({lot: count for (lot, _), count in states.run(run.id).cut.items()})
+    assert ripped == strips
