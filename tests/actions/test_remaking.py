@@ -16,7 +16,14 @@ from stopwright.actions.keeping import create_job, job_document, save_job
 from stopwright.actions.memory import repeat_job
 from stopwright.actions.numbering import are_given, code_of, find_piece, give_codes_to, pieces_of
 from stopwright.actions.planning import Planned, plan_for
-from stopwright.actions.remaking import finish_remake, pass_run, remake_stands, spoil_piece, stops_that_stand
+from stopwright.actions.remaking import (
+    finish_remake,
+    pass_run,
+    remake_stands,
+    spoil_piece,
+    stops_that_stand,
+    woods_on_hand,
+)
 from stopwright.actions.shelf import NewOffcut, shelve
 from stopwright.actions.sorting import piece_cards, unit_cards
 from stopwright.actions.working import job_state, measure
@@ -355,3 +362,9 @@ def test_whatever_is_spoiled_and_made_again_every_run_owes_nothing_in_the_end(tm
         assert not any(state.missing for state in states.values())
         units = unit_cards(piece_cards(store, "1", planned_of(store)))
         assert sum(len(unit.cards) for unit in units) == 66
+
+
+def test_what_a_board_leaves_over_is_as_thick_as_it_was_planed(store: Store) -> None:
+    # the legs' boards of 45 are planed to 38 before they are ripped, the rails' boards of 27 to 22
+    left = [one for one in woods_on_hand(store, planned_of(store)) if one.rank == 1 and not one.is_sheet]
+    assert {one.thickness for one in left} == {mm(38), mm(22)}

@@ -162,7 +162,7 @@ def _left_over(planned: Planned) -> Iterator[WoodOnHand]:
                 1,
                 left.length,
                 left.width,
-                layout.thickness,
+                layout.finished,
                 layout.material,
                 stock[layout.stock].is_sheet,
             )

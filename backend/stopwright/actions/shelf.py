@@ -167,7 +167,7 @@ def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
                     f"offcut-{sha256(what.encode()).hexdigest()[:32]}",
                     offcut.length - offcut.length % mark,
                     offcut.width - offcut.width % mark,
-                    layout.thickness,
+                    layout.finished,
                     layout.material,
                     row.is_sheet,
                     planned.job.name[:120],
