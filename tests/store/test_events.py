@@ -63,6 +63,7 @@ def test_an_event_is_refused_when_a_field_is_of_the_wrong_type_or_size(kind: str
         tap("piece cut", mark="A\x00"),
         tap("piece cut", mark="\ud800"),
         replace(tap("run done"), kind="run dance"),
+        replace(tap("run done"), job="1٣"),  # an Arabic-Indic 3: its labels would carry the codes of job 13
         replace(tap("run done"), at="yesterday"),
         replace(tap("run done"), at="0001-01-01T00:00:00Z"),
         replace(tap("run done"), device="x" * 65),

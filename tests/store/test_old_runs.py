@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 from sqlite_utils import Database
 from tests.builders import a_job, a_part, a_saw, a_shop, mm
+from tests.conftest import ROOT
 
+from stopwright.actions.planning import plan_for
+from stopwright.intake.shop_file import default_shop
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.shaping import Mitre, Moulding, Pass
 from stopwright.model.stations import Axis, Sets, Station, Work
@@ -21,6 +24,7 @@ from stopwright.store.run_fold import fold_runs
 from stopwright.store.whole_job import import_job
 
 RIP = "saw|rip|rip fence=84000000"
+OLD_SHOPS = ROOT / "fixtures" / "old-shops"
 
 
 def old_name(run: Run, told: str = "") -> str:
@@ -145,3 +149,22 @@ def test_a_whole_job_of_the_first_version_is_taken_in(tmp_path: Path) -> None:
         import_job(store, text)
         (state,) = fold_runs(store.events("1")).values()
         assert state.is_set and state.station == "saw"
+
+
+def test_a_shop_and_a_job_that_version_0_1_0_wrote_go_on_where_they_stood(tmp_path: Path) -> None:
+    path = tmp_path / "shop.sqlite"
+    path.write_bytes((OLD_SHOPS / "version-0.1.0.sqlite").read_bytes())
+    with Store.open(path) as store:
+        states = fold_runs(store.events("1"))
+        runs = plan_for(store, "1", default_shop()).sheet.runs
+        told = {(run.station, run.work, run.stops[0].told) for run in runs if run.stops}
+        assert not any("|" in event.body.get("run", "") for event in store.events("1"))
+        # the planer's heights on the way are others now; every stop of saw and mortiser is found again
+        for work, least in (("rip", 5), ("crosscut", 5), ("mould", 1), ("mortise", 5)):
+            done = [run for run in runs if run.work == work and states.get(run.id) and states[run.id].done]
+            assert len(done) >= least, work
+        fence = next(run for run in runs if run.work == "rip" and run.stops[0].target == mm(360))
+        assert states[fence.id].readings == {"rip fence": mm(359.6)}
+        assert ("saw", "rip", mm(360)) in told
+        taken = import_job(store, (OLD_SHOPS / "version-0.1.0-job.json").read_text())
+        assert fold_runs(store.events(taken.job)).keys() == states.keys()

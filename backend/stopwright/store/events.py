@@ -12,7 +12,7 @@ from stopwright.errors import StopwrightError
 from stopwright.store.kinds import GREATEST_JOB, KINDS, text
 
 _ID = re.compile(r"[A-Za-z0-9_-]{8,64}")
-_JOB = re.compile(r"[1-9]\d{0,3}")
+_JOB = re.compile(r"[1-9][0-9]{0,3}")
 _DEVICE = text(64, least=0)
 EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
 """What a device with an empty clock battery takes for now."""
