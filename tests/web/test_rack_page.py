@@ -1,9 +1,12 @@
 """The rack: boards to fetch and chalk, and one that measures otherwise before anything is cut."""
 
+import pytest
 from tests.web.conftest import Shopfloor
 
-from stopwright.actions.keeping import create_job, job_document
+from stopwright.actions.keeping import create_job, job_document, save_job
 from stopwright.actions.planning import plan_for
+from stopwright.actions.rack import measure_board
+from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
 from stopwright.store.events import Event
@@ -45,6 +48,15 @@ def test_a_board_that_measures_otherwise_is_laid_out_at_once(floor: Shopfloor) -
     assert layouts(floor, job) == [("board 1", 1, (2000, 150, 27))]
 
 
+def test_measuring_a_board_forgets_no_knot_that_its_row_told_of(floor: Shopfloor) -> None:
+    knotty = BOARDS[0] | {"quantity": 1, "zone": [{"start": "0", "end": "150"}]}
+    job = create_job(floor.store, {"name": "Rails", "lengths": "mm", "part": PARTS, "stock": [knotty]}, "bench")
+    typed = {"length": "1990", "width": "148", "thickness": "27"}
+    assert floor.bench.post(f"/jobs/{job}/rack/0", data=typed).status_code == 303
+    (measured,) = job_document(floor.store, job).document["stock"]
+    assert (measured["length"], measured["zone"]) == ("1990", knotty["zone"])
+
+
 def test_what_cannot_be_is_said_beside_the_board_and_what_was_typed_stays(floor: Shopfloor) -> None:
     job = a_job(floor.store)
     before = job_document(floor.store, job).version
@@ -70,3 +82,15 @@ def test_once_wood_is_cut_the_layouts_stay(floor: Shopfloor) -> None:
     answer = floor.bench.post(f"/jobs/{job}/rack/0", data={"length": "1950", "width": "120", "thickness": "27"})
     assert "stay as they are" in answer.text
     assert len(job_document(floor.store, job).document["stock"]) == 1
+
+
+def test_a_board_measured_by_an_old_plan_changes_no_other_row(floor: Shopfloor) -> None:
+    job = a_job(floor.store)
+    planned = plan_for(floor.store, job, default_shop())
+    saved = job_document(floor.store, job)
+    others = [{**BOARDS[0], "length": 800}, *BOARDS]
+    save_job(floor.store, job, {**saved.document, "stock": others}, saved.version, "bench")
+    size = (1950 * MM, 120 * MM, 27 * MM)
+    with pytest.raises(ChangedMeanwhile):
+        measure_board(floor.store, job, planned, 0, size, "phone")
+    assert job_document(floor.store, job).document["stock"] == others

@@ -1,7 +1,6 @@
 """The rack: which boards a job takes, and what one of them really measures before it is cut."""
 
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,7 +8,7 @@ from stopwright.actions.editing import save_section
 from stopwright.actions.keeping import job_document
 from stopwright.actions.planning import Planned
 from stopwright.actions.working import job_state
-from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
+from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm, format_exact
 from stopwright.model.stations import Work
 from stopwright.plan.run_sheet import Layout
@@ -52,7 +51,8 @@ def measure_board(
     """Takes down what one board of a layout measures, nm, and where along it a stretch must not be used.
 
     It becomes a row of its own in the job's wood, so the layouts follow at once; its row holds one less. Raises
-    NotFound for a layout that is not there, StopwrightError when the wood has been cut or the flaw lies outside.
+    NotFound for a layout that is not there, ChangedMeanwhile when the wood was changed after it was planned, and
+    StopwrightError when it has been cut or the flaw lies outside.
     """
     layouts = planned.sheet.wood.layouts
     if not 0 <= place < len(layouts):
@@ -71,27 +71,25 @@ def measure_board(
         )
     row = layouts[place].stock
     unit = planned.job.lengths
-    while True:
-        saved = job_document(store, job)
-        stock = saved.document.get("stock")
-        rows: list[Any] = list(stock) if isinstance(stock, list) else []
-        if row >= len(rows) or not isinstance(rows[row], Mapping):
-            raise NotFound("the wood of the job has changed", f"job {job}", "look at the rack again")
-        with suppress(ChangedMeanwhile):
-            save_section(store, job, {"stock": _split(rows, row, size, flaw, unit, planned)}, saved.version, device)
-            return
+    stock = job_document(store, job).document.get("stock")
+    rows: list[Any] = list(stock) if isinstance(stock, list) else []
+    if row >= len(rows) or not isinstance(rows[row], Mapping):
+        raise NotFound("the wood of the job has changed", f"job {job}", "look at the rack again")
+    save_section(store, job, {"stock": _split(rows, row, size, flaw, unit, planned)}, planned.version, device)
 
 
 def _split(
     rows: list[Any], row: int, size: tuple[Nm, Nm, Nm], flaw: tuple[Nm, Nm] | None, unit: str, planned: Planned
 ) -> list[Any]:
-    """The rows with one board of a row measured: that row holds one less, and goes where it held just that one."""
+    """The rows with one board of a row measured: that row holds one less, and goes where it held just that one.
+
+    What its row said not to use holds for it too, unless a stretch was typed.
+    """
     quantity = planned.job.stock[row].quantity
     one = {**rows[row], "quantity": 1, "label": rows[row].get("label") or "measured"}
     one |= {
         field: format_exact(value, unit) for field, value in zip(("length", "width", "thickness"), size, strict=True)
     }
-    one.pop("zone", None)
     if flaw:
         one["zone"] = [{"start": format_exact(flaw[0], unit), "end": format_exact(flaw[1], unit)}]
     if quantity == 1:

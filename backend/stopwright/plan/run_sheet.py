@@ -143,9 +143,6 @@ class Line:
     lot: str
     form: Form
     count: int
-    length: Nm
-    width: Nm
-    thickness: Nm
     becomes: tuple[tuple[str, int], ...]
     chalk: str
 
@@ -225,9 +222,6 @@ def _line(name: str, lots: Sequence[Lot]) -> Line:
         name,
         first.form,
         sum(lot.count for lot in lots),
-        first.length,
-        first.width,
-        first.thickness,
         tuple(sorted(becomes.items(), key=lambda one: mark_order(one[0]))),
         first.chalk,
     )

@@ -2,7 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Kind, Part, mark_order
@@ -23,6 +23,13 @@ class StripPlan:
         """The marks of what is cut from it, of one length only if given."""
         return {mark for mark, along in self.cuts if length is None or along == length}
 
+    def counts(self) -> Counter[str]:
+        """How many pieces a mark are still in it."""
+        counts: Counter[str] = Counter()
+        for (mark, _), count in self.cuts.items():
+            counts[mark] += count
+        return counts
+
 
 @dataclass(slots=True)
 class Stack:
@@ -37,7 +44,7 @@ class Stack:
     is_sheet: bool = False
     planed: bool = False
     trim: bool = True
-    ripped: int = field(default=0)
+    ripped: int = 0
 
 
 def rack_of(wood: WoodPlan, parts: Sequence[Part]) -> list[Stack]:

@@ -1,7 +1,7 @@
 """The way of the wood: which workpieces every run takes and gives, followed from the rack to the last cut."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from stopwright.lengths import Nm
@@ -12,21 +12,15 @@ from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
 from stopwright.plan.timber.rack import Stack, StripPlan, rack_of
 from stopwright.plan.timber.wood import WoodPlan
 
-TRUED = (Work.JOINT, Work.PLANE)
-
 
 @dataclass(slots=True)
 class _Strip:
-    """Equal strips, still long: what is cut from each, and whether one end is square."""
+    """Equal strips, still long: what is still to be cut from each, and whether one end is square."""
 
     lot: Lot
-    cuts: Counter[tuple[str, Nm]]
+    plan: StripPlan
     trim: bool
     squared: bool = False
-
-    def marks(self, length: Nm | None = None) -> set[str]:
-        """The marks of what is still in them, of one length only if given."""
-        return {mark for mark, along in self.cuts if length is None or along == length}
 
 
 @dataclass(slots=True)
@@ -58,7 +52,7 @@ class _Way:
                 return self._square(run.size, marks, station)
             case Work.CROSSCUT:
                 return self._crosscut(size, run.size[0] if run.size else None, marks, station)
-            case Work.MOULD if long := [one for one in self.strips if one.marks() & marks]:
+            case Work.MOULD if long := [one for one in self.strips if one.plan.marks() & marks]:
                 return [one.lot for one in long], [one.lot for one in long]
             case _:
                 return self._pieces(run, last_mitre)
@@ -93,12 +87,12 @@ class _Way:
                 stack.strips.remove(strip)
                 stack.ripped += 1
                 gives.append(self._strip(stack, strip, station.kerf))
-            left = self._counts(count for strip in stack.strips for count in strip.cuts.items())
             if stack.strips:
+                left = sum((strip.counts() for strip in stack.strips), Counter[str]())
                 stack.lot = replace(stack.lot, becomes=_becomes(left, stack.lot.count))
                 gives.append(stack.lot)
             else:
-                gives += self._rest(stack.lot, stack.lot.name)
+                gives += self._rest(stack.lot)
         self.stacks = [stack for stack in self.stacks if stack.strips]
         return takes, gives
 
@@ -109,9 +103,9 @@ class _Way:
     def _strip(self, stack: Stack, plan: StripPlan, kerf: Nm) -> Lot:
         lot = stack.lot
         name = f"{lot.name}, strip {stack.ripped}"
-        becomes = _becomes(self._counts(plan.cuts.items()), lot.count)
+        becomes = _becomes(plan.counts(), lot.count)
         given = replace(lot, name=name, form=Form.STRIP, width=plan.width, becomes=becomes, source=lot.name)
-        self.strips.append(_Strip(given, Counter(plan.cuts), stack.trim))
+        self.strips.append(_Strip(given, plan, stack.trim))
         stack.lot = replace(lot, width=max(0, lot.width - plan.width - kerf))
         return given
 
@@ -120,14 +114,14 @@ class _Way:
         here = [
             strip
             for strip in self.strips
-            if not strip.squared and width in (None, strip.lot.width) and strip.marks(length) & marks
+            if not strip.squared and width in (None, strip.lot.width) and strip.plan.marks(length) & marks
         ]
         takes = [strip.lot for strip in here]
         for strip in here:
             strip.squared = True
             strip.lot = replace(strip.lot, length=strip.lot.length - (station.trim if strip.trim else 0))
         gives = [strip.lot for strip in here]
-        held = {mark for strip in self.strips for mark in strip.marks()}
+        held = {mark for strip in self.strips for mark in strip.plan.marks()}
         for mark in sorted(marks - held, key=mark_order):
             for place, lot in enumerate(self.pieces.get(mark, [])):
                 if lot.form is Form.BLANK:
@@ -143,18 +137,18 @@ class _Way:
         rests: list[Lot] = []
         cut: Counter[tuple[str, Nm, Nm]] = Counter()
         for strip in self.strips:
-            here = {one: n for one, n in strip.cuts.items() if one[0] in marks and length in (None, one[1])}
+            here = {one: n for one, n in strip.plan.cuts.items() if one[0] in marks and length in (None, one[1])}
             if not here or width not in (None, strip.lot.width):
                 continue
             takes.append(strip.lot)
             for (mark, along), count in here.items():
                 cut[mark, along, strip.lot.thickness] += count * strip.lot.count
-                del strip.cuts[mark, along]
+                del strip.plan.cuts[mark, along]
                 long = strip.lot.length - count * (along + station.kerf)
                 strip.lot = replace(strip.lot, length=max(0, long))
-            strip.lot = replace(strip.lot, becomes=_becomes(self._counts(strip.cuts.items()), strip.lot.count))
-            rests += [strip.lot] if strip.cuts else self._rest(strip.lot, strip.lot.name)
-        self.strips = [strip for strip in self.strips if strip.cuts]
+            strip.lot = replace(strip.lot, becomes=_becomes(strip.plan.counts(), strip.lot.count))
+            rests += [strip.lot] if strip.plan.cuts else self._rest(strip.lot)
+        self.strips = [strip for strip in self.strips if strip.plan.cuts]
         form = Form.BLANK if length is None else Form.PIECE
         gives = [self._cut_off(*one, count, form) for one, count in sorted(cut.items(), key=_in_order_of_marks)]
         return takes, [*gives, *rests]
@@ -185,18 +179,11 @@ class _Way:
             gives += here
         return takes, gives
 
-    def _rest(self, lot: Lot, name: str) -> list[Lot]:
+    def _rest(self, lot: Lot) -> list[Lot]:
         limits = self.shop.limits
         if lot.length < limits.offcut_length or lot.width < limits.offcut_width:
             return []
-        return [replace(lot, name=f"{name}, rest", form=Form.OFFCUT, becomes=(), source="")]
-
-    @staticmethod
-    def _counts(cuts: Iterable[tuple[tuple[str, Nm], int]]) -> Counter[str]:
-        counts: Counter[str] = Counter()
-        for (mark, _), count in cuts:
-            counts[mark] += count
-        return counts
+        return [replace(lot, name=f"{lot.name}, rest", form=Form.OFFCUT, becomes=(), source="")]
 
 
 _CUTS: Mapping[Work, tuple[Sets, ...]] = {
@@ -237,10 +224,9 @@ def _finished_inside(run: Run, parts: Sequence[Part]) -> Iterator[Pieces]:
     if any(pieces.down or pieces.mirrored for pieces in run.pieces):
         yield from run.pieces
         return
-    source = run.gives if run.work in (Work.RIP, Work.CROSSCUT) else run.takes
-    whole = [lot for lot in source if lot.form not in (Form.BOARD, Form.SHEET) or run.work in TRUED]
-    if run.work is Work.CROSSCUT:
-        whole = [lot for lot in whole if lot.form in (Form.PIECE, Form.BLANK)]
+    taken = {lot.name for lot in run.takes}
+    cut_off = [lot for lot in run.gives if lot.name not in taken]  # what is left of a board or strip keeps its name
+    whole = cut_off if run.work in (Work.RIP, Work.CROSSCUT) else run.takes
     counts: Counter[str] = Counter()
     for lot in whole:
         counts.update(dict(lot.becomes))

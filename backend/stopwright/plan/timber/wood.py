@@ -109,9 +109,9 @@ def plan_wood(
         else:
             by_material[group[0].material.casefold()].append(group)
     for material in sorted(by_material):
-        take_boards(by_material[material], taken)
+        _take_boards(by_material[material], taken)
     by_mark = {part.mark: part for part in parts}
-    layouts = tuple(_named([(layout, by_mark) for laid in taken.laid for layout in laid.layouts]))
+    layouts = tuple(_numbered((layout for laid in taken.laid for layout in laid.layouts), taken.finished))
     to_buy = tuple(
         blank
         for mark, count in sorted(taken.missing.items(), key=lambda one: mark_order(one[0]))
@@ -134,12 +134,12 @@ def plan_wood(
     return WoodPlan(wood, rough, _sawn(parts, layouts), tuple(_short(parts, taken, shop)), tuple(stock))
 
 
-def _named(layouts: Sequence[tuple[Layout, Mapping[str, Part]]]) -> Iterator[Layout]:
+def _numbered(layouts: Iterable[Layout], finished: Mapping[str, Nm]) -> Iterator[Layout]:
     """The layouts with the numbers of their boards, boards and sheets counted apart, and what they are planed to."""
     begins = {False: 1, True: 1}
-    for layout, by_mark in layouts:
-        finished = layout.thickness if layout.sheet else by_mark[layout.placements[0].mark].thickness
-        yield replace(layout, first=begins[layout.sheet], finished=finished)
+    for layout in layouts:
+        planed = layout.thickness if layout.sheet else finished[layout.placements[0].mark]
+        yield replace(layout, first=begins[layout.sheet], finished=planed)
         begins[layout.sheet] += layout.times
 
 
@@ -193,14 +193,14 @@ def _bounded(found: list[Laid], least: int) -> list[Laid]:
     return [Laid(tuple(layout for laid in found for layout in laid.layouts), used, least, used == least)]
 
 
-def take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
+def _take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
     """Takes the boards of one material for all its groups: no piece missing first, then thin wood before thick.
 
     The groups compete for boards, so where a piece is missing they are tried in several orders, with thin wood first
     and with all wood at once; among these the fewest boards are taken, then what is planed away least. The least
     number of boards is the sum of what each group needs if it had all of the wood for itself.
     """
-    least, proven = _least_alone(groups, on_hand)
+    least = _least_alone(groups, on_hand)
     best: _Taken | None = None
     for thin_first in (True, False):
         for order in _orders(len(groups)):
@@ -212,7 +212,7 @@ def take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
             break
     if best is None:
         return
-    on_hand.bound(best.used, min(least, best.used), proven or best.used <= least)
+    on_hand.bound(best.used, min(least, best.used), best.used == least)
     for group, layouts in zip(groups, best.layouts, strict=True):
         on_hand.take(layouts)
         for part in group:
@@ -254,20 +254,19 @@ def _taken(groups: Sequence[list[Part]], found: Mapping[int, list[Laid]]) -> _Ta
     return _Taken([found[place] for place in range(len(groups))], missing, used, away)
 
 
-def _least_alone(groups: Sequence[list[Part]], on_hand: _OnHand) -> tuple[int, bool]:
-    """The fewest boards if every group had all wood for itself, and whether that is proven for each.
+def _least_alone(groups: Sequence[list[Part]], on_hand: _OnHand) -> int:
+    """What no plan undercuts: the boards each group would need if it had all of the wood for itself.
 
     Where wood of one thickness alone serves a group, that is how it is laid out anyhow; else a short search bounds it.
     """
-    least, proven = 0, True
+    least = 0
     for group in groups:
         rows = _thick_enough(group[0], on_hand.rows(group[0]), on_hand)
         several = len({on_hand.stock[i].thickness for i in rows}) > 1
         glance = replace(on_hand, effort=Steps(_GLANCE)) if several else on_hand
         found = glance.lay_out(_wanted(group), rows)
         least += sum(laid.least_possible for laid in found)
-        proven &= all(laid.proven for laid in found)
-    return least, proven
+    return least
 
 
 def trued(thickness: Nm, planed: bool, shop: Shop) -> Nm:
