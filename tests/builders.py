@@ -6,7 +6,7 @@ from typing import Any
 from stopwright.lengths import MM
 from stopwright.model.job import Job
 from stopwright.model.parts import Part
-from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.model.stations import Axis, Shop, Station
 from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.stations.minutes import setting_minutes
@@ -31,22 +31,22 @@ def a_board(quantity: int | None = 1, size: tuple[float, float, float] = (2400, 
 
 def a_saw(**more: Any) -> Station:
     """A saw with a fence and two flip stops, kerf 3.2, trim 5."""
-    fence = Axis("rip fence", Sets.WIDTH, step=mm(0.5), low=mm(5), high=mm(1250), minutes=1.0)
-    stops = Axis("flip stops", Sets.LENGTH, 2, mm(0.5), 0, mm(60), mm(2600), mm(60), 0.75)
+    fence = Axis("rip fence", "width", step=mm(0.5), low=mm(5), high=mm(1250), minutes=1.0)
+    stops = Axis("flip stops", "length", 2, mm(0.5), 0, mm(60), mm(2600), mm(60), 0.75)
     plain: dict[str, Any] = {"kerf": mm(3.2), "trim": mm(5), "axes": (fence, stops)}
-    work = more.pop("work", (Work.RIP, Work.SQUARE, Work.CROSSCUT))
+    work = more.pop("work", ("rip", "square", "crosscut"))
     return Station("saw", work, **(plain | more))
 
 
 def a_planer(**more: Any) -> Station:
     """A thickness planer: greatest cut 1.6, rollers 300 apart, scale to 0.1."""
-    height = Axis("height", Sets.THICKNESS, step=mm(0.1), low=mm(4), high=mm(230))
-    return Station("planer", (Work.PLANE,), **({"axes": (height,), "greatest_cut": mm(1.6), "rollers": mm(300)} | more))
+    height = Axis("height", "thickness", step=mm(0.1), low=mm(4), high=mm(230))
+    return Station("planer", ("plane",), **({"axes": (height,), "greatest_cut": mm(1.6), "rollers": mm(300)} | more))
 
 
 def a_jointer() -> Station:
     """A jointer: nothing to set."""
-    return Station("jointer", (Work.JOINT,))
+    return Station("jointer", ("joint",))
 
 
 def a_shop(*stations: Station, **more: Any) -> Shop:

@@ -9,7 +9,6 @@ from playwright.sync_api import Page
 from stopwright.actions.planning import bring_job, plan_for
 from stopwright.actions.shipped import demo_jobs, frontend
 from stopwright.intake.shop_file import default_shop
-from stopwright.model.stations import Work
 from stopwright.store.log import Store
 from stopwright.web.app import create_app
 from tests.conftest import a_chromium, serving
@@ -25,7 +24,7 @@ def main() -> None:
     with TemporaryDirectory() as folder, Store.open(Path(folder) / "pictures.sqlite") as store:
         job = bring_job(store, demo_jobs()[0])
         sheet = plan_for(store, job, default_shop()).sheet
-        crosscut = next(run.number for run in sheet.runs if run.work is Work.CROSSCUT)
+        crosscut = next(run.number for run in sheet.runs if run.work == "crosscut")
         app = create_app(store, default_shop(), frontend())
         with serving(app) as address, a_chromium() as browser:
             phone = browser.new_page(viewport={"width": 390, "height": 844})

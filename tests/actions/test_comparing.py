@@ -25,7 +25,6 @@ from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Flow
-from stopwright.model.stations import Work
 from stopwright.plan.run_sheet import Move
 from stopwright.plan.weighing.alternatives import figures
 from stopwright.store.events import Event, new_id
@@ -103,7 +102,7 @@ def test_planning_from_the_machines_uses_what_stands_and_is_taken_down(store: St
     assert chosen(store, job)["standing"] == [["saw", "flip stops", 244_000_000]]
     after = plan_for(store, job, SHOP).sheet
     assert after.settings.made == before.settings.made - 1
-    first = next(run for run in after.runs if run.work is Work.CROSSCUT)
+    first = next(run for run in after.runs if run.work == "crosscut")
     assert first.stops[0].target == 244_000_000 and first.stops[0].move is Move.STANDS
     assert {run.id for run in after.runs} == {run.id for run in before.runs}  # what was worked keeps its name
 
@@ -111,7 +110,7 @@ def test_planning_from_the_machines_uses_what_stands_and_is_taken_down(store: St
 def test_runs_that_are_done_and_stops_that_stand_need_no_setting_any_more(store: Store, job: str) -> None:
     planned = plan_for(store, job, SHOP)
     assert still_to_make(planned, {}, ()).settings == planned.sheet.settings.made
-    heights = [run for run in planned.sheet.runs if run.work is Work.PLANE]
+    heights = [run for run in planned.sheet.runs if run.work == "plane"]
     for run in heights:
         tap(store, job, "run done", run.id)
     left = still_to_make(planned, job_state(store, job).runs, (("saw", "rip fence", 360_000_000),))
@@ -123,11 +122,11 @@ def test_runs_that_are_done_and_stops_that_stand_need_no_setting_any_more(store:
 def test_work_done_by_an_earlier_plan_is_not_lost_when_the_part_list_changes(store: Store, job: str) -> None:
     sheet = plan_for(store, job, SHOP).sheet
     legs, seat = (
-        next(run for run in sheet.runs if run.work is Work.CROSSCUT and run.stops[0].target == target)
+        next(run for run in sheet.runs if run.work == "crosscut" and run.stops[0].target == target)
         for target in (450_000_000, 360_000_000)
     )
     stops = [[stop.axis, stop.told] for stop in legs.stops]
-    tap(store, job, "stop set", legs.id, station=legs.station, work=legs.work.value, stops=stops)
+    tap(store, job, "stop set", legs.id, station=legs.station, work=legs.work, stops=stops)
     tap(store, job, "piece cut", legs.id, mark="A", count=24)
     tap(store, job, "run done", legs.id)
     tap(store, job, "run done", seat.id)

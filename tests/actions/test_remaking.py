@@ -30,7 +30,6 @@ from stopwright.actions.working import job_state, measure
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
-from stopwright.model.stations import Work
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Ways
 from stopwright.plan.run_sheet import Run
@@ -67,7 +66,7 @@ def told(run: Run) -> list[list[object]]:
 
 def cut_everything(store: Store) -> None:
     for run in planned_of(store).sheet.runs:
-        tell(store, "stop set", run=run.id, station=run.station, work=run.work.value, stops=told(run))
+        tell(store, "stop set", run=run.id, station=run.station, work=run.work, stops=told(run))
         for strips in run.lines:
             tell(store, "piece cut", run=run.id, mark=strips.lot, count=strips.count)
         for line in () if run.lines else run.pieces:
@@ -187,7 +186,7 @@ def test_the_run_that_was_set_last_at_each_station_still_stands(store: Store) ->
 def test_a_reading_that_was_corrected_is_the_one_the_remake_is_set_to(store: Store) -> None:
     rail = piece(store, "B-01")
     runs = remake_stands(store, "1", planned_of(store), rail).runs
-    cut = next(run for run in runs if run.work is Work.CROSSCUT)
+    cut = next(run for run in runs if run.work == "crosscut")
     stop = cut.stops[0]
     body = {
         "run": cut.id,
@@ -211,7 +210,7 @@ def test_what_another_job_tried_and_never_proved_is_not_offered(store: Store) ->
     """The same stop in another job: 0.6 over and left so; then proved."""
     rail = piece(store, "B-01")
     runs = remake_stands(store, "1", planned_of(store), rail).runs
-    cut = next(run for run in runs if run.work is Work.CROSSCUT)
+    cut = next(run for run in runs if run.work == "crosscut")
     stop = cut.stops[0]
     spoil_piece(store, "1", planned_of(store), rail, cut.id, "cut too short", "phone")
     other = repeat_job(store, "1", "bench")

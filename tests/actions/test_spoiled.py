@@ -15,7 +15,6 @@ from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
-from stopwright.model.stations import Work
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.run_sheet import Run
 from stopwright.store.events import Event, new_id, utc_now, written
@@ -39,9 +38,9 @@ def piece(store: Store, label: str) -> Piece:
     return next(one for one in pieces_of(store, "1", planned_of(store)) if one.label == label)
 
 
-def legs_run(store: Store, work: Work, mirrored: bool = False) -> Run:
+def legs_run(store: Store, work: str, mirrored: bool = False) -> Run:
     runs = planned_of(store).sheet.runs
-    return next(r for r in runs if r.work is work and any((p.mark, p.mirrored) == ("A", mirrored) for p in r.pieces))
+    return next(r for r in runs if r.work == work and any((p.mark, p.mirrored) == ("A", mirrored) for p in r.pieces))
 
 
 def tell(store: Store, kind: str, run: Run, count: int = 1, **more: object) -> str:
@@ -60,7 +59,7 @@ def name(store: Store, tap: str, label: str, id_: str = "") -> None:
 
 
 def test_naming_a_spoiled_piece_changes_no_count_and_its_remake_fills_the_run_again(store: Store) -> None:
-    run = legs_run(store, Work.CROSSCUT)
+    run = legs_run(store, "crosscut")
     tell(store, "piece cut", run, 24)
     tap = tell(store, "piece spoiled", run)
     assert unnamed(store) == [(tap, 1)]
@@ -78,7 +77,7 @@ def test_naming_a_spoiled_piece_changes_no_count_and_its_remake_fills_the_run_ag
 
 
 def test_of_several_spoiled_with_one_tap_each_is_named_by_itself(store: Store) -> None:
-    run = legs_run(store, Work.CROSSCUT)
+    run = legs_run(store, "crosscut")
     tap = tell(store, "piece spoiled", run, 3, counted=False)
     name(store, tap, "A-01")
     ((rest, count),) = unnamed(store)
@@ -90,7 +89,7 @@ def test_of_several_spoiled_with_one_tap_each_is_named_by_itself(store: Store) -
 
 
 def test_what_was_taken_back_or_made_good_from_spare_wood_is_not_asked_for(store: Store) -> None:
-    run = legs_run(store, Work.CROSSCUT)
+    run = legs_run(store, "crosscut")
     tap = tell(store, "piece spoiled", run, counted=False)
     store.append([Event(new_id(), "1", "undo", written(utc_now()), "phone", {"event": tap})])
     assert unnamed(store) == []
@@ -101,7 +100,7 @@ def test_what_was_taken_back_or_made_good_from_spare_wood_is_not_asked_for(store
 
 
 def test_said_twice_it_counts_once_and_a_second_person_is_told(store: Store) -> None:
-    tap = tell(store, "piece spoiled", legs_run(store, Work.CROSSCUT), counted=False)
+    tap = tell(store, "piece spoiled", legs_run(store, "crosscut"), counted=False)
     for _ in range(2):
         name(store, tap, "A-01", id_="form-00001")
     assert sum(one.kind == "piece spoiled" for one in store.events("1")) == 2  # without a name, then with one
@@ -112,7 +111,7 @@ def test_said_twice_it_counts_once_and_a_second_person_is_told(store: Store) -> 
 
 
 def test_only_pieces_that_it_can_have_been_are_offered_and_taken(store: Store) -> None:
-    run = legs_run(store, Work.MORTISE, mirrored=True)
+    run = legs_run(store, "mortise", mirrored=True)
     tap = tell(store, "piece spoiled", run, mirrored=True, counted=False)
     (one,) = unnamed_spoils(store, "1", planned_of(store))
     assert len(one.pieces) == 12 and {piece.hand for piece in one.pieces} == {"left"}

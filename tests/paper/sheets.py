@@ -4,7 +4,6 @@ from dataclasses import replace
 
 from stopwright.lengths import MM
 from stopwright.model.joints import Side
-from stopwright.model.stations import Sets, Work
 from stopwright.plan.run_sheet import (
     Cut,
     Layout,
@@ -26,7 +25,7 @@ from stopwright.plan.run_sheet import (
 STANDSTILL = "Stop the blade, wait until it stands, then move the stop."
 
 
-def stop(axis: str, sets: Sets, at: float, move: Move = Move.SET, residual: float = 0) -> Stop:
+def stop(axis: str, sets: str, at: float, move: Move = Move.SET, residual: float = 0) -> Stop:
     return Stop(axis, sets, round(at * MM), round((at + residual) * MM), move, round(residual * MM), 3 * MM // 10)
 
 
@@ -34,8 +33,8 @@ def planing() -> Run:
     return Run(
         1,
         "planer",
-        Work.PLANE,
-        (stop("height", Sets.THICKNESS, 38),),
+        "plane",
+        (stop("height", "thickness", 38),),
         (Pieces("A", "Leg", 24),),
         ("Never look into the infeed.",),
         minutes=6.5,
@@ -43,38 +42,38 @@ def planing() -> Run:
 
 
 def ripping() -> Run:
-    fence = stop("rip fence", Sets.WIDTH, 59.75, residual=0.25)
-    return Run(2, "saw", Work.RIP, (fence,), (Pieces("B", "Upper rail", 24),), (STANDSTILL,), minutes=8)
+    fence = stop("rip fence", "width", 59.75, residual=0.25)
+    return Run(2, "saw", "rip", (fence,), (Pieces("B", "Upper rail", 24),), (STANDSTILL,), minutes=8)
 
 
 def crosscut() -> Run:
-    stops = (stop("near flip stop", Sets.LENGTH, 244), stop("far flip stop", Sets.LENGTH, 450, Move.STANDS))
+    stops = (stop("near flip stop", "length", 244), stop("far flip stop", "length", 450, Move.STANDS))
     pieces = (Pieces("B", "Upper rail", 24), Pieces("C", "Lower rail", 12))
-    return Run(3, "saw", Work.CROSSCUT, stops, pieces, (STANDSTILL,), minutes=12)
+    return Run(3, "saw", "crosscut", stops, pieces, (STANDSTILL,), minutes=12)
 
 
 def mortising() -> Run:
     stops = (
-        stop("bit", Sets.BIT, 8, Move.STANDS),
-        stop("table height", Sets.TABLE_HEIGHT, 14),
-        stop("depth", Sets.DEPTH, 19),
-        stop("travel from", Sets.TRAVEL_FROM, 18),
-        stop("travel to", Sets.TRAVEL_TO, 42),
-        Stop("left end stop", Sets.END_STOP_LEFT, 100 * MM, 100 * MM, Move.SET, to_mark="mark 3 on master A"),
+        stop("bit", "bit", 8, Move.STANDS),
+        stop("table height", "table height", 14),
+        stop("depth", "depth", 19),
+        stop("travel from", "travel from", 18),
+        stop("travel to", "travel to", 42),
+        Stop("left end stop", "end stop left", 100 * MM, 100 * MM, Move.SET, to_mark="mark 3 on master A"),
     )
     pieces = (
         Pieces("A", "Leg", 12, Side.FAR_EDGE, Side.FACE, "marked end", "right"),
         Pieces("A", "Leg", 12, Side.BACK, Side.EDGE, "marked end", "left", mirrored=True),
     )
     spacer = Spacer(3 * MM, 1, "under the rail")
-    return Run(4, "mortiser", Work.MORTISE, stops, pieces, ("Clamp before starting.",), spacer, 30)
+    return Run(4, "mortiser", "mortise", stops, pieces, ("Clamp before starting.",), spacer, 30)
 
 
 def board_layout() -> Layout:
     legs = tuple(Placement("A", (5 + 478 * n) * MM, 5 * MM, 475 * MM, 44 * MM) for n in range(4))
     cuts = (
-        Cut(1, Work.RIP, 49 * MM, 0, 2400 * MM),
-        *(Cut(2 + n, Work.CROSSCUT, (480 + 478 * n) * MM, 0, 49 * MM) for n in range(4)),
+        Cut(1, "rip", 49 * MM, 0, 2400 * MM),
+        *(Cut(2 + n, "crosscut", (480 + 478 * n) * MM, 0, 49 * MM) for n in range(4)),
     )
     left = (Placement("", 1930 * MM, 0, 470 * MM, 180 * MM), Placement("", 0, 52 * MM, 1930 * MM, 128 * MM))
     return Layout(0, "ash", 2400 * MM, 180 * MM, 45 * MM, 3, legs, cuts, left)

@@ -6,7 +6,6 @@ from itertools import pairwise
 from tests.paper.sheets import board_layout
 
 from stopwright.lengths import MM
-from stopwright.model.stations import Work
 from stopwright.paper.drawing import Blocks, Circle, Drawing, Shape, Words
 from stopwright.paper.layout_drawing import layout_drawing
 from stopwright.plan.run_sheet import Cut, Layout, Placement
@@ -15,8 +14,8 @@ from stopwright.plan.run_sheet import Cut, Layout, Placement
 def sheet_layout() -> Layout:
     seats = tuple(Placement("D", (5 + 363 * n) * MM, 5 * MM, 360 * MM, 360 * MM) for n in range(6))
     cuts = (
-        Cut(1, Work.RIP, 365 * MM, 0, 2440 * MM),
-        *(Cut(2 + n, Work.CROSSCUT, (365 + 363 * n) * MM, 0, 365 * MM) for n in range(6)),
+        Cut(1, "rip", 365 * MM, 0, 2440 * MM),
+        *(Cut(2 + n, "crosscut", (365 + 363 * n) * MM, 0, 365 * MM) for n in range(6)),
     )
     return Layout(0, "birch plywood", 2440 * MM, 1220 * MM, 18 * MM, 1, seats, cuts)
 
@@ -70,7 +69,7 @@ def test_the_drawing_says_in_words_what_is_seen() -> None:
 
 
 def test_the_numbers_of_rips_close_to_each_other_do_not_lie_on_each_other() -> None:
-    cuts = tuple(Cut(nth, Work.RIP, place * MM, 0, 2440 * MM) for nth, place in enumerate((60, 80, 100, 1200, 1215), 1))
+    cuts = tuple(Cut(nth, "rip", place * MM, 0, 2440 * MM) for nth, place in enumerate((60, 80, 100, 1200, 1215), 1))
     drawing = layout_drawing(replace(sheet_layout(), cuts=cuts), 180)
     numbers = sorted((item for item in drawing.items if isinstance(item, Circle)), key=lambda item: item.y)
     assert all(one.y + one.radius <= two.y - two.radius + 1e-9 for one, two in pairwise(numbers))

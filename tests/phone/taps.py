@@ -6,20 +6,19 @@ from tests.conftest import Running
 from stopwright.actions.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
-from stopwright.model.stations import Work
 
 GO = "run-stepper footer [data-do=go]"
 ON_SCREEN = ".run:not([hidden])"
 PHASE = f"{ON_SCREEN}[data-phase={{}}]"
 
 
-def run_address(running: Running, work: Work, target_mm: int | None = None) -> str:
+def run_address(running: Running, work: str, target_mm: int | None = None) -> str:
     """Where the first run of this work is, or the one whose stop is set for `target_mm`."""
     runs = plan_for(running.store, running.job, default_shop()).sheet.runs
     found = next(
         run
         for run in runs
-        if run.work is work and (target_mm is None or any(stop.target == target_mm * MM for stop in run.stops))
+        if run.work == work and (target_mm is None or any(stop.target == target_mm * MM for stop in run.stops))
     )
     return f"{running.address}/jobs/{running.job}/runs/{found.number}"
 

@@ -13,7 +13,6 @@ from stopwright.actions.planning import plan_for
 from stopwright.actions.shop_keeping import save_shop
 from stopwright.actions.working import job_state, record
 from stopwright.intake.shop_file import default_shop, shop_to_document
-from stopwright.model.stations import Work
 from stopwright.store.events import utc_now, written
 
 MM_12 = 12 * 96 / 25.4
@@ -78,10 +77,10 @@ def test_axe_finds_no_violation(running_server, chromium, scheme):
         return [f"{one['id']}: {node['html']}" for one in found for node in one["nodes"]]
 
     with a_phone(chromium, color_scheme=scheme) as page:
-        page.goto(run_address(running_server, Work.MORTISE))  # several stops, mirrored pieces
+        page.goto(run_address(running_server, "mortise"))  # several stops, mirrored pieces
         expect(page.locator(GO)).to_be_enabled()
         assert violations() == []
-        page.goto(run_address(running_server, Work.RIP))
+        page.goto(run_address(running_server, "rip"))
         page.tap("shown-ways summary")
         begin_counting(page)
         assert violations() == []
@@ -101,7 +100,7 @@ def test_axe_finds_no_violation(running_server, chromium, scheme):
 
 def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, phone):
     """Planer at 38 mm, ± 0.3 (ISO 2768-1 m): 38.9 is 0.9 over, so 37.1; a second miss says what to look for."""
-    phone.goto(run_address(running_server, Work.PLANE, 38))
+    phone.goto(run_address(running_server, "plane", 38))
     phone.tap(GO)
     trial, number = phone.locator(f"{ON_SCREEN} .trial"), phone.locator(f"{ON_SCREEN} .near .digits")
     measure(phone, "38.9")
@@ -119,7 +118,7 @@ def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, p
 
 def test_a_corrected_reading_is_said_by_a_mark_that_the_scale_has_and_the_picture_follows(running_server, phone):
     """Rip fence in halves at 60, ± 0.3: 61.2 is 1.2 over, so 58.8: the mark 59, 0.2 less."""
-    phone.goto(run_address(running_server, Work.RIP, 60))
+    phone.goto(run_address(running_server, "rip", 60))
     phone.tap(GO)
     measure(phone, "61.2")
     expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text(
@@ -141,7 +140,7 @@ def test_a_corrected_reading_is_said_by_a_mark_that_the_scale_has_and_the_pictur
 
 def test_an_undo_says_whose_tap_it_takes_back_and_asks(running_server, phone):
     store, job = running_server.store, running_server.job
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     expect(phone.locator("sending-line")).to_be_hidden()
     (run,) = job_state(store, job).runs
@@ -159,7 +158,7 @@ def test_an_undo_says_whose_tap_it_takes_back_and_asks(running_server, phone):
 
 
 def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     phone.tap(f"{ON_SCREEN} [data-count='5'] >> nth=0")
     phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
@@ -173,12 +172,12 @@ def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
     assert not any(state.done for state in job_state(running_server.store, running_server.job).runs.values())
     phone.tap(GO)
     runs = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs
-    first = next(run.number for run in runs if run.work is Work.CROSSCUT)
+    first = next(run.number for run in runs if run.work == "crosscut")
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", str(first + 1))
 
 
 def test_units_and_text_size_switch_on_the_spot_and_stay(running_server, phone):
-    phone.goto(run_address(running_server, Work.RIP, 360))
+    phone.goto(run_address(running_server, "rip", 360))
     phone.tap("shown-ways summary")
     phone.tap("shown-ways [data-show='1/32 in']")
     phone.tap("shown-ways [data-text=large]")
@@ -190,14 +189,14 @@ def test_units_and_text_size_switch_on_the_spot_and_stay(running_server, phone):
 
 
 def test_going_on_too_early_says_what_is_missing(running_server, phone):
-    phone.goto(run_address(running_server, Work.PLANE))
+    phone.goto(run_address(running_server, "plane"))
     expect(phone.locator(f"{ON_SCREEN} [data-say=before]")).to_have_text(
         "Before this, run 1: board 1, board 2 not worked there yet."
     )
 
 
 def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     expect(phone.locator(GO)).to_be_enabled()
     choose_plan(running_server.store, running_server.job, {"flow": "part by part"}, "bench")
     expect(phone.locator("footer [data-say=old]")).to_be_visible()
@@ -207,7 +206,7 @@ def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
 def test_pieces_cut_at_the_old_size_are_named_where_the_sheet_changed(running_server, phone):
     """The strip of the seats is ripped 360 wide, then they become 350; it is said at the buttons, wherever one is."""
     store, job = running_server.store, running_server.job
-    phone.goto(run_address(running_server, Work.RIP, 360))
+    phone.goto(run_address(running_server, "rip", 360))
     begin_counting(phone)
     phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
     expect(phone.locator("sending-line")).to_be_hidden()
@@ -255,7 +254,7 @@ def test_pieces_at_the_right_hand_stop_are_said_to_count_from_there(running_serv
 
 
 def test_who_spoiled_a_piece_finds_the_way_to_make_it_again(running_server, phone):
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     again = phone.locator(f"{ON_SCREEN} [data-say=again]")
     expect(again).to_be_hidden()

@@ -4,7 +4,6 @@ from playwright.sync_api import expect
 from tests.phone.taps import ON_SCREEN, begin_counting, measure, run_address
 
 from stopwright.actions.working import job_state
-from stopwright.model.stations import Work
 
 CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
 ONE = f"{ON_SCREEN} [data-count='1'] >> nth=0"
@@ -24,7 +23,7 @@ def expect_nothing_kept(page):
 
 
 def test_taps_without_network_survive_a_closed_page_and_arrive_once(running_server, phone):
-    address = run_address(running_server, Work.CROSSCUT)
+    address = run_address(running_server, "crosscut")
     phone.goto(address)
     begin_counting(phone)
     phone.tap(ONE)
@@ -52,7 +51,7 @@ def test_an_answer_that_is_lost_does_not_double_a_tap(running_server, phone):
         lost.append(route.fetch())  # the bench has it on disk, the phone never hears of it
         route.abort()
 
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     expect(phone.locator("sending-line")).to_be_hidden()
     phone.route("**/events", lose, times=1)
@@ -64,7 +63,7 @@ def test_an_answer_that_is_lost_does_not_double_a_tap(running_server, phone):
 
 
 def test_what_the_bench_does_not_take_is_said_and_not_lost_in_silence(running_server, phone):
-    phone.goto(run_address(running_server, Work.PLANE, 38))  # planer, 38 mm, ± 0.3
+    phone.goto(run_address(running_server, "plane", 38))  # planer, 38 mm, ± 0.3
     phone.tap("footer [data-do=go]")
     measure(phone, "3")
     line = phone.locator("sending-line")
@@ -75,7 +74,7 @@ def test_what_the_bench_does_not_take_is_said_and_not_lost_in_silence(running_se
 
 def test_a_phone_that_cannot_keep_taps_says_so(running_server, phone):
     phone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     phone.tap(ONE)
     expect(phone.locator("sending-line")).to_contain_text("cannot keep taps")

@@ -5,7 +5,6 @@ from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
 
 from stopwright.actions.working import job_state, record
-from stopwright.model.stations import Work
 
 TIMES = """([where, times]) => { for (let n = 0; n < times; n += 1) document.querySelector(where).click(); }"""
 """So many taps within a few milliseconds, as a worn button or a wet glove gives them."""
@@ -23,7 +22,7 @@ def bounce(page: Page, where: str, times: int = 4) -> None:
 
 
 def test_a_bouncing_button_ends_one_run_and_does_not_touch_the_next(running_server, phone):
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     phone.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
     run = int(phone.locator(ON_SCREEN).get_attribute("data-number") or 0)
@@ -36,7 +35,7 @@ def test_a_bouncing_button_ends_one_run_and_does_not_touch_the_next(running_serv
 
 
 def test_a_bounce_confirms_nothing(running_server, phone):
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     bounce(phone, GO)
     expect(phone.locator(GO)).to_contain_text("Not cut: 24 × A")
@@ -48,7 +47,7 @@ def test_a_bounce_confirms_nothing(running_server, phone):
 
 def test_a_tap_meant_for_the_screen_before_is_not_taken(running_server, phone):
     """Another phone ends the run while the thumb is on its way."""
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     phone.wait_for_selector(SETTLED)
     number = phone.locator(ON_SCREEN).get_attribute("data-number") or ""
@@ -65,7 +64,7 @@ def test_a_tap_meant_for_the_screen_before_is_not_taken(running_server, phone):
 def test_nothing_under_the_thumb_moves_while_pieces_are_counted(running_server, chromium):
     for width, text in ((360, "normal"), (390, "normal"), (360, "largest")):
         with a_phone(chromium, width, 780) as page:
-            page.goto(run_address(running_server, Work.CROSSCUT))
+            page.goto(run_address(running_server, "crosscut"))
             page.evaluate("(text) => document.querySelector('shown-ways').choose('text', text)", text)
             begin_counting(page)
             page.wait_for_selector(SETTLED)
@@ -80,7 +79,7 @@ def test_nothing_under_the_thumb_moves_while_pieces_are_counted(running_server, 
 
 def test_a_line_that_comes_above_does_not_move_the_buttons(running_server, chromium):
     with a_phone(chromium, 360, 640) as page:
-        page.goto(run_address(running_server, Work.CROSSCUT))
+        page.goto(run_address(running_server, "crosscut"))
         begin_counting(page)
         page.evaluate("scrollTo(0, 60)")
         page.wait_for_selector(SETTLED)
@@ -98,7 +97,7 @@ def test_a_line_that_comes_above_does_not_move_the_buttons(running_server, chrom
 
 
 def test_the_keys_of_the_pad_do_not_take_the_bounce_that_opened_it(running_server, phone):
-    phone.goto(run_address(running_server, Work.PLANE, 38))
+    phone.goto(run_address(running_server, "plane", 38))
     phone.tap(GO)
     phone.wait_for_selector(SETTLED)
     phone.evaluate(
@@ -113,7 +112,7 @@ def test_the_keys_of_the_pad_do_not_take_the_bounce_that_opened_it(running_serve
 
 def test_two_phones_at_the_last_piece_are_asked_which_and_a_spoiled_one_is_still_missed(running_server, phone):
     store, job = running_server.store, running_server.job
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     phone.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
     expect(phone.locator("sending-line")).to_be_hidden()

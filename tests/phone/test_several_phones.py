@@ -9,14 +9,13 @@ from tests.conftest import a_phone
 from tests.phone.taps import ON_SCREEN, begin_counting, run_address
 
 from stopwright.actions.working import job_state
-from stopwright.model.stations import Work
 from stopwright.web.doorway import COOKIE
 
 CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
 
 
 def test_two_phones_at_one_run_count_together(running_server, chromium):
-    address = run_address(running_server, Work.CROSSCUT)
+    address = run_address(running_server, "crosscut")
     with a_phone(chromium) as one, a_phone(chromium) as other:
         one.goto(address)
         begin_counting(one)
@@ -42,8 +41,8 @@ def test_two_phones_at_one_run_count_together(running_server, chromium):
 
 def test_a_run_that_another_phone_has_open_says_so(running_server, chromium):
     with a_phone(chromium) as one, a_phone(chromium) as other:
-        one.goto(run_address(running_server, Work.CROSSCUT))
-        other.goto(run_address(running_server, Work.CROSSCUT))
+        one.goto(run_address(running_server, "crosscut"))
+        other.goto(run_address(running_server, "crosscut"))
         here = f"{ON_SCREEN} [data-say=here]"
         expect(one.locator(here)).to_have_text("Also at this run: The bench")
         other.tap("footer [data-do=list]")

@@ -5,12 +5,11 @@ from tests.phone.taps import GO, ON_SCREEN, PHASE, measure, run_address
 
 from stopwright.actions.working import job_state
 from stopwright.lengths import MM
-from stopwright.model.stations import Work
 
 
 def test_a_slot_is_measured_from_the_end_of_the_piece_and_puts_the_travel_right(running_server, phone):
     """Travel from 332 with a bit of 8 and the end stop at 0: the slot starts at 328. It starts at 329: back by 1."""
-    phone.goto(run_address(running_server, Work.MORTISE))
+    phone.goto(run_address(running_server, "mortise"))
     for _ in range(6):
         phone.tap(GO)
     expect(phone.locator(PHASE.format("trial"))).to_be_visible()

@@ -7,7 +7,6 @@ from playwright.sync_api import expect
 from tests.phone.taps import ON_SCREEN, begin_counting, run_address
 
 from stopwright.actions.working import job_state
-from stopwright.model.stations import Work
 from stopwright.web.doorway import Doorway
 
 CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
@@ -21,7 +20,7 @@ def cut_in(running):
 
 
 def test_the_page_opens_without_network_says_so_and_goes_on_counting(running_server, phone):
-    address = run_address(running_server, Work.CROSSCUT)
+    address = run_address(running_server, "crosscut")
     phone.goto(address)
     phone.wait_for_function(IN_CHARGE)
     phone.reload()  # now through the worker, which keeps it
@@ -53,7 +52,7 @@ def test_the_page_opens_without_network_says_so_and_goes_on_counting(running_ser
 
 
 def test_pages_other_than_runs_are_never_shown_from_before(running_server, phone):
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     phone.wait_for_function(IN_CHARGE)
     phone.goto(f"{running_server.address}/phones")
     phone.context.set_offline(True)
@@ -66,7 +65,7 @@ def test_pages_other_than_runs_are_never_shown_from_before(running_server, phone
 
 
 def test_a_phone_that_was_shut_out_keeps_nothing(running_server, phone, monkeypatch):
-    phone.goto(run_address(running_server, Work.CROSSCUT))
+    phone.goto(run_address(running_server, "crosscut"))
     phone.wait_for_function(IN_CHARGE)
     phone.reload()
     phone.wait_for_function(PAGE_KEPT)

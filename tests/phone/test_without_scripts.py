@@ -5,12 +5,11 @@ from tests.conftest import a_phone
 from tests.phone.taps import ON_SCREEN, run_address
 
 from stopwright.actions.working import job_state
-from stopwright.model.stations import Work
 
 
 def test_a_run_is_worked_by_a_plain_form(running_server, chromium):
     with a_phone(chromium, java_script_enabled=False) as page:
-        page.goto(run_address(running_server, Work.CROSSCUT))
+        page.goto(run_address(running_server, "crosscut"))
         form = page.locator(".plain-taps")  # the style that hides the buttons for scripts may come a moment later
         form.get_by_role("button", name="All is set").tap()
         for cut in (1, 2):
@@ -24,7 +23,7 @@ def test_a_run_is_worked_by_a_plain_form(running_server, chromium):
 
 
 def test_a_form_sent_twice_counts_once(running_server, phone):
-    address = run_address(running_server, Work.CROSSCUT)
+    address = run_address(running_server, "crosscut")
     for _ in range(2):
         form = {"tap": "cut A", "id": "0123456789abcdef"}
         assert phone.request.post(f"{address}/tap", form=form, max_redirects=0).status == 303

@@ -7,28 +7,28 @@ from tests.builders import a_part, mm
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, Side
 from stopwright.model.parts import Hand
-from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.model.stations import Axis, Shop, Station
 
 MINUTES = {
-    Sets.BIT: 3.0,
-    Sets.TABLE_HEIGHT: 1.0,
-    Sets.DEPTH: 0.5,
-    Sets.TRAVEL_FROM: 0.5,
-    Sets.TRAVEL_TO: 0.5,
-    Sets.END_STOP_LEFT: 0.3,
-    Sets.END_STOP_RIGHT: 0.3,
+    "bit": 3.0,
+    "table height": 1.0,
+    "depth": 0.5,
+    "travel from": 0.5,
+    "travel to": 0.5,
+    "end stop left": 0.3,
+    "end stop right": 0.3,
 }
 
 
-def a_mortiser(leave_out: tuple[Sets, ...] = (), step: float | None = 0.1, **more: Any) -> Station:
+def a_mortiser(leave_out: tuple[str, ...] = (), step: float | None = 0.1, **more: Any) -> Station:
     """A mortiser with all axes but those left out, scales to `step` mm or none, bits of 6, 8, 10, 12 and 15."""
     axes = tuple(
-        Axis(str(sets), sets, step=None if step is None or sets is Sets.BIT else mm(step), minutes=minutes)
+        Axis(str(sets), sets, step=None if step is None or sets == "bit" else mm(step), minutes=minutes)
         for sets, minutes in MINUTES.items()
         if sets not in leave_out
     )
     plain: dict[str, Any] = {"axes": axes, "bits": tuple(map(mm, (6, 8, 10, 12, 15))), "reach": mm(80)}
-    return Station("mortiser", (Work.MORTISE,), **(plain | more))
+    return Station("mortiser", ("mortise",), **(plain | more))
 
 
 def a_joint(mark: str = "J1", side: str = "far edge", **more: Any) -> Joint:

@@ -9,7 +9,7 @@ from tests.builders import a_part, mm
 from stopwright.lengths import INCH
 from stopwright.model.job import Job
 from stopwright.model.shaping import MeasuredTo, Mitre, polygon_setting
-from stopwright.plan.stations.mitres import frame_stop, kerf_along_fence, lead, long_point, mitre_cut
+from stopwright.plan.operations.mitre import frame_stop, kerf_along_fence, lead, long_point, mitre_cut
 
 # S: 36, 30, 22.5 for 5, 6, 8 sides; the others K: 180/n
 SETTINGS = {

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 from tests.builders import mm
+from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import complaints
 
@@ -11,7 +12,6 @@ from stopwright.lengths import INCH
 from stopwright.model.joints import Side
 from stopwright.model.stations import TenonRules
 from stopwright.plan.joinery.mortise_checks import check_joints
-from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.joinery.slot_clashes import greatest_clear_depth
 from stopwright.plan.joinery.slots import Slot, body_of, box_of
 from stopwright.plan.joinery.spacing import divide_slot, space_evenly

@@ -3,8 +3,7 @@
 from tests.builders import mm
 
 from stopwright.lengths import INCH, MM
-from stopwright.plan.stations.milling import rough_from_quarter_scale
-from stopwright.plan.stations.thickness import planing_heights
+from stopwright.plan.stations.thickness import planing_heights, rough_from_quarter_scale
 
 
 def test_four_quarter_to_thirteen_sixteenths_is_three_passes() -> None:

@@ -14,7 +14,7 @@ from stopwright.actions.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.shaping import Mitre, Moulding, Pass
-from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.model.stations import Axis, Station
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Angle, Run, run_id
 from stopwright.store.log import Store
@@ -38,17 +38,17 @@ def old_name(run: Run, told: str = "") -> str:
 
 
 def test_every_run_of_a_plan_is_found_under_the_name_it_had() -> None:
-    saw = a_saw(work=(Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE))
-    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", Sets.ANGLE)), kerf=saw.kerf, trim=saw.trim)
-    spindle = Station("spindle", (Work.MOULD,), (Axis("cutter", Sets.CUTTER), Axis("height", Sets.SPINDLE_HEIGHT)))
+    saw = a_saw(work=("rip", "square", "crosscut", "mitre"))
+    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", "angle")), kerf=saw.kerf, trim=saw.trim)
+    spindle = Station("spindle", ("mould",), (Axis("cutter", "cutter"), Axis("height", "spindle height")))
     moulding = Moulding("M", ("B",), (Pass("cove 12", mm(8), 0), Pass("round 4", mm(6), 0)), (Side.EDGE,))
     job = a_job(a_part("A"), a_part("B"), a_part("F"), mitres=(Mitre("F", sides=4),), mouldings=(moulding,))
     runs = [run for run in make_plan(job, a_shop(saw, spindle)).runs if run.lot not in ("rough", "blanks")]
-    assert {run.work for run in runs} == {Work.RIP, Work.MOULD, Work.SQUARE, Work.CROSSCUT, Work.MITRE}
+    assert {run.work for run in runs} == {"rip", "mould", "square", "crosscut", "mitre"}
     for run in runs:
-        body = renewed("stop set", {"run": old_name(run, run.note if run.work is Work.MITRE else "")})
+        body = renewed("stop set", {"run": old_name(run, run.note if run.work == "mitre" else "")})
         assert body["run"] == run.id, run
-        assert (body["station"], body["work"]) == (run.station, run.work.value)
+        assert (body["station"], body["work"]) == (run.station, run.work)
         assert body["stops"] == [[stop.axis, stop.told] for stop in run.stops]
 
 
@@ -85,14 +85,14 @@ def test_a_mitre_run_named_by_its_sentence_is_found_by_its_end(sentence: str, en
 
 
 def test_mitres_at_the_marked_and_at_the_other_end_are_two_runs() -> None:
-    saw = a_saw(work=(Work.CROSSCUT, Work.MITRE))
-    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", Sets.ANGLE)), kerf=saw.kerf, trim=saw.trim)
+    saw = a_saw(work=("crosscut", "mitre"))
+    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", "angle")), kerf=saw.kerf, trim=saw.trim)
     mitres = (
         Mitre("A", angle=Fraction(45), ends=RailEnds.MARKED),
         Mitre("B", angle=Fraction(45), ends=RailEnds.OTHER),
     )
     runs = make_plan(a_job(a_part("A"), a_part("B"), mitres=mitres), a_shop(saw)).runs
-    mitred = [run for run in runs if run.work is Work.MITRE]
+    mitred = [run for run in runs if run.work == "mitre"]
     assert len(mitred) == len({run.id for run in mitred}) == 2
     assert [run.id for run in mitred] == [
         renewed("run done", {"run": old_name(run, run.note)})["run"] for run in mitred

@@ -123,7 +123,7 @@ def test_plans_are_listed_compared_and_one_is_taken(floor) -> None:
 def test_what_a_phone_has_worked_stands_on_the_page_and_in_the_next_plan(floor) -> None:
     sheet = plan_for(floor.store, floor.job, default_shop()).sheet
     run = next(run for run in sheet.runs if run.work == "crosscut" and run.stops[0].target == 244_000_000)
-    about = {"station": run.station, "work": run.work.value, "stops": [[stop.axis, stop.told] for stop in run.stops]}
+    about = {"station": run.station, "work": run.work, "stops": [[stop.axis, stop.told] for stop in run.stops]}
     for kind, body in (("stop set", {"run": run.id, **about}), ("run done", {"run": run.id})):
         floor.store.append([Event(new_id(), floor.job, kind, "2026-03-01T07:00:00.000Z", "phone", body)])
     text = words(shown(floor, floor.job, "sheet"))

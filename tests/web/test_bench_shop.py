@@ -11,7 +11,6 @@ from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.intake.shop_file import default_shop, shop_from_document, shop_to_toml
 from stopwright.intake.typed_shop import shop_tables, typed_shop
 from stopwright.lengths import INCH, MM
-from stopwright.model.stations import Sets, Work
 from stopwright.store.events import Event
 
 HTML = {"accept": "text/html"}
@@ -57,8 +56,8 @@ def test_the_form_holds_every_field_of_the_shop_and_changes_none(floor: Shopfloo
 def test_an_entry_is_kept_and_planned_with(floor):
     answer = send(floor, {"station.2.kerf": "1/8 in", "station.2.axis.1.holds": "3", "spacers": ""})
     assert answer.json() | {"version": 0} == {"version": 0, "saved": True, "faults": [], "again": False}
-    saw = shop(floor).station_for(Work.RIP)
-    assert (saw.kerf, saw.axis(Sets.LENGTH).holds, shop(floor).spacers) == (INCH // 8, 3, False)
+    saw = shop(floor).station_for("rip")
+    assert (saw.kerf, saw.axis("length").holds, shop(floor).spacers) == (INCH // 8, 3, False)
 
 
 def test_faults_stand_beside_their_fields_and_nothing_is_saved(floor):
@@ -107,7 +106,7 @@ def test_a_measured_zero_is_in_the_form_and_is_kept_by_the_next_saving(floor):
     floor.store.append([Event("zero-0001", "", "zero accepted", "2026-03-01T07:30:00Z", "bench", body)])
     assert 'name="station.2.axis.0.zero" value="0.2"' in floor.bench.get("/shop", headers=HTML).text
     send(floor, {"name": "Ours"})
-    assert shop(floor).station_for(Work.RIP).axis(Sets.WIDTH).zero == MM // 5
+    assert shop(floor).station_for("rip").axis("width").zero == MM // 5
 
 
 def take_out(floor, path, base=None):
@@ -131,9 +130,9 @@ def test_stations_stops_and_glues_are_added_taken_out_and_put_back(floor):
     floor.bench.post("/shop/put-back", data={"version": re.search(r"before=(\d+)", gone.headers["location"])[1]})
     assert shop(floor).stations[:5] == before.stations
     take_out(floor, "stations/2/axes/1")
-    assert shop(floor).station_for(Work.RIP).axis(Sets.LENGTH) is None
+    assert shop(floor).station_for("rip").axis("length") is None
     floor.bench.post("/shop/stations/2/axes", data={"sets": "length"})
-    assert shop(floor).station_for(Work.RIP).axis(Sets.LENGTH).name == "length"
+    assert shop(floor).station_for("rip").axis("length").name == "length"
     floor.bench.post("/shop/glues")
     take_out(floor, "glues/0")
     assert [glue.name for glue in shop(floor).glues] == ["hide glue", "glue"]
@@ -191,11 +190,11 @@ def test_ten_answers_end_in_a_saved_shop_in_inches(floor):
     answer = floor.bench.post("/shop/set-up", data=first_answers() | mine)
     assert answer.headers["location"] == "/shop"
     made = shop(floor)
-    saw, mortiser = made.station_for(Work.RIP), made.station_for(Work.MORTISE)
-    assert (made.name, made.show, saw.kerf, saw.axis(Sets.LENGTH).holds) == ("Ours", "1/32 in", INCH // 8, 1)
-    assert mortiser.bits == (INCH // 4, 3 * INCH // 8) and made.station_for(Work.MOULD) is None
-    assert mortiser.axis(Sets.TABLE_HEIGHT).step is None and made.station_for(Work.PLANE).axes[0].step is None
-    assert made.glues[0].name == "fish glue" and saw.axis(Sets.WIDTH).high == 1250 * MM
+    saw, mortiser = made.station_for("rip"), made.station_for("mortise")
+    assert (made.name, made.show, saw.kerf, saw.axis("length").holds) == ("Ours", "1/32 in", INCH // 8, 1)
+    assert mortiser.bits == (INCH // 4, 3 * INCH // 8) and made.station_for("mould") is None
+    assert mortiser.axis("table height").step is None and made.station_for("plane").axes[0].step is None
+    assert made.glues[0].name == "fish glue" and saw.axis("width").high == 1250 * MM
     assert made.limits == default_shop("in").limits  # what is not asked is round in the unit of the shop
     assert floor.bench.get("/shop", headers=HTML).status_code == 200
 

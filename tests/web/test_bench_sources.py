@@ -14,8 +14,8 @@ from stopwright.actions.sources import all_sections, sections
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM, Show
 from stopwright.model.stations import Limits, TenonRules
+from stopwright.plan.operations.known import CAUTIONS
 from stopwright.plan.sourcing.sources import SURE, Figure, in_words
-from stopwright.plan.stations.cautions import CAUTIONS
 from stopwright.plan.timber.movement import SPECIES
 
 HTML = {"accept": "text/html"}

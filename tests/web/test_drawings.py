@@ -7,24 +7,21 @@ import pytest
 from tests.builders import a_job, a_shop, mm
 
 from stopwright.lengths import Show
-from stopwright.model.stations import Sets, Work
+from stopwright.plan.canvas import WIDE
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Run, Stop
 from stopwright.web.drawings import draw_run
-from stopwright.web.drawings.canvas import WIDE
 
 
-def drawn(work: Work, *stops: Stop, show: Show = Show.MM) -> str:
+def drawn(work: str, *stops: Stop, show: Show = Show.MM) -> str:
     run = Run(1, "saw", work, stops, (Pieces("A", "part A", 4),))
     return draw_run(run, a_job(), a_shop(), show)
 
 
-def a_stop(sets: Sets, target: Position, move: Move = Move.SET) -> Stop:
+def a_stop(sets: str, target: Position, move: Move = Move.SET) -> Stop:
     return Stop("stop", sets, target, target, move)
 
 
-@pytest.mark.parametrize(
-    ("work", "sets"), [(Work.RIP, Sets.WIDTH), (Work.CROSSCUT, Sets.LENGTH), (Work.PLANE, Sets.THICKNESS)]
-)
+@pytest.mark.parametrize(("work", "sets"), [("rip", "width"), ("crosscut", "length"), ("plane", "thickness")])
 def test_a_stop_that_stands_is_drawn_otherwise_than_one_that_moves(work, sets):
     assert 'class="stop"' in drawn(work, a_stop(sets, mm(60)))
     standing = drawn(work, a_stop(sets, mm(60), Move.STANDS))
@@ -33,19 +30,17 @@ def test_a_stop_that_stands_is_drawn_otherwise_than_one_that_moves(work, sets):
 
 def test_a_first_mitre_has_a_picture_and_to_the_other_hand_it_is_the_mirror_image():
     def wood(degrees: int) -> tuple[float, list[float]]:
-        picture = drawn(Work.MITRE, a_stop(Sets.ANGLE, Angle(Fraction(degrees))))
+        picture = drawn("mitre", a_stop("angle", Angle(Fraction(degrees))))
         far, *cut = map(float, re.findall(r'class="wood" d="M(\S+) 26H(\S+)L(\S+) 60', picture)[0])
         return far, cut
 
     assert wood(45) == (40, [182, 148])  # the long edge lies at the fence: 182, and 34 shorter away from it
     assert wood(-45) == (320, [178, 212])
-    assert "at the right of the turned blade" in drawn(Work.MITRE, a_stop(Sets.ANGLE, Angle(Fraction(-45))))
+    assert "at the right of the turned blade" in drawn("mitre", a_stop("angle", Angle(Fraction(-45))))
 
 
 @pytest.mark.parametrize("show", Show)
-@pytest.mark.parametrize(
-    ("work", "sets"), [(Work.RIP, Sets.WIDTH), (Work.CROSSCUT, Sets.LENGTH), (Work.PLANE, Sets.THICKNESS)]
-)
+@pytest.mark.parametrize(("work", "sets"), [("rip", "width"), ("crosscut", "length"), ("plane", "thickness")])
 def test_no_length_runs_out_of_the_picture_in_any_unit(work, sets, show):
     for target in (mm(17.05), mm(449.95), mm(1233.35)):
         picture = drawn(work, a_stop(sets, target), show=show)

@@ -3,15 +3,15 @@
 from stopwright.lengths import MM, Show
 from stopwright.model.job import Job
 from stopwright.model.parts import Part
-from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.run_sheet import Move, Run, Stop
+from stopwright.plan.stations.flip_stops_up import FlipStops, flip_stops_up
 from stopwright.web.drawings import draw_run
-from stopwright.web.flip_stops_up import FlipStops, flip_stops_up
 
 
 def shop_with(holds: int, clearance: int = 0) -> Shop:
-    axis = Axis("flip stops", Sets.LENGTH, holds=holds, step=MM, clearance=clearance * MM)
-    return Shop("ours", (Station("saw", (Work.CROSSCUT,), (axis,)),))
+    axis = Axis("flip stops", "length", holds=holds, step=MM, clearance=clearance * MM)
+    return Shop("ours", (Station("saw", ("crosscut",), (axis,)),))
 
 
 def sheet(*stops: tuple[int, str]) -> list[Run]:
@@ -19,8 +19,8 @@ def sheet(*stops: tuple[int, str]) -> list[Run]:
         Run(
             number,
             "saw",
-            Work.CROSSCUT,
-            (Stop("flip stops", Sets.LENGTH, at * MM, at * MM, Move(move)),),
+            "crosscut",
+            (Stop("flip stops", "length", at * MM, at * MM, Move(move)),),
             (),
         )
         for number, (at, move) in enumerate(stops, start=1)

@@ -6,13 +6,12 @@ from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.actions.working import measure
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
-from stopwright.model.stations import Work
 
 PAGE = {"accept": "text/html"}
 
 
 def rip(floor):
-    return next(run for run in plan_for(floor.store, floor.job, default_shop()).sheet.runs if run.work is Work.RIP)
+    return next(run for run in plan_for(floor.store, floor.job, default_shop()).sheet.runs if run.work == "rip")
 
 
 def cut_trials(floor, *hundredths):

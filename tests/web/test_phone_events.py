@@ -5,7 +5,6 @@ import gzip
 from stopwright.actions.planning import plan_for
 from stopwright.actions.working import job_state
 from stopwright.intake.shop_file import default_shop
-from stopwright.model.stations import Work
 
 AT = "2026-03-01T07:30:00.000Z"
 
@@ -15,7 +14,7 @@ def tap(id_, kind, **body):
 
 
 def a_rip(floor):
-    return next(run for run in plan_for(floor.store, floor.job, default_shop()).sheet.runs if run.work is Work.RIP)
+    return next(run for run in plan_for(floor.store, floor.job, default_shop()).sheet.runs if run.work == "rip")
 
 
 def post(floor, *events):

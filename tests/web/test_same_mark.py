@@ -3,18 +3,18 @@
 import pytest
 
 from stopwright.lengths import MM
-from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.model.stations import Axis, Station
 from stopwright.plan.run_sheet import Move, Run, Stop
 from stopwright.plan.stations.stop_settings import set_stop
 from stopwright.web.same_mark import same_mark
 
-FENCE = Axis("rip fence", Sets.WIDTH, step=MM // 2)
-SAW = Station("saw", (Work.RIP,), (FENCE,))
+FENCE = Axis("rip fence", "width", step=MM // 2)
+SAW = Station("saw", ("rip",), (FENCE,))
 
 
 def run_at(number: int, target: float, tolerance: float | None = 0.3) -> Run:
     allowed = None if tolerance is None else round(tolerance * MM)
-    return Run(number, "saw", Work.RIP, (set_stop(FENCE, round(target * MM), Move.SET, allowed),), ())
+    return Run(number, "saw", "rip", (set_stop(FENCE, round(target * MM), Move.SET, allowed),), ())
 
 
 def stop_of(run: Run) -> Stop:

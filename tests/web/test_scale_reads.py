@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from stopwright.model.stations import Sets, Work
 from stopwright.plan.run_sheet import Move, Run, Stop
 from stopwright.store.run_fold import RunState
 from stopwright.web.scale_reads import scale_reads
@@ -15,8 +14,8 @@ VECTORS = json.loads((Path(__file__).parent.parent / "scripts" / "scale-reads.js
 
 
 def run_of(row: dict[str, Any]) -> Run:
-    stops = (Stop(axis, Sets.LENGTH, at, reads, Move(move)) for axis, at, reads, move in row["stops"])
-    return Run(row["number"], row["station"], Work.MORTISE, tuple(stops), (), lot=str(row["number"]))
+    stops = (Stop(axis, "length", at, reads, Move(move)) for axis, at, reads, move in row["stops"])
+    return Run(row["number"], row["station"], "mortise", tuple(stops), (), lot=str(row["number"]))
 
 
 @pytest.mark.parametrize("case", VECTORS["cases"], ids=lambda case: case["why"])

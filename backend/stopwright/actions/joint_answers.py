@@ -13,18 +13,19 @@ from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre, Moulding
-from stopwright.model.stations import Axis, Sets, Shop, Station, Work
+from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.joinery.joint_advice import LENGTHS, Advice, advice_for, depth_that_stays_clear, usual_joint
 from stopwright.plan.joinery.mortise_checks import check_joints
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Working, positions, workings_of
 from stopwright.plan.joinery.slots import Slot, horn_of, slots_of
 from stopwright.plan.joinery.spacing import Spaced, space_evenly
 from stopwright.plan.joinery.tenons import tenon_stock
+from stopwright.plan.operations.mitre import kerf_along_fence, mitre_cut, mitre_setups
+from stopwright.plan.operations.mould import mould_setups
 from stopwright.plan.run_sheet import Remark, Run, TenonStock
-from stopwright.plan.stations.mitres import kerf_along_fence, mitre_cut, plan_mitres
-from stopwright.plan.stations.mouldings import plan_mouldings
+from stopwright.plan.schedule import runs_of
 
-EVERY_AXIS = Station("mortiser", (Work.MORTISE,), tuple(Axis(str(sets), sets) for sets in MORTISER_AXES))
+EVERY_AXIS = Station("mortiser", ("mortise",), tuple(Axis(str(sets), sets) for sets in MORTISER_AXES))
 """A mortiser on which everything can be set: where its stops stand is what any mortiser must do."""
 
 
@@ -95,7 +96,7 @@ def answer_joint(document: Mapping[str, Any], row: int, shop: Shop) -> Answer:
     if found is None:
         return Answer(faults)
     shop, job = shop_for(found.job, shop), found.job
-    station = shop.station_for(Work.MORTISE) or EVERY_AXIS
+    station = shop.station_for("mortise") or EVERY_AXIS
     sketch = _sketch(document, row, found)
     joint = found.thing("joint", row)
     if not isinstance(joint, Joint):
@@ -121,16 +122,18 @@ def answer_mitre(document: Mapping[str, Any], row: int, shop: Shop) -> Answer:
     if found is None or not isinstance(mitre, Mitre):
         return Answer(faults)
     shop, job = shop_for(found.job, shop), replace(found.job, mitres=(mitre,))
-    saw = shop.station_for(Work.MITRE)
+    saw = shop.station_for("mitre")
     if saw is None:
         return Answer(faults, forbidden=(Remark("shop", "no station of this shop cuts mitres; add the work to a saw"),))
-    cut, plan = mitre_cut(job, mitre), plan_mitres(job, shop, saw)
+    cut, asked = mitre_cut(job, mitre), mitre_setups(job, shop, saw)
     lengths = [("From long point to long point", cut.long_point)]
     if mitre.ends is not RailEnds.BOTH:
         lengths = [("Along the long edge", cut.long_point)]
     lengths += [("Along the short edge", cut.short_point)]
     lengths += [("One cut takes along the fence", kerf_along_fence(saw.kerf, mitre.degrees))]
-    return Answer(faults, forbidden=plan.faults, doubtful=plan.warnings, runs=plan.runs, lengths=tuple(lengths))
+    return Answer(
+        faults, forbidden=asked.faults, doubtful=asked.warnings, runs=runs_of(asked, shop), lengths=tuple(lengths)
+    )
 
 
 def answer_moulding(document: Mapping[str, Any], row: int, shop: Shop) -> Answer:
@@ -140,11 +143,11 @@ def answer_moulding(document: Mapping[str, Any], row: int, shop: Shop) -> Answer
     if found is None or not isinstance(moulding, Moulding):
         return Answer(faults)
     shop, job = shop_for(found.job, shop), replace(found.job, mouldings=(moulding,))
-    spindle = shop.station_for(Work.MOULD)
+    spindle = shop.station_for("mould")
     if spindle is None:
         return Answer(faults, forbidden=(Remark("shop", "no station of this shop runs mouldings; add a spindle"),))
-    plan = plan_mouldings(job, shop, spindle)
-    return Answer(faults, forbidden=plan.faults, doubtful=plan.warnings, runs=plan.runs)
+    asked = mould_setups(job, shop, spindle)
+    return Answer(faults, forbidden=asked.faults, doubtful=asked.warnings, runs=runs_of(asked, shop))
 
 
 def space_slats(asked: Mapping[str, str], document: Mapping[str, Any], row: int) -> Slats | None:
@@ -179,8 +182,8 @@ def _at_the_mortiser(job: Job, joint: Joint) -> Iterator[AtTheMortiser]:
             lying.setdefault((one.slot.part, one.slot.side, one.mirrored), []).append(one)
     for alike in lying.values():
         stands = [dict(positions(one, Placing(), EVERY_AXIS)) for one in alike]
-        travels = tuple((one[Sets.TRAVEL_FROM], one[Sets.TRAVEL_TO]) for one in stands)
-        yield AtTheMortiser(alike[0], stands[0][Sets.TABLE_HEIGHT], stands[0][Sets.DEPTH], travels)
+        travels = tuple((one["travel from"], one["travel to"]) for one in stands)
+        yield AtTheMortiser(alike[0], stands[0]["table height"], stands[0]["depth"], travels)
 
 
 def _sketch(document: Mapping[str, Any], row: int, found: Readable) -> Sketch | None:

@@ -10,11 +10,10 @@ from stopwright.actions.planning import Planned
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm, format_exact
-from stopwright.model.stations import Work
 from stopwright.plan.run_sheet import Layout
 from stopwright.store.log import Store
 
-BEFORE_THE_CUTS = (Work.JOINT, Work.PLANE)
+BEFORE_THE_CUTS = ("joint", "plane")
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 and glues added and taken out; the file brought and taken away.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
@@ -13,7 +13,8 @@ from stopwright.intake.apart import read_apart
 from stopwright.intake.shop_file import default_shop, shop_from_document, shop_in, shop_to_document, shop_to_toml
 from stopwright.intake.typed_shop import field_of, shop_tables, typed_shop
 from stopwright.lengths import MM
-from stopwright.model.stations import Axis, Glue, Sets, Shop, Station, Work
+from stopwright.model.stations import Axis, Glue, Shop, Station
+from stopwright.plan.operations.known import OPERATIONS, ROLES
 from stopwright.store.events import utc_now
 from stopwright.store.log import Store
 
@@ -77,8 +78,8 @@ def with_station(work: str) -> Change:
     def change(shop: Shop) -> Shop:
         if len(shop.stations) >= _NO_ROOM:
             raise StopwrightError(f"there are {_NO_ROOM} stations already", next_step="take one out first")
-        wanted = _member(Work, work)
-        like = default_shop().station_for(wanted) or Station(str(wanted), (wanted,))
+        wanted = _one_of(OPERATIONS, work)
+        like = default_shop().station_for(wanted) or Station(wanted, (wanted,))
         name = _free(like.name, [station.name for station in shop.stations])
         return replace(shop, stations=(*shop.stations, replace(like, name=name)))
 
@@ -99,9 +100,9 @@ def with_axis(station: int, sets: str) -> Change:
 
     def change(shop: Shop) -> Shop:
         here = _there(shop.stations, station, "station")
-        wanted = _member(Sets, sets)
-        name = _free(str(wanted), [axis.name for axis in here.axes])
-        high = 10_000 * MM if wanted in (Sets.BIT, Sets.CUTTER, Sets.ANGLE) else 1_000 * MM
+        wanted = _one_of(ROLES, sets)
+        name = _free(wanted, [axis.name for axis in here.axes])
+        high = 1_000 * MM if ROLES[wanted].is_length else 10_000 * MM
         return _with(shop, station, replace(here, axes=(*here.axes, Axis(name, wanted, high=high))))
 
     return change
@@ -171,10 +172,10 @@ def _without(things: tuple[Any, ...], number: int, what: str) -> tuple[Any, ...]
     return things[:number] + things[number + 1 :]
 
 
-def _member(kind: Any, value: str) -> Any:
-    if value not in list(kind):
-        raise StopwrightError(f"'{value[:40]}' is none of the choices", next_step=f"choose from {', '.join(kind)}")
-    return kind(value)
+def _one_of(known: Iterable[str], value: str) -> str:
+    if value not in known:
+        raise StopwrightError(f"'{value[:40]}' is none of the choices", next_step=f"choose from {', '.join(known)}")
+    return value
 
 
 def _free(name: str, taken: Sequence[str]) -> str:

@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
-from stopwright.model.stations import Shop, Work
+from stopwright.model.stations import Shop
 from stopwright.paper import label_layout, qr, tiling
+from stopwright.plan.operations.caution import Caution
+from stopwright.plan.operations.known import CAUTIONS, OPERATIONS
 from stopwright.plan.sourcing.source_list import SECTIONS
 from stopwright.plan.sourcing.sources import Figure, Section, in_words
-from stopwright.plan.stations.cautions import CAUTIONS, Caution
 from stopwright.store import memory
 
 _QR = "ISO/IEC 18004, not seen itself"
@@ -104,11 +105,11 @@ def _line(figure: Figure, show: Show) -> Line:
 
 
 def _caution(caution: Caution, show: Show) -> Line:
-    works = ", ".join(work for work in Work if work in caution.works)
-    works = "every setting" if len(caution.works) == len(Work) else works
-    where = "stopwright.plan.stations.cautions"
+    works = [one.work for one in OPERATIONS.values() if caution in one.cautions]
+    said = "every setting" if len(works) == len(OPERATIONS) else ", ".join(works)
+    where = "stopwright.plan.operations"
     return Line(
-        works[:1].upper() + works[1:], caution.words(show), caution.source, in_words(caution.sure), caution.sure, where
+        said[:1].upper() + said[1:], caution.words(show), caution.source, in_words(caution.sure), caution.sure, where
     )
 
 

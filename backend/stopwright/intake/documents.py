@@ -2,10 +2,11 @@
 
 import bisect
 import dataclasses
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from enum import StrEnum
 from fractions import Fraction
 from functools import partial
+from types import MappingProxyType
 from typing import Annotated, Any, TypeVar, get_args, get_origin
 
 from stopwright.errors import BadInput, Fault, Inconsistent, Problem, StopwrightError
@@ -13,14 +14,25 @@ from stopwright.intake.keys import keys_of
 from stopwright.intake.places import Path, column_at, row_at
 from stopwright.intake.scalars import choose, fraction_in, nearest_of, number_in, said, shortened, words_in
 from stopwright.lengths import SignedNm, from_number, parse_length, parse_signed_length
+from stopwright.model.names import OneOf
 
 Thing = TypeVar("Thing")
 
 
 class Reading:
-    """One document being read: its unit, where things stand in it, and every fault found so far."""
+    """One document being read: its unit, where things stand in it, and every fault found so far.
 
-    def __init__(self, file: str, rows: Mapping[Path, int] | None = None, unit: str = "mm") -> None:
+    `names` are the names that fields marked `OneOf` may hold, by their kind.
+    """
+
+    def __init__(
+        self,
+        file: str,
+        rows: Mapping[Path, int] | None = None,
+        unit: str = "mm",
+        names: Mapping[str, Collection[str]] = MappingProxyType({}),
+    ) -> None:
+        self.names = names
         self.file = file
         self.rows = rows
         self.unit = unit
@@ -87,6 +99,9 @@ class Reading:
 
     def _value(self, annotation: Any, raw: object, path: Path) -> Any:
         if get_origin(annotation) is Annotated:
+            names = next((one for one in get_args(annotation) if isinstance(one, OneOf)), None)
+            if names:
+                return choose(words_in(raw), self.names.get(names.kind, ()))
             return self._length(raw, signed=annotation is SignedNm)
         if get_origin(annotation) is tuple:
             return self._several(get_args(annotation)[0], raw, path)
@@ -101,7 +116,7 @@ class Reading:
         if annotation is Fraction:
             return fraction_in(raw)
         text = words_in(raw)
-        return choose(text, annotation) if issubclass(annotation, StrEnum) else text
+        return annotation(choose(text, annotation)) if issubclass(annotation, StrEnum) else text
 
     def _length(self, raw: object, signed: bool) -> int:
         if isinstance(raw, str):

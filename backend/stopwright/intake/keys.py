@@ -65,8 +65,13 @@ def document_of(thing: Any, unit: str, leave_out: Iterable[str] = ()) -> Documen
     return document
 
 
+def is_length(annotation: Any) -> bool:
+    """Whether a field of this kind holds a length."""
+    return get_origin(annotation) is Annotated and get_args(annotation)[0] is int
+
+
 def _plain(value: Any, annotation: Any, unit: str) -> Any:
-    if get_origin(annotation) is Annotated:
+    if is_length(annotation):
         return format_exact(value, unit)
     if isinstance(value, tuple):
         return [_plain(one, get_args(annotation)[0], unit) for one in value]

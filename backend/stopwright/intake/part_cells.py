@@ -3,10 +3,10 @@
 import re
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Annotated, Any, get_origin
+from typing import Any
 
 from stopwright.errors import StopwrightError
-from stopwright.intake.keys import keys_of
+from stopwright.intake import keys
 from stopwright.intake.scalars import LONGEST_WORDS, choose, shortened
 from stopwright.lengths import parse_length
 from stopwright.model.parts import Part
@@ -68,7 +68,7 @@ def writes_decimal_comma(cell: str) -> bool:
 
 def is_length(field: str) -> bool:
     """True when a field of a part is a length."""
-    return field in _KINDS and get_origin(_KINDS[field]) is Annotated
+    return field in _KINDS and keys.is_length(_KINDS[field])
 
 
 def read_cell(field: str, cell: str, habit: Habit) -> Any:
@@ -85,7 +85,7 @@ def read_cell(field: str, cell: str, habit: Habit) -> Any:
         return _quantity(cell)
     kind = _KINDS[field]
     if issubclass(kind, StrEnum):
-        return choose(cell, kind)
+        return kind(choose(cell, kind))
     return "".join(sign for sign in cell if sign.isprintable())
 
 
@@ -126,4 +126,4 @@ def _quantity(cell: str) -> int:
     return int(found[1])
 
 
-_KINDS = {key.field: key.kind for key in keys_of(Part).values()}
+_KINDS = {key.field: key.kind for key in keys.keys_of(Part).values()}

@@ -4,7 +4,6 @@ import difflib
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from enum import StrEnum
 from fractions import Fraction
 from typing import Any
 
@@ -23,21 +22,20 @@ def nearest_of(word: str, known: Iterable[str], likeness: float = 0.6) -> str:
     return next(iter(difflib.get_close_matches(word.lower(), list(known), n=1, cutoff=likeness)), "")
 
 
-def choose(word: str, kind: type[StrEnum]) -> StrEnum:
-    """The member of `kind` that is written as `word`, upper and lower case alike; StopwrightError with the nearest.
+def choose(word: str, known: Iterable[str]) -> str:
+    """The known word that is written as `word`, upper and lower case alike; StopwrightError with the nearest.
 
-    >>> from stopwright.model.parts import Grain
-    >>> choose("Along", Grain).value
+    >>> choose("Along", ("any", "along"))
     'along'
     """
     wanted = " ".join(word.lower().split())
-    for member in kind:
-        if member.value == wanted:
-            return member
-    near = nearest_of(wanted, kind)
+    known = [str(one) for one in known]
+    if wanted in known:
+        return wanted
+    near = nearest_of(wanted, known)
     step = f"write '{near}' if that is meant, or " if near else ""
     raise StopwrightError(
-        f"'{shortened(word)}' is none of the choices", next_step=f"{step}choose from {', '.join(kind)}"
+        f"'{shortened(word)}' is none of the choices", next_step=f"{step}choose from {', '.join(known)}"
     )
 
 

@@ -1,7 +1,7 @@
 """Shop files (TOML) to a Shop and back; and the default shop that ships inside the package."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -16,9 +16,12 @@ from stopwright.intake.keys import Document, document_of
 from stopwright.intake.scalars import shortened
 from stopwright.intake.toml_text import document_in
 from stopwright.model.stations import Shop, TenonRules
+from stopwright.plan.operations.known import OPERATIONS, ROLES
 
 DEFAULT_SHOPS = {"mm": "default_shop.toml", "in": "default_shop_in.toml"}
 
+NAMES: Mapping[str, Collection[str]] = {"work": OPERATIONS, "sets": ROLES}
+"""What a station's work and what an axis sets may be called."""
 _SPARE_FIELDS = ("spare_one_in", "spares_at_least")
 _SPARES = re.compile(r"1 in ([0-9]{1,9})(?:\s*,\s*at least ([0-9]{1,9}))?", re.I)
 
@@ -31,7 +34,7 @@ def read_shop(path: Path | str) -> Shop:
 def shop_in(data: bytes, file: str) -> Shop:
     """As `read_shop`, from the bytes of a file that is called `file`."""
     document, rows = document_in(data, file)
-    return _shop(document, Reading(file, rows))
+    return _shop(document, Reading(file, rows, names=NAMES))
 
 
 @cache
@@ -47,7 +50,7 @@ def default_shop(lengths: str = "mm") -> Shop:
 
 def shop_from_document(document: Mapping[str, Any], file: str) -> Shop:
     """The shop that a document of the shape of a shop file describes; the row of a fault is its table's number."""
-    return _shop(document, Reading(file))
+    return _shop(document, Reading(file, names=NAMES))
 
 
 def shop_to_document(shop: Shop) -> Document:

@@ -4,12 +4,13 @@ import dataclasses
 import re
 from collections.abc import Mapping, Sequence
 from enum import StrEnum
-from typing import Annotated, Any, get_args, get_origin
+from typing import Any, get_args, get_origin
 
 from stopwright.errors import Fault
 from stopwright.intake.draft import whole_number
-from stopwright.intake.keys import Document, keys_of
+from stopwright.intake.keys import Document, is_length, keys_of
 from stopwright.lengths import format_exact
+from stopwright.model.names import OneOf
 from stopwright.model.stations import Shop
 
 _BETWEEN = re.compile(r"\s*;\s*|,\s+|\n")
@@ -66,7 +67,7 @@ def _text(value: Any, kind: Any, unit: str, written: bool) -> Any:
         return ""
     if isinstance(value, bool):
         return "yes" if value else ""
-    if get_origin(kind) is Annotated:
+    if is_length(kind):
         text = format_exact(value, unit)
         return f"{text} {unit}" if written and value and not text.endswith("mm") else text
     if dataclasses.is_dataclass(value):
@@ -127,4 +128,6 @@ def _is_table(kind: Any) -> bool:
 
 
 def _is_choice(kind: Any) -> bool:
-    return isinstance(kind, type) and issubclass(kind, StrEnum)
+    return any(isinstance(one, OneOf) for one in get_args(kind)) or (
+        isinstance(kind, type) and issubclass(kind, StrEnum)
+    )

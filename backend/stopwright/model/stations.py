@@ -3,42 +3,16 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from enum import StrEnum
+from typing import Annotated, TypeAlias
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.lengths import MM, Nm, Show, SignedNm
+from stopwright.model.names import OneOf
 
-
-class Work(StrEnum):
-    """What a station does to a piece, in the order in which a piece meets it."""
-
-    JOINT = "joint"
-    PLANE = "plane"
-    RIP = "rip"
-    SQUARE = "square"
-    MOULD = "mould"
-    CROSSCUT = "crosscut"
-    MITRE = "mitre"
-    MORTISE = "mortise"
-
-
-class Sets(StrEnum):
-    """What an axis governs."""
-
-    THICKNESS = "thickness"
-    WIDTH = "width"
-    LENGTH = "length"
-    ANGLE = "angle"
-    BIT = "bit"
-    TABLE_HEIGHT = "table height"
-    DEPTH = "depth"
-    TRAVEL_FROM = "travel from"
-    TRAVEL_TO = "travel to"
-    END_STOP_LEFT = "end stop left"
-    END_STOP_RIGHT = "end stop right"
-    CUTTER = "cutter"
-    SPINDLE_HEIGHT = "spindle height"
-    SPINDLE_FENCE = "spindle fence"
+Work: TypeAlias = Annotated[str, OneOf("work")]
+"""What a station does to wood, called as its operation calls it."""
+Sets: TypeAlias = Annotated[str, OneOf("sets")]
+"""What an axis governs, called as the role of an operation."""
 
 
 SPLITS_A_KEY = "|,="
@@ -120,7 +94,7 @@ class Station:
         if SPLITS_A_KEY[0] in self.name:
             yield Problem("name", f"holds a {SPLITS_A_KEY[0]}", "write it without")
         if not self.work:
-            yield Problem("work", "is empty", f"choose from {', '.join(Work)}")
+            yield Problem("work", "is empty", "write what it does, such as rip")
         for one in ("kerf", "trim", "rollers"):
             if getattr(self, one) < 0:
                 yield Problem(one, "is less than nothing", "write 0 or more")
@@ -139,7 +113,7 @@ class Station:
 
     def axis(self, sets: Sets) -> Axis | None:
         """The axis that governs `sets`, None if the station has none."""
-        return next((axis for axis in self.axes if axis.sets is sets), None)
+        return next((axis for axis in self.axes if axis.sets == sets), None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Iterator
 
 from stopwright.lengths import Nm, Show
-from stopwright.model.stations import Work
 from stopwright.paper.drawing import Anchor, Circle, Drawing, Item, Words, line, rectangle
 from stopwright.paper.typeface import CAPITAL, shortened, text_width
 from stopwright.paper.wording import offcut_text, runs_text, size_text
@@ -84,11 +83,11 @@ def _hatching(x: float, y: float, width: float, height: float) -> Iterator[Item]
 def _cut_numbers(cuts: tuple[Cut, ...], scale: float, whole_width: float, whole_height: float) -> Iterator[Item]:
     """Cuts along the wood at its right end; cuts across it on their lines, or in sum at the left of a narrow strip."""
     strips: dict[tuple[Nm, Nm], list[Cut]] = {}
-    rips = sorted((cut for cut in cuts if cut.work is Work.RIP), key=lambda cut: (cut.position, cut.number))
+    rips = sorted((cut for cut in cuts if cut.work == "rip"), key=lambda cut: (cut.position, cut.number))
     for cut, y in zip(rips, _apart([cut.position * scale for cut in rips], whole_height), strict=True):
         yield from _number(GUTTER + whole_width + 2.2, ABOVE + y, cut.number)
     for cut in cuts:
-        if cut.work is not Work.RIP:
+        if cut.work != "rip":
             strips.setdefault((cut.start, cut.end), []).append(cut)
     for (start, end), across in strips.items():
         if (end - start) * scale < NARROW:

@@ -53,7 +53,7 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block
         left += 6
     right = 2.0
     for line_ in run.lines:
-        name, under = line_text(run, line_), becomes_text(line_.becomes)
+        name, under = line_text(line_), becomes_text(line_.becomes)
         drawn, height = _counted_line(line_.chalk, line_.count, name, under, pieces_at, right, width - pieces_at)
         items += drawn
         right += height

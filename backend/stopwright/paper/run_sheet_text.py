@@ -71,7 +71,7 @@ def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: 
     if run.spacer:
         yield f"     with    {spacer_text(run.spacer, show)}"
     for line in run.lines:
-        yield f"     {line.count:>6}  {line_text(run, line)}   {becomes_text(line.becomes)}"
+        yield f"     {line.count:>6}  {line_text(line)}   {becomes_text(line.becomes)}"
     for pieces in () if run.lines else run.pieces:
         said = "; ".join(filter(None, (lying_text(pieces), pieces.note)))
         yield f"     {pieces.count:>6}  {pieces.mark:<{mark_width}}  {pieces.name}" + (f"   {said}" if said else "")

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_difference, format_length
 from stopwright.model.counts import counted
-from stopwright.model.stations import Work
 from stopwright.plan.run_sheet import Form, Line, Pieces, Run, Settings, Spacer, SpacerBlock, Stop
 from stopwright.plan.run_sheet_json import position_text
 
@@ -18,7 +17,7 @@ def off_by_text(stop: Stop, show: Show) -> str:
     """How far the nearest graduation is off, and what is allowed; empty when it is not off at all.
 
     >>> from stopwright.plan.run_sheet import Move, Sets
-    >>> stop = Stop("rip fence", Sets.WIDTH, 84_200_000, 84_000_000, Move.SET, -200_000, 300_000)
+    >>> stop = Stop("rip fence", "width", 84_200_000, 84_000_000, Move.SET, -200_000, 300_000)
     >>> off_by_text(stop, Show.MM)
     '−0.2 mm off, ±0.3 mm allowed'
     """
@@ -72,9 +71,9 @@ def needed_text(least: int) -> str:
     return f"at least {least} {'is' if least == 1 else 'are'} needed"
 
 
-def line_text(run: Run, line: Line) -> str:
+def line_text(line: Line) -> str:
     """What is counted on a line: `strips from boards 2–4`, `board 1`."""
-    if run.work is Work.RIP:
+    if line.is_new and line.form is Form.STRIP:
         return f"{'strip' if line.count == 1 else 'strips'} from {line.lot}"
     return f"{'strip' if line.count == 1 else 'strips'} of {line.lot}" if line.form is Form.STRIP else line.lot
 

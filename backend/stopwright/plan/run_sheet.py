@@ -2,7 +2,8 @@
 
 import json
 from base64 import b32encode
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
@@ -12,7 +13,6 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.joints import Side
 from stopwright.model.parts import mark_order
-from stopwright.model.stations import Sets, Work
 
 
 class Move(StrEnum):
@@ -33,6 +33,10 @@ Position: TypeAlias = Nm | Angle | str
 """Where a stop stands: a length in nm, an angle, or the name of a cutter or of a mark on a master piece."""
 
 
+Standing: TypeAlias = Mapping[str, Mapping[str, AbstractSet[Nm]]]
+"""By station and axis, the positions that stand now, nm."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stop:
     """One stop a run depends on.
@@ -43,13 +47,18 @@ class Stop:
     """
 
     axis: str
-    sets: Sets
+    sets: str
     target: Position
     reading: Position
     move: Move
     residual: Nm = 0
     tolerance: Nm | None = None
     to_mark: str = ""
+
+    @property
+    def reads(self) -> Nm:
+        """What its scale shows, nm; 0 where it has no lengths."""
+        return self.reading if isinstance(self.reading, int) else 0
 
     @property
     def told(self) -> Nm | str:
@@ -138,13 +147,17 @@ class Lot:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """What is counted on one line of a run: so many of a lot that are not pieces yet, and what they become."""
+    """What is counted on one line of a run: so many of a lot that are not pieces yet, and what they become.
+
+    `is_new` where they come off it in this very run.
+    """
 
     lot: str
     form: Form
     count: int
     becomes: tuple[tuple[str, int], ...]
     chalk: str
+    is_new: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +171,7 @@ class Run:
 
     number: int
     station: str
-    work: Work
+    work: str
     stops: tuple[Stop, ...]
     pieces: tuple[Pieces, ...]
     cautions: tuple[str, ...] = ()
@@ -180,21 +193,26 @@ class Run:
         return run_id(self.station, self.work, stops, spacer, apart)
 
     @property
+    def cut_free(self) -> tuple[Lot, ...]:
+        """What comes off as something new: strips at the fence, pieces at the stop. What is left keeps its name."""
+        taken = {lot.name for lot in self.takes}
+        return tuple(lot for lot in self.gives if lot.name not in taken)
+
+    @property
     def lines(self) -> tuple[Line, ...]:
         """What is counted while there are no pieces yet: boards, or strips board by board; empty where pieces are.
 
         Planing and jointing count the boards, ripping counts the strips that come off the fence. A blank that
         becomes one piece counts as that piece, unless boards are worked beside it.
         """
-        given = [lot for lot in self.gives if lot.form is not Form.OFFCUT]
-        if self.work is Work.RIP:
-            given = [lot for lot in given if lot.source]
+        given = [lot for lot in self.cut_free or self.gives if lot.form is not Form.OFFCUT]
         if any(lot.form is Form.PIECE for lot in given) or all(lot.is_to_piece for lot in given):
             return ()
         by_board: dict[str, list[Lot]] = {}
         for lot in given:
             by_board.setdefault(lot.source or lot.name, []).append(lot)
-        return tuple(_line(name, lots) for name, lots in by_board.items())
+        is_new = bool(self.cut_free)
+        return tuple(_line(name, lots, is_new) for name, lots in by_board.items())
 
     @property
     def count(self) -> int:
@@ -212,7 +230,7 @@ def run_id(station: str, work: str, stops: Sequence[Sequence[str]], spacer: Sequ
     return "r" + b32encode(sha256(told.encode()).digest()).decode().lower()[:10]
 
 
-def _line(name: str, lots: Sequence[Lot]) -> Line:
+def _line(name: str, lots: Sequence[Lot], is_new: bool) -> Line:
     becomes: dict[str, int] = {}
     for lot in lots:
         for mark, count in lot.becomes:
@@ -224,6 +242,7 @@ def _line(name: str, lots: Sequence[Lot]) -> Line:
         sum(lot.count for lot in lots),
         tuple(sorted(becomes.items(), key=lambda one: mark_order(one[0]))),
         first.chalk,
+        is_new,
     )
 
 
@@ -254,7 +273,7 @@ class Cut:
     """One cut of a layout, numbered as the saw makes it: along the length ("rip") or across it ("crosscut"), nm."""
 
     number: int
-    work: Work
+    work: str
     position: Nm
     start: Nm
     end: Nm

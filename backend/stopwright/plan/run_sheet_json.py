@@ -80,7 +80,7 @@ def _position(position: Position, show: Show) -> dict[str, Any]:
 def _stop(stop: Stop, show: Show) -> dict[str, Any]:
     return {
         "axis": stop.axis,
-        "sets": stop.sets.value,
+        "sets": stop.sets,
         "target": _position(stop.target, show),
         "reading": _position(stop.reading, show),
         "residual": length_json(stop.residual, show),
@@ -127,7 +127,7 @@ def _run(run: Run, show: Show) -> dict[str, Any]:
         "number": run.number,
         "station": run.station,
         "machine": run.station,
-        "work": run.work.value,
+        "work": run.work,
         "stops": [_stop(stop, show) for stop in run.stops],
         "spacer": _spacer(run.spacer, show) if run.spacer else None,
         "takes": [lot_json(lot, show) for lot in run.takes],
@@ -165,7 +165,7 @@ def _layout(layout: Layout, show: Show) -> dict[str, Any]:
         "cuts": [
             {
                 "number": cut.number,
-                "work": cut.work.value,
+                "work": cut.work,
                 "position": length_json(cut.position, show),
                 "start": length_json(cut.start, show),
                 "end": length_json(cut.end, show),

@@ -16,7 +16,7 @@ from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.draft import CellFault, part_rows, read_draft
 from stopwright.lengths import Show, format_exact
 from stopwright.model.parts import free_marks
-from stopwright.model.stations import Shop, Work
+from stopwright.model.stations import Shop
 from stopwright.web import joint_entries
 from stopwright.web.context import Web
 from stopwright.web.drawings.joint import draw_joint
@@ -124,7 +124,7 @@ def _data(
     answer = ANSWERS[table](document, row, shop) if row >= 0 else Answer(())
     every, unit = read_draft(document).faults, "in" if document.get("lengths") == "in" else "mm"
     sketch = answer.sketch
-    mortiser, spindle = shop.station_for(Work.MORTISE), shop.station_for(Work.MOULD)
+    mortiser, spindle = shop.station_for("mortise"), shop.station_for("mould")
     return {
         "groups": GROUPS,
         "rows": rows,

@@ -10,7 +10,6 @@ from starlette.responses import Response
 
 from stopwright.actions.planning import Planned
 from stopwright.lengths import Show
-from stopwright.model.stations import Work
 from stopwright.paper.layout_drawing import layout_drawing
 from stopwright.paper.svg import drawing_svg
 from stopwright.paper.wording import offcut_text, size_text
@@ -82,8 +81,8 @@ def _view(layout: Layout, number: int, show: Show) -> LayoutView:
         tuple(marks.items()),
         tuple(Counter(offcut_text((one.length, one.width), show) for one in kept).items()),
         _used((layout,)),
-        sum(cut.work is Work.RIP for cut in layout.cuts),
-        sum(cut.work is Work.CROSSCUT for cut in layout.cuts),
+        sum(cut.work == "rip" for cut in layout.cuts),
+        sum(cut.work == "crosscut" for cut in layout.cuts),
     )
 
 

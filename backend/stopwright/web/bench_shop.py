@@ -29,7 +29,7 @@ from stopwright.actions.shop_editing import (
 from stopwright.actions.shop_keeping import shop_state
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.files import GREATEST_TEXT
-from stopwright.model.stations import Sets, Work
+from stopwright.plan.operations.known import OPERATIONS
 from stopwright.web import shop_entries
 from stopwright.web.context import Web
 from stopwright.web.let_in_routes import at_the_bench
@@ -155,19 +155,18 @@ def _data(draft: ShopDraft, never_saved: bool) -> dict[str, Any]:
         "faults": draft.faults,
         "entries": shop_entries,
         "never_saved": never_saved,
-        "works": [str(work) for work in Work],
+        "works": list(OPERATIONS),
         "free_sets": [
-            [str(sets) for sets in _sets_of(station["work"]) if sets not in {axis["sets"] for axis in station["axis"]}]
+            [sets for sets in _sets_of(station["work"]) if sets not in {axis["sets"] for axis in station["axis"]}]
             for station in stations
         ],
         "entries_of": [shop_entries.entries_of(frozenset(station["work"])) for station in stations],
     }
 
 
-def _sets_of(works: Sequence[str]) -> list[Sets]:
+def _sets_of(works: Sequence[str]) -> list[str]:
     """What can be set at a station that does these works."""
-    wanted = {sets for work, several in shop_entries.SETS_BY_WORK.items() if work in works for sets in several}
-    return [sets for sets in Sets if sets in wanted]
+    return list(dict.fromkeys(role.name for work in works if work in OPERATIONS for role in OPERATIONS[work].roles))
 
 
 def _answer(faults: Mapping[str, str], version: int, saved: bool) -> dict[str, Any]:

@@ -5,8 +5,8 @@ from starlette.responses import HTMLResponse
 
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.actions.sources import all_sections
+from stopwright.plan.operations.caution import FIRST_OF_ALL
 from stopwright.plan.sourcing.sources import SURE
-from stopwright.plan.stations.cautions import FIRST_OF_ALL
 from stopwright.web.context import Web
 
 

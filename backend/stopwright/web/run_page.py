@@ -10,26 +10,20 @@ from markupsafe import Markup
 from stopwright.actions.memory import Readings
 from stopwright.lengths import Nm, Show
 from stopwright.model.job import Job
-from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.model.stations import Shop, Station
 from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
+from stopwright.plan.operations.known import OPERATIONS, ROLES
 from stopwright.plan.run_sheet import Line, Move, Position, Run, Stop
+from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
-from stopwright.web.flip_stops_up import FlipStops
 from stopwright.web.pages import opened
 from stopwright.web.run_state import slot_of
 from stopwright.web.same_mark import same_mark
 from stopwright.web.scale_reads import ScaleReads, scale_facts
 from stopwright.web.shown import BETWEEN, position_texts
 from stopwright.web.slot_trials import AtTheSlot, at_the_slot
-
-WORK_WORDS = {
-    Work.JOINT: "face and edge",
-    Work.SQUARE: "square ends",
-}
-PROVED_BY_A_TRIAL = (Sets.WIDTH, Sets.LENGTH, Sets.THICKNESS)
-"""Stops that are proved by measuring a piece before counting; others may be measured too."""
 
 _RUNS_ON = (" to", " from", " left", " right")
 """How names of stops end that would run into the sentence around them."""
@@ -138,7 +132,7 @@ class RunView:
         """What to do with the stop, before its number."""
         if stop.move is Move.STANDS:
             return f"{self.called(stop)} stands, leave it at"
-        if stop.sets in (Sets.BIT, Sets.CUTTER):
+        if ROLES[stop.sets].is_put_in:
             return f"put in {self.called(stop)}"
         return f"set {self.called(stop)} to"
 
@@ -146,7 +140,7 @@ class RunView:
         """What the person answers when it is made, or when all stand as they should."""
         if stop.move is Move.STANDS:
             return "It stands right" if len(self.run.stops) == 1 else "All stops stand"
-        return f"{self.label(stop)} {'is in' if stop.sets in (Sets.BIT, Sets.CUTTER) else 'is set'}"
+        return f"{self.label(stop)} {'is in' if stop.sets in ('bit', 'cutter') else 'is set'}"
 
     def worked(self, stop: Stop) -> Remembered | None:
         """Where a trial piece for this very stop was within tolerance before, if it was not at the sheet's reading."""
@@ -177,7 +171,7 @@ class RunView:
     @property
     def cuts_word(self) -> str:
         """What happens at the nearest graduation."""
-        return {Work.PLANE: "planes to", Work.MORTISE: "comes to", Work.MOULD: "comes to"}.get(self.run.work, "cuts")
+        return OPERATIONS[self.run.work].comes_to
 
     @cached_property
     def drawing(self) -> Markup:
@@ -211,7 +205,7 @@ class RunView:
             slot_of(line.lot, False),
             line.lot,
             line.chalk,
-            opened(line_text(self.run, line)),
+            opened(line_text(line)),
             False,
             line.count,
             self._fetch_lot(line),
@@ -224,7 +218,7 @@ class RunView:
     @property
     def trials(self) -> list[Stop]:
         """The stops that a trial piece can prove."""
-        at_a_slot = self.run.work is Work.MORTISE
+        at_a_slot = bool(self._slot)
         return [stop for stop in self.run.stops if _measurable(stop) and (not at_a_slot or stop.sets in self._slot)]
 
     @property
@@ -238,13 +232,13 @@ class RunView:
         return any(self._asked(stop) for stop in self.trials)
 
     @cached_property
-    def _slot(self) -> dict[Sets, AtTheSlot]:
+    def _slot(self) -> dict[str, AtTheSlot]:
         return at_the_slot(self.run)
 
     def _asked(self, stop: Stop) -> bool:
         """True for a stop that is made now and that a first piece has to prove."""
         made_now = stop.move is Move.SET and stop.tolerance is not None
-        return made_now and _measurable(stop) and (stop.sets in PROVED_BY_A_TRIAL or stop.sets in self._slot)
+        return made_now and _measurable(stop) and (ROLES[stop.sets].is_proved or stop.sets in self._slot)
 
     def _trial(self, stop: Stop) -> dict[str, Any]:
         """What a trial piece for the stop asks to be measured; lengths only to be handed back."""
@@ -331,23 +325,24 @@ class RunView:
 def stops_told(run: Run) -> dict[str, Any]:
     """What is kept with "stop set": the station, its work, and where the stops stand by the sheet."""
     places = [[stop.axis, stop.told] for stop in run.stops]
-    return {"station": run.station, "work": run.work.value, "stops": places}
+    return {"station": run.station, "work": run.work, "stops": places}
 
 
 def run_title(run: Run, station: Station | None) -> str:
     """Station and work of a run: `Saw, rip`; the station alone where its name already says the work.
 
-    >>> run_title(Run(1, "saw", Work.RIP, (), ()), None)
+    >>> run_title(Run(1, "saw", "rip", (), ()), None)
     'Saw, rip'
     """
     name = run.station[:1].upper() + run.station[1:]
-    if station is not None and station.work == (run.work,) and run.work in (Work.PLANE, Work.MORTISE, Work.MOULD):
+    title = OPERATIONS[run.work].title
+    if station is not None and station.work == (run.work,) and not title:
         return name
-    return f"{name}, {WORK_WORDS.get(run.work, run.work.value)}"
+    return f"{name}, {title or run.work}"
 
 
 def _measurable(stop: Stop) -> bool:
-    return isinstance(stop.target, int) and stop.sets not in (Sets.BIT, Sets.CUTTER)
+    return isinstance(stop.target, int) and not ROLES[stop.sets].is_put_in
 
 
 def _marks(run: Run) -> set[str]:

@@ -10,9 +10,9 @@ from stopwright.actions.planning import Planned
 from stopwright.lengths import Show
 from stopwright.paper.wording import proof_text
 from stopwright.plan.run_sheet import Remark
+from stopwright.plan.stations.flip_stops_up import flip_stops_up
 from stopwright.store.events import new_id
 from stopwright.store.run_fold import RunState
-from stopwright.web.flip_stops_up import flip_stops_up
 from stopwright.web.run_page import Memory, RunView
 from stopwright.web.scale_reads import scale_reads
 from stopwright.web.script_data import as_script_data

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from stopwright.actions.planning import Planned
 from stopwright.actions.replanning import StillToMake, WorkedBefore
 from stopwright.lengths import Show, format_length
-from stopwright.model.stations import Sets, Station
+from stopwright.model.stations import Station
 from stopwright.paper.wording import (
     becomes_text,
     line_text,
@@ -22,6 +22,7 @@ from stopwright.paper.wording import (
     runs_text,
     spacer_text,
 )
+from stopwright.plan.operations.known import ROLES
 from stopwright.plan.run_sheet import Move, Run, RunSheet, Settings, Stop
 from stopwright.plan.weighing.list_order import AsListed, settings_as_listed
 from stopwright.plan.weighing.reasons import reasons
@@ -29,9 +30,6 @@ from stopwright.store.run_fold import RunState
 from stopwright.web.drawings.scale_rail import SetAt, draw_rail
 from stopwright.web.run_page import run_title
 from stopwright.web.script_data import as_script_data
-
-LARGE_RULES = (Sets.THICKNESS, Sets.WIDTH, Sets.LENGTH)
-NO_RULE = (Sets.BIT, Sets.CUTTER, Sets.ANGLE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +96,7 @@ class Row:
         """What is counted: boards or strips with what they become, then pieces with how they lie."""
         if self.run.lines:
             return [
-                CountedLine(one.chalk, one.count, line_text(self.run, one), becomes_text(one.becomes))
-                for one in self.run.lines
+                CountedLine(one.chalk, one.count, line_text(one), becomes_text(one.becomes)) for one in self.run.lines
             ]
         return [
             CountedLine(
@@ -210,8 +207,9 @@ class SheetView:
             station = next(one for one in shop.stations if one.name == name)
             for axis in station.axes:
                 places = self._set_at(name, axis.name)
-                large = axis.sets in LARGE_RULES
-                if axis.sets not in NO_RULE and len(places) > (0 if large else 1) and any(p.position for p in places):
+                role = ROLES[axis.sets]
+                large = role.has_rail
+                if role.is_length and len(places) > (0 if large else 1) and any(p.position for p in places):
                     picture = draw_rail(axis.name, places, self._show)
                     drawn.append(Rule(axis.name, name, axis.holds, picture, large))
         return tuple(drawn)

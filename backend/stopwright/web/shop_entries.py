@@ -1,7 +1,7 @@
 """What is typed for the shop, each entry with what it is for; which of them a station needs follows from its work."""
 
 from stopwright.lengths import Show
-from stopwright.model.stations import Sets, Work
+from stopwright.plan.operations.known import ROLES
 from stopwright.web.entry_fields import Entry, Kind, choices
 
 SHOP = (
@@ -15,29 +15,29 @@ STATION = (
     Entry("minutes_between", "Minutes between runs", "carrying a stack, starting the machine", Kind.NUMBER),
     Entry("minutes_per_piece", "Minutes a piece", "working one piece once", Kind.NUMBER),
 )
-BY_WORK: tuple[tuple[frozenset[Work], Entry], ...] = (
+BY_WORK: tuple[tuple[frozenset[str], Entry], ...] = (
     (
-        frozenset({Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE}),
+        frozenset({"rip", "square", "crosscut", "mitre"}),
         Entry("kerf", "Kerf", "what one cut takes away; measure it, do not believe the box"),
     ),
     (
-        frozenset({Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE}),
+        frozenset({"rip", "square", "crosscut", "mitre"}),
         Entry("trim", "Trim", "the first cut at an end or a factory edge"),
     ),
     (
-        frozenset({Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE}),
+        frozenset({"rip", "square", "crosscut", "mitre"}),
         Entry("blade", "Blade on it now", "a name for it: kerf and zeros are remembered by blade", Kind.TEXT),
     ),
-    (frozenset({Work.JOINT, Work.PLANE}), Entry("greatest_cut", "Greatest cut", "the most that one pass takes off")),
-    (frozenset({Work.PLANE}), Entry("rollers", "Feed rollers apart", "no shorter piece goes through")),
-    (frozenset({Work.MORTISE}), Entry("bits", "Bits on hand", "diameters, with ; between them", Kind.TEXT)),
-    (frozenset({Work.MORTISE}), Entry("reach", "Reach", "the deepest slot; empty: as deep as wanted")),
-    (frozenset({Work.MORTISE}), Entry("rollers", "Least length to clamp", "shorter pieces are warned about")),
-    (frozenset({Work.MOULD}), Entry("cutters", "Cutters on hand", "their names, with ; between them", Kind.TEXT)),
+    (frozenset({"joint", "plane"}), Entry("greatest_cut", "Greatest cut", "the most that one pass takes off")),
+    (frozenset({"plane"}), Entry("rollers", "Feed rollers apart", "no shorter piece goes through")),
+    (frozenset({"mortise"}), Entry("bits", "Bits on hand", "diameters, with ; between them", Kind.TEXT)),
+    (frozenset({"mortise"}), Entry("reach", "Reach", "the deepest slot; empty: as deep as wanted")),
+    (frozenset({"mortise"}), Entry("rollers", "Least length to clamp", "shorter pieces are warned about")),
+    (frozenset({"mould"}), Entry("cutters", "Cutters on hand", "their names, with ; between them", Kind.TEXT)),
 )
 AXIS = (
     Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
-    Entry("sets", "It sets the", "what of the piece it decides", Kind.CHOICE, choices(Sets)),
+    Entry("sets", "It sets the", "what of the piece it decides", Kind.CHOICE, choices(ROLES)),
     Entry("minutes", "Minutes to set it", "they decide what is set seldom", Kind.NUMBER),
 )
 SCALE = (
@@ -73,23 +73,7 @@ GLUE = (
     Entry("open_minutes", "Minutes open", "from the first glue to the last clamp; the maker prints it", Kind.NUMBER),
     Entry("clamp_minutes", "Minutes in clamps", "before the clamps may come off", Kind.NUMBER),
 )
-SETS_BY_WORK: dict[Work, tuple[Sets, ...]] = {
-    Work.PLANE: (Sets.THICKNESS,),
-    Work.RIP: (Sets.WIDTH,),
-    Work.CROSSCUT: (Sets.LENGTH,),
-    Work.MITRE: (Sets.ANGLE, Sets.LENGTH),
-    Work.MOULD: (Sets.CUTTER, Sets.SPINDLE_HEIGHT, Sets.SPINDLE_FENCE),
-    Work.MORTISE: (
-        Sets.BIT,
-        Sets.TABLE_HEIGHT,
-        Sets.DEPTH,
-        Sets.TRAVEL_FROM,
-        Sets.TRAVEL_TO,
-        Sets.END_STOP_LEFT,
-        Sets.END_STOP_RIGHT,
-    ),
-}
-WITHOUT_SCALE = (Sets.BIT, Sets.CUTTER, Sets.ANGLE)
+WITHOUT_SCALE = tuple(role.name for role in ROLES.values() if not role.is_length)
 """What has no positions in lengths: how far it goes is not asked."""
 SEVERAL_AT_ONCE = ("work",)
 

@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
-from stopwright.model.stations import Sets, Work
 from stopwright.plan.run_sheet import Run
 
-_END_STOPS = (Sets.END_STOP_LEFT, Sets.END_STOP_RIGHT)
+_END_STOPS = ("end stop left", "end stop right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +16,7 @@ class AtTheSlot:
     wanted: Nm
 
 
-def at_the_slot(run: Run) -> dict[Sets, AtTheSlot]:
+def at_the_slot(run: Run) -> dict[str, AtTheSlot]:
     """What is measured for each stop of a mortiser; nothing for other work, nor for the end stops themselves.
 
     The bit stands half its width within the ends and the wall of a slot, the piece before its end stop and spacer.
@@ -26,25 +25,25 @@ def at_the_slot(run: Run) -> dict[Sets, AtTheSlot]:
 
     >>> from stopwright.lengths import MM
     >>> from stopwright.plan.run_sheet import Move, Pieces, Stop
-    >>> at = [(Sets.BIT, 8), (Sets.TABLE_HEIGHT, 14), (Sets.TRAVEL_FROM, 34), (Sets.END_STOP_LEFT, 10)]
-    >>> stops = tuple(Stop(str(sets), sets, place * MM, place * MM, Move.SET) for sets, place in at)
-    >>> run = Run(1, "mortiser", Work.MORTISE, stops, (Pieces("A", "Leg", 4, reference="marked end", at="left"),))
+    >>> at = [("bit", 8), ("table height", 14), ("travel from", 34), ("end stop left", 10)]
+    >>> stops = tuple(Stop(sets, sets, place * MM, place * MM, Move.SET) for sets, place in at)
+    >>> run = Run(1, "mortiser", "mortise", stops, (Pieces("A", "Leg", 4, reference="marked end", at="left"),))
     >>> [(one.what, one.wanted // MM) for one in at_the_slot(run).values()]  # 34 − 10 − 8 / 2; 14 − 8 / 2
     [('start of the slot from the marked end', 20), ('wall between slot and the side that lay down', 10)]
     """
-    if run.work is not Work.MORTISE or not run.pieces:
+    if run.work != "mortise" or not run.pieces:
         return {}
     places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
     spacer = run.spacer.thickness * run.spacer.count if run.spacer else 0
     under = spacer if run.spacer and "under" in run.spacer.place else 0
     shift = next((places[one] for one in _END_STOPS if one in places), 0) + spacer - under
-    half = places.get(Sets.BIT, 0) // 2
+    half = places.get("bit", 0) // 2
     references = {piece.reference for piece in run.pieces if piece.reference}
     reference = references.pop() if len(references) == 1 else "end at the stop"
     beyond = {
-        Sets.TRAVEL_FROM: (f"start of the slot from the {reference}", -shift - half),
-        Sets.TRAVEL_TO: (f"end of the slot from the {reference}", half - shift),
-        Sets.TABLE_HEIGHT: ("wall between slot and the side that lay down", -under - half),
-        Sets.DEPTH: ("depth of the slot", 0),
+        "travel from": (f"start of the slot from the {reference}", -shift - half),
+        "travel to": (f"end of the slot from the {reference}", half - shift),
+        "table height": ("wall between slot and the side that lay down", -under - half),
+        "depth": ("depth of the slot", 0),
     }
     return {sets: AtTheSlot(what, places[sets] + by) for sets, (what, by) in beyond.items() if sets in places}

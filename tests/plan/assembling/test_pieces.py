@@ -9,7 +9,6 @@ from stopwright.lengths import MM
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, Side
 from stopwright.model.parts import Hand, Part, mark_number
-from stopwright.model.stations import Work
 from stopwright.plan.assembling.pieces import Piece, list_pieces, remarks_on_units
 from stopwright.plan.run_sheet import Layout, Pieces, Placement, Run, RunSheet, Settings, Wood
 
@@ -18,7 +17,7 @@ def part(mark: str, quantity: int, hand: Hand = Hand.SAME) -> Part:
     return Part(mark, f"Part {mark}", quantity, 450 * MM, 40 * MM, 20 * MM, hand=hand)
 
 
-def run(number: int, work: Work, *pieces: tuple[str, int], mirrored: bool = False) -> Run:
+def run(number: int, work: str, *pieces: tuple[str, int], mirrored: bool = False) -> Run:
     worked = tuple(Pieces(mark, f"Part {mark}", count, mirrored=mirrored) for mark, count in pieces)
     return Run(number, "saw", work, (), worked, note=str(number))
 
@@ -43,10 +42,10 @@ def joint(mark: str, post: str, rail: str, side: Side) -> Joint:
 def test_pieces_come_in_the_order_of_the_last_saw_run() -> None:
     job = Job("Stools", (part("A", 2), part("B", 2), part("C", 1), part("D", 1)))
     sheet = run_sheet(
-        run(1, Work.RIP, ("A", 2), ("B", 2), ("C", 1)),
-        run(2, Work.CROSSCUT, ("B", 2), ("A", 2)),
-        run(3, Work.MITRE, ("B", 2)),
-        run(4, Work.MORTISE, ("A", 2)),
+        run(1, "rip", ("A", 2), ("B", 2), ("C", 1)),
+        run(2, "crosscut", ("B", 2), ("A", 2)),
+        run(3, "mitre", ("B", 2)),
+        run(4, "mortise", ("A", 2)),
     )
     # C is only ripped (run 1), A is cut off in run 2, B mitred in run 3, D never sawn
     assert labels(list_pieces(job, sheet)) == ["C-01", "A-01", "A-02", "B-01", "B-02", "D-01"]
@@ -54,7 +53,7 @@ def test_pieces_come_in_the_order_of_the_last_saw_run() -> None:
 
 def test_the_index_counts_in_part_list_order_whatever_the_plan() -> None:
     job = Job("Stools", (part("A", 2), part("B", 2)))
-    sheet = run_sheet(run(1, Work.CROSSCUT, ("B", 2), ("A", 2)))
+    sheet = run_sheet(run(1, "crosscut", ("B", 2), ("A", 2)))
     assert [(piece.label, piece.index) for piece in list_pieces(job, sheet)] == [
         ("B-01", 2),
         ("B-02", 3),
@@ -88,14 +87,14 @@ def test_one_handed_piece_a_unit_still_gives_as_many_left_as_right() -> None:
 
 def test_mirrored_pieces_come_off_the_saw_with_the_run_that_mitres_them() -> None:
     job = Job("Frames", (part("A", 4, Hand.PAIRS),))
-    sheet = run_sheet(run(1, Work.MITRE, ("A", 2), mirrored=True), run(2, Work.MITRE, ("A", 2)))
+    sheet = run_sheet(run(1, "mitre", ("A", 2), mirrored=True), run(2, "mitre", ("A", 2)))
     assert [piece.hand for piece in list_pieces(job, sheet)] == ["left", "left", "right", "right"]
 
 
 def test_a_unit_has_its_pieces_from_one_board_where_a_board_holds_enough() -> None:
     # Two boards of 7, units of 4: each board fills one unit whole, the 3 + 3 left over share the third.
     job = Job("Stools", (part("A", 12),), units=3)
-    sheet = run_sheet(run(1, Work.CROSSCUT, ("A", 12)), layouts=(layout(2, A=7),))
+    sheet = run_sheet(run(1, "crosscut", ("A", 12)), layouts=(layout(2, A=7),))
     order = labels(list_pieces(job, sheet))
     assert order[:7] == ["A-01", "A-02", "A-03", "A-04", "A-09", "A-10", "A-11"]  # board 1: unit 1, rest of unit 3
     assert order[7:] == ["A-05", "A-06", "A-07", "A-08", "A-12"]  # board 2: unit 2, last of unit 3
@@ -104,7 +103,7 @@ def test_a_unit_has_its_pieces_from_one_board_where_a_board_holds_enough() -> No
 def test_parts_of_a_unit_come_from_the_same_board_where_there_is_a_choice() -> None:
     # Board 1 holds 2 B; board 2 holds 2 A and 2 B. The first unit takes A from board 2, so B from there too.
     job = Job("Stools", (part("A", 2), part("B", 4)), units=2)
-    sheet = run_sheet(run(1, Work.CROSSCUT, ("A", 2), ("B", 4)), layouts=(layout(1, B=2), layout(1, A=2, B=2)))
+    sheet = run_sheet(run(1, "crosscut", ("A", 2), ("B", 4)), layouts=(layout(1, B=2), layout(1, A=2, B=2)))
     first_unit = [piece.label for piece in list_pieces(job, sheet) if piece.unit == 1]
     assert first_unit == ["A-01", "B-01", "B-02"]
     # B-03 and B-04 lie on board 1 and come off the saw before B-01 and B-02
@@ -169,7 +168,7 @@ def cases(draw: st.DrawFn) -> tuple[Job, RunSheet]:
     held = st.fixed_dictionaries({one.mark: st.integers(0, 6) for one in parts})
     layouts = tuple(layout(draw(st.integers(1, 3)), **draw(held)) for _ in range(draw(st.integers(0, 3))))
     job = Job("Job", parts, units=draw(st.integers(1, 5)))
-    return job, run_sheet(run(1, Work.CROSSCUT, *((one.mark, one.quantity) for one in parts)), layouts=layouts)
+    return job, run_sheet(run(1, "crosscut", *((one.mark, one.quantity) for one in parts)), layouts=layouts)
 
 
 @settings(deadline=None, max_examples=150)

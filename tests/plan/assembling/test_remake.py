@@ -15,11 +15,11 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Grain, Hand, Kind
 from stopwright.model.shaping import Mitre, Moulding, Pass
-from stopwright.model.stations import Work
 from stopwright.model.stock import StockKind
 from stopwright.plan.assembling.pieces import Piece, list_pieces
 from stopwright.plan.assembling.remake import Remake, Ways, WoodOnHand, choose_wood, plan_remake
 from stopwright.plan.choices import Choices
+from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
 
@@ -45,17 +45,17 @@ def test_a_leg_passes_again_all_that_a_leg_passes_its_slots_by_its_hand(stool) -
         mirrored = piece.hand == "left"
         lines = [line for run in sheet.runs for line in run.pieces if line.mark == "A"]
         slots = [line for line in lines if line.slotted and line.mirrored == mirrored]
-        assert sum(Ways(job, sheet).times(piece, step.run) for step in steps if step.run.work is Work.MORTISE) == len(
+        assert sum(Ways(job, sheet).times(piece, step.run) for step in steps if step.run.work == "mortise") == len(
             slots
         )
         works = [step.run.work for step in steps]
-        assert works == sorted(works, key=list(Work).index)  # planed, ripped, squared, crosscut, slotted
-        assert {Work.JOINT, Work.PLANE, Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MORTISE} == set(works)
+        assert works == sorted(works, key=list(OPERATIONS).index)  # planed, ripped, squared, crosscut, slotted
+        assert {"joint", "plane", "rip", "square", "crosscut", "mortise"} == set(works)
 
 
 def test_a_run_whose_stops_all_stand_is_used_and_any_other_is_set_anew(stool) -> None:
     job, sheet, pieces = stool
-    ripping = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work is Work.RIP)
+    ripping = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work == "rip")
     stands = {ripping.station: [(stop.axis, stop.target) for stop in ripping.stops]}
     steps = {step.run.id: step.stands for step in remake(job, sheet, pieces["B-01"], stands=stands).steps}
     assert steps[ripping.id]
@@ -66,12 +66,12 @@ def test_a_run_whose_stops_all_stand_is_used_and_any_other_is_set_anew(stool) ->
 
 def test_a_stop_set_anew_gets_the_reading_that_worked_not_the_one_of_the_sheet(stool) -> None:
     job, sheet, pieces = stool
-    run = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work is Work.CROSSCUT)
+    run = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work == "crosscut")
     stop = run.stops[0]
     steps = remake(job, sheet, pieces["B-01"], readings={(run.id, stop.axis): stop.reading - mm(0.5)}).steps
     step = next(step for step in steps if step.run == run)
     assert step.reading(stop) == stop.reading - mm(0.5)
-    other = next(step for step in steps if step.run.work is Work.RIP)
+    other = next(step for step in steps if step.run.work == "rip")
     assert other.reading(other.run.stops[0]) == other.run.stops[0].reading
 
 
@@ -97,8 +97,8 @@ def test_a_mitred_moulded_piece_is_mitred_and_moulded_again() -> None:
     )
     sheet = make_plan(job, SHOP)
     steps = remake(job, sheet, list_pieces(job, sheet)[0]).steps
-    assert [step.run.work for step in steps].count(Work.MITRE) == sum(run.work is Work.MITRE for run in sheet.runs) > 0
-    assert sum(step.run.work is Work.MOULD for step in steps) == sum(run.work is Work.MOULD for run in sheet.runs)
+    assert [step.run.work for step in steps].count("mitre") == sum(run.work == "mitre" for run in sheet.runs) > 0
+    assert sum(step.run.work == "mould" for step in steps) == sum(run.work == "mould" for run in sheet.runs)
 
 
 @st.composite
@@ -140,8 +140,8 @@ def test_a_remake_always_contains_every_operation_the_piece_had(job: Job, flow) 
         steps = [step.run for step in remake(job, sheet, piece).steps]
         had = [run for run in sheet.runs if Ways(job, sheet).times(piece, run)]
         assert {run.work for run in steps} == {run.work for run in had}
-        for work in set(Work) - {Work.RIP, Work.CROSSCUT}:  # these two share pieces out where some lie turned
-            assert [run for run in steps if run.work is work] == [run for run in had if run.work is work]
+        for work in set(OPERATIONS) - {"rip", "crosscut"}:  # these two share pieces out where some lie turned
+            assert [run for run in steps if run.work == work] == [run for run in had if run.work == work]
         assert steps == sorted(steps, key=lambda run: run.number)
 
 
@@ -157,10 +157,8 @@ def test_pieces_that_lie_turned_on_their_sheet_pass_the_runs_of_turned_ones() ->
     }
     for piece in list_pieces(job, sheet):
         works = [run.work for run in Ways(job, sheet).of(piece)]
-        assert works.count(Work.RIP) == 1 and works.count(Work.CROSSCUT) == 1
-        rip, cut = (
-            next(run for run in Ways(job, sheet).of(piece) if run.work is work) for work in (Work.RIP, Work.CROSSCUT)
-        )
+        assert works.count("rip") == 1 and works.count("crosscut") == 1
+        rip, cut = (next(run for run in Ways(job, sheet).of(piece) if run.work == work) for work in ("rip", "crosscut"))
         assert {rip.stops[0].target, cut.stops[0].target} == {mm(600), mm(290)}
 
 

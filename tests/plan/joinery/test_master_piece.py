@@ -1,11 +1,11 @@
 """The master piece: marks from references only, numbered as the runs name them."""
 
 from tests.builders import mm
+from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 
 from stopwright.model.joints import Side
 from stopwright.plan.joinery.master_piece import MARKING_OUT, master_pieces, story_stick
-from stopwright.plan.joinery.mortises import plan_mortises
 
 JOB = a_frame(
     a_joint("J1", "far edge", setback=3, horn=25),

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from tests.builders import a_part, mm
+from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint
 from tests.plan.solid_check import (
     Box,
@@ -25,7 +26,6 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Joint, RailEnds, Side
 from stopwright.model.parts import Hand
 from stopwright.plan.effort import Steps
-from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.run_sheet import Run
 
 OTHER = {"left": "right", "right": "left"}

@@ -2,11 +2,11 @@
 
 import pytest
 from tests.builders import mm
+from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint
 
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.shaping import Mitre, Moulding, Pass
-from stopwright.plan.joinery.mortises import plan_mortises
 from stopwright.plan.joinery.shaped_references import mitred_slots, moulded_slots
 
 ROUND = (Pass("round 4", mm(4), 0),)

@@ -3,14 +3,14 @@
 from dataclasses import replace
 
 from tests.builders import a_part, a_planer, a_saw, a_shop, mm
+from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_frame, a_joint, a_mortiser
 
 from stopwright.lengths import INCH, Show
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
-from stopwright.model.stations import Axis, Sets, TenonRules
-from stopwright.plan.joinery.mortises import plan_mortises
+from stopwright.model.stations import Axis, TenonRules
 from stopwright.plan.joinery.tenons import tenon_parts, tenon_remarks, tenon_stock, with_tenons
 from stopwright.plan.plan import make_plan
 
@@ -85,7 +85,7 @@ def test_a_tenon_of_no_length_is_left_out_and_said_to_be_so() -> None:
 
 
 def test_a_planer_scale_too_coarse_for_the_fit_is_said_to_be_so() -> None:
-    coarse = a_planer(axes=(Axis("height", Sets.THICKNESS, step=mm(0.5)),))
+    coarse = a_planer(axes=(Axis("height", "thickness", step=mm(0.5)),))
     ((), (remark,)) = tenon_remarks(a_frame(a_joint()), a_shop(coarse, a_saw()))
     assert "9.9 mm thick and the height of the planer is 0.1 mm off at its nearest mark" in remark.text
     assert tenon_remarks(a_frame(a_joint()), SHOP) == ((), ())
@@ -99,7 +99,7 @@ def test_how_many_are_spare_is_the_shops_own_rule() -> None:
 def test_a_tenon_may_be_thicker_or_thinner_by_half_its_fit_and_no_more() -> None:
     # ± 0.2 as for any 9.9 mm would let through 10.1, which goes into no slot of 10
     runs = make_plan(a_frame(a_joint()), SHOP).runs
-    stops = {stop.target: stop for run in runs for stop in run.stops if stop.sets is Sets.THICKNESS}
+    stops = {stop.target: stop for run in runs for stop in run.stops if stop.sets == "thickness"}
     assert stops[mm(9.9)].tolerance == mm(0.05)
     assert stops[mm(20)].tolerance == mm(0.2)
 
@@ -113,7 +113,7 @@ def test_a_cutter_is_named_exactly_in_the_unit_of_the_shop_whatever_marks_it_sho
 
 
 def test_what_a_scale_is_off_by_is_said_in_thousandths_where_the_shop_reads_64ths() -> None:
-    planer = a_planer(axes=(Axis("height", Sets.THICKNESS, step=INCH // 32),))
+    planer = a_planer(axes=(Axis("height", "thickness", step=INCH // 32),))
     shop = replace(a_shop(planer, a_saw(), a_mortiser()), lengths="in", show=Show.SIXTY_FOURTHS)
     (remark,) = {one.text for one in tenon_remarks(two_joints(), shop)[1]}
     # 9.9 mm; the nearest 32nd is 12 × 0.79375 = 9.525, 0.375 mm or 0.0148 in less

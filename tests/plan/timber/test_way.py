@@ -11,14 +11,14 @@ from stopwright.model.job import Flow, Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Grain, Hand, Kind
 from stopwright.model.shaping import Mitre, Moulding, Pass
-from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.model.stations import Axis, Station
 from stopwright.model.stock import StockKind
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, Lot, Run, RunSheet
 
 
-def runs_of(sheet: RunSheet, work: Work) -> list[Run]:
-    return [run for run in sheet.runs if run.work is work]
+def runs_of(sheet: RunSheet, work: str) -> list[Run]:
+    return [run for run in sheet.runs if run.work == work]
 
 
 def sizes(lots: tuple[Lot, ...]) -> list[tuple[str, int, float, float, float]]:
@@ -47,7 +47,7 @@ def test_a_board_goes_through_jointer_planer_fence_and_stop_and_loses_only_what_
 
 def test_boards_of_one_layout_are_one_lot_and_each_strip_of_them_is_another() -> None:
     sheet = make_plan(a_job(a_part("A", 12, (450, 60, 22)), stock=(a_board(3, (1000, 150, 27)),)), a_shop())
-    (rip,) = runs_of(sheet, Work.RIP)
+    (rip,) = runs_of(sheet, "rip")
     assert sizes(rip.takes) == [("boards 1–3", 3, 1000, 144, 22)]
     assert [(lot.name, lot.count, lot.becomes) for lot in rip.gives] == [
         ("boards 1–3, strip 1", 3, (("A", 6),)),
@@ -61,7 +61,7 @@ def test_only_what_is_planed_to_one_thickness_shares_a_board() -> None:
     sheet = make_plan(a_job(*parts, stock=(a_board(2, (2100, 70, 25)),)), a_shop())
     assert (sheet.wood.boards_used, sheet.wood.least_possible, sheet.wood.proven) == (2, 2, True)
     assert [{one.mark for one in layout.placements} for layout in sheet.wood.layouts] == [{"A"}, {"B"}]
-    for run in runs_of(sheet, Work.PLANE):
+    for run in runs_of(sheet, "plane"):
         assert all(lot.thickness == run.stops[0].target for lot in run.gives)
 
 
@@ -71,7 +71,7 @@ def test_wood_without_anything_to_plane_is_not_used_unless_it_was_bought_planed(
     assert not sheet.wood.layouts and sheet.wood.to_buy
     assert any(w.about == "A" and "too little to plane both faces" in w.text for w in sheet.warnings)
     planed = make_plan(a_job(part, stock=(a_board(1, (1000, 150, 25), planed=True),)), a_shop())
-    assert planed.wood.boards_used == 1 and not runs_of(planed, Work.PLANE) and not planed.warnings
+    assert planed.wood.boards_used == 1 and not runs_of(planed, "plane") and not planed.warnings
 
 
 def test_all_pieces_of_a_batch_are_placed_before_thin_wood_is_spared() -> None:
@@ -83,8 +83,8 @@ def test_all_pieces_of_a_batch_are_placed_before_thin_wood_is_spared() -> None:
 
 
 def test_each_saw_takes_its_own_kerf_and_trim() -> None:
-    rips = replace(a_saw(work=(Work.RIP,)), name="table saw", kerf=mm(2), trim=0)
-    chops = replace(a_saw(work=(Work.SQUARE, Work.CROSSCUT)), name="chop saw", kerf=mm(4), trim=mm(10))
+    rips = replace(a_saw(work=("rip",)), name="table saw", kerf=mm(2), trim=0)
+    chops = replace(a_saw(work=("square", "crosscut")), name="chop saw", kerf=mm(4), trim=mm(10))
     stock = (a_board(1, (998, 50, 18), kind=StockKind.SHEET),)
     sheet = make_plan(a_job(a_part("A", 4, (248, 50, 18), kind=Kind.SHEET), stock=stock), a_shop(rips, chops))
     # 4 × 248 + 3 × 4 = 1004 does not go into 998 − 2 × 10; three do
@@ -95,47 +95,47 @@ def test_each_saw_takes_its_own_kerf_and_trim() -> None:
 def test_a_solid_part_across_the_grain_lies_across_the_board() -> None:
     part = a_part("A", 3, (120, 300, 20), grain=Grain.ACROSS)
     sheet = make_plan(a_job(part, stock=(a_board(1, (1000, 150, 27)),)), a_shop())
-    (rip,), (crosscut,) = runs_of(sheet, Work.RIP), runs_of(sheet, Work.CROSSCUT)
+    (rip,), (crosscut,) = runs_of(sheet, "rip"), runs_of(sheet, "crosscut")
     assert (rip.stops[0].target, crosscut.stops[0].target) == (mm(120), mm(300))
     assert sizes(crosscut.gives)[0] == ("A", 3, 120, 300, 20)
 
 
 def test_what_is_mitred_is_cut_off_by_mark_and_a_handed_half_is_told_apart() -> None:
-    saw = a_saw(work=(Work.RIP, Work.SQUARE, Work.CROSSCUT, Work.MITRE))
-    saw = replace(saw, axes=(*saw.axes, Axis("mitre gauge", Sets.ANGLE)))
+    saw = a_saw(work=("rip", "square", "crosscut", "mitre"))
+    saw = replace(saw, axes=(*saw.axes, Axis("mitre gauge", "angle")))
     part = a_part("F", 4, (300, 40, 20), hand=Hand.PAIRS)
     job = a_job(part, mitres=(Mitre("F", sides=4),), stock=(a_board(2, (2400, 150, 27)),))
     sheet = make_plan(job, a_shop(a_jointer(), a_planer(), saw))
-    (rough,) = runs_of(sheet, Work.CROSSCUT)
+    (rough,) = runs_of(sheet, "crosscut")
     assert not rough.stops and sizes(rough.gives)[0] == ("F", 4, 325, 40, 20)
     assert rough.gives[0].form is Form.BLANK and "F 325 mm" in rough.note
-    first, second = runs_of(sheet, Work.MITRE)
+    first, second = runs_of(sheet, "mitre")
     assert [(one.count, one.mirrored) for one in first.pieces] == [(2, False), (2, True)]
     assert (second.gives[0].form, second.gives[0].length) == (Form.PIECE, mm(300))
 
 
 def test_what_is_moulded_while_it_is_long_travels_as_strips_of_its_own() -> None:
-    spindle = Station("spindle", (Work.MOULD,), (Axis("cutter", Sets.CUTTER),))
+    spindle = Station("spindle", ("mould",), (Axis("cutter", "cutter"),))
     moulding = Moulding("M", ("A",), (Pass("cove 12", mm(8), mm(12)),), (Side.EDGE,))
     parts = (a_part("A", 2, (400, 60, 22)), a_part("B", 2, (400, 60, 22)))
     sheet = make_plan(
         a_job(*parts, mouldings=(moulding,), stock=(a_board(2, (1000, 90, 27)),)), a_shop(a_saw(), spindle)
     )
-    (mould,) = runs_of(sheet, Work.MOULD)
+    (mould,) = runs_of(sheet, "mould")
     assert [(lot.form, dict(lot.becomes)) for lot in mould.takes] == [(Form.STRIP, {"A": 2})]
     assert mould.count == 1
 
 
 def test_spindle_height_and_fence_are_set_again_with_another_cutter() -> None:
     axes = (
-        Axis("cutter", Sets.CUTTER, minutes=5),
-        Axis("spindle height", Sets.SPINDLE_HEIGHT),
-        Axis("spindle fence", Sets.SPINDLE_FENCE),
+        Axis("cutter", "cutter", minutes=5),
+        Axis("spindle height", "spindle height"),
+        Axis("spindle fence", "spindle fence"),
     )
-    spindle = Station("spindle", (Work.MOULD,), axes)
+    spindle = Station("spindle", ("mould",), axes)
     passes = (Pass("cove 12", mm(8), mm(12)), Pass("round 4", mm(8), mm(12)))
     job = a_job(a_part("A"), mouldings=(Moulding("M", ("A",), passes),))
-    first, second = runs_of(make_plan(job, a_shop(a_saw(), spindle)), Work.MOULD)
+    first, second = runs_of(make_plan(job, a_shop(a_saw(), spindle)), "mould")
     assert [stop.move.value for run in (first, second) for stop in run.stops] == ["set"] * 6
 
 
@@ -176,9 +176,9 @@ def test_part_by_part_a_strip_of_two_lengths_is_ripped_once() -> None:
     job = a_job(*parts, stock=(a_board(1, (1500, 80, 27)),), flow=Flow.PART_BY_PART)
     sheet = make_plan(job, a_shop())
     assert [run.work for run in sheet.runs if run.station == "saw"] == [
-        Work.RIP,
-        Work.SQUARE,
-        Work.CROSSCUT,
-        Work.CROSSCUT,
+        "rip",
+        "square",
+        "crosscut",
+        "crosscut",
     ]
     assert sheet.settings.proven

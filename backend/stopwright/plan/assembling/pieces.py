@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
 from stopwright.model.job import Job
-from stopwright.model.stations import Work
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.joinery.hands import count_hands
 from stopwright.plan.run_sheet import Remark, RunSheet
 
-SAWN = (Work.RIP, Work.CROSSCUT, Work.MITRE)
+SAWN = ("rip", "crosscut", "mitre")
 
 Board = tuple[int, int]
 """One physical board or sheet: which layout of the sheet, which of its copies."""

@@ -7,7 +7,7 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part
-from stopwright.model.stations import Sets, Shop, Work
+from stopwright.model.stations import Shop, Work
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.joinery.worked_length import worked_length
 from stopwright.plan.run_sheet import Position, Run, RunSheet, Stop
@@ -19,7 +19,7 @@ Stands: TypeAlias = Mapping[str, Collection[tuple[str, Nm | str]]]
 Readings: TypeAlias = Mapping[tuple[str, str], Nm]
 """By run (its key) and axis, the reading that worked before, nm."""
 
-SHARED_OUT = (Work.RIP, Work.CROSSCUT)
+SHARED_OUT = ("rip", "crosscut")
 """Works whose runs share out the pieces of a part: some lie turned on their sheet."""
 
 
@@ -207,8 +207,8 @@ def _is_turned(part: Part, piece: Piece, runs: Sequence[Run]) -> bool | None:
     """Whether this piece lies turned on its sheet, None where all of the part lie alike."""
     if part.kind is not Kind.SHEET or part.length == part.width:
         return None
-    straight = [run for run in runs if run.work is Work.RIP and _cuts_turned(part, run) is False]
-    turned = [run for run in runs if run.work is Work.RIP and _cuts_turned(part, run)]
+    straight = [run for run in runs if run.work == "rip" and _cuts_turned(part, run) is False]
+    turned = [run for run in runs if run.work == "rip" and _cuts_turned(part, run)]
     if not straight or not turned:
         return None
     return piece.number > sum(line.count for run in straight for line in run.pieces if line.mark == part.mark)
@@ -217,14 +217,14 @@ def _is_turned(part: Part, piece: Piece, runs: Sequence[Run]) -> bool | None:
 def _cuts_turned(part: Part, run: Run) -> bool | None:
     """Whether a run cuts the part as it lies turned: its length at the fence, its width at the stop."""
     sets, straight, turned = (
-        (Sets.WIDTH, part.width, part.length) if run.work is Work.RIP else (Sets.LENGTH, part.length, part.width)
+        ("width", part.width, part.length) if run.work == "rip" else ("length", part.length, part.width)
     )
-    targets = [stop.target for stop in run.stops if stop.sets is sets]
+    targets = [stop.target for stop in run.stops if stop.sets == sets]
     if turned in targets and straight not in targets:
         return True
     return False if straight in targets and turned not in targets else None
 
 
 def _kerf(shop: Shop) -> Nm:
-    saw = shop.station_for(Work.CROSSCUT)
+    saw = shop.station_for("crosscut")
     return saw.kerf if saw else 0

@@ -45,7 +45,7 @@ def usual_joint(post: Part, rail: Part, side: Side, shop: Shop, station: Station
 
     >>> from stopwright.model.stations import Work
     >>> rail, post = Part("B", "Rail", 4, 400 * MM, 60 * MM, 22 * MM), Part("A", "Leg", 4, 450 * MM, 38 * MM, 38 * MM)
-    >>> mortiser = Station("mortiser", (Work.MORTISE,), bits=(6 * MM, 8 * MM, 10 * MM))
+    >>> mortiser = Station("mortiser", ("mortise",), bits=(6 * MM, 8 * MM, 10 * MM))
     >>> figures = usual_joint(post, rail, Side.EDGE, Shop("Ours", (mortiser,)), mortiser)
     >>> [(name, value // MM) for name, value in figures.items() if value]
     [('slot_from', 10), ('slot_to', 50), ('bit', 8), ('depth_post', 24), ('depth_rail', 24)]

@@ -7,7 +7,7 @@ from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import mark_order
-from stopwright.model.stations import Shop, Work
+from stopwright.model.stations import Shop
 from stopwright.plan.joinery.hands import count_hands, end_stop, side_down
 from stopwright.plan.joinery.slots import Slot, body_of, horn_of, parts_with_slots
 from stopwright.plan.run_sheet import Run
@@ -90,8 +90,8 @@ def master_pieces(job: Job, shop: Shop, sheet_runs: Iterable[Run]) -> tuple[Mast
 
     Only runs of the station that does the mortising are counted.
     """
-    station = shop.station_for(Work.MORTISE)
-    runs = [run for run in sheet_runs if run.work is Work.MORTISE and (station is None or run.station == station.name)]
+    station = shop.station_for("mortise")
+    runs = [run for run in sheet_runs if run.work == "mortise" and (station is None or run.station == station.name)]
     found = []
     for mark, slots in parts_with_slots(job).items():
         part = job.part(mark)

@@ -6,7 +6,7 @@ from typing import TypeAlias
 
 from stopwright.lengths import MM, Nm
 from stopwright.model.joints import ENDS, Side
-from stopwright.model.stations import Sets, Station
+from stopwright.model.stations import Station
 from stopwright.plan.effort import Effort, EitherEffort, Steps
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Positions, Working, blocks_for, positions
 from stopwright.plan.joinery.mortise_worth import Judge, Standing, Worth
@@ -109,7 +109,7 @@ class _Search:
 
     def changes(self) -> Iterator[Change]:
         """What could be placed otherwise: parts raised to another's height, families brought to another's place."""
-        if self.spacers and self.station.axis(Sets.TABLE_HEIGHT):
+        if self.spacers and self.station.axis("table height"):
             heights = sorted({item[4] for item in self.workings}, reverse=True)
             for group in self.level_groups():
                 low = group[0][4]
@@ -140,7 +140,7 @@ class _Search:
             for place in sorted({edge(item) for item in self.workings}, reverse=True):
                 if place >= max(own):
                     yield tuple(place - one for one in own)
-        axis = self.station.axis(Sets.TRAVEL_FROM)
+        axis = self.station.axis("travel from")
         if axis and axis.low - axis.zero > min(map(_first, family)):
             yield tuple(max(axis.low - axis.zero - _first(item), 0) for item in family)
 

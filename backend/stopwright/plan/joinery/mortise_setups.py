@@ -14,13 +14,13 @@ from stopwright.plan.joinery.slots import Slot, parts_with_slots
 Positions: TypeAlias = tuple[tuple[Sets, Nm], ...]
 
 MORTISER_AXES = (
-    Sets.BIT,
-    Sets.TABLE_HEIGHT,
-    Sets.DEPTH,
-    Sets.TRAVEL_FROM,
-    Sets.TRAVEL_TO,
-    Sets.END_STOP_LEFT,
-    Sets.END_STOP_RIGHT,
+    "bit",
+    "table height",
+    "depth",
+    "travel from",
+    "travel to",
+    "end stop left",
+    "end stop right",
 )
 MOST_IN_A_STACK = 12
 
@@ -42,7 +42,7 @@ class Working:
     @property
     def stop(self) -> Sets:
         """The end stop it lies at."""
-        return Sets.END_STOP_LEFT if self.at == "left" else Sets.END_STOP_RIGHT
+        return "end stop left" if self.at == "left" else "end stop right"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,18 +76,18 @@ def positions(working: Working, placing: Placing, station: Station) -> Positions
     >>> from stopwright.model.stations import Axis, Work
     >>> axes = tuple(Axis(name, Sets(name)) for name in ("bit", "table height", "travel from", "travel to"))
     >>> post = Slot("A", Side.FAR_EDGE, 20 * MM, 80 * MM, 13 * MM, 26 * MM, 10 * MM)
-    >>> mortiser = Station("mortiser", (Work.MORTISE,), axes)
+    >>> mortiser = Station("mortiser", ("mortise",), axes)
     >>> found = positions(Working(post, 1, 4, False, Side.FACE, "right"), Placing(), mortiser)
     >>> [(str(sets), position // MM) for sets, position in found]
     [('bit', 10), ('table height', 13), ('travel from', 25), ('travel to', 75)]
     """
     slot, shift = working.slot, placing.end_stop + placing.spacer
     stands = {
-        Sets.BIT: slot.bit,
-        Sets.TABLE_HEIGHT: slot.centre + placing.under,
-        Sets.DEPTH: slot.depth,
-        Sets.TRAVEL_FROM: shift + slot.start + slot.bit // 2,
-        Sets.TRAVEL_TO: shift + slot.end - slot.bit // 2,
+        "bit": slot.bit,
+        "table height": slot.centre + placing.under,
+        "depth": slot.depth,
+        "travel from": shift + slot.start + slot.bit // 2,
+        "travel to": shift + slot.end - slot.bit // 2,
         working.stop: placing.end_stop,
     }
     return tuple((sets, stands[sets]) for sets in MORTISER_AXES if sets in stands and station.axis(sets))

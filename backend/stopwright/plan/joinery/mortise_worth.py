@@ -9,7 +9,7 @@ from stopwright.model.stations import Station
 from stopwright.plan.effort import Steps
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Positions, blocks_for, needs_of, out_of_range
 from stopwright.plan.sequence import Axis, order_runs
-from stopwright.plan.stations.moves import sequence_axis
+from stopwright.plan.stations.sequence_axis import sequence_axis
 
 Standing: TypeAlias = Mapping[str, AbstractSet[Nm]]
 Worth: TypeAlias = tuple[int, float, int, int]

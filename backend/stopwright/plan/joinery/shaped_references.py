@@ -7,7 +7,7 @@ from stopwright.model.joints import RailEnds, Side
 from stopwright.plan.joinery.hands import side_down
 from stopwright.plan.joinery.slots import Slot, parts_with_slots
 from stopwright.plan.run_sheet import Remark
-from stopwright.plan.stations.mouldings import runs_long
+from stopwright.plan.stations.runs_long import runs_long
 
 ENDS = (Side.MARKED_END, Side.OTHER_END)
 MITRED = {RailEnds.BOTH: ENDS, RailEnds.MARKED: (Side.MARKED_END,), RailEnds.OTHER: (Side.OTHER_END,)}

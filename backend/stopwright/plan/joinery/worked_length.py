@@ -5,7 +5,7 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop
 from stopwright.plan.joinery.slots import horn_of
-from stopwright.plan.stations.mitres import mitre_cut
+from stopwright.plan.operations.mitre import mitre_cut
 
 
 def worked_length(job: Job, part: Part, shop: Shop) -> Nm:
@@ -19,7 +19,7 @@ def worked_length(job: Job, part: Part, shop: Shop) -> Nm:
     >>> side = Part("F", "Side", 2, 200 * MM, 10 * MM, 10 * MM)
     >>> job = Job("Frame", (side,), mitres=(Mitre("F", sides=3),))
     >>> from stopwright.model.stations import Station, Work
-    >>> worked_length(job, side, Shop("Ours", (Station("saw", (Work.MITRE,)),))) / MM  # 200 and the allowance of 25
+    >>> worked_length(job, side, Shop("Ours", (Station("saw", ("mitre",)),))) / MM  # 200 and the allowance of 25
     225.0
     """
     length = part.length

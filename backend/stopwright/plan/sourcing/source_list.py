@@ -15,8 +15,9 @@ from stopwright.plan.joinery import (
     spacing,
     tenons,
 )
+from stopwright.plan.operations import mitre
 from stopwright.plan.sourcing.sources import Figure, Section
-from stopwright.plan.stations import milling, mitres, thickness, tolerances
+from stopwright.plan.stations import thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
@@ -27,7 +28,9 @@ _RULE = "a woodworking magazine’s rules of thumb for slot mortises"
 
 
 def _scale_words() -> str:
-    planes_to = ((rough * 4 // INCH, format_length(planed, Show.SIXTEENTHS)) for rough, planed in milling.QUARTER_SCALE)
+    planes_to = (
+        (rough * 4 // INCH, format_length(planed, Show.SIXTEENTHS)) for rough, planed in thickness.QUARTER_SCALE
+    )
     listed = ", ".join(f"{quarters}/4 → {planed}" for quarters, planed in planes_to)
     return f"rough to planed: {listed}; beyond, the next quarter that leaves 1/4 in"
 
@@ -84,7 +87,7 @@ SECTIONS: tuple[Section, ...] = (
                 _GUILD,
                 "S",
             ),
-            Figure(milling, "QUARTER_SCALE", "Quarter scale", _scale_words(), _GUILD, "S"),
+            Figure(thickness, "QUARTER_SCALE", "Quarter scale", _scale_words(), _GUILD, "S"),
             Figure(buying, "board_feet", "Board foot", "thickness × width × length in inches / 144", "definition", "S"),
             Figure(
                 thickness,
@@ -95,7 +98,7 @@ SECTIONS: tuple[Section, ...] = (
                 "K",
             ),
             Figure(
-                stations.Station("planer", (stations.Work.PLANE,)),
+                stations.Station("planer", ("plane",)),
                 "greatest_cut",
                 "Greatest cut of a pass",
                 "{0} until the shop says otherwise",
@@ -103,7 +106,7 @@ SECTIONS: tuple[Section, ...] = (
                 "C",
             ),
             Figure(
-                milling,
+                thickness,
                 "GREATEST_SAFE_CUT",
                 "Never more in one pass",
                 "{0}, warned about",
@@ -111,7 +114,7 @@ SECTIONS: tuple[Section, ...] = (
                 "S",
             ),
             Figure(
-                milling,
+                thickness,
                 "GREATEST_SAFE_CUT_UP_TO",
                 "So much only on narrow stock",
                 "up to {0} wide",
@@ -232,17 +235,17 @@ SECTIONS: tuple[Section, ...] = (
                 shaping, "polygon_setting", "Mitre of a closed frame", "180° / sides", "published mitre tables", "S"
             ),
             Figure(
-                mitres, "long_point", "Long point", "short point + 2 × width × tan of the angle", "trigonometry", "K"
+                mitre, "long_point", "Long point", "short point + 2 × width × tan of the angle", "trigonometry", "K"
             ),
             Figure(
-                mitres,
+                mitre,
                 "frame_stop",
                 "Stop for a picture frame",
                 "opening + 1/16 in + 2 × (rebate to outer edge)",
                 "a woodworking magazine on picture frames",
                 "S",
             ),
-            Figure(mitres, "kerf_along_fence", "Kerf of a mitre", "kerf / cos of the angle", "trigonometry", "K"),
+            Figure(mitre, "kerf_along_fence", "Kerf of a mitre", "kerf / cos of the angle", "trigonometry", "K"),
         ),
     ),
     Section(

@@ -19,7 +19,7 @@ def set_stop(axis: Axis, target: Position, move: Move, tolerance: Nm | None = No
 
     >>> from stopwright.lengths import MM
     >>> from stopwright.model.stations import Sets
-    >>> fence = Axis("rip fence", Sets.WIDTH, step=MM // 2, zero=MM)
+    >>> fence = Axis("rip fence", "width", step=MM // 2, zero=MM)
     >>> stop = set_stop(fence, 83_700_000, Move.SET)
     >>> stop.reading, stop.residual  # 83.7 + 1 = 84.7; the nearest half millimetre is 84.5
     (84500000, -200000)

@@ -1,9 +1,32 @@
-"""Heights of the thickness planer: as few as the greatest cut allows, each set once, thick to thin."""
+"""Thicknesses: rough wood for a finished one, and the heights of the planer, as few as the greatest cut allows."""
 
 from collections.abc import Sequence
 from itertools import pairwise
 
-from stopwright.lengths import Nm
+from stopwright.lengths import INCH, MM, Nm
+
+QUARTER_SCALE: tuple[tuple[Nm, Nm], ...] = tuple(
+    (quarters * INCH // 4, planed * INCH // 16) for quarters, planed in ((4, 13), (5, 17), (6, 21), (8, 28))
+)
+"""Rough thickness and what it planes to, nm: 4/4 → 13/16, 5/4 → 1 1/16, 6/4 → 1 5/16, 8/4 → 1 3/4 (guild Q&A, S)."""
+
+GREATEST_SAFE_CUT: Nm = 32 * MM // 10
+"""No pass may take off more than 3.2 mm (insurer's sheet, S)."""
+GREATEST_SAFE_CUT_UP_TO: Nm = 140 * MM
+"""So much only on stock up to 140 mm wide (training sheet, C)."""
+
+
+def rough_from_quarter_scale(finished: Nm) -> Nm:
+    """The rough thickness to get for a finished one, nm; beyond 8/4 the next quarter that leaves 1/4 in.
+
+    >>> rough_from_quarter_scale(22 * MM) / INCH  # 22 mm is more than 13/16 in, so 5/4
+    1.25
+    """
+    for rough, planed in QUARTER_SCALE:
+        if finished <= planed:
+            return rough
+    quarter = INCH // 4
+    return -(-(finished + quarter) // quarter) * quarter
 
 
 def planing_heights(parts: Sequence[tuple[Nm, Nm]], greatest_cut: Nm, step: Nm | None = None) -> tuple[Nm, ...]:

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Kind, Part
-from stopwright.model.stations import Sets, Shop, Work
+from stopwright.model.stations import Shop
 from stopwright.plan.joinery.tenons import strip_for
 from stopwright.plan.run_sheet import ToBuy
-from stopwright.plan.stations.milling import rough_from_quarter_scale
+from stopwright.plan.stations.thickness import rough_from_quarter_scale
 from stopwright.plan.timber.layouts import cutting_in, lies
 
 
@@ -40,7 +40,7 @@ def blanks_to_buy(part: Part, count: int, shop: Shop) -> Iterator[ToBuy]:
 
 def _pieces_in_a_strip(length: Nm, count: int, shop: Shop) -> int:
     """How many pieces one strip holds: all of them, shared out evenly where it would be longer than the stops reach."""
-    saw = shop.station_for(Work.CROSSCUT)
-    stops = saw.axis(Sets.LENGTH) if saw else None
+    saw = shop.station_for("crosscut")
+    stops = saw.axis("length") if saw else None
     strips = 1 if stops is None else -(-strip_for(count, length, shop) // stops.high)
     return -(-count // min(count, strips))

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Grain, Part
-from stopwright.model.stations import Shop, Work
+from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.cutting.sheet_layouts import SheetKind, SheetLayout, Zone
 from stopwright.plan.effort import Effort
@@ -74,7 +74,7 @@ class Cutting:
 
 def cutting_in(shop: Shop) -> Cutting:
     """What is lost along a board (by the saw that crosscuts) and across it (by the one that rips)."""
-    rips, crosscuts = shop.station_for(Work.RIP), shop.station_for(Work.CROSSCUT)
+    rips, crosscuts = shop.station_for("rip"), shop.station_for("crosscut")
     first, second = crosscuts or rips, rips or crosscuts
     if first is None or second is None:
         return Cutting(0, 0, 0, 0)
@@ -231,7 +231,7 @@ def _layout(
         rip = cut.direction == "rip"
         corner, (start, extent) = (room.y if rip else room.x), ((x, length) if rip else (y, width))
         begin = start * unit + (room.x if rip else room.y)
-        work = Work.RIP if rip else Work.CROSSCUT
+        work = "rip" if rip else "crosscut"
         cuts.append(Cut(cut.number, work, cut.position * unit + corner, begin, begin + extent * unit))
     offcuts = tuple(
         rest

@@ -46,6 +46,10 @@ class Stack:
     trim: bool = True
     ripped: int = 0
 
+    def counts(self) -> Counter[str]:
+        """How many pieces a mark are still in each of them."""
+        return sum((strip.counts() for strip in self.strips), Counter[str]())
+
 
 def rack_of(wood: WoodPlan, parts: Sequence[Part]) -> list[Stack]:
     """Everything the job starts from, in the order of its numbers."""

@@ -7,12 +7,12 @@ from types import MappingProxyType
 
 from stopwright.lengths import MM, Nm, Show, format_length
 from stopwright.model.parts import Grain, Kind, Part, mark_order
-from stopwright.model.stations import Shop, Work
+from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
 from stopwright.plan.effort import Effort, Steps
 from stopwright.plan.joinery.tenons import strip_for
 from stopwright.plan.run_sheet import Layout, Remark, Wood
-from stopwright.plan.stations.milling import rough_from_quarter_scale
+from stopwright.plan.stations.thickness import rough_from_quarter_scale
 from stopwright.plan.timber.blanks import blanks_to_buy
 from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lay_out, lies
 from stopwright.plan.timber.sawn import Rough, Sawn
@@ -271,7 +271,7 @@ def _least_alone(groups: Sequence[list[Part]], on_hand: _OnHand) -> int:
 
 def trued(thickness: Nm, planed: bool, shop: Shop) -> Nm:
     """How thick a board is when its face has been made true at the jointer, nm."""
-    return thickness if planed or shop.station_for(Work.JOINT) is None else thickness - shop.allowance.thickness
+    return thickness if planed or shop.station_for("joint") is None else thickness - shop.allowance.thickness
 
 
 def _in_order(
@@ -314,7 +314,7 @@ def _orders(count: int) -> Iterator[tuple[int, ...]]:
 
 def _thick_enough(part: Part, rows: Iterable[int], on_hand: _OnHand) -> list[int]:
     """The rows that leave the part's thickness: when both faces have been made true, or when they are planed."""
-    both = 2 * on_hand.shop.allowance.thickness if on_hand.shop.station_for(Work.PLANE) else 0
+    both = 2 * on_hand.shop.allowance.thickness if on_hand.shop.station_for("plane") else 0
     return [i for i in rows if on_hand.stock[i].thickness - (0 if on_hand.stock[i].planed else both) >= part.thickness]
 
 

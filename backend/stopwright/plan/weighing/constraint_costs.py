@@ -13,7 +13,7 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
 from stopwright.plan.sourcing.shop_figures import about, own_show
-from stopwright.plan.stations.milling import GREATEST_SAFE_CUT, GREATEST_SAFE_CUT_UP_TO
+from stopwright.plan.stations.thickness import GREATEST_SAFE_CUT, GREATEST_SAFE_CUT_UP_TO
 from stopwright.plan.weighing.alternatives import Alternative, figures
 
 MOST_HELD = 12
@@ -73,7 +73,7 @@ def constraint_cost(relaxed: Relaxed, now: RunSheet, effort: Effort | None = Non
 
 
 def _one_more_stop(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
-    axis = _axis(shop, Work.CROSSCUT, Sets.LENGTH)
+    axis = _axis(shop, "crosscut", "length")
     if axis and axis.holds < MOST_HELD:
         more = axis.holds + 1
         shop = _with_axis(shop, lambda one: replace(one, holds=more) if one == axis else one)
@@ -100,9 +100,9 @@ def _made_equal(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
     """Targets so near each other that they are asked about, each made the longest of its neighbours."""
     parts, marks = list(job.parts), []
     for field, work, sets in (
-        ("length", Work.CROSSCUT, Sets.LENGTH),
-        ("width", Work.RIP, Sets.WIDTH),
-        ("thickness", Work.PLANE, Sets.THICKNESS),
+        ("length", "crosscut", "length"),
+        ("width", "rip", "width"),
+        ("thickness", "plane", "thickness"),
     ):
         axis = _axis(shop, work, sets)
         limit = max(2 * ((axis.step if axis else None) or 0), shop.limits.nearly_equal)
@@ -118,7 +118,7 @@ def _made_equal(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
 
 
 def _deeper_cut(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
-    planer = shop.station_for(Work.PLANE)
+    planer = shop.station_for("plane")
     solid = [part for part in job.parts if part.kind is not Kind.SHEET]
     if planer is None or planer.greatest_cut >= GREATEST_SAFE_CUT or not solid:
         return

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
-from stopwright.model.stations import Sets, Shop, Station, Work
+from stopwright.model.stations import Shop, Station
 from stopwright.plan.flip_stops import bound_stops
 from stopwright.plan.run_sheet import Move, Run, RunSheet
 
@@ -49,8 +49,8 @@ _WORDS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "
 
 def flip_stops(part_by_part: RunSheet, shop: Shop) -> FlipStops | None:
     """What flip stops do for a sheet worked part by part; None where nothing is worked so."""
-    saw = shop.station_for(Work.RIP)
-    stops = saw.axis(Sets.LENGTH) if saw else None
+    saw = shop.station_for("rip")
+    stops = saw.axis("length") if saw else None
     pairs = size_pairs(part_by_part)
     if saw is None or stops is None or not pairs:
         return None
@@ -60,7 +60,7 @@ def flip_stops(part_by_part: RunSheet, shop: Shop) -> FlipStops | None:
 
 def size_pairs(sheet: RunSheet) -> set[tuple[Nm, Nm]]:
     """Every (width, length) that is worked by itself, part by part, nm."""
-    return {run.size for run in sheet.runs if run.size and run.work is Work.CROSSCUT}
+    return {run.size for run in sheet.runs if run.size and run.work == "crosscut"}
 
 
 def _again(sheet: RunSheet, saw: Station) -> int:
@@ -73,4 +73,4 @@ def _again(sheet: RunSheet, saw: Station) -> int:
 
 
 def _is_sized(run: Run) -> bool:
-    return bool(run.size) and run.work in (Work.RIP, Work.CROSSCUT)
+    return bool(run.size) and run.work in ("rip", "crosscut")

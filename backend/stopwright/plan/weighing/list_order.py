@@ -8,10 +8,11 @@ from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.stations import Axis, Sets, Shop, Work
+from stopwright.model.stations import Axis, Shop
 from stopwright.plan import sequence
 from stopwright.plan.run_sheet import Run, RunSheet
-from stopwright.plan.stations.moves import places_of, sequence_axis
+from stopwright.plan.stations.moves import places_of
+from stopwright.plan.stations.sequence_axis import sequence_axis
 from stopwright.plan.stations.thickness import planing_heights
 
 Needs: TypeAlias = Mapping[str, AbstractSet[Hashable]]
@@ -57,14 +58,14 @@ def _marks(job: Job, sheet: RunSheet) -> list[str]:
 
 def _own_needs(mark: str, own: list[Run], shop: Shop) -> Iterator[tuple[str, Needs]]:
     """What one line needs, station after station; the heights of others that it merely passes are left out."""
-    planed = [run for run in own if run.work is Work.PLANE]
+    planed = [run for run in own if run.work == "plane"]
     for run in own:
-        if run.work is not Work.PLANE:
+        if run.work != "plane":
             station = next(one for one in shop.stations if one.name == run.station)
             yield run.station, places_of(run.stops, station)
         elif run is planed[-1]:
-            planer = shop.station_for(Work.PLANE)
-            height = planer.axis(Sets.THICKNESS) if planer else None
+            planer = shop.station_for("plane")
+            height = planer.axis("thickness") if planer else None
             if planer is None or height is None:
                 continue
             for passed in _own_heights(mark, planed, height, planer.greatest_cut):

@@ -4,8 +4,9 @@ from markupsafe import Markup
 
 from stopwright.actions.memory import AxisMemory
 from stopwright.lengths import INCH, MM, Nm, Show
+from stopwright.plan.canvas import Canvas
 from stopwright.store.memory import RECENT
-from stopwright.web.drawings.canvas import Canvas
+from stopwright.web.drawings.svg import svg_of
 
 MOST_POINTS = 60
 TOP, BOTTOM, LEFT, RIGHT = 14.0, 146.0, 68.0, 354.0
@@ -29,7 +30,7 @@ def draw_drift(memory: AxisMemory, in_force: Nm, show: Show) -> Markup:
     def at(zero: float) -> float:
         return BOTTOM - (BOTTOM - TOP) * (zero - low) / (high - low)
 
-    canvas = Canvas(show, inches=show is not Show.MM, tall=172, label=_words(memory))
+    canvas = Canvas(inches=show is not Show.MM, tall=172, label=_words(memory))
     for line in range(low, high + 1, step):
         canvas.line("grid", LEFT, at(line), RIGHT, at(line))
         canvas.small(line, LEFT - 6, at(line) + 5, "end")
@@ -45,7 +46,7 @@ def draw_drift(memory: AxisMemory, in_force: Nm, show: Show) -> Markup:
         canvas.circle("point" if len(zeros) - number <= RECENT else "point old", place, at(zero), 4)
     canvas.words(memory.trials[-len(zeros)].piece.at[:10], LEFT, 167, "start")
     canvas.words(memory.trials[-1].piece.at[:10], RIGHT, 167, "end")
-    return canvas.svg()
+    return svg_of(canvas, show)
 
 
 def _words(memory: AxisMemory) -> str:

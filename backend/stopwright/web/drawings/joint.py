@@ -9,8 +9,9 @@ from stopwright.actions.joint_answers import Sketch
 from stopwright.lengths import Show
 from stopwright.model.joints import Side
 from stopwright.paper.slot_outline import slot_outline
-from stopwright.web.drawings.canvas import WIDE, Canvas
+from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.web.drawings.joint_sizes import MOST_RAILS, REFERENCE_BESIDE, Sizes, side_name, sizes_of
+from stopwright.web.drawings.svg import svg_of
 
 RIGHT_SIDES = (Side.EDGE, Side.BACK)
 """Slotted sides that lie at the right when one looks at the reference side beside them, marked end up."""
@@ -38,7 +39,7 @@ class _Room:
 
 def draw_joint(sketch: Sketch, show: Show) -> Markup:
     """Post and rail drawn apart, the tenons in the rail: seen from the reference side, so that the hand is true."""
-    canvas = Canvas(show)
+    canvas = Canvas()
     if sketch.side is None:
         return Markup("")
     sizes = sizes_of(sketch)
@@ -73,7 +74,7 @@ def draw_joint(sketch: Sketch, show: Show) -> Markup:
         f"Post {sketch.post.mark} upright, marked end up, seen from its {REFERENCE_BESIDE[sketch.side]}; "
         f"rail {sketch.rail.mark} comes from the {where} to its {side_name(sketch.side)}"
     )
-    return canvas.svg()
+    return svg_of(canvas, show)
 
 
 def _box(

@@ -5,14 +5,15 @@ from markupsafe import Markup
 from stopwright.actions.joint_answers import Sketch
 from stopwright.lengths import MM, Nm, Show
 from stopwright.model.joints import Side
+from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.slots import Slot
-from stopwright.web.drawings.canvas import WIDE, Canvas
 from stopwright.web.drawings.joint_sizes import REFERENCE_BESIDE, side_name, sizes_of
+from stopwright.web.drawings.svg import svg_of
 
 
 def draw_section(sketch: Sketch, show: Show) -> Markup:
     """The post seen on its marked end, face side up and face edge left, every slot in it; its sides can be chosen."""
-    canvas = Canvas(show)
+    canvas = Canvas()
     width, thick = sketch.post.width / MM, sketch.post.thickness / MM
     scale = min(120 / width, 120 / thick)
     w, t = width * scale, thick * scale
@@ -36,15 +37,16 @@ def draw_section(sketch: Sketch, show: Show) -> Markup:
         Side.EDGE: (44.0, y + t / 2 + 5, x - 14, y, 28.0, t),
         Side.FAR_EDGE: (WIDE - 44, y + t / 2 + 5, x + w - 14, y, 28.0, t),
     }
+    choices = []
     for side, (at_x, at_y, left, top, wide, tall) in names.items():
         chosen = " chosen" if side is sketch.side else ""
         canvas.words(side_name(side), at_x, at_y, kind=f"said small{chosen}")
-        canvas.drawn.append(
+        choices.append(
             f'<rect class="choose{chosen}" data-side="{side}" x="{left}" y="{top}" width="{wide}" height="{tall}"/>'
         )
     said = f"; its {side_name(sketch.side)} is slotted" if sketch.side else ""
     canvas.label = f"Post {sketch.post.mark} seen on its marked end, face side up, face edge at the left{said}"
-    return canvas.svg()
+    return svg_of(canvas, show, choices)
 
 
 def _is_beside(other: Slot, sketch: Sketch) -> bool:

@@ -7,7 +7,8 @@ from itertools import pairwise
 from markupsafe import Markup, escape
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
-from stopwright.web.drawings.canvas import Canvas
+from stopwright.plan.canvas import Canvas
+from stopwright.web.drawings.svg import svg_of
 from stopwright.web.shown import BETWEEN, SHOWN
 
 WIDE = 820.0
@@ -33,7 +34,7 @@ class SetAt:
 
 def draw_rail(name: str, positions: Sequence[SetAt], show: Show) -> Markup:
     """The rule with its stops in their places, in the order in which they are set; to proportion, 0 at the left."""
-    canvas = Canvas(show)
+    canvas = Canvas()
     step, span = _ruled(max(one.position for one in positions), show.unit == "in")
     per_nm = (RIGHT - LEFT) / span
     labels = _levels(positions, per_nm, show)
@@ -42,7 +43,7 @@ def draw_rail(name: str, positions: Sequence[SetAt], show: Show) -> Markup:
     base = top + LEVEL * levels + 28
     _way(canvas, positions, per_nm, top)
     canvas.line("edge", LEFT - 8, base, RIGHT + 8, base)
-    _marks(canvas, step, span, per_nm, base, show)
+    figures = _marks(canvas, step, span, per_nm, base, show)
     for one, label in zip(positions, labels, strict=True):
         x = LEFT + one.position * per_nm
         canvas.path("stop", f"M{x - 6:.1f} {base - 22:.1f}h12v22h-6v-11h-6z")
@@ -51,14 +52,11 @@ def draw_rail(name: str, positions: Sequence[SetAt], show: Show) -> Markup:
             y = top + LEVEL * (levels - 1 - level) + 20
             if level:
                 canvas.line("hair", x, y + 3, x, base - 23)
-            canvas.drawn.append(_text("at", one.position, at, y, "middle", show))
+            figures.append(_text("at", one.position, at, y, "middle", show))
     canvas.tall = base + 26
     said = ", ".join(format_length(one.position, show) for one in positions[:40])
     canvas.label = f"{name}: the positions in the order in which they are set: {said}"
-    return Markup(
-        f'<svg class="drawn rail" viewBox="0 0 {WIDE:g} {canvas.tall:g}" role="img" '
-        f'aria-label="{escape(canvas.label)}">{"".join(canvas.drawn)}</svg>'
-    )
+    return svg_of(canvas, show, figures, "drawn rail")
 
 
 def _ruled(farthest: Nm, inches: bool) -> tuple[Nm, Nm]:
@@ -68,8 +66,9 @@ def _ruled(farthest: Nm, inches: bool) -> tuple[Nm, Nm]:
     return step, max(-(-farthest // step), 1) * step
 
 
-def _marks(canvas: Canvas, step: Nm, span: Nm, per_nm: float, base: float, show: Show) -> None:
-    """Every mark of the rule with its figure, and a small one half way."""
+def _marks(canvas: Canvas, step: Nm, span: Nm, per_nm: float, base: float, show: Show) -> list[str]:
+    """Every mark of the rule, and a small one half way; returns the figures beside them."""
+    figures = []
     place = 0
     while place <= span:
         x = LEFT + place * per_nm
@@ -77,8 +76,9 @@ def _marks(canvas: Canvas, step: Nm, span: Nm, per_nm: float, base: float, show:
         if place + step // 2 <= span:
             half = x + step // 2 * per_nm
             canvas.line("tick", half, base, half, base + 4)
-        canvas.drawn.append(_text("ruled", place, min(max(x, LEFT), RIGHT + 4), base + 23, "middle", show))
+        figures.append(_text("ruled", place, min(max(x, LEFT), RIGHT + 4), base + 23, "middle", show))
         place += step
+    return figures
 
 
 def _levels(positions: Sequence[SetAt], per_nm: float, show: Show) -> list[tuple[int, float] | None]:

@@ -6,9 +6,8 @@ from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part
-from stopwright.model.stations import Sets
+from stopwright.plan.canvas import Canvas
 from stopwright.plan.run_sheet import Pieces, Run
-from stopwright.web.drawings.canvas import Canvas
 
 TABLE, LEFT, RIGHT = 96.0, 46.0, 314.0
 
@@ -62,7 +61,7 @@ def draw_mortise(canvas: Canvas, run: Run, job: Job) -> None:
     line = free_end + inward * 12
     canvas.upright(line, middle, TABLE)
     canvas.line("centre", last if not right else first, middle, line, middle)
-    height = next(stop for stop in run.stops if stop.sets is Sets.TABLE_HEIGHT)
+    height = next(stop for stop in run.stops if stop.sets == "table height")
     reads = height.reading if isinstance(height.reading, int) else slot.height
     canvas.length_inside(reads, line, 121, height.axis)
     reference = pieces.reference or "reference end"
@@ -79,11 +78,11 @@ def _break(canvas: Canvas, x: float, top: float) -> None:
 
 def _slot(run: Run) -> Slot | None:
     at = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
-    bit, height = at.get(Sets.BIT), at.get(Sets.TABLE_HEIGHT)
-    travel_from, travel_to = at.get(Sets.TRAVEL_FROM), at.get(Sets.TRAVEL_TO)
+    bit, height = at.get("bit"), at.get("table height")
+    travel_from, travel_to = at.get("travel from"), at.get("travel to")
     if not bit or not height or travel_from is None or travel_to is None or not run.pieces:
         return None
-    side = Sets.END_STOP_RIGHT if run.pieces[0].at == "right" else Sets.END_STOP_LEFT
+    side = "end stop right" if run.pieces[0].at == "right" else "end stop left"
     spacer = run.spacer.thickness * run.spacer.count if run.spacer and "under" not in run.spacer.place else 0
     end_stop = at.get(side, 0) + spacer
     return Slot(max(travel_from - end_stop, 0), max(travel_to - end_stop, 0), height, bit, spacer)

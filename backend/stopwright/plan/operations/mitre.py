@@ -1,7 +1,7 @@
-"""Mitres: how far off square the saw stands, where the stop stands, and which point touches it."""
+"""Mitre: how far off square the saw stands, where the stop stands, and which point touches it."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -12,13 +12,27 @@ from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
 from stopwright.model.parts import Hand, Kind, Part, mark_order
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints
-from stopwright.model.stations import Sets, Shop, Station, Work
-from stopwright.plan.effort import Effort
-from stopwright.plan.run_sheet import Angle, Move, Pieces, Remark, Run
-from stopwright.plan.sequence import Order, order_runs
-from stopwright.plan.stations.moves import sequence_axis
-from stopwright.plan.stations.station_plan import StationPlan
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import ACROSS_AT_A_SAW
+from stopwright.plan.operations.operation import (
+    Operation,
+    Setup,
+    Setups,
+    Stage,
+    Task,
+    Worked,
+    at_station,
+    nothing_removed,
+)
+from stopwright.plan.operations.roles import ANGLE, LENGTH
+from stopwright.plan.run_sheet import Angle, Form, Lot, Move, Pieces, Remark, Run
+from stopwright.plan.stations.crosscut_drawing import draw_crosscut
+from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
+from stopwright.plan.timber.way import Way
+
+WORK = "mitre"
 
 
 def lead(width: Nm, degrees: Fraction) -> Nm:
@@ -97,17 +111,20 @@ class _Setting:
     note: str
 
 
-def plan_mitres(job: Job, shop: Shop, station: Station, effort: Effort | None = None) -> StationPlan:
-    """The mitre runs: first ends without a stop, then second ends at the stop, each angle and stop set as seldom as
-    the order allows. The notes say which edge lies at the fence and which point touches the stop.
-    """
-    if not job.mitres:
-        return StationPlan()
-    angle, length = station.axis(Sets.ANGLE), station.axis(Sets.LENGTH)
+def _setups(task: Task) -> Setups:
+    """First ends without a stop, then second ends at the stop; the notes say which edge lies at the fence."""
+    if not task.job.mitres:
+        return Setups()
+    return at_station(task.shop, WORK, lambda station: mitre_setups(task.job, task.shop, station))
+
+
+def mitre_setups(job: Job, shop: Shop, station: Station) -> Setups:
+    """The setups of all mitres at a saw; second ends after their first ones, long before short where that is free."""
+    angle, length = station.axis(ANGLE.name), station.axis(LENGTH.name)
     if angle is None or length is None:
         missing = "angle" if angle is None else "length"
         text = f"the {station.name} has no axis that sets the {missing}; add it, mitres need both angle and length"
-        return StationPlan(faults=(Remark(station.name, text),))
+        return Setups(faults=(Remark(station.name, text),))
     cuts = [mitre_cut(job, mitre) for mitre in sorted(job.mitres, key=lambda one: mark_order(one.part))]
     groups: dict[_Setting, list[Part]] = defaultdict(list)
     follows: set[tuple[_Setting, _Setting]] = set()
@@ -116,26 +133,32 @@ def plan_mitres(job: Job, shop: Shop, station: Station, effort: Effort | None = 
         for step in steps:
             groups[step].append(cut.part)
         follows |= set(pairwise(steps))
-    found = _order(list(groups), follows, angle.name, length.name, station, effort)
-    runs = []
-    for index, moves in zip(found.order, found.moves, strict=True):
-        setting, parts = list(groups.items())[index]
-        stops = [set_stop(angle, Angle(setting.degrees), _move(moves, angle.name))]
-        if setting.stop is not None:
-            tolerance = strictest_tolerance(parts, setting.stop)
-            stops.append(set_stop(length, setting.stop, _move(moves, length.name), tolerance))
-        runs.append(Run(0, station.name, Work.MITRE, tuple(stops), _by_hand(parts), note=setting.note, lot=setting.end))
+    places = {setting: place for place, setting in enumerate(groups)}
+    setups = []
     targets: dict[Nm, list[Part]] = defaultdict(list)
     for setting, parts in groups.items():
+        stops = [set_stop(angle, Angle(setting.degrees), Move.SET)]
         if setting.stop is not None:
             targets[setting.stop] += parts
+            stops.append(set_stop(length, setting.stop, Move.SET, strictest_tolerance(parts, setting.stop)))
+        run = Run(0, station.name, WORK, tuple(stops), _by_hand(parts), note=setting.note, lot=setting.end)
+        setups.append(Setup(Stage.MITRE, (run,)))
     faults, warnings = axis_remarks(length, station, targets, shop)
-    return StationPlan(
-        tuple(runs),
-        found.least_possible,
-        found.proven,
-        (*faults, *(fault for cut in cuts for fault in _faults(cut, shop))),
-        (*warnings, *(warning for cut in cuts for warning in _warnings(cut, shop))),
+    return Setups(
+        tuple(setups),
+        frozenset((places[first], places[second]) for first, second in follows),
+        _long_before_short(list(groups)),
+        faults=(*faults, *(fault for cut in cuts for fault in _faults(cut, shop))),
+        warnings=(*warnings, *(warning for cut in cuts for warning in _warnings(cut, shop))),
+    )
+
+
+def _long_before_short(settings: Sequence[_Setting]) -> frozenset[tuple[int, int]]:
+    return frozenset(
+        (i, j)
+        for i, one in enumerate(settings)
+        for j, two in enumerate(settings)
+        if one.degrees == two.degrees and (one.stop or 0) > (two.stop or 0) > 0
     )
 
 
@@ -172,35 +195,6 @@ def _settings(cut: MitreCut) -> Iterator[_Setting]:
         yield _Setting(degrees, cut.stop, "second end, not turned", note)
 
 
-def _order(
-    settings: list[_Setting],
-    follows: set[tuple[_Setting, _Setting]],
-    angle: str,
-    length: str,
-    station: Station,
-    effort: Effort | None,
-) -> Order:
-    """The order of the cheapest settings; long before short at one angle, where that costs nothing."""
-    axes = [sequence_axis(axis) for axis in station.axes if axis.name in (angle, length)]
-    needs = [{angle: {one.degrees}} | ({} if one.stop is None else {length: {one.stop}}) for one in settings]
-    before = sorted((settings.index(first), settings.index(second)) for first, second in follows)
-    longest_first = [
-        (i, j)
-        for i, one in enumerate(settings)
-        for j, two in enumerate(settings)
-        if one.degrees == two.degrees and (one.stop or 0) > (two.stop or 0) > 0
-    ]
-    found = order_runs(needs, axes, effort, before=before)
-    orderly = order_runs(needs, axes, effort, before=[*before, *longest_first])
-    if orderly.cost > found.cost:
-        return found
-    return replace(found, order=orderly.order, moves=orderly.moves, settings=orderly.settings, cost=orderly.cost)
-
-
-def _move(moves: dict[str, tuple[frozenset[object], frozenset[object]]], axis: str) -> Move:
-    return Move.SET if moves[axis][0] else Move.STANDS
-
-
 def _faults(cut: MitreCut, shop: Shop) -> Iterator[Remark]:
     if min(cut.stop, cut.short_point) < 0 and cut.mitre.points is not MitrePoints.PARALLEL:
         text = f"the two mitres meet: {format_length(cut.long_point, shop.show)} from long point to long point is too"
@@ -213,3 +207,41 @@ def _warnings(cut: MitreCut, shop: Shop) -> Iterator[Remark]:
         wanted, given = format_length(measured, shop.show), format_length(cut.part.length, shop.show)
         text = f"the opening wants {wanted} to the {cut.mitre.length}, the part list says {given}; {wanted} is planned"
         yield Remark(cut.part.mark, text)
+
+
+def _follow(way: Way, run: Run, _: Station) -> Worked:
+    """Blanks and pieces pass the saw; at its last mitre a piece gets its finished length."""
+
+    def cut(mark: str) -> Callable[[Lot], Lot]:
+        length, width, _ = way.finished[mark]
+        return lambda lot: replace(lot, form=Form.PIECE, length=length, width=width)
+
+    return way.worked_pieces(run, cut if way.closes(run) else None)
+
+
+def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterator[str]:
+    angle = next((stop for stop in run.stops if stop.sets == ANGLE.name), None)
+    if angle and angle.move is Move.STANDS:
+        yield "the angle stands from the run before"
+    elif angle:
+        yield "all of one angle follow each other, so it is set once"
+
+
+def _picture(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None) -> None:
+    draw_crosscut(canvas, run, job, flips)
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.MITRE,
+    title="mitre",
+    comes_to="cuts",
+    roles=(ANGLE, LENGTH),
+    asked=Mitre,
+    setups=_setups,
+    follow=_follow,
+    removes=nothing_removed,
+    cautions=ACROSS_AT_A_SAW,
+    reason=_reason,
+    picture=_picture,
+)

@@ -5,23 +5,23 @@ from fractions import Fraction
 from typing import Any
 
 from tests.builders import a_jointer, a_part, a_planer, a_saw, a_shop, mm, settings_made
+from tests.plan.alone import Alone, plan_mitres
 
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
 from stopwright.model.parts import Kind
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints, Moulding, Pass
-from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.model.stations import Axis, Station
+from stopwright.plan.operations.mitre import kerf_along_fence, mitre_cut
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Angle, Move, Run
-from stopwright.plan.stations.mitres import kerf_along_fence, mitre_cut, plan_mitres
-from stopwright.plan.stations.station_plan import StationPlan
 
-ANGLE = Axis("mitre gauge", Sets.ANGLE, minutes=1)
-STOPS = Axis("flip stops", Sets.LENGTH, 1, mm(0.5), minutes=0.75)
+ANGLE = Axis("mitre gauge", "angle", minutes=1)
+STOPS = Axis("flip stops", "length", 1, mm(0.5), minutes=0.75)
 
 
-def plan(job: Job, *axes: Axis) -> StationPlan:
-    shop = a_shop(Station("saw", (Work.MITRE,), axes or (ANGLE, STOPS)))
+def plan(job: Job, *axes: Axis) -> Alone:
+    shop = a_shop(Station("saw", ("mitre",), axes or (ANGLE, STOPS)))
     return plan_mitres(job, shop, shop.stations[0])
 
 
@@ -109,7 +109,7 @@ def test_mitres_that_meet_are_a_fault() -> None:
 def test_a_saw_without_an_angle_to_set_is_a_fault() -> None:
     (fault,) = plan(a_picture_frame(), STOPS).faults
     assert "no axis that sets the angle" in fault.text
-    assert plan(Job("none", (a_part(),))) == StationPlan()
+    assert plan(Job("none", (a_part(),))) == Alone()
 
 
 def test_frames_of_six_and_eight_sides_share_no_angle_and_two_frames_of_six_do() -> None:
@@ -132,7 +132,7 @@ def test_run_ids_are_unique() -> None:
 
 def test_a_whole_plan_holds_frames_of_two_angles() -> None:
     saw = a_saw(axes=(*a_saw().axes, ANGLE))
-    saw = replace(saw, work=(*saw.work, Work.MITRE))
+    saw = replace(saw, work=(*saw.work, "mitre"))
     parts = a_part("F", 6, (300, 40, 20)), a_part("G", 8, (250, 40, 20))
     job = Job("frames", parts, mitres=(Mitre("F", sides=6), Mitre("G", sides=8)))
     sheet = make_plan(job, a_shop(a_jointer(), a_planer(), saw))

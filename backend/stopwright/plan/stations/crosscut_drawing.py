@@ -1,31 +1,12 @@
-"""The saw from above: the rip fence beside the blade, or the flip stops along the crosscut fence."""
+"""The saw from above: the flip stops along the crosscut fence, or the blade turned for a first mitre."""
 
 from math import radians, tan
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.stations import Sets
-from stopwright.plan.run_sheet import Angle, Move, Run, Stop
-from stopwright.web.drawings.canvas import WIDE, Canvas
-from stopwright.web.flip_stops_up import FlipStops
-
-
-def draw_rip(canvas: Canvas, run: Run) -> None:
-    """Blade at the left, fence at the right, the strip between them; what is left of the board falls outboard."""
-    stop = _stop(run, Sets.WIDTH)
-    if stop is None or not isinstance(stop.target, int):
-        return
-    blade, scale, floor = 118.0, 214.0, 88.0
-    wide = scale * stop.target / canvas.span(stop.target)
-    canvas.wood_upright(blade, 8, wide, floor - 16)
-    canvas.box("waste", blade - 76, 8, 73, floor - 16)
-    canvas.box("stop" if stop.move is Move.SET else "stop stands", blade + wide, 2, 13, floor - 2)
-    canvas.line("blade", blade, 14, blade, floor - 10)
-    canvas.line("edge", 8, floor, WIDE - 8, floor)
-    canvas.ticks(blade, blade + scale, floor)
-    canvas.across(blade, blade + wide, floor + 11, _reads(stop), stop.axis)
-    canvas.tall = floor + 32
-    canvas.label = "Seen from above: blade at the left, fence at the right, the strip between them"
+from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.run_sheet import Angle, Move, Run
+from stopwright.plan.stations.flip_stops_up import FlipStops
 
 
 def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = None) -> None:
@@ -33,7 +14,7 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = 
 
     Other stops that stand nearer the blade are drawn flipped away, those farther out as they stand.
     """
-    stops = [stop for stop in run.stops if stop.sets is Sets.LENGTH and isinstance(stop.target, int)]
+    stops = [stop for stop in run.stops if stop.sets == "length" and isinstance(stop.target, int)]
     lengths: list[Nm] = [stop.target for stop in stops if isinstance(stop.target, int)]
     angle = next((s.target.degrees for s in run.stops if isinstance(s.target, Angle)), None)
     lean = tan(radians(float(angle))) if angle else 0.0
@@ -69,7 +50,7 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = 
         canvas.words("away", x, 41)
     canvas.line("blade", blade + 16 * lean, 6, blade - (20 + deep) * lean, 34 + deep)
     in_use = next(stop for stop in stops if stop.target == near)
-    canvas.across(face, blade, 44 + deep, _reads(in_use), in_use.axis)
+    canvas.across(face, blade, 44 + deep, in_use.reads, in_use.axis)
     canvas.tall = 66 + deep
     canvas.label = "Seen from above: stop at the left, the piece between stop and blade, the cut-off free at the right"
     if flips.away:
@@ -90,25 +71,3 @@ def _first_mitre(canvas: Canvas, lean: float) -> None:
     canvas.tall = 84
     side = "left" if hand > 0 else "right"
     canvas.label = f"Seen from above: the piece along the fence at the {side} of the turned blade, no stop"
-
-
-def draw_squaring(canvas: Canvas) -> None:
-    """The piece along the fence, a thin slice falling at the blade; no stop is set."""
-    blade = 296.0
-    canvas.line("fence-line", 4, 22, WIDE - 4, 22)
-    canvas.wood(40, 26, blade - 40, 34)
-    canvas.box("waste", blade + 3, 26, 14, 34)
-    canvas.line("blade", blade, 6, blade, 70)
-    canvas.path("arrow", f"M{blade - 26} 78h22m-6-4l6 4l-6 4")
-    canvas.words("this end becomes the marked end", blade - 32, 83, "end")
-    canvas.tall = 92
-    canvas.label = "Seen from above: the piece along the fence, its end just past the blade, no stop"
-
-
-def _reads(stop: Stop) -> Nm:
-    """The number in the picture: the one to set, as it stands large above it."""
-    return stop.reading if isinstance(stop.reading, int) else 0
-
-
-def _stop(run: Run, sets: Sets) -> Stop | None:
-    return next((stop for stop in run.stops if stop.sets is sets), None)

@@ -1,29 +1,75 @@
-"""A drawing board of 360 by a given height: ink, wood and chalk by class name, never a colour or a style."""
+"""A drawing board of 360 by a given height: ink, wood and chalk by their kind, never a colour or a style.
+
+What is drawn are shapes; how they are shown, on a screen or on paper and in which unit, is decided where they are.
+"""
 
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
-from markupsafe import Markup, escape
-
-from stopwright.lengths import INCH, MM, Nm, Show
-from stopwright.web.shown import BETWEEN, SHOWN, length_texts, small_texts
+from stopwright.lengths import INCH, MM, Nm
 
 WIDE = 360.0
-_LETTER = 8.4
-"""How wide a letter of a picture's words is at most, on average, in the fonts that phones have."""
 
 _SPANS_MM = tuple(MM * n for n in (25, 50, 100, 200, 300, 500, 800, 1250, 2000, 3200, 10_000, 100_000))
 _SPANS_IN = tuple(INCH * n for n in (1, 2, 4, 8, 12, 20, 32, 50, 80, 125, 400, 4_000))
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A line or shape of a kind, given as an SVG path."""
+
+    kind: str
+    way: str
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle of a kind."""
+
+    kind: str
+    x: float
+    y: float
+    radius: float
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A word in the picture; `anchor` is the end of it at x: start, middle or end."""
+
+    kind: str
+    text: str
+    x: float
+    y: float
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length in the picture, nm; that of an `axis` follows what its scale reads.
+
+    `is_small` is a difference, `inside` moves it so that it does not run over the edges of the picture.
+    """
+
+    length: Nm
+    x: float
+    y: float
+    anchor: str = "middle"
+    axis: str = ""
+    is_small: bool = False
+    inside: bool = False
+
+
+Shape: TypeAlias = Path | Circle | Words | Length
 
 
 @dataclass
 class Canvas:
     """What has been drawn so far. `inches` chooses round spans in inches; `label` says the picture in words."""
 
-    show: Show
     inches: bool = False
     tall: float = 104.0
     label: str = ""
-    drawn: list[str] = field(default_factory=list)
+    drawn: list[Shape] = field(default_factory=list)
 
     def span(self, longest: Nm) -> Nm:
         """The round length that the scale shows, at least `longest`, in nm: like runs are drawn alike."""
@@ -32,7 +78,7 @@ class Canvas:
 
     def path(self, kind: str, way: str) -> None:
         """A line or shape given as an SVG path."""
-        self.drawn.append(f'<path class="{kind}" d="{way}"/>')
+        self.drawn.append(Path(kind, way))
 
     def line(self, kind: str, x1: float, y1: float, x2: float, y2: float) -> None:
         """A straight line."""
@@ -44,7 +90,7 @@ class Canvas:
 
     def circle(self, kind: str, x: float, y: float, radius: float) -> None:
         """A circle."""
-        self.drawn.append(f'<circle class="{kind}" cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}"/>')
+        self.drawn.append(Circle(kind, x, y, radius))
 
     def wood(self, x: float, y: float, wide: float, tall: float) -> None:
         """A piece of wood with a little grain along it."""
@@ -62,22 +108,15 @@ class Canvas:
 
     def words(self, text: str, x: float, y: float, anchor: str = "middle", kind: str = "said") -> None:
         """A word in the picture."""
-        self.drawn.append(f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}">{escape(text)}</text>')
+        self.drawn.append(Words(kind, text, x, y, anchor))
 
     def length(self, length: Nm, x: float, y: float, anchor: str = "middle", axis: str = "") -> None:
         """A length in the picture, switching units with the page; that of an `axis` follows what its scale reads."""
-        self._switching(length_texts(length), x, y, anchor, axis)
-
-    def _switching(self, texts: list[str], x: float, y: float, anchor: str, axis: str = "") -> None:
-        follows = f' data-reads="{escape(axis)}"' if axis else ""
-        self.drawn.append(
-            f'<text class="said length" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}" '
-            f'data-texts="{escape(BETWEEN.join(texts))}"{follows}>{escape(texts[SHOWN.index(self.show)])}</text>'
-        )
+        self.drawn.append(Length(length, x, y, anchor, axis))
 
     def small(self, difference: Nm, x: float, y: float, anchor: str = "middle") -> None:
         """A small difference in the picture, switching units with the page."""
-        self._switching(small_texts(difference), x, y, anchor)
+        self.drawn.append(Length(difference, x, y, anchor, is_small=True))
 
     def across(self, x1: float, x2: float, y: float, length: Nm, axis: str = "") -> None:
         """A dimension line from x1 to x2 with its length below."""
@@ -90,8 +129,7 @@ class Canvas:
 
     def length_inside(self, length: Nm, x: float, y: float, axis: str = "") -> None:
         """A length whose middle is at x, or as near as the edges of the picture let the longest of its texts."""
-        half = _LETTER * max(map(len, length_texts(length))) / 2
-        self.length(length, min(max(x, half), WIDE - half), y, axis=axis)
+        self.drawn.append(Length(length, x, y, axis=axis, inside=True))
 
     def flip_stop(self, x: float, y: float, facing: int, kind: str = "stop") -> None:
         """A stop whose face stands at x, its body on the side away from the piece (`facing` 1: the piece is right)."""
@@ -104,13 +142,6 @@ class Canvas:
             f"M{_n(start + (end - start) * i / parts)} {_n(y)}v{-7 if i % 5 == 0 else -4}" for i in range(parts + 1)
         )
         self.path("tick", way)
-
-    def svg(self) -> Markup:
-        """All of it as one SVG element, named in words for those who do not see it."""
-        return Markup(
-            f'<svg class="drawn" viewBox="0 0 {WIDE:g} {_n(self.tall)}" role="img" aria-label="{escape(self.label)}">'
-            f"{''.join(self.drawn)}</svg>"
-        )
 
 
 def _n(number: float) -> str:

@@ -3,18 +3,17 @@
 from collections.abc import Iterable
 
 from tests.builders import a_part, minutes_made, mm, settings_made
+from tests.plan.alone import Alone, plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import complaints
 
 from stopwright.model.job import Job
-from stopwright.model.stations import Axis, Sets, Station, Work
+from stopwright.model.stations import Axis, Station
 from stopwright.plan.joinery.mortise_setups import blocks_for
-from stopwright.plan.joinery.mortises import plan_mortises
-from stopwright.plan.run_sheet import Move, Run
-from stopwright.plan.stations.station_plan import SpacerBlock, StationPlan
+from stopwright.plan.run_sheet import Move, Run, SpacerBlock
 
 
-def plan(job: Job, station: Station | None = None, **shop: bool) -> StationPlan:
+def plan(job: Job, station: Station | None = None, **shop: bool) -> Alone:
     ours = a_bench_shop(station, **shop)
     return plan_mortises(job, ours, ours.stations[0])
 
@@ -23,8 +22,8 @@ def stands(run: Run) -> dict[str, float]:
     return {str(stop.sets): stop.target / mm(1) for stop in run.stops}
 
 
-def settings_on(runs: Iterable[Run], sets: Sets) -> int:
-    return sum(stop.sets is sets and stop.move is Move.SET for run in runs for stop in run.stops)
+def settings_on(runs: Iterable[Run], sets: str) -> int:
+    return sum(stop.sets == sets and stop.move is Move.SET for run in runs for stop in run.stops)
 
 
 def some_slats(repeat: int = 4, spacing: float = 90) -> Job:
@@ -35,7 +34,7 @@ def some_slats(repeat: int = 4, spacing: float = 90) -> Job:
 
 
 def test_a_job_without_joints_has_no_runs() -> None:
-    assert plan(Job("none", (a_part(),))) == StationPlan()
+    assert plan(Job("none", (a_part(),))) == Alone()
 
 
 def test_a_post_slotted_on_two_sides_needs_both_end_stops_at_the_same_distance() -> None:
@@ -47,7 +46,7 @@ def test_a_post_slotted_on_two_sides_needs_both_end_stops_at_the_same_distance()
     }
     left, right = (next(run for run in posts if run.pieces[0].at == at) for at in ("left", "right"))
     assert stands(left).pop("end stop left") == stands(right).pop("end stop right") == 0
-    assert settings_on(posts, Sets.TRAVEL_FROM) <= 1
+    assert settings_on(posts, "travel from") <= 1
 
 
 def test_pairs_are_the_same_settings_with_the_other_sides_swapped() -> None:
@@ -76,8 +75,8 @@ def test_a_part_list_that_says_same_where_pairs_are_needed_is_counted_in_pairs_a
 def test_a_spacer_of_the_setback_lets_post_and_rail_share_one_height() -> None:
     job = a_frame(a_joint(setback=3), hand="pairs")
     with_block, without = plan(job), plan(job, spacers=False)
-    assert settings_on(with_block.runs, Sets.TABLE_HEIGHT) == 1
-    assert settings_on(without.runs, Sets.TABLE_HEIGHT) == 2
+    assert settings_on(with_block.runs, "table height") == 1
+    assert settings_on(without.runs, "table height") == 2
     assert with_block.spacers == (SpacerBlock(mm(3), 1, "under the piece"),)
     rails = [run for run in with_block.runs if run.pieces[0].mark == "B"]
     assert all(run.spacer and run.spacer.thickness == mm(3) and stands(run)["table height"] == 13 for run in rails)
@@ -96,14 +95,14 @@ def test_slots_at_an_equal_pitch_take_one_end_stop_and_a_stack_of_equal_blocks()
     ]
     # the farthest slot begins at 50 + 3 × 90 + 5 = 325: travel from 329 to 351 with the piece at the stop
     assert {(stands(run)["travel from"], stands(run)["travel to"]) for run in posts} == {(329, 351)}
-    assert settings_on(posts, Sets.END_STOP_LEFT) == 1
+    assert settings_on(posts, "end stop left") == 1
     assert SpacerBlock(mm(90), 3, "between end stop and piece") in sheet.spacers
 
 
 def test_without_spacers_the_end_stop_is_moved_where_that_is_cheaper_than_the_travel() -> None:
     posts = [run for run in plan(some_slats(), spacers=False).runs if run.pieces[0].mark == "A"]
     assert sorted(stands(run)["end stop left"] for run in posts) == [0, 90, 180, 270]
-    assert settings_on(posts, Sets.TRAVEL_FROM) == 1
+    assert settings_on(posts, "travel from") == 1
 
 
 def test_without_spacers_the_travel_is_moved_where_that_is_cheaper_than_the_end_stop() -> None:
@@ -112,7 +111,7 @@ def test_without_spacers_the_travel_is_moved_where_that_is_cheaper_than_the_end_
     )
     posts = [run for run in plan(some_slats(), a_mortiser(axes=axes), spacers=False).runs if run.pieces[0].mark == "A"]
     assert {stands(run)["end stop left"] for run in posts} == {0}
-    assert settings_on(posts, Sets.TRAVEL_FROM) == 4
+    assert settings_on(posts, "travel from") == 4
 
 
 def test_spacers_never_cost_settings() -> None:
@@ -138,14 +137,14 @@ def test_a_run_says_which_mark_it_is_set_to_where_there_is_no_scale() -> None:
 
 
 def test_axes_that_a_shop_does_not_have_are_left_out() -> None:
-    runs = plan(a_frame(a_joint()), a_mortiser((Sets.END_STOP_RIGHT, Sets.DEPTH))).runs
+    runs = plan(a_frame(a_joint()), a_mortiser(("end stop right", "depth"))).runs
     assert {str(stop.sets) for run in runs for stop in run.stops} == {
         "bit", "table height", "travel from", "travel to", "end stop left"
     }  # fmt: skip
 
 
 def test_a_mortiser_without_any_axis_is_one_run_with_every_slot() -> None:
-    (run,) = plan(a_frame(a_joint()), Station("mortiser", (Work.MORTISE,))).runs
+    (run,) = plan(a_frame(a_joint()), Station("mortiser", ("mortise",))).runs
     assert run.count == 4 + 2 + 2
 
 
@@ -166,7 +165,7 @@ def test_what_stands_on_the_machine_is_free() -> None:
 def test_a_coarse_scale_shows_its_residual() -> None:
     joint = a_joint(setback=3.4)
     runs = plan(a_frame(joint, hand="pairs"), a_mortiser(step=0.5), spacers=False).runs
-    heights = {(s.target, s.reading, s.residual) for r in runs for s in r.stops if s.sets is Sets.TABLE_HEIGHT}
+    heights = {(s.target, s.reading, s.residual) for r in runs for s in r.stops if s.sets == "table height"}
     assert (mm(13.4), mm(13.5), mm(0.1)) in heights
 
 

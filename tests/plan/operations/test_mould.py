@@ -1,26 +1,25 @@
 """Spindle runs: pass after pass, end grain first, each of cutter, height and fence as seldom as can be."""
 
 from tests.builders import a_part, a_shop, mm, settings_made
+from tests.plan.alone import Alone, plan_mouldings
 
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
 from stopwright.model.shaping import Moulding, Pass
-from stopwright.model.stations import Axis, Sets, Station, Work
-from stopwright.plan.stations.mouldings import plan_mouldings
-from stopwright.plan.stations.station_plan import StationPlan
+from stopwright.model.stations import Axis, Station
 
 AXES = (
-    Axis("cutter", Sets.CUTTER, minutes=5),
-    Axis("spindle height", Sets.SPINDLE_HEIGHT, step=mm(0.1), minutes=1),
-    Axis("spindle fence", Sets.SPINDLE_FENCE, step=mm(0.5), minutes=1),
+    Axis("cutter", "cutter", minutes=5),
+    Axis("spindle height", "spindle height", step=mm(0.1), minutes=1),
+    Axis("spindle fence", "spindle fence", step=mm(0.5), minutes=1),
 )
 COVE, ROUND = Pass("cove 12", mm(8), mm(12)), Pass("round 4", mm(4), mm(2))
 ALL_ROUND = (Side.FAR_EDGE, Side.OTHER_END, Side.EDGE, Side.MARKED_END)
 
 
-def plan(*mouldings: Moulding, kind: Kind = Kind.MOULDING) -> StationPlan:
-    spindle = Station("spindle", (Work.MOULD,), AXES, cutters=("cove 12", "round 4"))
+def plan(*mouldings: Moulding, kind: Kind = Kind.MOULDING) -> Alone:
+    spindle = Station("spindle", ("mould",), AXES, cutters=("cove 12", "round 4"))
     shop = a_shop(spindle)
     parts = tuple(a_part(mark, 4, kind=kind) for mark in "FGH")
     return plan_mouldings(Job("trim", parts, mouldings=mouldings), shop, spindle)
@@ -67,4 +66,4 @@ def test_a_cutter_that_is_not_on_hand_is_a_fault() -> None:
 
 
 def test_a_job_without_mouldings_has_no_runs() -> None:
-    assert plan() == StationPlan()
+    assert plan() == Alone()

@@ -1,0 +1,116 @@
+"""Joint: one face and one edge of every board true; every later measure is taken from them."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from stopwright.lengths import INCH, MM
+from stopwright.model.job import Job
+from stopwright.model.parts import Kind
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import STOP_MOVES, Caution, Figure, Scene, always, shorter_than
+from stopwright.plan.operations.operation import (
+    Operation,
+    Setup,
+    Setups,
+    Stage,
+    Task,
+    Worked,
+    at_station,
+    nothing_removed,
+)
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.stop_settings import count_pieces
+from stopwright.plan.timber.way import Way
+
+WORK = "joint"
+
+_SHORT: Figure = (400 * MM, 16 * INCH)
+_TOO_SHORT: Figure = (300 * MM, 12 * INCH)
+
+
+def _setups(task: Task) -> Setups:
+    """One run without a stop."""
+    solid = [part for part in task.parts if part.kind is not Kind.SHEET]
+    if not solid:
+        return Setups()
+
+    def plan(station: Station) -> Setups:
+        note = "one face side and one face edge true; mark them"
+        return Setups((Setup(Stage.TRUE, (Run(0, station.name, WORK, (), count_pieces(solid), note=note),)),))
+
+    return at_station(task.shop, WORK, plan)
+
+
+def _follow(way: Way, _: Run, __: Station) -> Worked:
+    """Every board loses the allowance of an edge and of a face; one that is planed already keeps its thickness."""
+    here = [stack for stack in way.stacks if not stack.is_sheet]
+    takes = [stack.lot for stack in here]
+    for stack in here:
+        face = 0 if stack.planed else way.shop.allowance.thickness
+        width = stack.lot.width - way.shop.allowance.width
+        stack.lot = replace(stack.lot, width=width, thickness=stack.lot.thickness - face)
+    return takes, [stack.lot for stack in here]
+
+
+def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterator[str]:
+    yield "first of all: every later measure is taken from the true face and edge"
+
+
+def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
+    """The surface planer from the side: infeed table, knives, outfeed table, the piece lying on its worst face."""
+    canvas.box("table", 8, 66, 158, 9)
+    canvas.box("table", 194, 62, 158, 13)
+    canvas.circle("knives", 180, 74, 12)
+    canvas.path("wood", "M60 30H300V62H180L178 66H60z")
+    canvas.line("grain", 78, 42, 240, 42)
+    canvas.line("grain", 100, 53, 190, 53)
+    canvas.path("arrow", "M216 18h30m-6-4l6 4l-6 4")
+    canvas.words("first the face side, then the face edge", 180, 98)
+    canvas.tall = 106
+    canvas.label = "Seen from the side: the piece passing from the lower infeed table over the knives"
+
+
+def _short_for_the_hand(scene: Scene) -> bool:
+    short, too_short = _SHORT[scene.inches], _TOO_SHORT[scene.inches]
+    return any(too_short <= one < short for one in scene.lengths)
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.TRUE,
+    title="face and edge",
+    comes_to="cuts",
+    roles=(),
+    asked=None,
+    setups=_setups,
+    follow=_follow,
+    removes=nothing_removed,
+    cautions=(
+        STOP_MOVES,
+        Caution(
+            "Guard down to less than {0} above the work.",
+            "HSE planing machine guidance",
+            "S",
+            always,
+            ((10 * MM, INCH * 3 // 8),),
+        ),
+        Caution(
+            "Piece under {0}: feed tray or push blocks.",
+            "BGHM 034",
+            "S",
+            _short_for_the_hand,
+            (_SHORT,),
+        ),
+        Caution(
+            "Piece under {0}: not over the jointer. True a longer piece and cut it afterwards.",
+            "BGHM 034",
+            "S",
+            shorter_than(_TOO_SHORT),
+            (_TOO_SHORT,),
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

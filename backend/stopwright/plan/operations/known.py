@@ -1,0 +1,31 @@
+"""The operations that there are: every file of this package that defines one."""
+
+from collections.abc import Iterator
+from importlib import import_module
+from pkgutil import iter_modules
+
+from stopwright.plan import operations
+from stopwright.plan.operations import caution, operation, roles
+from stopwright.plan.operations.caution import Caution
+from stopwright.plan.operations.operation import Operation, Role
+
+_HELP = {one.__name__.rsplit(".", 1)[-1] for one in (caution, operation, roles)} | {"known"}
+
+
+def _found() -> Iterator[Operation]:
+    for module in iter_modules(operations.__path__):
+        if module.name not in _HELP:
+            yield import_module(f"{operations.__name__}.{module.name}").OPERATION
+
+
+OPERATIONS: dict[str, Operation] = {one.work: one for one in sorted(_found(), key=lambda one: (one.stage, one.work))}
+"""By the name of the work, in the order in which a piece usually meets them."""
+
+ROLES: dict[str, Role] = {role.name: role for one in OPERATIONS.values() for role in one.roles}
+"""What axes of stations can set, by name."""
+
+CAUTIONS: tuple[Caution, ...] = tuple(dict.fromkeys(caution for one in OPERATIONS.values() for caution in one.cautions))
+"""Every caution once."""
+
+if sum(1 for _ in _found()) > len(OPERATIONS):
+    raise ImportError("two operations have the same name")

@@ -1,0 +1,248 @@
+"""Mortise: every slot of every piece at the slot mortiser, each stop set as seldom as can be."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+
+from stopwright.lengths import Nm, format_length
+from stopwright.model.job import Job
+from stopwright.model.joints import Joint
+from stopwright.model.parts import Part, mark_order
+from stopwright.model.stations import Axis, Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.effort import Effort
+from stopwright.plan.joinery.mortise_checks import check_joints
+from stopwright.plan.joinery.mortise_drawing import draw_mortise
+from stopwright.plan.joinery.mortise_placings import item_of, place_pieces
+from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Positions, Working, blocks_for, positions, workings_of
+from stopwright.plan.joinery.mortise_worth import Standing
+from stopwright.plan.joinery.shaped_references import mitred_slots, moulded_slots
+from stopwright.plan.joinery.slots import body_of, box_of, slots_of
+from stopwright.plan.joinery.tenons import tenon_remarks
+from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
+from stopwright.plan.operations.operation import (
+    Operation,
+    Setup,
+    Setups,
+    Stage,
+    Task,
+    Worked,
+    at_station,
+    marks_of,
+    said_together,
+)
+from stopwright.plan.operations.roles import (
+    BIT,
+    DEPTH,
+    END_STOP_LEFT,
+    END_STOP_RIGHT,
+    TABLE_HEIGHT,
+    TRAVEL_FROM,
+    TRAVEL_TO,
+)
+from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock
+from stopwright.plan.solid import Solid, box
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
+from stopwright.plan.timber.way import Way
+
+WORK = "mortise"
+BEFORE = "between end stop and piece"
+BENEATH = "under the piece"
+
+Block = tuple[Nm, int, str]
+"""Thickness, count and place of a spacer; count 0 where there is none."""
+Groups = dict[Positions, dict[Block, list[Working]]]
+NO_BLOCK: Block = (0, 0, "")
+
+
+def _setups(task: Task) -> Setups:
+    if not task.job.joints:
+        return Setups()
+
+    def plan(station: Station) -> Setups:
+        standing = (task.standing or {}).get(station.name)
+        return mortise_setups(task.job, task.shop, station, task.effort, standing)
+
+    return at_station(task.shop, WORK, plan)
+
+
+def mortise_setups(
+    job: Job, shop: Shop, station: Station, effort: Effort | None = None, standing: Standing | None = None
+) -> Setups:
+    """A setup for each place of the stops, with a run for each block that is put in at it.
+
+    Which side lies down and which end touches which stop follow from the geometry (`hands`), mirrored pieces of a
+    handed pair apart. Spacers and moved end stops are taken where they save minutes (`place_pieces`). `standing`
+    tells by the axis's name what stands on the machine already.
+    """
+    workings = workings_of(job)
+    if not workings:
+        return Setups()
+    chosen = place_pieces(workings, station, shop.spacers, standing, effort)
+    before = blocks_for(placing.spacer for placing in chosen.values())
+    beneath = blocks_for(placing.under for placing in chosen.values())
+    groups: Groups = defaultdict(lambda: defaultdict(list))
+    for working in workings:
+        placing = chosen[item_of(working)]
+        block = NO_BLOCK
+        if placing.spacer:
+            block = (*before[placing.spacer], BEFORE)
+        elif placing.under:
+            block = (*beneath[placing.under], BENEATH)
+        groups[positions(working, placing, station)][block].append(working)
+    stands = sorted(groups)
+    setups = []
+    for one in stands:
+        blocks = sorted(groups[one].items(), key=lambda pair: (pair[0][2], pair[0][:2]))
+        setups.append(Setup(Stage.SLOTS, tuple(_run(one, block, here, job, station) for block, here in blocks)))
+    faults, warnings = check_joints(job, shop, station)
+    nothing, doubtful = tenon_remarks(job, shop)
+    off, coarse = _remarks_on_stops(stands, groups, job, shop, station)
+    return Setups(
+        tuple(setups),
+        faults=(*_not_to_be_set(workings, station), *faults, *nothing, *mitred_slots(job), *off),
+        warnings=(*warnings, *moulded_slots(job), *coarse, *doubtful),
+        spacers=_blocks({block for blocks in groups.values() for block in blocks}),
+    )
+
+
+def _not_to_be_set(workings: Sequence[Working], station: Station) -> list[Remark]:
+    """A fault for every stop that the slots need and the mortiser does not have: its number would be missing."""
+    needed = dict.fromkeys((*MORTISER_AXES[:5], *(working.stop for working in workings)))
+    missing = [sets for sets in needed if station.axis(sets) is None]
+    return [
+        Remark(station.name, f"the {station.name} has no {sets} to set; add an axis that sets {sets}")
+        for sets in missing
+    ]
+
+
+def _run(stands: Positions, block: Block, workings: Sequence[Working], job: Job, station: Station) -> Run:
+    first = workings[0]
+    parts = [job.part(working.slot.part) for working in workings]
+    stops = []
+    for sets, place in stands:
+        axis = station.axis(sets)
+        if axis:
+            tolerance = None if sets == BIT.name else strictest_tolerance(parts, place)
+            stops.append(set_stop(axis, place, Move.SET, tolerance, _mark(axis, first)))
+    rows = tuple(_pieces(working, part) for working, part in zip(workings, parts, strict=True))
+    spacer = Spacer(*block) if block != NO_BLOCK else None
+    lot = BENEATH if block[2] == BENEATH else ""  # the same block before a piece makes another run
+    return Run(0, station.name, WORK, tuple(stops), rows, spacer=spacer, note=_note(workings), lot=lot)
+
+
+def _pieces(working: Working, part: Part) -> Pieces:
+    return Pieces(
+        part.mark,
+        part.name,
+        working.count,
+        working.slot.side,
+        working.down,
+        working.slot.reference,
+        working.at,
+        working.mirrored,
+    )
+
+
+def _mark(axis: Axis, working: Working) -> str:
+    if axis.step is not None or axis.sets == BIT.name:
+        return ""
+    return f"mark {working.number} on master {working.slot.part}"
+
+
+def _note(workings: Sequence[Working]) -> str:
+    joints = sorted({joint for working in workings for joint in working.slot.joints}, key=mark_order)
+    text = f"for {', '.join(joints)}"
+    if all(working.at == "right" for working in workings):
+        text += "; the same numbers, counted from the right-hand stop"
+    if any(working.mirrored for working in workings):
+        text += "; mirrored pieces among them"
+    return text
+
+
+def _remarks_on_stops(
+    stands: Sequence[Positions], groups: Groups, job: Job, shop: Shop, station: Station
+) -> tuple[list[Remark], list[Remark]]:
+    faults: list[Remark] = []
+    warnings: list[Remark] = []
+    for sets in MORTISER_AXES[1:]:
+        targets: dict[Nm, list[Part]] = defaultdict(list)
+        for one in stands:
+            place = dict(one).get(sets)
+            if place is not None:
+                targets[place] += [job.part(w.slot.part) for here in groups[one].values() for w in here]
+        axis = station.axis(sets)
+        if axis:
+            off, coarse = axis_remarks(axis, station, targets, shop)
+            faults += off
+            warnings += coarse
+    return faults, warnings
+
+
+def _blocks(used: set[Block]) -> tuple[SpacerBlock, ...]:
+    most: dict[tuple[Nm, str], int] = defaultdict(int)
+    for thickness, count, place in used - {NO_BLOCK}:
+        most[thickness, place] = max(most[thickness, place], count)
+    return tuple(SpacerBlock(thickness, count, place) for (thickness, place), count in sorted(most.items()))
+
+
+def _follow(way: Way, run: Run, _: Station) -> Worked:
+    return way.worked_pieces(run)
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    """The slots of a part, their round ends taken as square: what a slot must not meet, it must not come near."""
+    for slot in slots_of(job, part.mark):
+        yield box(", ".join(slot.joints), *box_of(slot, body_of(job, part)))
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
+    last = next((other for other in reversed(before) if other.work == WORK), None)
+    moved = [stop for stop in run.stops if stop.move is Move.SET]
+    bit = next((stop for stop in run.stops if stop.sets == BIT.name), None)
+    size = format_length(bit.target, shop.show) if bit and isinstance(bit.target, int) else ""
+    if last is None:
+        yield "first at the mortiser; the runs that share most with it come next"
+    elif not moved:
+        yield "every stop stands from before"
+    elif all(stop.sets in (END_STOP_LEFT.name, END_STOP_RIGHT.name) for stop in moved):
+        mirror = set(marks_of(run)) & set(marks_of(last))
+        turned = {pieces.at for pieces in run.pieces} != {pieces.at for pieces in last.pieces}
+        what = f"the mirror image of {said_together(mirror)}: " if mirror and turned else ""
+        yield f"{what}only the end stop is new"
+    elif bit and bit.move is Move.STANDS:
+        verb = "moves" if len(moved) == 1 else "move"
+        yield f"the {size} bit stays in; only {said_together(stop.axis for stop in moved)} {verb}"
+    elif bit:
+        yield f"all slots of the {size} bit follow each other: changing it costs most"
+    if run.spacer:
+        kept = "the table height" if run.spacer.place == BENEATH else "the end stop"
+        yield f"a block of {format_length(run.spacer.thickness, shop.show)} saves moving {kept}"
+
+
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    draw_mortise(canvas, run, job)
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.SLOTS,
+    title="",
+    comes_to="comes to",
+    roles=(BIT, TABLE_HEIGHT, DEPTH, TRAVEL_FROM, TRAVEL_TO, END_STOP_LEFT, END_STOP_RIGHT),
+    asked=Joint,
+    setups=_setups,
+    follow=_follow,
+    removes=_removes,
+    cautions=(
+        STOP_MOVES,
+        Caution(
+            "Clamp the piece before the motor starts; change a setting at standstill only.",
+            "SafeWork New South Wales machine sheet",
+            "S",
+            always,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

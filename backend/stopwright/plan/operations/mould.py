@@ -1,0 +1,220 @@
+"""Mould: profiles along edges and ends, all stock through one set-up of the spindle, then all through the next."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from stopwright.lengths import INCH, MM, Nm
+from stopwright.model.job import Job
+from stopwright.model.joints import ENDS, Side
+from stopwright.model.parts import Kind, LooseTenon, Part
+from stopwright.model.shaping import Moulding, Pass
+from stopwright.model.stations import Axis, Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import STOP_MOVES, Caution, Figure, Scene, always
+from stopwright.plan.operations.operation import (
+    Operation,
+    Setup,
+    Setups,
+    Stage,
+    Task,
+    Worked,
+    at_station,
+    marks_of,
+    nothing_removed,
+)
+from stopwright.plan.operations.roles import CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT
+from stopwright.plan.run_sheet import Form, Move, Position, Remark, Run
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.runs_long import runs_long
+from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
+from stopwright.plan.timber.way import Way
+
+WORK = "mould"
+
+ROUND = (*ENDS, Side.EDGE, Side.FAR_EDGE)
+"""End grain first, then long grain: what breaks out at the end of an end is taken off by the edge."""
+_WORDS = {Side.EDGE: "face edge"}
+_SHORT: Figure = (300 * MM, 12 * INCH)
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One pass of one moulding."""
+
+    moulding: Moulding
+    number: int
+    set_up: Pass
+
+
+def _setups(task: Task) -> Setups:
+    """A setup a pass of a moulding, a later pass never before an earlier one of the same moulding."""
+    if not task.job.mouldings:
+        return Setups()
+    return at_station(task.shop, WORK, lambda station: mould_setups(task.job, task.shop, station))
+
+
+def mould_setups(job: Job, shop: Shop, station: Station) -> Setups:
+    """What is run long, and what is run when it is cut to length; the notes say which edges, in which order."""
+    steps = [
+        _Step(moulding, number, set_up)
+        for moulding in job.mouldings
+        for number, set_up in enumerate(moulding.passes, start=1)
+    ]
+    axes = [axis for role in OPERATION.roles if (axis := station.axis(role.name))]
+    setups = (
+        Setup(Stage.LONG if runs_long(step.moulding) else Stage.EDGES, (_run(step, axes, job, station),))
+        for step in steps
+    )
+    before = frozenset(
+        (i, j)
+        for i, one in enumerate(steps)
+        for j, two in enumerate(steps)
+        if one.moulding is two.moulding and two.number == one.number + 1
+    )
+    faults, warnings = _remarks(steps, axes, job, shop, station)
+    return Setups(tuple(setups), before, faults=tuple(faults), warnings=tuple(warnings))
+
+
+def edges_in_order(moulding: Moulding) -> tuple[Side, ...]:
+    """The edges as they are run: end grain first, then long grain.
+
+    >>> one_pass = Pass("cove 12", 8, 12)
+    >>> panel = Moulding("P", ("F",), (one_pass,), (Side.EDGE, Side.MARKED_END, Side.FAR_EDGE, Side.OTHER_END))
+    >>> ", ".join(edges_in_order(panel))
+    'marked end, other end, edge, far edge'
+    """
+    return tuple(side for side in ROUND if side in moulding.edges)
+
+
+def _place(step: _Step, axis: Axis) -> Nm | str:
+    if axis.sets == CUTTER.name:
+        return step.set_up.cutter
+    return step.set_up.height if axis.sets == SPINDLE_HEIGHT.name else step.set_up.fence
+
+
+def _run(step: _Step, axes: Sequence[Axis], job: Job, station: Station) -> Run:
+    parts = [job.part(mark) for mark in step.moulding.parts]
+    stops = []
+    for axis in axes:
+        place: Position = _place(step, axis)
+        tolerance = strictest_tolerance(parts, place) if isinstance(place, int) else None
+        stops.append(set_stop(axis, place, Move.SET, tolerance))
+    passes = len(step.moulding.passes)
+    lot = f"{step.moulding.mark} pass {step.number}" if passes > 1 else step.moulding.mark
+    return Run(0, station.name, WORK, tuple(stops), count_pieces(parts), note=_note(step), lot=lot)
+
+
+def _note(step: _Step) -> str:
+    edges = edges_in_order(step.moulding)
+    ends = [_WORDS.get(side, str(side)) for side in edges if side in ENDS]
+    along = [_WORDS.get(side, str(side)) for side in edges if side not in ENDS]
+    passes = len(step.moulding.passes)
+    text = f"{step.moulding.mark}, pass {step.number} of {passes}: " if passes > 1 else f"{step.moulding.mark}: "
+    if ends and along:
+        return f"{text}end grain first ({', '.join(ends)}), then {', '.join(along)}, turning the same way round"
+    return f"{text}{', '.join(ends)}" if ends else f"{text}{', '.join(along)}; run long, crosscut after"
+
+
+def _remarks(
+    steps: Sequence[_Step], axes: Sequence[Axis], job: Job, shop: Shop, station: Station
+) -> tuple[list[Remark], list[Remark]]:
+    missing = list(_missing(steps, station))
+    faults = [remark for step, remark in missing if not _rounds_tenons(step, job)]
+    warnings = [*(remark for step, remark in missing if _rounds_tenons(step, job)), *_moulded_ends(job)]
+    for axis in axes:
+        targets: dict[Nm, list[Part]] = defaultdict(list)
+        for step in steps:
+            place = _place(step, axis)
+            if isinstance(place, int):
+                targets[place] += [job.part(mark) for mark in step.moulding.parts]
+        off, coarse = axis_remarks(axis, station, targets, shop)
+        faults += off
+        warnings += coarse
+    return faults, warnings
+
+
+def _rounds_tenons(step: _Step, job: Job) -> bool:
+    """Loose tenons can be rounded by hand as well, so a cutter for them is not a must."""
+    return all(isinstance(job.part(mark), LooseTenon) for mark in step.moulding.parts)
+
+
+def _missing(steps: Sequence[_Step], station: Station) -> Iterator[tuple[_Step, Remark]]:
+    for step in steps:
+        cutter = step.set_up.cutter
+        if station.cutters and cutter not in station.cutters:
+            text = f"the {station.name} has no cutter '{cutter}'; on hand: {', '.join(station.cutters)}"
+            yield step, Remark(step.moulding.mark, text)
+
+
+def _moulded_ends(job: Job) -> Iterator[Remark]:
+    for moulding in job.mouldings:
+        for mark in moulding.parts:
+            if job.part(mark).kind is Kind.MOULDING and set(moulding.edges) & set(ENDS):
+                text = "its ends are moulded, and parts of kind moulding are cut to length after; make it solid"
+                yield Remark(mark, text)
+
+
+def _follow(way: Way, run: Run, _: Station) -> Worked:
+    """The strips that hold these parts while they are long, else the pieces; their sizes stay."""
+    marks = set(marks_of(run))
+    if long := [one for one in way.strips if one.plan.marks() & marks]:
+        return [one.lot for one in long], [one.lot for one in long]
+    return way.worked_pieces(run)
+
+
+def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterator[str]:
+    long = any(lot.form is not Form.PIECE for lot in run.takes)
+    yield "while the stock is long, crosscut after" if long else "after crosscutting: the piece has its size"
+    cutter = next((stop for stop in run.stops if stop.sets == CUTTER.name), None)
+    if cutter and cutter.move is Move.STANDS:
+        yield f"the cutter {cutter.target} stays in"
+
+
+def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
+    """The spindle from above: the fence in two halves, the cutter between, the piece along it."""
+    canvas.box("fence", 8, 8, 146, 13)
+    canvas.box("fence", 206, 8, 146, 13)
+    canvas.circle("knives", 180, 10, 17)
+    canvas.wood(34, 22, 290, 34)
+    canvas.path("arrow", "M200 74h-40m6-4l-6 4l6 4")
+    canvas.tall = 86
+    canvas.label = "Seen from above: the piece along the two halves of the fence, the cutter between them"
+
+
+def _short(scene: Scene) -> bool:
+    """A piece may have its ends run as well, which are as long as the piece is wide."""
+    lengths = (min(lot.length, lot.width) if lot.form is Form.PIECE else lot.length for lot in scene.run.takes)
+    return min(lengths, default=_SHORT[1]) < _SHORT[scene.inches]
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.LONG,
+    title="",
+    comes_to="comes to",
+    roles=(CUTTER, SPINDLE_HEIGHT, SPINDLE_FENCE),
+    asked=Moulding,
+    setups=_setups,
+    follow=_follow,
+    removes=nothing_removed,
+    cautions=(
+        STOP_MOVES,
+        Caution(
+            "Only tooling marked MAN for hand feed. False fence and pressure pads on; set the spindle at standstill "
+            "only.",
+            "HSE spindle moulder guidance",
+            "S",
+            always,
+        ),
+        Caution(
+            "Piece under {0}: work it in a holder; stopped work needs stops or a jig.",
+            "HSE Wood Information Sheet 18, secondary copy, for short pieces; the figure is common practice",
+            "C/P",
+            _short,
+            (_SHORT,),
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

@@ -1,0 +1,188 @@
+"""What an operation is: a kind of cut with everything the plan and the pages need to know of it."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import Any, TypeAlias
+
+from stopwright.model.job import Flow, Job
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.effort import Effort
+from stopwright.plan.operations.caution import Caution
+from stopwright.plan.run_sheet import Lot, Remark, Run, SpacerBlock, Standing
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.timber.way import Way
+from stopwright.plan.timber.wood import WoodPlan
+
+Worked: TypeAlias = tuple[list[Lot], list[Lot]]
+"""What a run takes, and what it gives; both empty where nothing is left for it."""
+
+
+class Stage(IntEnum):
+    """Where on its way from the rack a workpiece meets an operation; a later stage takes what an earlier one gives.
+
+    Reference sides are destroyed last, and what runs across comes before what runs along (handbook of the trade; both
+    common practice).
+    """
+
+    TRUE = 1
+    THICKNESS = 2
+    WIDTH = 3
+    LONG = 4
+    SQUARE = 5
+    LENGTH = 6
+    BLANKS = 7
+    MITRE = 8
+    ACROSS = 9
+    ALONG = 10
+    SLOTS = 11
+    ENDS = 12
+    EDGES = 13
+    LAST = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """What a stop, fence or height of a station decides about the piece; a shop file says it in `sets`.
+
+    `is_put_in`: a tool that is put in, not moved. `is_turned`: in degrees. `is_proved`: a first piece is measured
+    before anything is counted. `has_rail`: long enough to be drawn as a rule. `stands_with`: the role whose change
+    makes this one be set again (the height of a spindle, after the cutter was changed).
+    """
+
+    name: str
+    is_put_in: bool = False
+    is_turned: bool = False
+    is_proved: bool = False
+    has_rail: bool = False
+    stands_with: str = ""
+
+    @property
+    def is_length(self) -> bool:
+        """Whether its positions are lengths."""
+        return not (self.is_put_in or self.is_turned)
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What is to be planned: the job with its loose tenons, its parts in order, how they come out of the wood.
+
+    The parts are as long as they come off the crosscut stop. `standing` is what stands on the machines already.
+    """
+
+    job: Job
+    parts: tuple[Part, ...]
+    wood: WoodPlan
+    shop: Shop
+    flow: Flow
+    effort: Effort | None = None
+    standing: Standing | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """Workpieces worked at one combination of stops: one run, or several that follow each other directly.
+
+    The runs are not numbered, and whether a stop of theirs is set or stands is not known yet.
+    """
+
+    stage: Stage
+    runs: tuple[Run, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Setups:
+    """All that an operation has to do for a job, in the order that people like where the cost is the same.
+
+    Pairs of places in it: for each (a, b) of `before` setup a must come before b, for those of `rather` it is better
+    where it costs nothing. `wide_first`: what shares no stop is worked from its first setup on, group after group.
+    `faults` break a rule of the shop, `warnings` want a look, `spacers` are blocks to make.
+    """
+
+    setups: tuple[Setup, ...] = ()
+    before: frozenset[tuple[int, int]] = frozenset()
+    rather: frozenset[tuple[int, int]] = frozenset()
+    wide_first: bool = False
+    faults: tuple[Remark, ...] = ()
+    warnings: tuple[Remark, ...] = ()
+    spacers: tuple[SpacerBlock, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operation:
+    """A kind of cut. Nothing has a default: what is forgotten is an error at import.
+
+    `work` is its name, as in the shop file; `stage` where it usually stands on the way of the wood; `title` how a run
+    is headed beside its station, "" where the name of a station that does nothing else says enough. `comes_to` is what
+    happens at a mark of the scale: it "cuts" or "planes to" so much. `roles` are what it sets at a station. `asked` is
+    the thing in a job file that asks for it, None where every job does. `setups` plans it, `follow` tells what a run
+    takes and gives, `removes` what it takes away of a finished part, `reason` why a run stands where it stands (each
+    sentence without capital and full stop), `picture` draws a run.
+    """
+
+    work: str
+    stage: Stage
+    title: str
+    comes_to: str
+    roles: tuple[Role, ...]
+    asked: type[Any] | None
+    setups: Callable[[Task], Setups]
+    follow: Callable[[Way, Run, Station], Worked]
+    removes: Callable[[Job, Part], Iterable[Solid]]
+    cautions: tuple[Caution, ...]
+    reason: Callable[[Run, Sequence[Run], Sequence[Run], Shop], Iterator[str]]
+    picture: Callable[[Canvas, Run, Job, FlipStops | None], None]
+
+
+def at_station(shop: Shop, work: str, plan: Callable[[Station], Setups]) -> Setups:
+    """The setups at the station that does this work; a warning where none does."""
+    station = shop.station_for(work)
+    if station:
+        return plan(station)
+    text = f"no station does the work called {work}, so it is not in the plan; give it to a station"
+    return Setups(warnings=(Remark("the shop", text),))
+
+
+def together(*several: Setups) -> Setups:
+    """The setups of several as one, those of the first ones first."""
+    before: set[tuple[int, int]] = set()
+    rather: set[tuple[int, int]] = set()
+    first = 0
+    for one in several:
+        before |= {(first + a, first + b) for a, b in one.before}
+        rather |= {(first + a, first + b) for a, b in one.rather}
+        first += len(one.setups)
+    return Setups(
+        tuple(setup for one in several for setup in one.setups),
+        frozenset(before),
+        frozenset(rather),
+        any(one.wide_first for one in several),
+        tuple(fault for one in several for fault in one.faults),
+        tuple(warning for one in several for warning in one.warnings),
+        tuple(block for one in several for block in one.spacers),
+    )
+
+
+def nothing_removed(_: Job, __: Part) -> tuple[Solid, ...]:
+    """What an operation takes away that only makes sizes: nothing of the finished part."""
+    return ()
+
+
+def marks_of(run: Run) -> list[str]:
+    """The marks of the finished pieces inside what a run works, each once."""
+    return list(dict.fromkeys(pieces.mark for pieces in run.pieces))
+
+
+def said_together(names: Iterable[str]) -> str:
+    """Names joined as one says them; many of them as a number.
+
+    >>> said_together(["A"]), said_together(["A", "B", "C"])
+    ('A', 'A, B and C')
+    """
+    known = list(dict.fromkeys(names))
+    if len(known) > 6:
+        return f"{len(known)} parts"
+    return f"{', '.join(known[:-1])} and {known[-1]}" if len(known) > 1 else "".join(known)

@@ -1,0 +1,195 @@
+"""Thickness planing: every thickness at as few heights as possible, thick to thin, each set once."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from stopwright.lengths import Nm, format_length
+from stopwright.model.job import Job
+from stopwright.model.parts import LooseTenon, Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
+from stopwright.plan.operations.operation import (
+    Operation,
+    Setup,
+    Setups,
+    Stage,
+    Task,
+    Worked,
+    at_station,
+    marks_of,
+    nothing_removed,
+    said_together,
+)
+from stopwright.plan.operations.roles import THICKNESS
+from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.sourcing.shop_figures import about, own_show
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
+from stopwright.plan.stations.thickness import GREATEST_SAFE_CUT, joins_at, planing_heights
+from stopwright.plan.timber.sawn import Rough, count_sawn
+from stopwright.plan.timber.way import Way, target_of
+
+WORK = "plane"
+
+
+def _setups(task: Task) -> Setups:
+    """A run a height. It holds all still thicker than its height, from the first one below their rough thickness on."""
+    if not task.wood.rough:
+        return Setups()
+    return at_station(task.shop, WORK, lambda station: _heights(task.wood.rough, task.shop, station))
+
+
+def _heights(rough: Sequence[Rough], shop: Shop, station: Station) -> Setups:
+    worked = [one for one in rough if one.thickness > one.part.thickness]
+    axis = station.axis(THICKNESS.name)
+    doubtful = (*_too_deep(shop, station), *_better_resawn(worked, shop, station))
+    if not worked:
+        return Setups(warnings=doubtful)
+    if axis is None:
+        text = f"the {station.name} has no height to set; add an axis that sets thickness"
+        return Setups(faults=(Remark(station.name, text),))
+    heights = planing_heights([(one.thickness, one.part.thickness) for one in worked], station.greatest_cut, axis.step)
+    finished = {height: _distinct(one.part for one in worked if one.part.thickness == height) for height in heights}
+    setups = []
+    for height in heights:
+        here = [one for one in worked if one.part.thickness <= height <= joins_at(one.thickness, heights)]
+        done = finished[height]
+        stop = set_stop(axis, height, Move.SET, _allowed(done, height, shop))
+        note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
+        run = Run(0, station.name, WORK, (stop,), count_sawn(here), note=note)
+        setups.append(Setup(Stage.THICKNESS, (run,)))
+    faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
+    down = frozenset(pairwise(range(len(setups))))
+    return Setups(tuple(setups), down, faults=faults, warnings=(*warnings, *doubtful))
+
+
+def _allowed(parts: Sequence[Part], height: Nm, shop: Shop) -> Nm | None:
+    """± what the strictest part allows; a loose tenon half its fit, for it must go into a slot as wide as the bit."""
+    allowed = strictest_tolerance(parts, height)
+    if allowed and shop.tenon.fit and any(isinstance(part, LooseTenon) for part in parts):
+        return min(allowed, shop.tenon.fit // 2)
+    return allowed
+
+
+def _distinct(parts: Iterable[Part]) -> list[Part]:
+    return list({part.mark: part for part in parts}.values())
+
+
+def _too_deep(shop: Shop, station: Station) -> Iterator[Remark]:
+    if station.greatest_cut > GREATEST_SAFE_CUT:
+        text = f"takes {format_length(station.greatest_cut, shop.show)} in one pass, more than "
+        yield Remark(station.name, f"{text}{about(GREATEST_SAFE_CUT, shop.show)}; set a smaller greatest cut")
+
+
+def _better_resawn(worked: Sequence[Rough], shop: Shop, station: Station) -> Iterator[Remark]:
+    """Pieces from wood so thick that sawn flat it would give two, each with a cut of the planer left to take off."""
+    saw = shop.station_for("rip")
+    for one in worked:
+        if 2 * (one.part.thickness + station.greatest_cut) + (saw.kerf if saw else 0) <= one.wood:
+            thick, away = (format_length(it, shop.show) for it in (one.wood, one.wood - one.part.thickness))
+            come = "1 piece comes" if one.count == 1 else f"{one.count} pieces come"
+            text = f"{come} from wood of {thick}, {away} of it planed away; resaw it first, or bring thinner wood"
+            yield Remark(one.part.mark, text)
+
+
+def too_short_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
+    """Workpieces that the feed rollers cannot carry, as long as they are when they come to the planer."""
+    stations = {station.name: station for station in shop.stations}
+    told: set[str] = set()
+    for run in runs:
+        rollers = stations[run.station].rollers
+        for lot in run.takes if run.work == WORK else ():
+            if lot.length < rollers and lot.name not in told:
+                told.add(lot.name)
+                long, apart = format_length(lot.length, shop.show), format_length(rollers, shop.show)
+                text = f"{lot.name}: {long} long, the feed rollers of the {run.station} are {apart} apart"
+                marks = ", ".join(mark for mark, _ in lot.becomes)
+                yield Remark(marks, f"{text}; plane it as a longer piece and crosscut after")
+
+
+def _follow(way: Way, run: Run, _: Station) -> Worked:
+    """Every board that is still thicker comes down to the height."""
+    height = target_of(run, THICKNESS.name)
+    if height is None:
+        return [], []
+    here = [s for s in way.stacks if not s.is_sheet and s.finished <= height < s.lot.thickness]
+    takes = [stack.lot for stack in here]
+    for stack in here:
+        stack.lot = replace(stack.lot, thickness=height)
+    return takes, [stack.lot for stack in here]
+
+
+def _reason(run: Run, before: Sequence[Run], after: Sequence[Run], shop: Shop) -> Iterator[str]:
+    planed = [other for other in before if other.work == WORK]
+    later = {mark for other in after if other.work == WORK for mark in marks_of(other)}
+    finished = [mark for mark in marks_of(run) if mark not in later]
+    station = shop.station_for(WORK)
+    if not planed:
+        yield "heights only go down, so each is set once"
+    if finished:
+        yield f"finished thickness of {said_together(finished)}"
+    elif station:
+        yield f"on the way down: no cut is deeper than {format_length(station.greatest_cut, own_show(shop))}"
+    joined = [mark for mark in marks_of(run) if planed and mark not in marks_of(planed[-1])]
+    if joined:
+        verb = "joins" if len(joined) == 1 else "join"
+        yield f"{said_together(joined)} {verb} here, now that the height is below the rough"
+
+
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
+    """The thickness planer from the side: bed, piece, knives above it, the height between to proportion."""
+    stop = next((stop for stop in run.stops if stop.sets == THICKNESS.name), None)
+    if stop is None or not isinstance(stop.target, int):
+        return
+    bed, knives = 92.0, 172.0
+    high = 12 + 40.0 * stop.target / canvas.span(stop.target)
+    top = bed - high
+    moving = "stop" if stop.move is Move.SET else "stop stands"
+    canvas.path(
+        "wood", f"M24 {bed}V{top - 9:.1f}H{knives - 12}Q{knives - 4} {top:.1f} {knives + 6} {top:.1f}H270V{bed}z"
+    )
+    canvas.line("grain", 44, bed - high * 0.35, 220, bed - high * 0.35)
+    canvas.line("grain", 70, bed - high * 0.7, 150, bed - high * 0.7)
+    canvas.circle("knives", knives, top - 21, 21)
+    canvas.path("blade-thin", f"M{knives - 14} {top - 35:.1f}l28 28M{knives + 14} {top - 35:.1f}l-28 28")
+    canvas.circle("roller", knives - 62, top - 18, 9)
+    canvas.circle("roller", knives + 62, top - 9, 9)
+    canvas.box(moving, 8, bed, WIDE - 74, 7)
+    canvas.path("arrow", f"M{knives + 96} {top - 12:.1f}h24m-6-4l6 4l-6 4")
+    canvas.upright(298, top, bed)
+    reads = stop.reading if isinstance(stop.reading, int) else stop.target
+    canvas.length_inside(reads, 298, bed + 24, stop.axis)
+    canvas.tall = 122
+    canvas.label = "Seen from the side: the piece on the bed, the knives above it, the height between them"
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.THICKNESS,
+    title="",
+    comes_to="planes to",
+    roles=(THICKNESS,),
+    asked=None,
+    setups=_setups,
+    follow=_follow,
+    removes=nothing_removed,
+    cautions=(
+        STOP_MOVES,
+        Caution(
+            "Never look into the infeed. Pieces of unequal thickness go one at a time. Half from each face.",
+            "BGHM Kompakt 041",
+            "S",
+            always,
+        ),
+        Caution(
+            "Piece shorter than the feed rollers are apart: plane it while it is long, or ends held in a carrier.",
+            "BGHM Kompakt 041",
+            "S",
+            lambda scene: scene.shortest < scene.station.rollers,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)
