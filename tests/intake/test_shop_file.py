@@ -33,7 +33,8 @@ def shop(**more: object) -> dict[str, Any]:
 
 def test_the_default_shop_does_every_kind_of_work() -> None:
     assert all(default_shop().station_for(work) for work in OPERATIONS)
-    assert {one.sets for station in default_shop().stations for one in station.axes} == set(ROLES)
+    there = {one.sets for station in default_shop().stations for one in station.axes}
+    assert there == set(ROLES) - {"tool"}  # many saws may not carry a grooving head
 
 
 def test_the_default_shop_holds_its_figures() -> None:

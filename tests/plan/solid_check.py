@@ -146,7 +146,7 @@ def complaints(job: Job, runs: Iterable[Run]) -> list[str]:
     wrong: list[str] = []
     made: dict[str, dict[bool, Counter[Box]]] = defaultdict(lambda: defaultdict(Counter))
     for run in runs:
-        for row in run.pieces:
+        for row in (one for pieces in run.pieces for one in pieces.each):
             slot = slot_made(run, row, body_of(job, row.mark))
             if isinstance(slot, str):
                 wrong.append(f"{row.mark}: {slot}")
@@ -168,7 +168,7 @@ def slots_made(job: Job, runs: Iterable[Run], mark: str) -> dict[bool, set[Box]]
     """The slots that the runs give a piece as it is (False) and its mirror image (True)."""
     made: dict[bool, set[Box]] = defaultdict(set)
     for run in runs:
-        for row in run.pieces:
+        for row in (one for pieces in run.pieces for one in pieces.each):
             slot = slot_made(run, row, body_of(job, mark)) if row.mark == mark else ""
             if not isinstance(slot, str):
                 made[row.mirrored].add(slot)

@@ -14,8 +14,9 @@ from stopwright.lengths import Show, format_length
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part, free_marks
 from stopwright.model.stock import Stock, StockKind
+from stopwright.plan.operations.known import CUTS
 
-TABLES = ("part", "joint", "stock", "mitre", "moulding")
+TABLES = ("part", "joint", "stock", "mitre", "moulding", *CUTS)
 OFFCUT_OF_SHEET = "offcut of a sheet"
 PLANED_BOARD = "planed board"
 STOCK_KINDS = (*StockKind, PLANED_BOARD, OFFCUT_OF_SHEET)

@@ -42,7 +42,7 @@ def keys_of(kind: Any) -> dict[str, Key]:
         choices = [one for one in get_args(hints[field.name]) if one is not types.NoneType]
         may_be_none = get_origin(hints[field.name]) in (Union, types.UnionType)
         inner = choices[0] if may_be_none else hints[field.name]
-        name = field.name
+        name = field.name.rstrip("_")  # a key may be a word that Python keeps for itself
         if get_origin(inner) is tuple and dataclasses.is_dataclass(get_args(inner)[0]):
             name = re.sub(r"(?<!^)(?=[A-Z])", "_", get_args(inner)[0].__name__).lower()
         has_default = field.default is not dataclasses.MISSING or field.default_factory is not dataclasses.MISSING

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from stopwright.errors import Inconsistent, Problem
+from stopwright.model.cuts import Cut
 from stopwright.model.joints import Joint
 from stopwright.model.parts import GREATEST_QUANTITY, Part
 from stopwright.model.shaping import Mitre, Moulding
@@ -21,7 +22,10 @@ class Flow(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One batch: `units` finished articles made of `parts`. `lengths` is what a bare number means: "mm" or "in"."""
+    """One batch: `units` finished articles made of `parts`. `lengths` is what a bare number means: "mm" or "in".
+
+    `cuts` are grooves, housings, rebates and all else that is cut into finished sizes, of every kind.
+    """
 
     name: str
     parts: tuple[Part, ...]
@@ -33,6 +37,7 @@ class Job:
     glue: str = ""
     mitres: tuple[Mitre, ...] = ()
     mouldings: tuple[Moulding, ...] = ()
+    cuts: tuple[Cut, ...] = ()
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -51,7 +56,7 @@ class Job:
             yield Problem(
                 "units", f"{self.units} is not from 1 to {GREATEST_QUANTITY}", "write how many units are made"
             )
-        for kind, named in (("joint", self.joints), ("moulding", self.mouldings)):
+        for kind, named in (("joint", self.joints), ("moulding", self.mouldings), ("cut", self.cuts)):
             for mark, times in Counter(one.mark for one in named).items():
                 if times > 1:
                     yield Problem(kind, f"{kind} {mark} stands {times} times", f"give every {kind} its own mark")
@@ -81,6 +86,11 @@ class Job:
                         f"moulding {moulding.mark} names part {mark}, which is not there",
                         "name a part's mark",
                     )
+        for cut in self.cuts:
+            for mark in (*cut.parts, *cut.fitting()):
+                if mark not in marks:
+                    text = f"{cut.kind} {cut.mark} names part {mark}, which is not there"
+                    yield Problem(cut.kind, text, "name a part's mark")
 
     def part(self, mark: str) -> Part:
         """The part with this mark; KeyError if there is none."""

@@ -66,7 +66,9 @@ class Axis:
 class Station:
     """A machine set up for certain kinds of work. Lengths in nm, times in minutes.
 
-    `kerf` and `trim` belong to a saw, `greatest_cut` and `rollers` to a planer, `bits` and `reach` to a mortiser.
+    `kerf` and `trim` belong to a saw, `greatest_cut` and `rollers` to a planer, `bits` and `reach` to a mortiser,
+    `tools` are the widths of grooving heads on hand, `drills` the diameters of drills,
+    `tool_radius` how far the rim of a grooving tool stands from its axis.
     """
 
     name: str
@@ -79,6 +81,9 @@ class Station:
     rollers: Nm = 0
     bits: tuple[Nm, ...] = ()
     cutters: tuple[str, ...] = ()
+    tools: tuple[Nm, ...] = ()
+    drills: tuple[Nm, ...] = ()
+    tool_radius: Nm = 0
     reach: Nm | None = None
     minutes_between: float = 0.5
     minutes_per_piece: float = 0.25
@@ -95,7 +100,7 @@ class Station:
             yield Problem("name", f"holds a {SPLITS_A_KEY[0]}", "write it without")
         if not self.work:
             yield Problem("work", "is empty", "write what it does, such as rip")
-        for one in ("kerf", "trim", "rollers"):
+        for one in ("kerf", "trim", "rollers", "tool_radius"):
             if getattr(self, one) < 0:
                 yield Problem(one, "is less than nothing", "write 0 or more")
         if self.greatest_cut <= 0:
@@ -104,8 +109,9 @@ class Station:
         for sets, times in Counter(axis.sets for axis in self.axes).items():
             if times > 1:
                 yield Problem("axis", f"{times} axes set the {sets}", "keep one, and let it hold more positions")
-        if any(bit <= 0 for bit in self.bits):
-            yield Problem("bits", "a bit of 0", "write the diameters that are on hand")
+        for one, called in (("bits", "a bit"), ("tools", "a tool"), ("drills", "a drill")):
+            if any(size <= 0 for size in getattr(self, one)):
+                yield Problem(one, f"{called} of 0", "write the sizes that are on hand")
         if self.reach is not None and self.reach <= 0:
             yield Problem("reach", "is 0", "write how deep it bores, or leave it out")
         if min(self.minutes_between, self.minutes_per_piece) < 0:
@@ -186,7 +192,10 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """Everything the plan must know about the shop. `lengths` is what a bare number means: "mm" or "in"."""
+    """Everything the plan must know about the shop. `lengths` is what a bare number means: "mm" or "in".
+
+    `shims` are the thicknesses of strips that the shop owns, to be put between a piece and its fence or stop; nm.
+    """
 
     name: str
     stations: tuple[Station, ...]
@@ -197,6 +206,7 @@ class Shop:
     limits: Limits = field(default_factory=Limits)
     glues: tuple[Glue, ...] = ()
     spacers: bool = True
+    shims: tuple[Nm, ...] = ()
 
     def __post_init__(self) -> None:
         problems = []

@@ -88,16 +88,21 @@ def becomes_text(becomes: Iterable[tuple[str, int]]) -> str:
 
 
 def lying_text(pieces: Pieces) -> str:
-    """How pieces lie on the table of the mortiser and at which stop; empty at other stations."""
+    """How pieces lie where they are cut into, one way after the other; empty where that does not matter."""
+    said = "; then ".join(filter(None, (_lying_once(one) for one in pieces.each)))
+    mirrored = "mirrored" if pieces.mirrored else ""
+    return ", ".join(filter(None, (said, mirrored)))
+
+
+def _lying_once(pieces: Pieces) -> str:
     said = []
     if pieces.slotted:
         said.append(f"slot in the {pieces.slotted}")
     if pieces.down:
         said.append(f"{pieces.down} side down" if pieces.down in ("face", "back") else f"{pieces.down} down")
     if pieces.reference and pieces.at:
-        said.append(f"{pieces.reference} at the {pieces.at} stop")
-    if pieces.mirrored:
-        said.append("mirrored")
+        at_stop = pieces.at in ("left", "right")
+        said.append(f"{pieces.reference} at the {pieces.at}{' stop' if at_stop else ''}")
     return ", ".join(said)
 
 

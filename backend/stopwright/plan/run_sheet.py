@@ -2,9 +2,9 @@
 
 import json
 from base64 import b32encode
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
 from hashlib import sha256
@@ -85,11 +85,23 @@ class SpacerBlock:
 
 
 @dataclass(frozen=True, slots=True)
-class Pieces:
-    """How many pieces of a part are worked in a run; the sides are given at the mortiser.
+class Lying:
+    """How a piece lies for one cut: the side down, what is against `at` (an end stop "left" or "right", the fence, the
+    stop, the sled, the peg, a finger over the peg), and at the mortiser the side that is slotted.
+    """
 
-    `mirrored` marks the half of a handed pair whose marked end lies at the other hand. `at` is "left" or "right";
-    `note` is what the part list says of the part.
+    down: Side
+    reference: str
+    at: str
+    slotted: Side | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """How many pieces of a part are worked in a run, and how they lie where they are cut into.
+
+    `mirrored` marks the half of a handed pair whose marked end lies at the other hand. `then` are further cuts in the
+    same pieces at the same stops, in which they lie otherwise; `note` is what the part list says of the part.
     """
 
     mark: str
@@ -101,6 +113,29 @@ class Pieces:
     at: str = ""
     mirrored: bool = False
     note: str = ""
+    then: tuple[Lying, ...] = ()
+
+    @property
+    def each(self) -> "tuple[Pieces, ...]":
+        """The same pieces once for each cut, as they lie for it."""
+        more = (
+            replace(self, slotted=one.slotted, down=one.down, reference=one.reference, at=one.at, then=())
+            for one in self.then
+        )
+        return (replace(self, then=()), *more)
+
+
+def rows_together(rows: Iterable[Pieces]) -> tuple[Pieces, ...]:
+    """One row for each part and hand: rows of the same pieces that lie otherwise become further cuts of the first."""
+    found: dict[tuple[str, bool], Pieces] = {}
+    for row in rows:
+        first = found.get((row.mark, row.mirrored))
+        if first is None or row.down is None:
+            found[row.mark, row.mirrored] = row
+        else:
+            lying = Lying(row.down, row.reference, row.at, row.slotted)
+            found[row.mark, row.mirrored] = replace(first, then=(*first.then, lying))
+    return tuple(found.values())
 
 
 class Form(StrEnum):
@@ -218,6 +253,13 @@ class Run:
     def count(self) -> int:
         """How many workpieces are worked in all: boards, strips or pieces."""
         return sum(line.count for line in self.lines or self.pieces)
+
+    @property
+    def passes(self) -> int:
+        """How often a workpiece passes the tool in all: a piece that lies in several ways does so for each."""
+        if self.lines:
+            return self.count
+        return sum(pieces.count * (1 + len(pieces.then)) for pieces in self.pieces)
 
 
 def run_id(station: str, work: str, stops: Sequence[Sequence[str]], spacer: Sequence[int], lot: str) -> str:

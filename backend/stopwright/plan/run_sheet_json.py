@@ -93,15 +93,16 @@ def _pieces(pieces: Pieces) -> dict[str, Any]:
     plain: dict[str, Any] = {"mark": pieces.mark, "name": pieces.name, "count": pieces.count}
     if pieces.note:
         plain["note"] = pieces.note
-    if pieces.slotted and pieces.down:
-        plain |= {
-            "slotted": pieces.slotted.value,
-            "down": pieces.down.value,
-            "reference": pieces.reference,
-            "at": pieces.at,
-            "mirrored": pieces.mirrored,
-        }
+    if pieces.down:
+        first, *then = (_lying(one) for one in pieces.each)
+        plain |= first | {"mirrored": pieces.mirrored} | ({"then": then} if then else {})
     return plain
+
+
+def _lying(pieces: Pieces) -> dict[str, Any]:
+    slotted = {"slotted": pieces.slotted.value} if pieces.slotted else {}
+    down = {"down": pieces.down.value} if pieces.down else {}
+    return slotted | down | {"reference": pieces.reference, "at": pieces.at}
 
 
 def _spacer(spacer: Spacer, show: Show) -> dict[str, Any]:

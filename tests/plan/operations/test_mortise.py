@@ -145,7 +145,8 @@ def test_axes_that_a_shop_does_not_have_are_left_out() -> None:
 
 def test_a_mortiser_without_any_axis_is_one_run_with_every_slot() -> None:
     (run,) = plan(a_frame(a_joint()), Station("mortiser", ("mortise",))).runs
-    assert run.count == 4 + 2 + 2
+    assert run.count == 4 + 2
+    assert run.passes == 4 + 2 + 2  # each rail has a slot at both its ends
 
 
 def test_run_ids_are_unique() -> None:

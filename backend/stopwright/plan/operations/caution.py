@@ -133,5 +133,19 @@ SHORT_TO_CUT = Caution(
     (_SHORT_TO_CUT,),
 )
 
+COMBS = Caution(
+    "Where no guard fits (grooving, rebating, tenoning): combs or a jig at hand and in place.",
+    "California Code of Regulations, title 8, section 4296(a)",
+    "S",
+    always,
+)
+DUST = Caution(
+    "Wipe the stop before every piece: dust there makes every place wrong. Measure one piece in ten again.",
+    "common practice",
+    "P",
+    lambda scene: any(stop.sets in ("length", "end stop left", "end stop right") for stop in scene.run.stops),
+)
+
+AT_A_CUT = (STOP_MOVES, COMBS, DUST)
 AT_A_SAW = (STOP_MOVES, SAW_NOISE, RIVING_KNIFE)
 ACROSS_AT_A_SAW = (*AT_A_SAW, FENCE_AND_STOP, SHORT_TO_CUT)

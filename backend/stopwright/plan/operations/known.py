@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from importlib import import_module
 from pkgutil import iter_modules
 
+from stopwright.model.cuts import Cut
 from stopwright.plan import operations
 from stopwright.plan.operations import caution, operation, roles
 from stopwright.plan.operations.caution import Caution
@@ -23,6 +24,11 @@ OPERATIONS: dict[str, Operation] = {one.work: one for one in sorted(_found(), ke
 
 ROLES: dict[str, Role] = {role.name: role for one in OPERATIONS.values() for role in one.roles}
 """What axes of stations can set, by name."""
+
+CUTS: dict[str, type[Cut]] = {
+    kind.kind: kind for one in OPERATIONS.values() for kind in one.asked if issubclass(kind, Cut)
+}
+"""What a job file may ask for besides joints, mitres and mouldings, by the name of its table."""
 
 CAUTIONS: tuple[Caution, ...] = tuple(dict.fromkeys(caution for one in OPERATIONS.values() for caution in one.cautions))
 """Every caution once."""

@@ -39,7 +39,7 @@ from stopwright.plan.operations.roles import (
     TRAVEL_FROM,
     TRAVEL_TO,
 )
-from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock
+from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock, rows_together
 from stopwright.plan.solid import Solid, box
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
@@ -125,7 +125,7 @@ def _run(stands: Positions, block: Block, workings: Sequence[Working], job: Job,
         if axis:
             tolerance = None if sets == BIT.name else strictest_tolerance(parts, place)
             stops.append(set_stop(axis, place, Move.SET, tolerance, _mark(axis, first)))
-    rows = tuple(_pieces(working, part) for working, part in zip(workings, parts, strict=True))
+    rows = rows_together(_pieces(working, part) for working, part in zip(workings, parts, strict=True))
     spacer = Spacer(*block) if block != NO_BLOCK else None
     lot = BENEATH if block[2] == BENEATH else ""  # the same block before a piece makes another run
     return Run(0, station.name, WORK, tuple(stops), rows, spacer=spacer, note=_note(workings), lot=lot)
@@ -230,7 +230,7 @@ OPERATION = Operation(
     title="",
     comes_to="comes to",
     roles=(BIT, TABLE_HEIGHT, DEPTH, TRAVEL_FROM, TRAVEL_TO, END_STOP_LEFT, END_STOP_RIGHT),
-    asked=Joint,
+    asked=(Joint,),
     setups=_setups,
     follow=_follow,
     removes=_removes,

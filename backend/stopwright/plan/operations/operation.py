@@ -118,7 +118,7 @@ class Operation:
     `work` is its name, as in the shop file; `stage` where it usually stands on the way of the wood; `title` how a run
     is headed beside its station, "" where the name of a station that does nothing else says enough. `comes_to` is what
     happens at a mark of the scale: it "cuts" or "planes to" so much. `roles` are what it sets at a station. `asked` is
-    the thing in a job file that asks for it, None where every job does. `setups` plans it, `follow` tells what a run
+    the things in a job file that ask for it, none where every job does. `setups` plans it, `follow` tells what a run
     takes and gives, `removes` what it takes away of a finished part, `reason` why a run stands where it stands (each
     sentence without capital and full stop), `picture` draws a run.
     """
@@ -128,7 +128,7 @@ class Operation:
     title: str
     comes_to: str
     roles: tuple[Role, ...]
-    asked: type[Any] | None
+    asked: tuple[type[Any], ...]
     setups: Callable[[Task], Setups]
     follow: Callable[[Way, Run, Station], Worked]
     removes: Callable[[Job, Part], Iterable[Solid]]

@@ -15,7 +15,7 @@ def setting_minutes(station: Station, stops: Sequence[Stop]) -> float:
 def run_minutes(station: Station, run: Run, carried: bool) -> float:
     """Minutes for a whole run: its settings, what it works, and the carrying and starting where a stack is fetched."""
     between = station.minutes_between if carried else 0.0
-    return setting_minutes(station, run.stops) + run.count * station.minutes_per_piece + between
+    return setting_minutes(station, run.stops) + run.passes * station.minutes_per_piece + between
 
 
 def is_carried(run: Run, before: Run | None) -> bool:

@@ -1,0 +1,59 @@
+"""Cuts that a job asks for besides sizes, joints, mitres and mouldings: what all of them have in common.
+
+The kinds themselves are dataclasses in the files of their operations. Their fields carry the words of the form in
+which they are typed (`asked`), so that reader, writer and page are made from them.
+"""
+
+from collections.abc import Iterator
+from dataclasses import MISSING, dataclass, field
+from typing import Any, ClassVar, NamedTuple
+
+from stopwright.errors import Inconsistent, Problem
+
+
+class FieldWords(NamedTuple):
+    """How a field is called in a form, and what it is for in one line."""
+
+    label: str
+    use: str
+
+
+def asked(label: str, use: str = "", default: Any = MISSING) -> Any:
+    """A field of a cut with its words."""
+    return field(default=default, metadata={"words": FieldWords(label, use)})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """One cut in all pieces of some parts. `station` is where it is made, "" where the plan chooses.
+
+    Raises Inconsistent with every field at fault.
+    """
+
+    kind: ClassVar[str] = "cut"
+    letter: ClassVar[str] = ""
+
+    mark: str = asked("Mark", "such as G1; it stands on the run sheet")
+    parts: tuple[str, ...] = asked("Parts", "the marks of the parts that get it")
+    station: str = asked("Station", "where it is made; empty: the plan chooses", "")
+
+    def __post_init__(self) -> None:
+        problems = [*self._of_every_cut(), *self.problems()]
+        if problems:
+            raise Inconsistent(f"{self.kind} {self.mark}".rstrip(), problems)
+
+    def problems(self) -> Iterator[Problem]:
+        """What contradicts itself in this kind of cut."""
+        yield from ()
+
+    def fitting(self) -> tuple[str, ...]:
+        """The marks of other parts that this cut has to fit."""
+        return ()
+
+    def _of_every_cut(self) -> Iterator[Problem]:
+        if not self.mark:
+            yield Problem("mark", "is empty", f"write a mark such as {self.letter}1")
+        if not self.parts or not all(self.parts):
+            yield Problem("parts", "is empty", "write the marks of the parts that get it")
+        if len(set(self.parts)) < len(self.parts):
+            yield Problem("parts", "names a part twice", "name each part once")

@@ -1,0 +1,255 @@
+"""Bore: single holes and rows, at a borer with fence, end stop and peg, or at a slot mortiser without travel."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import Nm, SignedNm, format_length
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import ENDS, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.joinery.hands import OUTWARD, Vector
+from stopwright.plan.operations.caution import DUST, STOP_MOVES, Caution, always
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.roles import (
+    BIT,
+    DEPTH,
+    DRILL,
+    DRILL_DEPTH,
+    DRILL_FENCE,
+    END_STOP_LEFT,
+    END_STOP_RIGHT,
+    PEG,
+    TABLE_HEIGHT,
+    TRAVEL_FROM,
+    TRAVEL_TO,
+)
+from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.cut_helpers import beyond, follow_pieces
+from stopwright.plan.stations.cut_setups import CALLED, Lying, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.part_sides import FACES, across_of, opposite, size_along, slab
+
+WORK = "bore"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holes(Cut):
+    """A row of holes: the row `at` from the side `from_`, the first centre `first` from the reference end; nm.
+
+    On a long side that is the marked end, on an end the face edge.
+    """
+
+    kind: ClassVar[str] = "holes"
+    letter: ClassVar[str] = "S"
+
+    side: Side = asked("Side", "the side that is bored into")
+    from_: Side = asked("Measured from", "the side that the row is measured from")
+    at: Nm = asked("Row", "from there to the centres")
+    first: Nm = asked("First hole", "its centre from the marked end; on an end, from the face edge")
+    pitch: Nm = asked("Pitch", "from hole to hole", 0)
+    count: int = asked("Holes", "how many in the row", 1)
+    diameter: Nm = asked("Diameter", "of the drill")
+    depth: Nm = asked("Depth", "of the hole")
+
+    def problems(self) -> Iterator[Problem]:
+        """A reference that does not lie beside the side, no holes, holes that run into each other, nothing deep."""
+        beside = FACES if self.side in ENDS else across_of(self.side)
+        if self.from_ not in beside:
+            choices = " or ".join(beside)
+            yield Problem("from", f"'{self.from_}' does not lie beside the {self.side}", f"choose {choices}")
+        if not 1 <= self.count <= 500:
+            yield Problem("count", f"{self.count} is not from 1 to 500", "write how many holes the row has")
+        if self.count > 1 and self.pitch < self.diameter:
+            yield Problem("pitch", "the holes would run into each other", "write the distance from hole to hole")
+        for one in ("diameter", "depth"):
+            if getattr(self, one) <= 0:
+                yield Problem(one, "is not above 0", f"write its {one}")
+
+    @property
+    def reference(self) -> Side:
+        """What the first hole is measured from."""
+        return Side.EDGE if self.side in ENDS else Side.MARKED_END
+
+    @property
+    def last(self) -> Nm:
+        """The centre of the last hole."""
+        return self.first + (self.count - 1) * self.pitch
+
+
+def _setups(task: Task) -> Setups:
+    wanted = [
+        Wanted(cut, part, Stage.SLOTS, partial(_passes, cut, part, task.shop))
+        for cut in task.job.cuts
+        if isinstance(cut, Holes)
+        for part in (task.job.part(mark) for mark in cut.parts)
+    ]
+    return plan_cuts(task, WORK, wanted)
+
+
+def _passes(cut: Holes, part: Part, shop: Shop, station: Station) -> Sequence[Pass] | str:
+    half = cut.diameter // 2
+    reach = {cut.from_: cut.at + half, cut.reference: cut.last + half, cut.side: cut.depth}
+    for text in beyond(part, reach, shop):
+        return text
+    if station.axis(DRILL_FENCE.name):
+        if cut.side not in FACES:
+            return f"the {station.name} bores from above, and the part does not stand on its side; use a slot mortiser"
+        if station.drills and cut.diameter not in station.drills:
+            return f"the {station.name} has no drill of {format_length(cut.diameter, shop.show)}; write it in drills"
+        return _at_a_borer(cut, station)
+    if station.axis(TABLE_HEIGHT.name):
+        if cut.side in FACES:
+            return f"the {station.name} bores into edges and ends; give it to a borer"
+        return _at_a_mortiser(cut, station)
+    return f"the {station.name} has neither a drill fence nor a table height to set; add the axis"
+
+
+def _at_a_borer(cut: Holes, station: Station) -> Sequence[Pass] | str:
+    """The face up, its edge against the fence, the marked end at a stop; the peg takes the holes after the first."""
+    passes = []
+    for mirrored in (False, True):
+        left = _right_of(cut.from_, cut.side) == (1, 0, 0)
+        at, stop = ("left", END_STOP_LEFT) if left is not mirrored else ("right", END_STOP_RIGHT)
+        if not station.axis(stop.name):
+            return f"the {station.name} has no {stop.name} to set; add an axis that sets {stop.name}"
+        base: Places = ((DRILL.name, cut.diameter), (DRILL_FENCE.name, cut.at), (DRILL_DEPTH.name, cut.depth))
+        note = f"{CALLED.get(cut.side, str(cut.side))} up, {CALLED.get(cut.from_, str(cut.from_))} against the fence"
+        lying = Lying(opposite(cut.side), cut.reference, at)
+        if cut.count > 1 and station.axis(PEG.name):
+            places = (*base, (stop.name, cut.first), (PEG.name, cut.pitch))
+            passes.append(Pass(places, lying, None, f"{note}; {cut.count} holes, hole after hole on the peg", mirrored))
+            continue
+        for number in range(cut.count):
+            places = (*base, (stop.name, cut.first + number * cut.pitch))
+            passes.append(Pass(places, lying, None, f"{note}; hole {number + 1} of {cut.count}", mirrored))
+    return passes
+
+
+def _at_a_mortiser(cut: Holes, station: Station) -> Sequence[Pass] | str:
+    """As a slot without travel: the side that the row is measured from lies down."""
+    passes = []
+    for mirrored in (False, True):
+        left = _right_of(opposite(cut.side), opposite(cut.from_)) == _into(cut.reference)
+        at, stop = ("left", END_STOP_LEFT) if left is not mirrored else ("right", END_STOP_RIGHT)
+        if not station.axis(stop.name):
+            return f"the {station.name} has no {stop.name} to set; add an axis that sets {stop.name}"
+        for number in range(cut.count):
+            centre = cut.first + number * cut.pitch
+            places: Places = (
+                (BIT.name, cut.diameter),
+                (TABLE_HEIGHT.name, cut.at),
+                (DEPTH.name, cut.depth),
+                (TRAVEL_FROM.name, centre),
+                (TRAVEL_TO.name, centre),
+                (stop.name, 0),
+            )
+            there = tuple(one for one in places if station.axis(one[0]))
+            note = f"{cut.side} to the bit; hole {number + 1} of {cut.count}, no travel"
+            passes.append(Pass(there, Lying(cut.from_, cut.reference, at), None, note, mirrored))
+    return passes
+
+
+def _into(reference: Side) -> Vector:
+    return (0, 1, 0) if reference is Side.EDGE else (1, 0, 0)
+
+
+def _right_of(forward: Side, up: Side) -> Vector:
+    """What lies to the right of somebody who looks along the outward normal of one side, another side being up."""
+    f, u = OUTWARD[forward], OUTWARD[up]
+    return (f[1] * u[2] - f[2] * u[1], f[2] * u[0] - f[0] * u[2], f[0] * u[1] - f[1] * u[0])
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    """Each hole with the square around it."""
+    for cut in job.cuts:
+        if isinstance(cut, Holes) and part.mark in cut.parts:
+            half = cut.diameter // 2
+            row: tuple[SignedNm, SignedNm] = (cut.at - half, cut.at + half)
+            for number in range(cut.count):
+                centre = cut.first + number * cut.pitch
+                along = (centre - half, centre + half)
+                yield slab(cut.mark, part, {cut.from_: row, cut.reference: along, cut.side: (0, cut.depth)})
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    yield "after the length is cut: the first hole is measured from an end"
+    if any(stop.sets == PEG.name for stop in run.stops):
+        yield "one stop and a peg for the whole row"
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    """The piece from above: fence behind it, end stop at its side, the first hole in its place and those after it."""
+    by_role = {stop.sets: stop for stop in run.stops}
+    pieces = next((one for one in run.pieces if one.at), None)
+    row = by_role.get(DRILL_FENCE.name) or by_role.get(TABLE_HEIGHT.name)
+    first = by_role.get(END_STOP_LEFT.name) or by_role.get(END_STOP_RIGHT.name)
+    if pieces is None or row is None or first is None:
+        return
+    centre = by_role.get(TRAVEL_FROM.name, first)
+    right = pieces.at == "right"
+    stop, inward = (314.0, -1) if right else (46.0, 1)
+    part = job.part(pieces.mark)
+    wide = size_along(part, Side.EDGE if row.sets == DRILL_FENCE.name else Side.FACE)
+    at, far = row.reads, centre.target if isinstance(centre.target, int) else 0
+    scale = min(54 / max(wide, at, 1), 150 / max(far, 1))
+    peg = by_role.get(PEG.name)
+    canvas.box("fence", 8, 8, WIDE - 16, 10)
+    free = stop + inward * 230
+    canvas.wood(min(stop, free), 18, abs(free - stop), wide * scale)
+    canvas.box("stop" if first.move is Move.SET else "stop stands", stop - (0 if right else 13), 8, 13, 58)
+    for number in range(3 if peg else 1):
+        step = peg.target if peg and isinstance(peg.target, int) else 0
+        x = stop + inward * (far + number * step) * scale
+        if min(stop, free) < x < max(stop, free):
+            canvas.circle("bit" if number == 0 else "slot", x, 18 + at * scale, 4)
+    floor = 18 + wide * scale
+    ends = sorted((stop, stop + inward * far * scale))
+    canvas.across(ends[0], ends[1], floor + 12, far, centre.axis)
+    canvas.tall = floor + 36
+    canvas.label = f"The row in its place: {pieces.reference} at the {pieces.at} stop, the first hole from it"
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.SLOTS,
+    title="bore",
+    comes_to="comes to",
+    roles=(
+        DRILL,
+        DRILL_FENCE,
+        DRILL_DEPTH,
+        PEG,
+        BIT,
+        TABLE_HEIGHT,
+        DEPTH,
+        TRAVEL_FROM,
+        TRAVEL_TO,
+        END_STOP_LEFT,
+        END_STOP_RIGHT,
+    ),
+    asked=(Holes,),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=_removes,
+    cautions=(
+        STOP_MOVES,
+        DUST,
+        Caution(
+            "Clamp the piece or hold it against fence and stop; no gloves at a turning drill.",
+            "common practice",
+            "P",
+            always,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

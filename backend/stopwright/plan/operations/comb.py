@@ -1,0 +1,165 @@
+"""Comb joint: fingers of two parts into each other, spaced by a peg; the gap before the peg decides how they fit."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import MM, Nm, format_length
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.roles import BLADE_HEIGHT, PEG, TOOL
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
+from stopwright.plan.stations.cut_setups import Lying, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.part_sides import slab
+
+WORK = "comb"
+PROUD: Nm = 3 * MM // 10
+"""How far the fingers stand out, to be planed off (common practice, 0.2 to 0.5)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comb(Cut):
+    """Fingers on the ends of two parts: the first begins with a finger at its face edge, the second with a slot; nm.
+
+    `cutter` is the width of tool and peg; the gap between them is `cutter` less `play`.
+    """
+
+    kind: ClassVar[str] = "comb"
+    letter: ClassVar[str] = "C"
+
+    ends: RailEnds = asked("Ends", "both, marked end or other end, of each part", RailEnds.BOTH)
+    cutter: Nm = asked("Cutter", "width of the tool, and of the peg")
+    play: Nm = asked("Play", "of a finger in its slot", MM // 10)
+
+    def problems(self) -> Iterator[Problem]:
+        """Not two parts, no cutter, more play than cutter."""
+        if len(self.parts) != 2:
+            yield Problem("parts", "are not two", "write the marks of the two parts that meet")
+        if self.cutter <= 0:
+            yield Problem("cutter", "is not above 0", "write how wide the tool is")
+        elif not 0 <= self.play < self.cutter:
+            yield Problem("play", "is not smaller than the cutter", "write what a finger may have, such as 0.1")
+
+    @property
+    def gap(self) -> Nm:
+        """Between the near side of the cutter and the peg: the width of a finger, nm."""
+        return self.cutter - self.play
+
+    @property
+    def pitch(self) -> Nm:
+        """From slot to slot, nm."""
+        return self.cutter + self.gap
+
+
+def height_for(cut: Comb, fingers: int) -> Nm:
+    """The width of parts that have a finger at both edges, `fingers` and slots together in all, odd; nm.
+
+    >>> height_for(Comb(mark="C1", parts=("A", "B"), cutter=8 * MM), 13) / MM
+    103.3
+    """
+    return (fingers - 1) // 2 * cut.pitch + cut.gap
+
+
+def slots_in(cut: Comb, part: Part, is_first: bool) -> Iterator[tuple[Nm, Nm]]:
+    """From and to of every slot from the face edge, the last one as far as the part goes, nm."""
+    start = cut.gap if is_first else 0
+    while start < part.width:
+        yield start, min(start + cut.cutter, part.width)
+        start += cut.pitch
+
+
+def _setups(task: Task) -> Setups:
+    wanted = []
+    for cut in task.job.cuts:
+        if isinstance(cut, Comb):
+            one, two = (task.job.part(mark) for mark in cut.parts)
+            for part, mate, is_first in ((one, two, True), (two, one, False)):
+                passes = partial(_passes, cut, part, mate, is_first, task.shop)
+                wanted.append(Wanted(cut, part, Stage.ENDS, passes))
+    return plan_cuts(task, WORK, wanted)
+
+
+def _passes(cut: Comb, part: Part, mate: Part, is_first: bool, shop: Shop, station: Station) -> Sequence[Pass] | str:
+    if part.width != mate.width:
+        wide, other = format_length(part.width, shop.show), format_length(mate.width, shop.show)
+        return f"{part.mark} is {wide} wide and {mate.mark} {other}; make them alike, their fingers meet edge to edge"
+    if not (station.axis(PEG.name) and station.axis(BLADE_HEIGHT.name)):
+        return f"the {station.name} has not a peg and a blade height to set; add the axes"
+    if cut.cutter not in {*station.tools, station.kerf}:
+        size = format_length(cut.cutter, shop.show)
+        return f"the {station.name} has no tool of {size}; write it in tools, where the machine may carry it"
+    put_in: Places = ((TOOL.name, cut.cutter),) if station.axis(TOOL.name) else ()
+    places = (*put_in, (PEG.name, cut.gap), (BLADE_HEIGHT.name, mate.thickness + PROUD))
+    note = "slot after slot over the peg; the second part begins by a finger of the first one, over the peg"
+    at = "peg" if is_first else "finger"
+    return [Pass(places, Lying(end, Side.EDGE, at), note=note) for end in ends_of(cut.ends)]
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    for cut in job.cuts:
+        if isinstance(cut, Comb) and part.mark in cut.parts:
+            mate = job.part(next(mark for mark in cut.parts if mark != part.mark))
+            for end in ends_of(cut.ends):
+                for span in slots_in(cut, part, part.mark == cut.parts[0]):
+                    yield slab(cut.mark, part, {end: (0, mate.thickness + PROUD), Side.EDGE: span})
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    yield "after the length is cut; the gap at the peg is the only setting for the fit"
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
+    """From the front: the piece upright on the peg, the tool beside it, the gap between the two."""
+    gap = next((stop for stop in run.stops if stop.sets == PEG.name), None)
+    height = next((stop for stop in run.stops if stop.sets == BLADE_HEIGHT.name), None)
+    if gap is None or height is None:
+        return
+    table = 92.0
+    canvas.box("table", 8, table, 344, 8)
+    canvas.wood_upright(120, 12, 170, table - 12)
+    canvas.box("slot", 150, table - 34, 28, 34)
+    canvas.box("slot", 206, table - 34, 28, 34)
+    canvas.box("stop", 150, table - 28, 28, 28)
+    canvas.line("blade", 206, table - 34, 206, table + 8)
+    canvas.across(178, 206, table + 14, gap.reads, gap.axis)
+    canvas.upright(310, table - 34, table)
+    canvas.length_inside(height.reads, 326, table - 40, height.axis)
+    canvas.tall = 126
+    canvas.label = "From the front: the piece upright, a slot over the peg, the tool beside it and the gap between them"
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.ENDS,
+    title="comb joint",
+    comes_to="comes to",
+    roles=(TOOL, PEG, BLADE_HEIGHT),
+    asked=(Comb,),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=_removes,
+    cautions=(
+        *AT_A_CUT,
+        Caution(
+            "Guard and riving knife off only while the work is held and other guarding is put; refit them at once.",
+            "J. Gorman, circular saw bench safety",
+            "S",
+            always,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

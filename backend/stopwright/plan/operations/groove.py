@@ -1,0 +1,302 @@
+"""Groove and housing: a slot along the grain, or across it, at a saw with a blade height or at a spindle."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from math import isqrt
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import MM, Nm, format_length
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import EDGES, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import AT_A_CUT, Caution, Scene, always
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.roles import (
+    BACK_STOP,
+    BLADE_HEIGHT,
+    CUTTER,
+    FRONT_STOP,
+    LENGTH,
+    SPINDLE_FENCE,
+    SPINDLE_HEIGHT,
+    TOOL,
+    WIDTH,
+)
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.cut_helpers import follow_pieces
+from stopwright.plan.stations.cut_setups import Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.part_sides import across_of, leading_end, size_along, slab
+from stopwright.plan.stations.slot_cuts import Slot, slot_passes
+from stopwright.plan.stations.slot_drawing import draw_slot
+
+WORK = "groove"
+PANEL_PLAY: Nm = MM // 5
+"""Room for what slides in a groove (common practice)."""
+HOUSING_PLAY: Nm = MM // 10
+"""Room for what is glued into a housing under hand pressure (common practice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Groove(Cut):
+    """A slot along the grain; lengths in nm, `start` and `end` from the marked end where it does not run through.
+
+    `at` is its near wall from the side `from_`. It is `width` wide, or fits the thickness of the part `fits`.
+    """
+
+    kind: ClassVar[str] = "groove"
+    letter: ClassVar[str] = "G"
+
+    side: Side = asked("Side", "the side that is cut into")
+    from_: Side = asked("Measured from", "the side that its near wall is measured from")
+    at: Nm = asked("Near wall", "from there to the nearer wall of the groove")
+    width: Nm | None = asked("Width", "or say below what it has to fit", None)
+    fits: str = asked("Fits", "the mark of the part that goes in: its thickness and the play are the width", "")
+    play: Nm = asked("Play", "room for what goes in", PANEL_PLAY)
+    depth: Nm = asked("Depth", "at most half of the wood")
+    start: Nm | None = asked("Starts", "from the marked end; empty: it runs out there", None)
+    end: Nm | None = asked("Ends", "from the marked end; empty: it runs out at the other end", None)
+
+    def problems(self) -> Iterator[Problem]:
+        """A side that is an end, a reference on the same faces, no width or two, nothing deep or long."""
+        if self.side not in (Side.FACE, Side.BACK, *EDGES):
+            yield Problem("side", f"'{self.side}' is an end", "choose from face, back, edge, far edge")
+        elif self.from_ not in across_of(self.side):
+            choices = " or ".join(across_of(self.side))
+            yield Problem("from", f"'{self.from_}' does not lie beside the {self.side}", f"choose {choices}")
+        yield from _of_the_slot(self.width, self.fits, self.depth)
+        if self.end is not None and self.end <= (self.start or 0):
+            yield Problem("end", "does not lie beyond start", "measure both from the marked end")
+
+    def fitting(self) -> tuple[str, ...]:
+        """The part that goes in."""
+        return (self.fits,) if self.fits else ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Housing(Cut):
+    """Slots across the grain, their near walls `at` from the marked end; nm.
+
+    Each is `width` wide, or fits the thickness of the part `fits`. `stopped` is how far behind the edge `stopped_at`
+    it ends; 0 where it runs through.
+    """
+
+    kind: ClassVar[str] = "housing"
+    letter: ClassVar[str] = "H"
+
+    side: Side = asked("Side", "face or back")
+    at: tuple[Nm, ...] = asked("Near walls", "from the marked end, with ; between them")
+    width: Nm | None = asked("Width", "or say below what it has to fit", None)
+    fits: str = asked("Fits", "the mark of the part that goes in: its thickness and the play are the width", "")
+    play: Nm = asked("Play", "room for what goes in", HOUSING_PLAY)
+    depth: Nm = asked("Depth", "a third to half of the wood")
+    stopped: Nm = asked("Stopped", "how far behind the front edge it ends; empty: it runs through", 0)
+    stopped_at: Side = asked("Front edge", "edge or far edge, where it is stopped", Side.EDGE)
+
+    def problems(self) -> Iterator[Problem]:
+        """A side that is none of the faces, no place, no width or two, nothing deep."""
+        if self.side not in (Side.FACE, Side.BACK):
+            yield Problem("side", f"a housing is not cut into the {self.side}", "choose face or back")
+        if not self.at:
+            yield Problem("at", "is empty", "write where each begins, from the marked end")
+        if self.stopped_at not in EDGES:
+            yield Problem("stopped_at", f"'{self.stopped_at}' is no edge", "choose edge or far edge")
+        yield from _of_the_slot(self.width, self.fits, self.depth)
+
+    def fitting(self) -> tuple[str, ...]:
+        """The part that goes in."""
+        return (self.fits,) if self.fits else ()
+
+
+def _of_the_slot(width: Nm | None, fits: str, depth: Nm) -> Iterator[Problem]:
+    if (width is None) == (not fits):
+        yield Problem("width", "give either width or fits", "write the width, or the mark of the part that goes in")
+    if width is not None and width <= 0:
+        yield Problem("width", "is not above 0", "write how wide it is")
+    if depth <= 0:
+        yield Problem("depth", "is not above 0", "write how deep it is")
+
+
+def width_of(cut: Groove | Housing, job: Job) -> Nm:
+    """How wide the slot is: as given, or the thickness of what goes in and the play, nm."""
+    return job.part(cut.fits).thickness + cut.play if cut.fits else cut.width or 0
+
+
+def slots_of_cut(cut: Groove | Housing, part: Part, job: Job) -> Iterator[Slot]:
+    """Every slot that a cut makes in a part."""
+    if isinstance(cut, Groove):
+        yield Slot(part, cut.side, cut.from_, cut.at, width_of(cut, job), cut.depth)
+        return
+    for near in cut.at:
+        yield Slot(part, cut.side, Side.MARKED_END, near, width_of(cut, job), cut.depth)
+
+
+def _setups(task: Task) -> Setups:
+    wanted = []
+    for cut in task.job.cuts:
+        if isinstance(cut, Groove | Housing):
+            stage = Stage.ALONG if isinstance(cut, Groove) else Stage.ACROSS
+            for part in (task.job.part(mark) for mark in cut.parts):
+                wanted += [
+                    Wanted(cut, part, stage, partial(_passes, cut, slot, task.shop))
+                    for slot in slots_of_cut(cut, part, task.job)
+                ]
+    return plan_cuts(task, WORK, wanted)
+
+
+def _passes(cut: Groove | Housing, slot: Slot, shop: Shop, station: Station) -> Sequence[Pass] | str:
+    if text := _does_not_fit(cut, slot, shop):
+        return text
+    found = slot_passes(slot, station, shop)
+    if isinstance(found, str):
+        return found
+    if isinstance(cut, Housing):
+        if cut.stopped:
+            return f"it is stopped, and the {station.name} cuts through; stop it at a spindle, or run it by hand"
+        return found
+    if cut.start is None and cut.end is None:
+        return found
+    return _stopped(cut, slot, found, station, shop)
+
+
+def _does_not_fit(cut: Groove | Housing, slot: Slot, shop: Shop) -> str:
+    part = slot.part
+    wood, room = size_along(part, slot.side), size_along(part, slot.reference)
+    if 2 * slot.depth > wood:
+        deep, half = format_length(slot.depth, shop.show), format_length(wood // 2, shop.show)
+        return f"{deep} is deeper than half of the wood, {half}; make it shallower"
+    if slot.near + slot.width > room:
+        end, whole = format_length(slot.near + slot.width, shop.show), format_length(room, shop.show)
+        return f"its far wall would lie at {end}, the part is only {whole}; move it or make it narrower"
+    if isinstance(cut, Groove) and max(cut.start or 0, cut.end or 0) > part.length:
+        return f"it would end beyond the part, which is {format_length(part.length, shop.show)} long; measure it again"
+    return ""
+
+
+def run_out(radius: Nm, depth: Nm) -> Nm:
+    """How far a round tool cuts beyond its full depth at a stopped end: √(t(2R − t)), nm.
+
+    >>> run_out(125 * MM // 2, 8 * MM) / MM, run_out(125 * MM, 6 * MM) / MM
+    (30.59411, 38.262252)
+    """
+    return isqrt(depth * (2 * radius - depth))
+
+
+def _stopped(cut: Groove, slot: Slot, found: Sequence[Pass], station: Station, shop: Shop) -> Sequence[Pass] | str:
+    """The passes with front and back stop, measured from the axis of the tool, for each hand of the piece.
+
+    The feed begins with the leading end at A + r past the axis and stops at B − r, seen from that end.
+    """
+    if station.axis(BLADE_HEIGHT.name):
+        return f"a stopped groove is not cut on a circular saw, as the {station.name} is; give it to a spindle"
+    front, back = station.axis(FRONT_STOP.name), station.axis(BACK_STOP.name)
+    if front is None or back is None or not station.tool_radius:
+        return f"the {station.name} has no front stop, back stop and tool radius; add them, a stopped groove needs them"
+    r, length = run_out(station.tool_radius, slot.depth), slot.part.length
+    stopped = []
+    for one in found:
+        for mirrored in (False, True):
+            leads = leading_end(slot.side, one.lying.down, mirrored)
+            start, end = cut.start or 0, length if cut.end is None else cut.end
+            if leads is Side.OTHER_END:
+                start, end = length - end, length - start
+            begins, ends = start + r if start else 0, end - r if end < length else length
+            if ends < begins:
+                least = format_length(2 * r, shop.show)
+                return f"it is shorter than the run-out of the tool at both ends, {least}; make it longer"
+            stops: Places = ((BACK_STOP.name, length - begins),) if start else ()
+            stops += ((FRONT_STOP.name, ends),) if end < length else ()
+            note = f"{leads} first; stops from the axis of the tool"
+            stopped.append(Pass((*one.places, *stops), one.lying, one.shim, note, mirrored))
+    return stopped
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    for cut in job.cuts:
+        if isinstance(cut, Groove | Housing) and part.mark in cut.parts:
+            for slot in slots_of_cut(cut, part, job):
+                start, end = (cut.start, cut.end) if isinstance(cut, Groove) else (None, None)
+                walls = {slot.reference: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
+                if start is not None or end is not None:
+                    walls[Side.MARKED_END] = (start or 0, part.length if end is None else end)
+                if isinstance(cut, Housing) and cut.stopped:
+                    walls[cut.stopped_at] = (cut.stopped, part.width)
+                yield slab(cut.mark, part, walls)
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    across = any(stop.sets == LENGTH.name for stop in run.stops)
+    yield (
+        "across the grain before along it, so that the groove cleans the break-out of the housing"
+        if across
+        else "after the length is cut, before any edge is shaped that it is measured from"
+    )
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    draw_slot(canvas, run, job)
+
+
+def _at_a_saw(scene: Scene) -> bool:
+    return any(stop.sets == BLADE_HEIGHT.name for stop in scene.run.stops)
+
+
+def _at_a_spindle(scene: Scene) -> bool:
+    return any(stop.sets == SPINDLE_HEIGHT.name for stop in scene.run.stops)
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.ALONG,
+    title="groove",
+    comes_to="comes to",
+    roles=(TOOL, CUTTER, WIDTH, LENGTH, BLADE_HEIGHT, SPINDLE_HEIGHT, SPINDLE_FENCE, FRONT_STOP, BACK_STOP),
+    asked=(Groove, Housing),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=_removes,
+    cautions=(
+        *AT_A_CUT,
+        Caution(
+            "The blade does not come through the wood: the crown guard cannot stand. Groove here only with other "
+            "effective guarding, such as pressure pads that make a tunnel; a spindle is the better machine.",
+            "HSE Wood Information Sheet 16, copy of the sheet",
+            "S",
+            _at_a_saw,
+        ),
+        Caution(
+            "Riving knife and guard back on as soon as this run is done.",
+            "J. Gorman, circular saw bench safety",
+            "S",
+            _at_a_saw,
+        ),
+        Caution(
+            "A grooving head only where machine and arbor are made for it, with the guard and knife that suit it.",
+            "common practice",
+            "P",
+            _at_a_saw,
+        ),
+        Caution(
+            "False fence and pressure pads on; stopped work needs a back stop, jig or holder.",
+            "HSE Wood Information Sheet 18, copy of the sheet",
+            "S",
+            _at_a_spindle,
+        ),
+        Caution(
+            "One trial cut in spare wood of the same thickness; what goes in is measured, not what it is called.",
+            "common practice",
+            "P",
+            always,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

@@ -1,0 +1,220 @@
+"""Half lap and bridle: two parts cut away where they cross, or a fork over a tongue with one fence and two strips."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import Nm, format_length
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
+from stopwright.plan.run_sheet import Run, Spacer
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.cut_helpers import BESIDE, beyond, ends_of, follow_pieces, shoulder, with_blade
+from stopwright.plan.stations.cut_setups import Lying, Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.part_sides import size_along, slab
+from stopwright.plan.stations.slot_cuts import Slot, slot_passes
+from stopwright.plan.stations.slot_drawing import draw_slot
+
+WORK = "lap"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lap(Cut):
+    """Two parts that cross flush: the first cut away from its face side, the second from its back; nm.
+
+    `at` is where each begins, from its marked end. `depth` is taken off the first, None for half its thickness.
+    """
+
+    kind: ClassVar[str] = "lap"
+    letter: ClassVar[str] = "L"
+
+    at: tuple[Nm, ...] = asked("Begins", "in the first part; in the second, each from its marked end")
+    depth: Nm | None = asked("Depth", "taken off the first part; empty: half of it", None)
+
+    def problems(self) -> Iterator[Problem]:
+        """Not two parts, not two places, nothing deep."""
+        yield from _two(self.parts)
+        if len(self.at) != len(self.parts):
+            yield Problem("at", "is not one place for each part", "write where it begins in each of the two")
+        if self.depth is not None and self.depth <= 0:
+            yield Problem("depth", "is not above 0", "leave it out for half of the wood")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bridle(Cut):
+    """A fork on the ends of the first part, a tongue on those of the second, both as thick as `thickness`; nm."""
+
+    kind: ClassVar[str] = "bridle"
+    letter: ClassVar[str] = "B"
+
+    ends: RailEnds = asked("Ends", "both, marked end or other end, of each part", RailEnds.BOTH)
+    thickness: Nm = asked("Thickness of the tongue", "about a third of the wood")
+    from_face: Nm | None = asked("From the face side", "to its near cheek; empty: in the middle", None)
+
+    def problems(self) -> Iterator[Problem]:
+        """Not two parts, nothing thick."""
+        yield from _two(self.parts)
+        if self.thickness <= 0:
+            yield Problem("thickness", "is not above 0", "write how thick the tongue is")
+
+
+def _two(parts: Sequence[str]) -> Iterator[Problem]:
+    if len(parts) != 2:
+        yield Problem("parts", "are not two", "write the marks of the two parts that meet")
+
+
+def lap_slots(cut: Lap, job: Job) -> Iterator[Slot]:
+    """What is taken off either part: as wide as the other, so deep that the face sides come flush."""
+    one, two = (job.part(mark) for mark in cut.parts)
+    depth = one.thickness // 2 if cut.depth is None else cut.depth
+    yield Slot(one, Side.FACE, Side.MARKED_END, cut.at[0], two.width, depth)
+    yield Slot(two, Side.BACK, Side.MARKED_END, cut.at[1], one.width, two.thickness - depth)
+
+
+def near_cheek(cut: Bridle, part: Part) -> Nm:
+    """From the face side to the tongue or to the slot of the fork, nm."""
+    return (part.thickness - cut.thickness) // 2 if cut.from_face is None else cut.from_face
+
+
+def _setups(task: Task) -> Setups:
+    wanted = []
+    for cut in task.job.cuts:
+        if isinstance(cut, Lap):
+            wanted += [
+                Wanted(cut, slot.part, Stage.ACROSS, partial(_lap_passes, slot, task.shop))
+                for slot in lap_slots(cut, task.job)
+            ]
+        if isinstance(cut, Bridle):
+            one, two = (task.job.part(mark) for mark in cut.parts)
+            for part, mate, is_fork in ((one, two, True), (two, one, False)):
+                passes = partial(_bridle_passes, cut, part, mate, is_fork, task.shop)
+                wanted.append(Wanted(cut, part, Stage.ENDS, passes))
+    return plan_cuts(task, WORK, wanted)
+
+
+def _lap_passes(slot: Slot, shop: Shop, station: Station) -> Sequence[Pass] | str:
+    if not 0 < slot.depth < slot.part.thickness:
+        return "it leaves nothing of one of the two parts; choose another depth"
+    for text in beyond(slot.part, {Side.MARKED_END: slot.near + slot.width}, shop):
+        return text
+    return slot_passes(slot, station, shop)
+
+
+def _bridle_passes(
+    cut: Bridle, part: Part, mate: Part, is_fork: bool, shop: Shop, station: Station
+) -> Sequence[Pass] | str:
+    """All four cheeks at one fence: a strip as thick as the kerf and one as thick as the tongue make the others.
+
+    With the fence at f + b: the tongue's far cheek without a strip, its near cheek with both, the slot's far wall with
+    the kerf strip, its near wall with the tongue strip.
+    """
+    near, kerf, thick = near_cheek(cut, part), station.kerf, cut.thickness
+    if not 0 < near < part.thickness - thick:
+        wood = format_length(part.thickness, shop.show)
+        return f"{format_length(thick, shop.show)} does not lie within wood of {wood}; make it thinner or move it"
+    if not (station.axis(WIDTH.name) and station.axis(BLADE_HEIGHT.name)):
+        return f"the {station.name} has not a fence and a blade height to set; add the axes"
+    if (is_fork and thick < kerf) or (not is_fork and near < kerf):
+        return f"it is thinner than the kerf of the {station.name}; make it thicker or move it"
+    for text in beyond(part, {Side.MARKED_END: len(ends_of(cut.ends)) * mate.width}, shop):
+        return text
+    places = with_blade(station, ((WIDTH.name, near + thick), (BLADE_HEIGHT.name, mate.width)))
+    strips = (kerf, thick) if is_fork else (0, thick + kerf)
+    if not is_fork and not station.axis(LENGTH.name):
+        return f"the {station.name} has no stop for its shoulders; add an axis that sets {LENGTH.name}"
+    what = "slot: clear the middle in between" if is_fork else "cheeks: their waste comes off at the shoulders"
+    cheeks = [
+        Pass(
+            places,
+            Lying(end, Side.FACE, "fence"),
+            Spacer(strip, 1, BESIDE[WIDTH.name]) if strip else None,
+            what,
+        )
+        for strip in strips
+        for end in ends_of(cut.ends)
+    ]
+    if is_fork:
+        return cheeks
+    off = {Side.FACE: near, Side.BACK: part.thickness - thick - near}
+    falls = "the cheek is cut already: the waste falls, all of it to the end"
+    return [
+        *cheeks,
+        *(
+            shoulder(station, mate.width, deep, side, end, falls, turn=1)
+            for side, deep in off.items()
+            for end in ends_of(cut.ends)
+        ),
+    ]
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    for cut in job.cuts:
+        if part.mark not in cut.parts:
+            continue
+        if isinstance(cut, Lap):
+            for slot in lap_slots(cut, job):
+                if slot.part.mark == part.mark:
+                    walls = {slot.reference: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
+                    yield slab(cut.mark, part, walls)
+        if isinstance(cut, Bridle):
+            yield from _of_the_bridle(cut, part, job)
+
+
+def _of_the_bridle(cut: Bridle, part: Part, job: Job) -> Iterator[Solid]:
+    fork, tongue = (job.part(mark) for mark in cut.parts)
+    near, thick = near_cheek(cut, part), size_along(part, Side.FACE)
+    spans = [(near, near + cut.thickness)] if part.mark == fork.mark else [(0, near), (near + cut.thickness, thick)]
+    deep = tongue.width if part.mark == fork.mark else fork.width
+    for end in ends_of(cut.ends):
+        for span in spans:
+            yield slab(cut.mark, part, {end: (0, deep), Side.FACE: span})
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    yield "after the length is cut: its place is measured from an end"
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    draw_slot(canvas, run, job)
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.ACROSS,
+    title="lap",
+    comes_to="comes to",
+    roles=(TOOL, WIDTH, LENGTH, BLADE_HEIGHT),
+    asked=(Lap, Bridle),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=_removes,
+    cautions=(
+        *AT_A_CUT,
+        Caution(
+            "The blade does not come through the wood: hold the piece and put other guarding; refit the guard at once.",
+            "HSE Wood Information Sheet 16, copy of the sheet; J. Gorman, circular saw bench safety",
+            "S",
+            always,
+        ),
+        Caution(
+            "A piece that stands on its end is clamped in a jig that runs along the fence.",
+            "manual of a tenoning jig",
+            "S",
+            lambda scene: any(pieces.down in (Side.MARKED_END, Side.OTHER_END) for pieces in scene.run.pieces),
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

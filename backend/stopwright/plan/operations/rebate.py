@@ -1,0 +1,182 @@
+"""Rebate: a step along an edge or an end, in one pass at a spindle, or in two cuts at a saw."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import Nm
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import EDGES, ENDS, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import AT_A_CUT, Caution, Scene
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.roles import (
+    BLADE_HEIGHT,
+    CUTTER,
+    LENGTH,
+    SPINDLE_FENCE,
+    SPINDLE_HEIGHT,
+    TOOL,
+    WIDTH,
+)
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.cut_helpers import beyond, follow_pieces, shoulder, with_blade
+from stopwright.plan.stations.cut_setups import Lying, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.part_sides import opposite, size_along, slab
+from stopwright.plan.stations.slot_drawing import draw_slot
+
+WORK = "rebate"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rebate(Cut):
+    """A step `width` wide from an edge or end and `depth` deep from the side that gets thinner; nm."""
+
+    kind: ClassVar[str] = "rebate"
+    letter: ClassVar[str] = "R"
+
+    side: Side = asked("Side", "the side that gets thinner: face or back")
+    edge: Side = asked("Edge", "edge, far edge, marked end or other end")
+    width: Nm = asked("Width", "from the edge")
+    depth: Nm = asked("Depth", "from the side")
+
+    def problems(self) -> Iterator[Problem]:
+        """A side that is no face, an edge that is none, nothing wide or deep."""
+        if self.side not in (Side.FACE, Side.BACK):
+            yield Problem("side", f"'{self.side}' does not get thinner", "choose face or back")
+        if self.edge not in (*EDGES, *ENDS):
+            yield Problem("edge", f"'{self.edge}' is no edge", "choose edge, far edge, marked end or other end")
+        for one in ("width", "depth"):
+            if getattr(self, one) <= 0:
+                yield Problem(one, "is not above 0", f"write how {'wide' if one == 'width' else 'deep'} it is")
+
+
+def _setups(task: Task) -> Setups:
+    wanted = [
+        Wanted(cut, part, _stage(cut), partial(_passes, cut, part, task.shop))
+        for cut in task.job.cuts
+        if isinstance(cut, Rebate)
+        for part in (task.job.part(mark) for mark in cut.parts)
+    ]
+    return plan_cuts(task, WORK, wanted)
+
+
+def _stage(cut: Rebate) -> Stage:
+    return Stage.ACROSS if cut.edge in ENDS else Stage.ALONG
+
+
+def _passes(cut: Rebate, part: Part, shop: Shop, station: Station) -> Sequence[Pass] | str:
+    for text in beyond(part, {cut.edge: cut.width, cut.side: cut.depth}, shop):
+        return text
+    if cut.depth >= size_along(part, cut.side):
+        return "it takes away the whole thickness; make it shallower"
+    if station.axis(SPINDLE_HEIGHT.name) and station.axis(SPINDLE_FENCE.name):
+        put_in: Places = ((CUTTER.name, _block(station)),) if station.axis(CUTTER.name) else ()
+        places = (*put_in, (SPINDLE_HEIGHT.name, cut.depth), (SPINDLE_FENCE.name, cut.width))
+        return (Pass(places, Lying(cut.side, cut.edge, "fence")),)
+    if not station.axis(BLADE_HEIGHT.name):
+        return f"the {station.name} has no blade height and no spindle height to set; add the axis"
+    if cut.edge in ENDS:
+        return _across(cut, station)
+    if not station.axis(WIDTH.name):
+        return f"the {station.name} has no fence to set; add an axis that sets {WIDTH.name}"
+    return _along(cut, part, station)
+
+
+def _along(cut: Rebate, part: Part, station: Station) -> Sequence[Pass] | str:
+    """Two cuts of the saw that meet: flat first, then on edge with the back to the fence, so that the strip falls free.
+
+    The other way round it would lie between blade and fence when it comes off.
+    """
+    if min(cut.width, cut.depth) < station.kerf:
+        return f"it is smaller than the kerf of the {station.name}; give it to a spindle"
+    thick = size_along(part, cut.side)
+    first: Places = ((WIDTH.name, cut.width - station.kerf), (BLADE_HEIGHT.name, cut.depth))
+    second: Places = ((WIDTH.name, thick - cut.depth), (BLADE_HEIGHT.name, cut.width))
+    note = "the strip falls on the free side of the blade"
+    return (
+        Pass(with_blade(station, first), Lying(cut.side, cut.edge, "fence"), note="no strip comes off yet"),
+        Pass(with_blade(station, second), Lying(cut.edge, opposite(cut.side), "fence"), note=note, turn=1),
+    )
+
+
+def _across(cut: Rebate, station: Station) -> Sequence[Pass] | str:
+    """The shoulder at a stop on the waste side; what is beyond it is cleared to the end without a setting."""
+    if not station.axis(LENGTH.name):
+        return f"the {station.name} has no stop to set; add an axis that sets {LENGTH.name}"
+    if cut.width < station.kerf:
+        return f"it is narrower than the kerf of the {station.name}; give it to a spindle"
+    return (shoulder(station, cut.width, cut.depth, cut.side, cut.edge),)
+
+
+def _block(station: Station) -> str:
+    """The cutter for rebates, as the shop calls it."""
+    return next((cutter for cutter in station.cutters if "rebate" in cutter.lower()), "rebate block")
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    for cut in job.cuts:
+        if isinstance(cut, Rebate) and part.mark in cut.parts:
+            yield slab(cut.mark, part, {cut.edge: (0, cut.width), cut.side: (0, cut.depth)})
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    yield "after the length is cut; an end before an edge, so that the edge cleans the break-out"
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    draw_slot(canvas, run, job)
+
+
+def _at_a_saw(scene: Scene) -> bool:
+    return any(stop.sets == BLADE_HEIGHT.name for stop in scene.run.stops)
+
+
+def _at_a_spindle(scene: Scene) -> bool:
+    return not _at_a_saw(scene)
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.ALONG,
+    title="rebate",
+    comes_to="comes to",
+    roles=(TOOL, CUTTER, WIDTH, LENGTH, BLADE_HEIGHT, SPINDLE_HEIGHT, SPINDLE_FENCE),
+    asked=(Rebate,),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=_removes,
+    cautions=(
+        *AT_A_CUT,
+        Caution(
+            "The blade does not come through the wood: only with other effective guarding, such as pressure pads that "
+            "make a tunnel; a spindle is the better machine.",
+            "HSE Wood Information Sheet 16, copy of the sheet",
+            "S",
+            _at_a_saw,
+        ),
+        Caution(
+            "The strip must fall free, never between blade and fence.",
+            "manual of a table saw",
+            "S",
+            _at_a_saw,
+        ),
+        Caution(
+            "False fence and pressure pads on; end grain in a jig with a backer.",
+            "HSE Wood Information Sheet 18, copy of the sheet; the backer is common practice",
+            "S/P",
+            _at_a_spindle,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

@@ -1,0 +1,169 @@
+"""Taper: a side that runs out, cut in a sled with a block as thick as what is taken off at the thin end."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import Nm, format_length
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import EDGES, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.roles import JIG_BLOCK
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.cut_helpers import follow_pieces
+from stopwright.plan.stations.cut_setups import Lying, Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.part_sides import FACES, PAIRS, axis_of, opposite, size_along
+
+WORK = "taper"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taper(Cut):
+    """Sides that are tapered from `begins` off the marked end to the other end, where `leaves` is left; nm.
+
+    Where two opposite sides are named, `leaves` is what is left between both of them.
+    """
+
+    kind: ClassVar[str] = "taper"
+    letter: ClassVar[str] = "K"
+
+    sides: tuple[Side, ...] = asked("Sides", "face, back, edge, far edge, with ; between them")
+    begins: Nm = asked("Begins", "from the marked end")
+    leaves: Nm = asked("Leaves", "thickness or width that is left at the other end")
+
+    def problems(self) -> Iterator[Problem]:
+        """No sides, an end, a side twice, nothing left."""
+        if not self.sides or not set(self.sides) <= {*FACES, *EDGES}:
+            yield Problem("sides", "is not a list of long sides", "choose from face, back, edge, far edge")
+        if len(set(self.sides)) < len(self.sides):
+            yield Problem("sides", "names a side twice", "name each side once")
+        if self.leaves <= 0:
+            yield Problem("leaves", "is not above 0", "write what is left at the other end")
+
+
+def taken_off(cut: Taper, part: Part, side: Side) -> Nm:
+    """What the taper of one side takes off at the other end, nm; half of it where the opposite side has one too."""
+    off = size_along(part, side) - cut.leaves
+    return off // 2 if opposite(side) in cut.sides else off
+
+
+def block_for(cut: Taper, part: Part, side: Side) -> Nm:
+    """The block in the sled, nm: once what is taken off, twice that where it lies on a side that is tapered already.
+
+    >>> from stopwright.lengths import MM
+    >>> four = Taper(mark="K1", parts=("A",), sides=(*FACES, *EDGES), begins=0, leaves=29 * MM)
+    >>> leg = Part("A", "Leg", 4, 590 * MM, 45 * MM, 45 * MM)
+    >>> [block_for(four, leg, side) // MM for side in four.sides]
+    [8, 16, 8, 16]
+    """
+    off = taken_off(cut, part, side)
+    return 2 * off if _is_second(cut, side) else off
+
+
+def _is_second(cut: Taper, side: Side) -> bool:
+    """Whether the opposite side was tapered before."""
+    other = opposite(side)
+    return other in cut.sides and PAIRS[axis_of(side)][1] is side
+
+
+def _setups(task: Task) -> Setups:
+    wanted = [
+        Wanted(cut, part, Stage.LAST, partial(_passes, cut, part, side, task.shop))
+        for cut in task.job.cuts
+        if isinstance(cut, Taper)
+        for part in (task.job.part(mark) for mark in cut.parts)
+        for side in cut.sides
+    ]
+    return plan_cuts(task, WORK, wanted)
+
+
+def _passes(cut: Taper, part: Part, side: Side, shop: Shop, station: Station) -> Sequence[Pass] | str:
+    if cut.begins >= part.length:
+        return f"it begins beyond the part, which is {format_length(part.length, shop.show)} long; measure it again"
+    if taken_off(cut, part, side) <= 0:
+        left, wood = format_length(cut.leaves, shop.show), format_length(size_along(part, side), shop.show)
+        return f"it leaves {left} of {wood}, so there is nothing to cut; write what is left at the other end"
+    if not station.axis(JIG_BLOCK.name):
+        return f"the {station.name} has no sled with a block to set; add an axis that sets {JIG_BLOCK.name}"
+    begins = format_length(cut.begins, shop.show)
+    note = f"from {begins} off the marked end to the other end, where the block lies"
+    lying = Lying(next(one for one in (Side.FACE, Side.EDGE) if axis_of(one) != axis_of(side)), opposite(side), "sled")
+    return (Pass(((JIG_BLOCK.name, block_for(cut, part, side)),), lying, note=note, turn=int(_is_second(cut, side))),)
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    """A wedge for each side."""
+    for cut in job.cuts:
+        if isinstance(cut, Taper) and part.mark in cut.parts:
+            for side in cut.sides:
+                yield _wedge(cut, part, side)
+
+
+def _wedge(cut: Taper, part: Part, side: Side) -> Solid:
+    axis, size = axis_of(side), size_along(part, side)
+    other = 3 - axis  # of y and z the one that the wedge runs through
+    off = taken_off(cut, part, side)
+    at_zero = PAIRS[axis][0] is side
+    outside, inside = (0, off) if at_zero else (size, size - off)
+    corners = []
+    for x, deep in ((cut.begins, outside), (part.length, outside), (part.length, inside)):
+        for through in (0, part.size[other]):
+            corner = [x, 0, 0]
+            corner[axis], corner[other] = deep, through
+            corners.append((corner[0], corner[1], corner[2]))
+    return Solid(cut.mark, tuple(corners))
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    yield "last of all: a side that is tapered is no reference any more"
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
+    """The sled from above: the piece on its edge of the sled, the block at the thin end, the wedge beyond it."""
+    stop = next((stop for stop in run.stops if stop.sets == JIG_BLOCK.name), None)
+    if stop is None or not run.pieces:
+        return
+    canvas.box("fence", 8, 8, WIDE - 16, 12)
+    canvas.path("wood", "M30 34L330 44V78H30z")
+    canvas.path("waste", "M120 78H330V84L120 80z")
+    canvas.box("stop", 300, 20, 30, 22)
+    canvas.line("blade", 8, 80, WIDE - 8, 80)
+    canvas.upright(344, 20, 42)
+    canvas.length_inside(stop.reads, 300, 104, stop.axis)
+    canvas.tall = 112
+    canvas.label = "Seen from above: the piece in the sled, the block at its other end, the blade along the sled's edge"
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.LAST,
+    title="taper",
+    comes_to="cuts",
+    roles=(JIG_BLOCK,),
+    asked=(Taper,),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=_removes,
+    cautions=(
+        *AT_A_CUT,
+        Caution(
+            "The piece is clamped in the sled; it is never led along the fence by hand.",
+            "two makers' pages on taper sleds",
+            "S",
+            always,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

@@ -1,0 +1,146 @@
+"""Tenon on the part's own ends, cut lying flat at the saw: one stop for all lengths, a height for each cheek."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import Nm, format_length
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import Canvas
+from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.solid import Solid
+from stopwright.plan.stations.cut_helpers import beyond, ends_of, follow_pieces, shoulder
+from stopwright.plan.stations.cut_setups import Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.part_sides import slab
+from stopwright.plan.stations.slot_drawing import draw_slot
+
+WORK = "tenon"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tenon(Cut):
+    """A tenon within the length of the part; nm.
+
+    Its near cheek lies `from_face` behind the face side, in the middle where that is None. The shoulders are what is
+    taken off at the face edge and at the far edge.
+    """
+
+    kind: ClassVar[str] = "tenon"
+    letter: ClassVar[str] = "N"
+
+    ends: RailEnds = asked("Ends", "both, marked end or other end", RailEnds.BOTH)
+    length: Nm = asked("Length", "shoulder to end; it is part of the length in the list")
+    thickness: Nm = asked("Thickness", "about a third of the wood")
+    from_face: Nm | None = asked("From the face side", "to its near cheek; empty: in the middle", None)
+    shoulder_edge: Nm = asked("Shoulder at the face edge", "taken off there", 0)
+    shoulder_far_edge: Nm = asked("Shoulder at the far edge", "taken off there", 0)
+
+    def problems(self) -> Iterator[Problem]:
+        """Nothing long or thick."""
+        for one in ("length", "thickness"):
+            if getattr(self, one) <= 0:
+                yield Problem(one, "is not above 0", f"write its {one}")
+
+
+def cheeks(cut: Tenon, part: Part) -> dict[Side, Nm]:
+    """How much is taken off at each of the four long sides, nm; sides where nothing is are left out."""
+    near = (part.thickness - cut.thickness) // 2 if cut.from_face is None else cut.from_face
+    off = {
+        Side.FACE: near,
+        Side.BACK: part.thickness - cut.thickness - near,
+        Side.EDGE: cut.shoulder_edge,
+        Side.FAR_EDGE: cut.shoulder_far_edge,
+    }
+    return {side: deep for side, deep in off.items() if deep}
+
+
+def _setups(task: Task) -> Setups:
+    wanted = [
+        Wanted(cut, part, Stage.ENDS, partial(_passes, cut, part, task.shop))
+        for cut in task.job.cuts
+        if isinstance(cut, Tenon)
+        for part in (task.job.part(mark) for mark in cut.parts)
+    ]
+    return plan_cuts(task, WORK, wanted)
+
+
+def _passes(cut: Tenon, part: Part, shop: Shop, station: Station) -> Sequence[Pass] | str:
+    """The shoulder at a stop on the waste side, which serves parts of every length."""
+    off = cheeks(cut, part)
+    if min(off.get(Side.BACK, 0), off.get(Side.FACE, 0)) < 0 or cut.thickness >= part.thickness:
+        thick, wood = format_length(cut.thickness, shop.show), format_length(part.thickness, shop.show)
+        return f"{thick} does not lie within wood of {wood}; make it thinner or move it"
+    for text in beyond(part, {Side.MARKED_END: len(ends_of(cut.ends)) * cut.length}, shop):
+        return text
+    if cut.shoulder_edge + cut.shoulder_far_edge >= part.width:
+        return "its shoulders leave no width; make them smaller"
+    if not (station.axis(LENGTH.name) and station.axis(BLADE_HEIGHT.name)):
+        return f"the {station.name} has not a stop for the length and a blade height to set; add the axes"
+    if cut.length < station.kerf:
+        return f"it is shorter than the kerf of the {station.name}; make it longer"
+    return [shoulder(station, cut.length, deep, side, end) for side, deep in off.items() for end in ends_of(cut.ends)]
+
+
+def _removes(job: Job, part: Part) -> Iterator[Solid]:
+    for cut in job.cuts:
+        if isinstance(cut, Tenon) and part.mark in cut.parts:
+            for side, deep in cheeks(cut, part).items():
+                for end in ends_of(cut.ends):
+                    yield slab(cut.mark, part, {end: (0, cut.length), side: (0, deep)})
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    yield "after the mortises: a tenon is fitted to a slot that is as wide as its tool"
+    yield "the stop is on the waste side, so it serves parts of every length"
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    draw_slot(canvas, run, job)
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.ENDS,
+    title="tenon",
+    comes_to="comes to",
+    roles=(TOOL, LENGTH, BLADE_HEIGHT),
+    asked=(Tenon,),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=_removes,
+    cautions=(
+        *AT_A_CUT,
+        Caution(
+            "Guard and riving knife off only while the work is held and other guarding is put; refit them at once.",
+            "J. Gorman, circular saw bench safety",
+            "S",
+            always,
+        ),
+        Caution(
+            "The stop, or a block on the fence, ends before the blade: the piece is free of it before the cut.",
+            "manual of a tenoning jig; HSE circular saw guidance",
+            "S",
+            always,
+        ),
+        Caution(
+            "Turned over, the error of the thickness goes into the tenon: measure the wood before the cheeks.",
+            "a maker's report of tenons off by 1/16 in with every saw setting right",
+            "S",
+            always,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)

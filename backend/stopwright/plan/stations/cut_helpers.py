@@ -1,0 +1,75 @@
+"""What the files of cut operations share: how pieces pass a run, and whether a cut lies within its part."""
+
+from collections.abc import Iterator, Mapping
+
+from stopwright.lengths import MM, Nm, format_length
+from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.operations.operation import Worked
+from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
+from stopwright.plan.run_sheet import Run, Spacer
+from stopwright.plan.stations.cut_setups import Lying, Pass, Places
+from stopwright.plan.stations.part_sides import size_along
+from stopwright.plan.timber.way import Way
+
+BESIDE = {WIDTH.name: "between fence and piece", LENGTH.name: "between stop and piece"}
+"""Where a strip or block is put in at the saw."""
+
+
+def follow_pieces(way: Way, run: Run, _: Station) -> Worked:
+    """Finished pieces are taken and given; their outer sizes stay."""
+    return way.worked_pieces(run)
+
+
+def ends_of(ends: RailEnds) -> tuple[Side, ...]:
+    """The ends that are meant.
+
+    >>> [str(end) for end in ends_of(RailEnds.BOTH)]
+    ['marked end', 'other end']
+    """
+    one = {RailEnds.MARKED: (Side.MARKED_END,), RailEnds.OTHER: (Side.OTHER_END,)}
+    return one.get(ends, (Side.MARKED_END, Side.OTHER_END))
+
+
+def with_blade(station: Station, places: Places) -> Places:
+    """The places of a cut with the saw blade: where tools are changed at this station, the blade is in."""
+    return ((TOOL.name, station.kerf), *places) if station.axis(TOOL.name) else places
+
+
+CHEEK_AND_ALL = "the shoulder first, then pass by pass to the end, without a setting"
+
+
+def shoulder(
+    station: Station, length: Nm, depth: Nm, down: Side, end: Side, note: str = CHEEK_AND_ALL, turn: int = 0
+) -> Pass:
+    """A shoulder at an end, at a stop on the waste side; the rest is cleared to the end without a setting.
+
+    The stop stands at length − kerf, so it serves parts of every length.
+    """
+    stop, block = within_reach(station, length - station.kerf)
+    shim = Spacer(block, 1, BESIDE[LENGTH.name]) if block else None
+    places = with_blade(station, ((LENGTH.name, stop), (BLADE_HEIGHT.name, depth)))
+    return Pass(places, Lying(down, end, "stop"), shim, note, turn=turn)
+
+
+def within_reach(station: Station, place: Nm) -> tuple[Nm, Nm]:
+    """Where the crosscut stop is set, and how thick a block lies before the piece, where it does not reach so near.
+
+    >>> from stopwright.model.stations import Axis
+    >>> saw = Station("saw", ("tenon",), (Axis("flip stops", "length", low=20 * MM),))
+    >>> [one // MM for one in within_reach(saw, 12 * MM)], within_reach(saw, 30 * MM)[1]
+    ([22, 10], 0)
+    """
+    axis = station.axis(LENGTH.name)
+    short = axis.low - axis.zero - place if axis else 0
+    block = -(-short // (10 * MM)) * 10 * MM if short > 0 else 0
+    return place + block, block
+
+
+def beyond(part: Part, walls: Mapping[Side, Nm], shop: Shop) -> Iterator[str]:
+    """A sentence for each side from which a cut reaches farther than the part goes."""
+    for side, reach in walls.items():
+        if reach > size_along(part, side):
+            far, whole = (format_length(one, shop.show) for one in (reach, size_along(part, side)))
+            yield f"it reaches {far} from the {side}, where the part is {whole}; measure it again"

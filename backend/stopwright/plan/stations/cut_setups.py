@@ -1,0 +1,207 @@
+"""Cuts into finished sizes at the machines: which station makes each, and the setups that they need there together."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TypeAlias
+
+from stopwright.lengths import Nm
+from stopwright.model.cuts import Cut
+from stopwright.model.joints import Side
+from stopwright.model.parts import Part, mark_order
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.joinery.hands import count_hands
+from stopwright.plan.operations.operation import Setup, Setups, Stage, Task, together
+from stopwright.plan.run_sheet import Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
+from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
+
+Places: TypeAlias = tuple[tuple[str, Position], ...]
+"""What axes set, and where they stand."""
+
+Group: TypeAlias = tuple[Stage, int, Places]
+"""What is cut together: stage, turn, places of the stops."""
+
+CALLED = {Side.FACE: "face side", Side.BACK: "back", Side.EDGE: "face edge"}
+"""Sides in a sentence, where the trade calls them otherwise than the job file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """How a piece lies: the side that is down, the side that is against `at` (fence, stop, left or right stop)."""
+
+    down: Side
+    reference: Side
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """One cut at a station: where the stops stand, how the piece lies, the shim that is put in, what to know of it.
+
+    `mirrored` is None where mirrored pieces lie alike, else it says which half of a handed pair is cut so. What has a
+    higher `turn` comes after all that has a lower one, at the same station.
+    """
+
+    places: Places
+    lying: Lying
+    shim: Spacer | None = None
+    note: str = ""
+    mirrored: bool | None = None
+    turn: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A cut in one part: when, and in which passes a station makes it, or a sentence why it cannot."""
+
+    cut: Cut
+    part: Part
+    stage: Stage
+    passes_at: Callable[[Station], Sequence[Pass] | str]
+
+
+def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
+    """The setups of all cuts of one kind of work, each at the station where it takes the fewest minutes.
+
+    A cut that no station can make is a fault with the reason; the rest is planned.
+    """
+    faults: list[Remark] = []
+    at: dict[str, _AtStation] = {}
+    for one in wanted:
+        refusals = []
+        ways: list[tuple[float, int, Station, Sequence[Pass]]] = []
+        for number, station in enumerate(_candidates(one.cut, work, task.shop)):
+            passes = one.passes_at(station)
+            if isinstance(passes, str):
+                refusals.append(passes)
+            else:
+                passes = [each for each in passes if any(_rows(one, each, task))]
+                here = at.setdefault(station.name, _AtStation(station))
+                ways.append((here.minutes(passes, one.part.quantity), number, station, passes))
+        if not ways:
+            faults.append(Remark(one.part.mark, f"{one.cut.kind} {one.cut.mark}: {_why(refusals, one.cut, work)}"))
+            continue
+        _, _, station, passes = min(ways, key=lambda way: way[:2])
+        at[station.name].take(one, passes)
+    return _joined([here.setups(work, task) for here in at.values()], faults)
+
+
+@dataclass(slots=True)
+class _AtStation:
+    """What one station cuts: passes by the places of its stops and the shim, with the cuts and parts of each."""
+
+    station: Station
+    used: set[tuple[str, Position]] = field(default_factory=set)
+    groups: dict[Group, dict[Spacer | None, list[tuple[Wanted, Pass]]]] = field(default_factory=dict)
+
+    def minutes(self, passes: Sequence[Pass], pieces: int) -> float:
+        """What these passes cost here besides what is planned already."""
+        new = {place for one in passes for place in one.places} - self.used
+        cost = {axis.sets: axis.minutes for axis in self.station.axes}
+        return sum(cost[sets] for sets, _ in new) + len(passes) * pieces * self.station.minutes_per_piece
+
+    def take(self, wanted: Wanted, passes: Sequence[Pass]) -> None:
+        for one in passes:
+            self.used.update(one.places)
+            here = self.groups.setdefault((wanted.stage, one.turn, one.places), {})
+            here.setdefault(one.shim, []).append((wanted, one))
+
+    def setups(self, work: str, task: Task) -> Setups:
+        found = []
+        in_order = sorted(self.groups.items(), key=_greatest_first)
+        for (stage, _, places), by_shim in in_order:
+            shims = sorted(by_shim, key=lambda shim: shim.thickness if shim else 0)
+            found.append(Setup(stage, tuple(self._run(work, places, shim, by_shim[shim], task) for shim in shims)))
+        faults, warnings = self._remarks(task.shop)
+        turns = [turn for (_, turn, _), _ in in_order]
+        before = frozenset((i, j) for i, one in enumerate(turns) for j, two in enumerate(turns) if one < two)
+        return Setups(tuple(found), before, faults=faults, warnings=warnings, spacers=self._blocks(task.shop))
+
+    def _run(
+        self, work: str, places: Places, shim: Spacer | None, here: Sequence[tuple[Wanted, Pass]], task: Task
+    ) -> Run:
+        parts = [wanted.part for wanted, _ in here]
+        stops = []
+        for sets, place in places:
+            axis = self.station.axis(sets)
+            if axis:
+                tolerance = strictest_tolerance(parts, place) if isinstance(place, int) else None
+                stops.append(set_stop(axis, place, Move.SET, tolerance))
+        rows = rows_together(dict.fromkeys(row for wanted, one in here for row in _rows(wanted, one, task)))
+        return Run(0, self.station.name, work, tuple(stops), rows, spacer=shim, note=_note(here))
+
+    def _remarks(self, shop: Shop) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
+        faults: list[Remark] = []
+        warnings: list[Remark] = []
+        for axis in self.station.axes:
+            targets: dict[Nm, list[Part]] = defaultdict(list)
+            for (_, _, places), by_shim in self.groups.items():
+                place = dict(places).get(axis.sets)
+                if isinstance(place, int):
+                    targets[place] += [wanted.part for here in by_shim.values() for wanted, _ in here]
+            off, coarse = axis_remarks(axis, self.station, targets, shop)
+            faults += off
+            warnings += coarse
+        return tuple(faults), tuple(warnings)
+
+    def _blocks(self, shop: Shop) -> tuple[SpacerBlock, ...]:
+        """The shims to make: those that the shop does not own."""
+        shims = {shim for by_shim in self.groups.values() for shim in by_shim if shim}
+        return tuple(
+            SpacerBlock(shim.thickness, shim.count, shim.place)
+            for shim in sorted(shims, key=lambda shim: (shim.thickness, shim.place))
+            if shim.thickness not in shop.shims
+        )
+
+
+def _rows(wanted: Wanted, one: Pass, task: Task) -> Iterator[Pieces]:
+    plain, mirrored = count_hands(task.job, wanted.part)
+    lying = one.lying
+    for count, is_mirrored in ((plain, False), (mirrored, True)):
+        if count and one.mirrored in (None, is_mirrored):
+            yield Pieces(
+                wanted.part.mark,
+                wanted.part.name,
+                count,
+                None,
+                lying.down,
+                CALLED.get(lying.reference, str(lying.reference)),
+                lying.at,
+                is_mirrored,
+            )
+
+
+def _note(here: Sequence[tuple[Wanted, Pass]]) -> str:
+    """Which cuts, and what to know of them."""
+    cuts = {(wanted.cut.kind, wanted.cut.mark) for wanted, _ in here}
+    in_order = sorted(cuts, key=lambda one: (one[0], mark_order(one[1])))
+    named = ", ".join(f"{kind} {mark}" for kind, mark in in_order)
+    notes = dict.fromkeys(one.note for _, one in here if one.note)
+    return "; ".join((named, *notes))
+
+
+def _candidates(cut: Cut, work: str, shop: Shop) -> list[Station]:
+    able = [station for station in shop.stations if work in station.work]
+    return [station for station in able if cut.station in ("", station.name)]
+
+
+def _why(refusals: Sequence[str], cut: Cut, work: str) -> str:
+    if refusals:
+        return "; ".join(dict.fromkeys(refusals))
+    if cut.station:
+        return f"no station called {cut.station} does the work called {work}; name another or give it this work"
+    return f"no station does the work called {work}, so it is not in the plan; give it to a station"
+
+
+def _greatest_first(one: tuple[Group, object]) -> tuple[object, ...]:
+    (stage, turn, places), _ = one
+    told = (
+        (sets, place if isinstance(place, str) else "", -place if isinstance(place, int) else 0)
+        for sets, place in places
+    )
+    return (stage, turn, *told)
+
+
+def _joined(several: Sequence[Setups], faults: Sequence[Remark]) -> Setups:
+    whole = together(*several)
+    return replace(whole, faults=(*faults, *whole.faults))
