@@ -15,6 +15,7 @@ from stopwright.model.job import Flow
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Grain, Kind
 from stopwright.model.stock import StockKind
+from stopwright.plan.operations.known import CUTS
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 LEG: dict[str, Any] = {"mark": "A", "name": "Leg", "quantity": 4, "length": 450, "width": 38, "thickness": 38}
@@ -186,3 +187,99 @@ def test_what_is_not_there_is_refused(tmp_path: Path) -> None:
     for path in (tmp_path, tmp_path / "nothing.csv", tmp_path / "nul\0l.toml"):
         with pytest.raises(BadInput):
             read_job(path)
+
+
+def test_every_kind_of_cut_reads_back_equal_and_one_value_may_stand_for_a_list(tmp_path) -> None:
+    part = 'mark = "{}"\nname = "p"\nquantity = 2\nlength = 400\nwidth = 60\nthickness = 22\n'
+    text = 'name = "Cuts"\n' + "".join(f"[[part]]\n{part.format(mark)}" for mark in "AB")
+    text += """
+[[groove]]
+mark = "G1"
+parts = "A"
+side = "face"
+from = "edge"
+at = 10
+fits = "B"
+play = 0.2
+depth = 6
+start = 0
+end = 388
+[[housing]]
+mark = "H1"
+parts = ["A"]
+side = "face"
+at = [300, 350]
+width = 6
+depth = 6
+stopped = 15
+stopped_at = "edge"
+[[rebate]]
+mark = "R1"
+parts = ["A", "B"]
+side = "back"
+edge = "far edge"
+width = 10
+depth = 8
+[[tenon]]
+mark = "N1"
+parts = ["B"]
+ends = "both"
+length = 35
+thickness = 8
+from_face = 7
+shoulder_edge = 0
+shoulder_far_edge = 0
+[[lap]]
+mark = "L1"
+parts = ["A", "B"]
+at = [10, 20]
+[[bridle]]
+mark = "B1"
+parts = ["A", "B"]
+thickness = 8
+[[comb]]
+mark = "C1"
+parts = ["A", "B"]
+cutter = 8
+[[holes]]
+mark = "S1"
+parts = ["A"]
+side = "face"
+from = "edge"
+at = 37
+first = 72
+pitch = 32
+count = 3
+diameter = 5
+depth = 12
+[[taper]]
+mark = "K1"
+parts = ["A"]
+sides = ["back", "far edge"]
+begins = 120
+leaves = 12
+"""
+    path = tmp_path / "job.toml"
+    path.write_text(text)
+    job = read_job(path)
+    assert {cut.kind for cut in job.cuts} == set(CUTS)
+    assert job_from_document(job_to_document(job), "again") == job
+
+
+@pytest.mark.parametrize(
+    ("table", "said"),
+    [
+        ('[[groove]]\nmark = "G1"', "is missing"),
+        ("[groove]", "is not a list of tables"),
+        ('[[taper]]\nmark = "K1"\nparts = "A"\nsides = "roof"\nbegins = 1\nleaves = 1', "none of the choices"),
+        ('[[rebate]]\nmark = "R1"\nparts = "Q"\nside = "back"\nedge = "edge"\nwidth = 1\ndepth = 1', "not there"),
+        ('[[slot]]\nmark = "R1"', "'slot' is not known"),
+    ],
+)
+def test_a_cut_that_cannot_be_read_says_where(table, said, tmp_path) -> None:
+    path = tmp_path / "job.toml"
+    part = '[[part]]\nname = "p"\nquantity = 2\nlength = 400\nwidth = 60\nthickness = 22\n'
+    path.write_text(f'name = "Cuts"\n{part}{table}\n')
+    with pytest.raises(BadInput) as error:
+        read_job(path)
+    assert said in " ".join(map(str, error.value.faults))

@@ -1,4 +1,4 @@
-"""What the bench says to a joint, a mitre or a moulding as it is typed: faults, what the machine will do, advice."""
+"""What the bench says to a joint, mitre, moulding or cut as it is typed: faults, what the machine will do, advice."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -9,6 +9,7 @@ from stopwright.actions.planning import shop_for
 from stopwright.errors import StopwrightError
 from stopwright.intake.draft import CellFault
 from stopwright.lengths import MM, Nm, Show, format_exact, parse_length
+from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Part
@@ -20,10 +21,14 @@ from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Worki
 from stopwright.plan.joinery.slots import Slot, horn_of, slots_of
 from stopwright.plan.joinery.spacing import Spaced, space_evenly
 from stopwright.plan.joinery.tenons import tenon_stock
+from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.mitre import kerf_along_fence, mitre_cut, mitre_setups
 from stopwright.plan.operations.mould import mould_setups
-from stopwright.plan.run_sheet import Remark, Run, TenonStock
+from stopwright.plan.operations.operation import Task
+from stopwright.plan.run_sheet import Remark, Run, TenonStock, Wood
 from stopwright.plan.schedule import runs_of
+from stopwright.plan.solid import Solid
+from stopwright.plan.timber.wood import WoodPlan
 
 EVERY_AXIS = Station("mortiser", ("mortise",), tuple(Axis(str(sets), sets) for sets in MORTISER_AXES))
 """A mortiser on which everything can be set: where its stops stand is what any mortiser must do."""
@@ -65,6 +70,15 @@ class AtTheMortiser:
 
 
 @dataclass(frozen=True, slots=True)
+class CutPiece:
+    """A part with what a cut takes out of it, and the side that is chosen, "" if none."""
+
+    part: Part
+    side: str
+    solids: tuple[Solid, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """All there is to say to one row. `faults` stop it from being read, `remarks` are the shop's rules."""
 
@@ -77,6 +91,7 @@ class Answer:
     doubtful: tuple[Remark, ...] = ()
     offers: tuple[Offer, ...] = ()
     runs: tuple[Run, ...] = ()
+    piece: CutPiece | None = None
     lengths: tuple[tuple[str, Nm], ...] = ()
 
 
@@ -148,6 +163,33 @@ def answer_moulding(document: Mapping[str, Any], row: int, shop: Shop) -> Answer
         return Answer(faults, forbidden=(Remark("shop", "no station of this shop runs mouldings; add a spindle"),))
     asked = mould_setups(job, shop, spindle)
     return Answer(faults, forbidden=asked.faults, doubtful=asked.warnings, runs=runs_of(asked, shop))
+
+
+def answer_cut(document: Mapping[str, Any], table: str, row: int, shop: Shop) -> Answer:
+    """The answer to a cut as typed: the runs it takes by itself, and the part with what is cut out of it."""
+    faults, found = faults_in(document, table, row), readable(document)
+    cut = found.thing(table, row) if found else None
+    if found is None:
+        return Answer(faults)
+    named = _cut_part(document, table, row, found.job)
+    if not isinstance(cut, Cut):
+        return Answer(faults, piece=CutPiece(named, _side(document, table, row), ()) if named else None)
+    shop, job = shop_for(found.job, shop), replace(found.job, joints=(), mitres=(), mouldings=(), cuts=(cut,))
+    operation = next(one for one in OPERATIONS.values() if type(cut) in one.asked)
+    asked = operation.setups(Task(job, job.parts, WoodPlan(Wood(), (), ()), shop, job.flow))
+    part = job.part(cut.parts[0])
+    piece = CutPiece(part, _side(document, table, row), tuple(operation.removes(job, part)))
+    return Answer(faults, forbidden=asked.faults, doubtful=asked.warnings, runs=runs_of(asked, shop), piece=piece)
+
+
+def _cut_part(document: Mapping[str, Any], table: str, row: int, job: Job) -> Part | None:
+    marks = rows_of(document, table)[row].get("parts")
+    first = marks[0] if isinstance(marks, list) and marks else marks
+    return next((part for part in job.parts if part.mark == first), None)
+
+
+def _side(document: Mapping[str, Any], table: str, row: int) -> str:
+    return str(rows_of(document, table)[row].get("side", ""))
 
 
 def space_slats(asked: Mapping[str, str], document: Mapping[str, Any], row: int) -> Slats | None:

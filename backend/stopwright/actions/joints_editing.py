@@ -1,24 +1,25 @@
-"""Joints, mitres and mouldings as they are typed at the bench: rows kept, and all that can be read of them."""
+"""Joints, mitres, mouldings and cuts as they are typed at the bench: rows kept, and all that can be read of them."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Collection, Mapping
+from dataclasses import MISSING, dataclass, fields
+from typing import Any, get_args, get_origin
 
 from stopwright.actions.editing import document_at, save_section
 from stopwright.actions.keeping import Clock, job_document
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.documents import Reading
 from stopwright.intake.draft import TABLES, CellFault, read_draft, whole_number
-from stopwright.intake.keys import Document, keys_of
+from stopwright.intake.keys import Document, is_length, keys_of
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
 from stopwright.model.parts import free_marks
+from stopwright.plan.operations.known import CUTS
 from stopwright.store.events import utc_now
 from stopwright.store.log import Store
 
-SHAPES = ("joint", "mitre", "moulding")
+SHAPES = ("joint", "mitre", "moulding", *CUTS)
 """What is edited on the page of joints: lists of the job's document."""
-_LETTERS = {"joint": "J", "moulding": "P"}
+_LETTERS = {"joint": "J", "moulding": "P"} | {name: kind.letter for name, kind in CUTS.items()}
 _WHOLE = ("count", "repeat", "sides")
 _MOST_ROWS = 500
 
@@ -31,9 +32,10 @@ class Readable:
     kept: Mapping[str, tuple[int, ...]]
 
     def thing(self, table: str, row: int) -> Any:
-        """The joint, mitre or moulding of a row; None where it cannot be read yet."""
+        """The joint, mitre, moulding or cut of a row; None where it cannot be read yet."""
         rows = self.kept[table]
-        things = {"joint": self.job.joints, "mitre": self.job.mitres, "moulding": self.job.mouldings}[table]
+        cuts = {name: tuple(cut for cut in self.job.cuts if cut.kind == name) for name in CUTS}
+        things = ({"joint": self.job.joints, "mitre": self.job.mitres, "moulding": self.job.mouldings} | cuts)[table]
         return things[rows.index(row)] if row in rows else None
 
 
@@ -43,8 +45,10 @@ def rows_of(document: Mapping[str, Any], table: str) -> list[Document]:
     return [dict(row) for row in rows if isinstance(row, Mapping)] if isinstance(rows, list) else []
 
 
-def typed_row(row: Mapping[str, Any]) -> Document:
+def typed_row(row: Mapping[str, Any], lists: Collection[str] = ()) -> Document:
     """A typed row as a row of the document: empty fields left out, whole numbers and ticks read where they can be.
+
+    Fields in `lists` hold several values with ; between them.
 
     >>> typed_row({"mark": "J1", "count": "2", "mitred": "yes", "drop": " ", "slot_from": "1 1/2"})
     {'mark': 'J1', 'count': 2, 'mitred': True, 'slot_from': '1 1/2'}
@@ -53,6 +57,9 @@ def typed_row(row: Mapping[str, Any]) -> Document:
     for field, value in row.items():
         if isinstance(value, str):
             value = " ".join(value.split())
+            if field in lists:
+                table[field] = [one.strip() for one in value.split(";") if one.strip()]
+                continue
             value = whole_number(value) if field in _WHOLE else value
             value = True if field == "mitred" and value == "yes" else value
         elif isinstance(value, list):
@@ -68,8 +75,16 @@ def with_row(document: Mapping[str, Any], table: str, row: int, typed: Mapping[s
     rows = rows_of(document, _known(table))
     if not 0 <= row < len(rows):
         raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
-    rows[row] = typed_row(typed)
+    rows[row] = typed_row(typed, lists_of(table))
     return {**document, table: rows}
+
+
+def lists_of(table: str) -> tuple[str, ...]:
+    """The fields of a cut that hold several lengths."""
+    if table not in CUTS:
+        return ()
+    kinds = ((name, key.kind) for name, key in keys_of(CUTS[table]).items())
+    return tuple(name for name, kind in kinds if get_origin(kind) is tuple and is_length(get_args(kind)[0]))
 
 
 def save_row(
@@ -154,7 +169,7 @@ def joint_values(row: Mapping[str, Any], unit: str) -> dict[str, Any]:
 
 def _known(table: str) -> str:
     if table not in SHAPES:
-        raise NotFound("there is no such list", table, "choose joints, mitres or mouldings")
+        raise NotFound("there is no such list", table, "choose joints, mitres, mouldings or a kind of cut")
     return table
 
 
@@ -173,4 +188,12 @@ def _first_guess(table: str) -> Document:
         return {"sides": 4}
     if table == "moulding":
         return {"edges": ["edge"], "pass": [{}]}
-    return {}
+    if table not in CUTS:
+        return {}
+    several = [name for name, key in keys_of(CUTS[table]).items() if get_origin(key.kind) is tuple]
+    guessed = {}
+    for field in fields(CUTS[table]):
+        name, among = field.name.rstrip("_"), field.metadata["words"].among
+        if among and field.default is MISSING and name not in several:
+            guessed[name] = str(among[0])
+    return guessed

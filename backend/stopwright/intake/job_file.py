@@ -1,6 +1,7 @@
 """Job files (TOML), folders that hold one, and bare part lists to a Job; and a Job back to its file."""
 
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import Any, get_origin
@@ -110,15 +111,18 @@ def _job(document: object, reading: Reading, base: Path | None) -> JobRead:
     parts = (*listed.parts, *_inline(document, reading, max(units, 1), [part.mark for part in listed.parts]))
     if not parts and not reading.faults:
         reading.fault((), "holds no parts", "write part_list = the name of a list, or [[part]] tables")
-    cuts = tuple(_cuts(document, reading))
+    cuts = tuple(_cuts(document, reading, None if reading.faults else {part.mark for part in parts}))
     job = None if reading.faults else reading.build(Job, values | {"parts": parts, "cuts": cuts}, ())
     reading.refuse_faults()
     assert job is not None  # a job that was not built has left a fault
     return JobRead(job, listed.left_out, listed.notes)
 
 
-def _cuts(document: Mapping[str, Any], reading: Reading) -> Iterator[Cut]:
-    """The cuts of every kind; where a key holds a list, one value may stand for it."""
+def _cuts(document: Mapping[str, Any], reading: Reading, marks: AbstractSet[str] | None) -> Iterator[Cut]:
+    """The cuts of every kind; where a key holds a list, one value may stand for it.
+
+    `marks` are those of the parts, None where a part could not be read: then nothing is said to be missing.
+    """
     for name, kind in CUTS.items():
         tables = document.get(name, [])
         if not isinstance(tables, list):
@@ -127,6 +131,11 @@ def _cuts(document: Mapping[str, Any], reading: Reading) -> Iterator[Cut]:
         for number, table in enumerate(tables):
             cut = reading.table(kind, _with_lists(table, kind), (name, number))
             if cut:
+                missing = () if marks is None else [mark for mark in (*cut.parts, *cut.fitting()) if mark not in marks]
+                for mark in missing:
+                    key = "parts" if mark in cut.parts else "fits"
+                    text = f"names part {shortened(mark)}, which is not there"
+                    reading.fault((name, number, key), text, "name a part's mark")
                 yield cut
 
 

@@ -12,15 +12,16 @@ from stopwright.errors import Inconsistent, Problem
 
 
 class FieldWords(NamedTuple):
-    """How a field is called in a form, and what it is for in one line."""
+    """How a field is called in a form, what it is for in one line, and what there is to choose from, if not all."""
 
     label: str
     use: str
+    among: tuple[str, ...] = ()
 
 
-def asked(label: str, use: str = "", default: Any = MISSING) -> Any:
+def asked(label: str, use: str = "", default: Any = MISSING, among: tuple[str, ...] = ()) -> Any:
     """A field of a cut with its words."""
-    return field(default=default, metadata={"words": FieldWords(label, use)})
+    return field(default=default, metadata={"words": FieldWords(label, use, among)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +33,8 @@ class Cut:
 
     kind: ClassVar[str] = "cut"
     letter: ClassVar[str] = ""
+    is_joint: ClassVar[bool] = False
+    """Whether its parts meet in it, so that neither is cut without the other."""
 
     mark: str = asked("Mark", "such as G1; it stands on the run sheet")
     parts: tuple[str, ...] = asked("Parts", "the marks of the parts that get it")

@@ -67,6 +67,14 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True)
+class Measured:
+    """One thing to measure at a trial piece with a rule or callipers: what, and what it is to be, nm."""
+
+    what: str
+    wanted: Nm
+
+
+@dataclass(frozen=True, slots=True)
 class Spacer:
     """A block put between piece and stop, or under the piece: how thick (nm), how many, and where."""
 

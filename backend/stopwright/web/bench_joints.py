@@ -1,15 +1,32 @@
 """The page of joints, mitres and mouldings: chosen, typed, drawn, answered and saved as one goes."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from fastapi import APIRouter, Form, Request
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse
 
-from stopwright.actions.joint_answers import Answer, answer_joint, answer_mitre, answer_moulding, space_slats
-from stopwright.actions.joints_editing import SHAPES, add_row, delete_row, put_back, rows_of, save_row, with_row
+from stopwright.actions.joint_answers import (
+    Answer,
+    answer_cut,
+    answer_joint,
+    answer_mitre,
+    answer_moulding,
+    space_slats,
+)
+from stopwright.actions.joints_editing import (
+    SHAPES,
+    add_row,
+    delete_row,
+    lists_of,
+    put_back,
+    rows_of,
+    save_row,
+    with_row,
+)
 from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.errors import ChangedMeanwhile
@@ -17,18 +34,34 @@ from stopwright.intake.draft import CellFault, part_rows, read_draft
 from stopwright.lengths import Show, format_exact
 from stopwright.model.parts import free_marks
 from stopwright.model.stations import Shop
+from stopwright.paper.wording import lying_text
+from stopwright.plan.operations.known import CUTS, OPERATIONS
 from stopwright.web import joint_entries
 from stopwright.web.context import Web
+from stopwright.web.cut_entries import cut_entries, cut_groups, several_at_once
+from stopwright.web.drawings.cut_piece import draw_cut_piece
 from stopwright.web.drawings.joint import draw_joint
 from stopwright.web.drawings.joint_section import draw_section
+from stopwright.web.entry_fields import Entry
 from stopwright.web.let_in_routes import at_the_bench
 from stopwright.web.typed_fields import MOST_FIELDS, MOST_VERSION, nested
 
-ANSWERS = {"joint": answer_joint, "mitre": answer_mitre, "moulding": answer_moulding}
+
+def _answer_cut(table: str, document: Mapping[str, Any], row: int, shop: Shop) -> Answer:
+    return answer_cut(document, table, row, shop)
+
+
+ANSWERS: dict[str, Callable[[Mapping[str, Any], int, Shop], Answer]] = {
+    "joint": answer_joint,
+    "mitre": answer_mitre,
+    "moulding": answer_moulding,
+    **{name: partial(_answer_cut, name) for name in CUTS},
+}
 GROUPS = (
     ("joint", "Joints", "Add a joint", "Delete this joint"),
     ("mitre", "Mitres", "Add a mitre", "Delete this mitre"),
     ("moulding", "Mouldings", "Add a moulding", "Delete this moulding"),
+    *cut_groups(),
 )
 _IN_A_LIST = re.compile(r"(\w+) (\d+)(?: (\w+))?")
 SLATS = "slats"
@@ -91,7 +124,7 @@ def joints_routes(web: Web) -> APIRouter:
     @routes.post("/jobs/{job}/joints/{table}/{row}")
     def typed(request: Request, job: str, table: str, row: int, sent: Typed) -> JSONResponse:
         at_the_bench(request)
-        row_typed, slats = _split(sent.fields)
+        row_typed, slats = _split(sent.fields, table)
         saved = job_document(web.store, job)
         document, version = with_row(saved.document, table, row, row_typed), sent.base
         if sent.save:
@@ -120,7 +153,7 @@ def _data(
     slats: Mapping[str, str] | None = None,
 ) -> dict[str, Any]:
     """What the templates of the page need."""
-    rows = {name: [_shown(one) for one in rows_of(document, name)] for name in SHAPES}
+    rows = {name: [_shown(one, name) for one in rows_of(document, name)] for name in SHAPES}
     answer = ANSWERS[table](document, row, shop) if row >= 0 else Answer(())
     every, unit = read_draft(document).faults, "in" if document.get("lengths") == "in" else "mm"
     sketch = answer.sketch
@@ -142,13 +175,32 @@ def _data(
         "slats": space_slats(slats or {}, document, row) if table == "joint" else None,
         "bits": [format_exact(bit, unit) for bit in mortiser.bits] if mortiser else [],
         "cutters": spindle.cutters if spindle else (),
+        "cut_kinds": tuple(CUTS),
+        "lying_text": lying_text,
+        "cut_entries": _cut_entries(table, document, shop),
+        "cut_picture": draw_cut_piece(answer.piece, show) if answer.piece else "",
     }
 
 
-def _shown(row: Mapping[str, Any]) -> dict[str, Any]:
+def _cut_entries(table: str, document: Mapping[str, Any], shop: Shop) -> tuple[Entry, ...]:
+    if table not in CUTS:
+        return ()
+    work = next(one.work for one in OPERATIONS.values() if CUTS[table] in one.asked)
+    return cut_entries(table, _parts(document), [one.name for one in shop.stations if work in one.work])
+
+
+def _shown(row: Mapping[str, Any], table: str) -> dict[str, Any]:
     """A row as the templates take it, whatever a file has put into its lists."""
+    if table in CUTS:
+        ticked = {name: row[name] if isinstance(row.get(name), list) else [] for name in several_at_once(table)}
+        told = {name: _in_one_line(row[name]) for name in lists_of(table) if name in row}
+        return {**row, **ticked, **told}
     lists = {name: row[name] if isinstance(row.get(name), list) else [] for name in ("parts", "edges", "pass")}
     return {**row, **lists, "pass": [one for one in lists["pass"] if isinstance(one, Mapping)]}
+
+
+def _in_one_line(value: object) -> str:
+    return "; ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
 def _said(faults: Sequence[CellFault]) -> dict[str, str]:
@@ -175,9 +227,9 @@ def _parts(document: Mapping[str, Any]) -> list[tuple[str, str]]:
     return [(mark, f"{mark} {row.get('name', '')}".strip()) for mark, row in zip(marks, rows, strict=True)]
 
 
-def _split(fields: Sequence[tuple[str, str]]) -> tuple[dict[str, Any], dict[str, str]]:
+def _split(fields: Sequence[tuple[str, str]], table: str) -> tuple[dict[str, Any], dict[str, str]]:
     """The row, and what was asked about slats."""
-    typed = nested(fields, joint_entries.SEVERAL_AT_ONCE)
+    typed = nested(fields, several_at_once(table) or joint_entries.SEVERAL_AT_ONCE)
     slats = typed.pop(SLATS, {})
     return typed, {name: str(value) for name, value in slats.items()} if isinstance(slats, dict) else {}
 

@@ -13,7 +13,7 @@ from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
 from stopwright.plan.operations.known import OPERATIONS, ROLES
-from stopwright.plan.run_sheet import Line, Move, Position, Run, Stop
+from stopwright.plan.run_sheet import Line, Measured, Move, Position, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
@@ -23,7 +23,6 @@ from stopwright.web.run_state import slot_of
 from stopwright.web.same_mark import same_mark
 from stopwright.web.scale_reads import ScaleReads, scale_facts
 from stopwright.web.shown import BETWEEN, position_texts
-from stopwright.web.slot_trials import AtTheSlot, at_the_slot
 
 _RUNS_ON = (" to", " from", " left", " right")
 """How names of stops end that would run into the sentence around them."""
@@ -218,8 +217,8 @@ class RunView:
     @property
     def trials(self) -> list[Stop]:
         """The stops that a trial piece can prove."""
-        at_a_slot = bool(self._slot)
-        return [stop for stop in self.run.stops if _measurable(stop) and (not at_a_slot or stop.sets in self._slot)]
+        differs = bool(self._measured)
+        return [stop for stop in self.run.stops if _measurable(stop) and (not differs or stop.sets in self._measured)]
 
     @property
     def notes(self) -> list[Stop]:
@@ -232,17 +231,17 @@ class RunView:
         return any(self._asked(stop) for stop in self.trials)
 
     @cached_property
-    def _slot(self) -> dict[str, AtTheSlot]:
-        return at_the_slot(self.run)
+    def _measured(self) -> Mapping[str, Measured]:
+        return OPERATIONS[self.run.work].measured(self.run)
 
     def _asked(self, stop: Stop) -> bool:
         """True for a stop that is made now and that a first piece has to prove."""
         made_now = stop.move is Move.SET and stop.tolerance is not None
-        return made_now and _measurable(stop) and (ROLES[stop.sets].is_proved or stop.sets in self._slot)
+        return made_now and _measurable(stop) and (ROLES[stop.sets].is_proved or stop.sets in self._measured)
 
     def _trial(self, stop: Stop) -> dict[str, Any]:
         """What a trial piece for the stop asks to be measured; lengths only to be handed back."""
-        slot = self._slot.get(stop.sets)
+        cut = self._measured.get(stop.sets)
         body = {
             "axis": stop.axis,
             "target_nm": stop.target,
@@ -254,11 +253,11 @@ class RunView:
         return {
             "axis": stop.axis,
             "asked": self._asked(stop),
-            "title": f"Measure the {slot.what}" if slot else f"Measure the {stop.sets}",
-            "say": slot.what if slot else f"{stop.sets} at {self.called(stop)}",
-            "called": self.called(stop) if slot else "the stop",
-            "target": position_texts(slot.wanted if slot else stop.target),
-            "body": body | more | self._step(stop) | ({"wanted_nm": slot.wanted} if slot else {}),
+            "title": f"Measure the {cut.what}" if cut else f"Measure the {stop.sets}",
+            "say": cut.what if cut else f"{stop.sets} at {self.called(stop)}",
+            "called": self.called(stop) if cut else "the stop",
+            "target": position_texts(cut.wanted if cut else stop.target),
+            "body": body | more | self._step(stop) | ({"wanted_nm": cut.wanted} if cut else {}),
         }
 
     def facts(self) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """Bore: single holes and rows, at a borer with fence, end stop and peg, or at a slot mortiser without travel."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import ClassVar
@@ -9,7 +9,7 @@ from stopwright.errors import Problem
 from stopwright.lengths import Nm, SignedNm, format_length
 from stopwright.model.cuts import Cut, asked
 from stopwright.model.job import Job
-from stopwright.model.joints import ENDS, Side
+from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
@@ -29,7 +29,7 @@ from stopwright.plan.operations.roles import (
     TRAVEL_FROM,
     TRAVEL_TO,
 )
-from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.run_sheet import Measured, Move, Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import beyond, follow_pieces
 from stopwright.plan.stations.cut_setups import CALLED, Lying, Pass, Places, Wanted, plan_cuts
@@ -51,7 +51,7 @@ class Holes(Cut):
     letter: ClassVar[str] = "S"
 
     side: Side = asked("Side", "the side that is bored into")
-    from_: Side = asked("Measured from", "the side that the row is measured from")
+    from_: Side = asked("Measured from", "the side that the row is measured from", among=(*EDGES, *FACES))
     at: Nm = asked("Row", "from there to the centres")
     first: Nm = asked("First hole", "its centre from the marked end; on an end, from the face edge")
     pitch: Nm = asked("Pitch", "from hole to hole", 0)
@@ -179,6 +179,21 @@ def _removes(job: Job, part: Part) -> Iterator[Solid]:
                 yield slab(cut.mark, part, {cut.from_: row, cut.reference: along, cut.side: (0, cut.depth)})
 
 
+def _measured(run: Run) -> Mapping[str, Measured]:
+    """Row, first hole and depth by the hole itself."""
+    places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    what = {
+        DRILL_FENCE.name: "centre of a hole from the fence side",
+        TABLE_HEIGHT.name: "centre of a hole from the side that lay down",
+        DRILL_DEPTH.name: "depth of a hole",
+        DEPTH.name: "depth of a hole",
+        TRAVEL_FROM.name: "centre of the hole from the end at the stop",
+    }
+    if TRAVEL_FROM.name not in places:
+        what |= dict.fromkeys((END_STOP_LEFT.name, END_STOP_RIGHT.name), "centre of the first hole from the end")
+    return {sets: Measured(words, places[sets]) for sets, words in what.items() if sets in places}
+
+
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
     yield "after the length is cut: the first hole is measured from an end"
     if any(stop.sets == PEG.name for stop in run.stops):
@@ -240,6 +255,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=follow_pieces,
     removes=_removes,
+    measured=_measured,
     cautions=(
         STOP_MOVES,
         DUST,

@@ -1,6 +1,6 @@
 """Comb joint: fingers of two parts into each other, spaced by a peg; the gap before the peg decides how they fit."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import ClassVar
@@ -16,7 +16,7 @@ from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, PEG, TOOL
-from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet import Measured, Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
 from stopwright.plan.stations.cut_setups import Lying, Pass, Places, Wanted, plan_cuts
@@ -38,6 +38,7 @@ class Comb(Cut):
 
     kind: ClassVar[str] = "comb"
     letter: ClassVar[str] = "C"
+    is_joint: ClassVar[bool] = True
 
     ends: RailEnds = asked("Ends", "both, marked end or other end, of each part", RailEnds.BOTH)
     cutter: Nm = asked("Cutter", "width of the tool, and of the peg")
@@ -116,6 +117,15 @@ def _removes(job: Job, part: Part) -> Iterator[Solid]:
                     yield slab(cut.mark, part, {end: (0, mate.thickness + PROUD), Side.EDGE: span})
 
 
+def _measured(run: Run) -> Mapping[str, Measured]:
+    """The finger for the gap, the slot for the height of the blade."""
+    return {
+        stop.sets: Measured("width of a finger" if stop.sets == PEG.name else "depth of a slot", stop.target)
+        for stop in run.stops
+        if stop.sets in (PEG.name, BLADE_HEIGHT.name) and isinstance(stop.target, int)
+    }
+
+
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
     yield "after the length is cut; the gap at the peg is the only setting for the fit"
     yield from why_like_this(run, before)
@@ -151,6 +161,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=follow_pieces,
     removes=_removes,
+    measured=_measured,
     cautions=(
         *AT_A_CUT,
         Caution(

@@ -29,7 +29,7 @@ from stopwright.plan.operations.roles import (
 )
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.solid import Solid
-from stopwright.plan.stations.cut_helpers import follow_pieces
+from stopwright.plan.stations.cut_helpers import at_a_cut, follow_pieces
 from stopwright.plan.stations.cut_setups import Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -54,8 +54,10 @@ class Groove(Cut):
     kind: ClassVar[str] = "groove"
     letter: ClassVar[str] = "G"
 
-    side: Side = asked("Side", "the side that is cut into")
-    from_: Side = asked("Measured from", "the side that its near wall is measured from")
+    side: Side = asked("Side", "the side that is cut into", among=(Side.FACE, Side.BACK, *EDGES))
+    from_: Side = asked(
+        "Measured from", "the side that its near wall is measured from", among=(*EDGES, Side.FACE, Side.BACK)
+    )
     at: Nm = asked("Near wall", "from there to the nearer wall of the groove")
     width: Nm | None = asked("Width", "or say below what it has to fit", None)
     fits: str = asked("Fits", "the mark of the part that goes in: its thickness and the play are the width", "")
@@ -91,14 +93,14 @@ class Housing(Cut):
     kind: ClassVar[str] = "housing"
     letter: ClassVar[str] = "H"
 
-    side: Side = asked("Side", "face or back")
+    side: Side = asked("Side", "face or back", among=(Side.FACE, Side.BACK))
     at: tuple[Nm, ...] = asked("Near walls", "from the marked end, with ; between them")
     width: Nm | None = asked("Width", "or say below what it has to fit", None)
     fits: str = asked("Fits", "the mark of the part that goes in: its thickness and the play are the width", "")
     play: Nm = asked("Play", "room for what goes in", HOUSING_PLAY)
     depth: Nm = asked("Depth", "a third to half of the wood")
     stopped: Nm = asked("Stopped", "how far behind the front edge it ends; empty: it runs through", 0)
-    stopped_at: Side = asked("Front edge", "edge or far edge, where it is stopped", Side.EDGE)
+    stopped_at: Side = asked("Front edge", "edge or far edge, where it is stopped", Side.EDGE, among=EDGES)
 
     def problems(self) -> Iterator[Problem]:
         """A side that is none of the faces, no place, no width or two, nothing deep."""
@@ -263,6 +265,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=follow_pieces,
     removes=_removes,
+    measured=at_a_cut,
     cautions=(
         *AT_A_CUT,
         Caution(

@@ -16,6 +16,7 @@ from stopwright.plan.operations.operation import (
     Stage,
     Task,
     Worked,
+    as_the_stop_stands,
     at_station,
     nothing_removed,
 )
@@ -87,6 +88,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=_follow,
     removes=nothing_removed,
+    measured=as_the_stop_stands,
     cautions=(
         STOP_MOVES,
         Caution(

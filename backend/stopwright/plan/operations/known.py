@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from importlib import import_module
 from pkgutil import iter_modules
+from typing import Any
 
 from stopwright.model.cuts import Cut
 from stopwright.plan import operations
@@ -25,9 +26,7 @@ OPERATIONS: dict[str, Operation] = {one.work: one for one in sorted(_found(), ke
 ROLES: dict[str, Role] = {role.name: role for one in OPERATIONS.values() for role in one.roles}
 """What axes of stations can set, by name."""
 
-CUTS: dict[str, type[Cut]] = {
-    kind.kind: kind for one in OPERATIONS.values() for kind in one.asked if issubclass(kind, Cut)
-}
+CUTS: dict[str, Any] = {kind.kind: kind for one in OPERATIONS.values() for kind in one.asked if issubclass(kind, Cut)}
 """What a job file may ask for besides joints, mitres and mouldings, by the name of its table."""
 
 CAUTIONS: tuple[Caution, ...] = tuple(dict.fromkeys(caution for one in OPERATIONS.values() for caution in one.cautions))

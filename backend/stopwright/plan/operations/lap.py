@@ -18,7 +18,7 @@ from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
 from stopwright.plan.run_sheet import Run, Spacer
 from stopwright.plan.solid import Solid
-from stopwright.plan.stations.cut_helpers import BESIDE, beyond, ends_of, follow_pieces, shoulder, with_blade
+from stopwright.plan.stations.cut_helpers import BESIDE, at_a_cut, beyond, ends_of, follow_pieces, shoulder, with_blade
 from stopwright.plan.stations.cut_setups import Lying, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -38,6 +38,7 @@ class Lap(Cut):
 
     kind: ClassVar[str] = "lap"
     letter: ClassVar[str] = "L"
+    is_joint: ClassVar[bool] = True
 
     at: tuple[Nm, ...] = asked("Begins", "in the first part; in the second, each from its marked end")
     depth: Nm | None = asked("Depth", "taken off the first part; empty: half of it", None)
@@ -57,6 +58,7 @@ class Bridle(Cut):
 
     kind: ClassVar[str] = "bridle"
     letter: ClassVar[str] = "B"
+    is_joint: ClassVar[bool] = True
 
     ends: RailEnds = asked("Ends", "both, marked end or other end, of each part", RailEnds.BOTH)
     thickness: Nm = asked("Thickness of the tongue", "about a third of the wood")
@@ -151,7 +153,7 @@ def _bridle_passes(
     return [
         *cheeks,
         *(
-            shoulder(station, mate.width, deep, side, end, falls, turn=1)
+            shoulder(station, shop, mate.width, deep, (side, end), falls, turn=1)
             for side, deep in off.items()
             for end in ends_of(cut.ends)
         ),
@@ -200,6 +202,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=follow_pieces,
     removes=_removes,
+    measured=at_a_cut,
     cautions=(
         *AT_A_CUT,
         Caution(

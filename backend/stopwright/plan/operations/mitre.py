@@ -22,6 +22,7 @@ from stopwright.plan.operations.operation import (
     Stage,
     Task,
     Worked,
+    as_the_stop_stands,
     at_station,
     nothing_removed,
 )
@@ -241,6 +242,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=_follow,
     removes=nothing_removed,
+    measured=as_the_stop_stands,
     cautions=ACROSS_AT_A_SAW,
     reason=_reason,
     picture=_picture,

@@ -10,6 +10,7 @@ from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.effort import Effort
+from stopwright.plan.joinery.at_the_slot import at_the_slot
 from stopwright.plan.joinery.mortise_checks import check_joints
 from stopwright.plan.joinery.mortise_drawing import draw_mortise
 from stopwright.plan.joinery.mortise_placings import item_of, place_pieces
@@ -234,6 +235,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=_follow,
     removes=_removes,
+    measured=at_the_slot,
     cautions=(
         STOP_MOVES,
         Caution(

@@ -19,6 +19,7 @@ from stopwright.plan.operations.operation import (
     Stage,
     Task,
     Worked,
+    as_the_stop_stands,
     at_station,
     marks_of,
     nothing_removed,
@@ -198,6 +199,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=_follow,
     removes=nothing_removed,
+    measured=as_the_stop_stands,
     cautions=(
         STOP_MOVES,
         Caution(

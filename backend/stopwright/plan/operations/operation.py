@@ -1,6 +1,6 @@
 """What an operation is: a kind of cut with everything the plan and the pages need to know of it."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any, TypeAlias
@@ -11,7 +11,7 @@ from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.effort import Effort
 from stopwright.plan.operations.caution import Caution
-from stopwright.plan.run_sheet import Lot, Remark, Run, SpacerBlock, Standing
+from stopwright.plan.run_sheet import Lot, Measured, Remark, Run, SpacerBlock, Standing
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.way import Way
@@ -119,8 +119,9 @@ class Operation:
     is headed beside its station, "" where the name of a station that does nothing else says enough. `comes_to` is what
     happens at a mark of the scale: it "cuts" or "planes to" so much. `roles` are what it sets at a station. `asked` is
     the things in a job file that ask for it, none where every job does. `setups` plans it, `follow` tells what a run
-    takes and gives, `removes` what it takes away of a finished part, `reason` why a run stands where it stands (each
-    sentence without capital and full stop), `picture` draws a run.
+    takes and gives, `removes` what it takes away of a finished part, `measured` what is measured at a trial piece for
+    a stop, by its role, where that is not simply where the stop stands, `reason` why a run stands where it stands
+    (each sentence without capital and full stop), `picture` draws a run.
     """
 
     work: str
@@ -132,6 +133,7 @@ class Operation:
     setups: Callable[[Task], Setups]
     follow: Callable[[Way, Run, Station], Worked]
     removes: Callable[[Job, Part], Iterable[Solid]]
+    measured: Callable[[Run], Mapping[str, Measured]]
     cautions: tuple[Caution, ...]
     reason: Callable[[Run, Sequence[Run], Sequence[Run], Shop], Iterator[str]]
     picture: Callable[[Canvas, Run, Job, FlipStops | None], None]
@@ -169,6 +171,11 @@ def together(*several: Setups) -> Setups:
 def nothing_removed(_: Job, __: Part) -> tuple[Solid, ...]:
     """What an operation takes away that only makes sizes: nothing of the finished part."""
     return ()
+
+
+def as_the_stop_stands(_: Run) -> Mapping[str, Measured]:
+    """A trial piece is measured as its stop stands: the width at the fence, the length at the stop."""
+    return {}
 
 
 def marks_of(run: Run) -> list[str]:

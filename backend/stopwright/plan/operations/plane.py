@@ -17,6 +17,7 @@ from stopwright.plan.operations.operation import (
     Stage,
     Task,
     Worked,
+    as_the_stop_stands,
     at_station,
     marks_of,
     nothing_removed,
@@ -175,6 +176,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=_follow,
     removes=nothing_removed,
+    measured=as_the_stop_stands,
     cautions=(
         STOP_MOVES,
         Caution(

@@ -1,6 +1,6 @@
 """Rebate: a step along an edge or an end, in one pass at a spindle, or in two cuts at a saw."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import ClassVar
@@ -24,9 +24,9 @@ from stopwright.plan.operations.roles import (
     TOOL,
     WIDTH,
 )
-from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet import Measured, Run
 from stopwright.plan.solid import Solid
-from stopwright.plan.stations.cut_helpers import beyond, follow_pieces, shoulder, with_blade
+from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, shoulder, with_blade
 from stopwright.plan.stations.cut_setups import Lying, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -43,8 +43,8 @@ class Rebate(Cut):
     kind: ClassVar[str] = "rebate"
     letter: ClassVar[str] = "R"
 
-    side: Side = asked("Side", "the side that gets thinner: face or back")
-    edge: Side = asked("Edge", "edge, far edge, marked end or other end")
+    side: Side = asked("Side", "the side that gets thinner: face or back", among=(Side.FACE, Side.BACK))
+    edge: Side = asked("Edge", "edge, far edge, marked end or other end", among=(*EDGES, *ENDS))
     width: Nm = asked("Width", "from the edge")
     depth: Nm = asked("Depth", "from the side")
 
@@ -85,7 +85,7 @@ def _passes(cut: Rebate, part: Part, shop: Shop, station: Station) -> Sequence[P
     if not station.axis(BLADE_HEIGHT.name):
         return f"the {station.name} has no blade height and no spindle height to set; add the axis"
     if cut.edge in ENDS:
-        return _across(cut, station)
+        return _across(cut, station, shop)
     if not station.axis(WIDTH.name):
         return f"the {station.name} has no fence to set; add an axis that sets {WIDTH.name}"
     return _along(cut, part, station)
@@ -108,13 +108,13 @@ def _along(cut: Rebate, part: Part, station: Station) -> Sequence[Pass] | str:
     )
 
 
-def _across(cut: Rebate, station: Station) -> Sequence[Pass] | str:
+def _across(cut: Rebate, station: Station, shop: Shop) -> Sequence[Pass] | str:
     """The shoulder at a stop on the waste side; what is beyond it is cleared to the end without a setting."""
     if not station.axis(LENGTH.name):
         return f"the {station.name} has no stop to set; add an axis that sets {LENGTH.name}"
     if cut.width < station.kerf:
         return f"it is narrower than the kerf of the {station.name}; give it to a spindle"
-    return (shoulder(station, cut.width, cut.depth, cut.side, cut.edge),)
+    return (shoulder(station, shop, cut.width, cut.depth, (cut.side, cut.edge)),)
 
 
 def _block(station: Station) -> str:
@@ -126,6 +126,17 @@ def _removes(job: Job, part: Part) -> Iterator[Solid]:
     for cut in job.cuts:
         if isinstance(cut, Rebate) and part.mark in cut.parts:
             yield slab(cut.mark, part, {cut.edge: (0, cut.width), cut.side: (0, cut.depth)})
+
+
+def _measured(run: Run) -> Mapping[str, Measured]:
+    """At the spindle the step itself, at the saw each of its two cuts."""
+    places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    if SPINDLE_HEIGHT.name not in places:
+        return at_a_cut(run)
+    return {
+        SPINDLE_HEIGHT.name: Measured("depth of the rebate", places[SPINDLE_HEIGHT.name]),
+        SPINDLE_FENCE.name: Measured("width of the rebate", places[SPINDLE_FENCE.name]),
+    }
 
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
@@ -155,6 +166,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=follow_pieces,
     removes=_removes,
+    measured=_measured,
     cautions=(
         *AT_A_CUT,
         Caution(
@@ -168,7 +180,7 @@ OPERATION = Operation(
             "The strip must fall free, never between blade and fence.",
             "manual of a table saw",
             "S",
-            _at_a_saw,
+            lambda scene: any(stop.sets == WIDTH.name for stop in scene.run.stops),
         ),
         Caution(
             "False fence and pressure pads on; end grain in a jig with a backer.",

@@ -14,6 +14,7 @@ from stopwright.plan.operations.operation import (
     Stage,
     Task,
     Worked,
+    as_the_stop_stands,
     at_station,
     marks_of,
     nothing_removed,
@@ -148,6 +149,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=_follow,
     removes=nothing_removed,
+    measured=as_the_stop_stands,
     cautions=(
         *AT_A_SAW,
         Caution(

@@ -14,7 +14,7 @@ from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
-from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands
 from stopwright.plan.operations.roles import JIG_BLOCK
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.solid import Solid
@@ -37,7 +37,7 @@ class Taper(Cut):
     kind: ClassVar[str] = "taper"
     letter: ClassVar[str] = "K"
 
-    sides: tuple[Side, ...] = asked("Sides", "face, back, edge, far edge, with ; between them")
+    sides: tuple[Side, ...] = asked("Sides", "those that run out", among=(*FACES, *EDGES))
     begins: Nm = asked("Begins", "from the marked end")
     leaves: Nm = asked("Leaves", "thickness or width that is left at the other end")
 
@@ -155,6 +155,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=follow_pieces,
     removes=_removes,
+    measured=as_the_stop_stands,
     cautions=(
         *AT_A_CUT,
         Caution(

@@ -18,7 +18,7 @@ from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.solid import Solid
-from stopwright.plan.stations.cut_helpers import beyond, ends_of, follow_pieces, shoulder
+from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, ends_of, follow_pieces, shoulder
 from stopwright.plan.stations.cut_setups import Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -89,7 +89,11 @@ def _passes(cut: Tenon, part: Part, shop: Shop, station: Station) -> Sequence[Pa
         return f"the {station.name} has not a stop for the length and a blade height to set; add the axes"
     if cut.length < station.kerf:
         return f"it is shorter than the kerf of the {station.name}; make it longer"
-    return [shoulder(station, cut.length, deep, side, end) for side, deep in off.items() for end in ends_of(cut.ends)]
+    return [
+        shoulder(station, shop, cut.length, deep, (side, end))
+        for side, deep in off.items()
+        for end in ends_of(cut.ends)
+    ]
 
 
 def _removes(job: Job, part: Part) -> Iterator[Solid]:
@@ -120,6 +124,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=follow_pieces,
     removes=_removes,
+    measured=at_a_cut,
     cautions=(
         *AT_A_CUT,
         Caution(

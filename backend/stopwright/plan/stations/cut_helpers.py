@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator, Mapping
 
-from stopwright.lengths import MM, Nm, format_length
+from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.operation import Worked
-from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
-from stopwright.plan.run_sheet import Run, Spacer
-from stopwright.plan.stations.cut_setups import Lying, Pass, Places
+from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
+from stopwright.plan.run_sheet import Measured, Run, Spacer
+from stopwright.plan.stations.cut_setups import CALLED, Lying, Pass, Places
 from stopwright.plan.stations.part_sides import size_along
 from stopwright.plan.timber.way import Way
 
@@ -20,6 +20,31 @@ BESIDE = {WIDTH.name: "between fence and piece", LENGTH.name: "between stop and 
 def follow_pieces(way: Way, run: Run, _: Station) -> Worked:
     """Finished pieces are taken and given; their outer sizes stay."""
     return way.worked_pieces(run)
+
+
+def at_a_cut(run: Run) -> Mapping[str, Measured]:
+    """What is measured for each stop: the near side of the cut for its place, the cut itself for its depth.
+
+    The fence (or stop) stands the strip farther off than the cut is from the piece's own side.
+    """
+    places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    lying = next((pieces for pieces in run.pieces if pieces.down), None)
+    if lying is None or lying.down is None:
+        return {}
+    strip = run.spacer.thickness * run.spacer.count if run.spacer else 0
+    down = CALLED.get(lying.down, str(lying.down))
+    found = {}
+    for sets in (WIDTH.name, LENGTH.name):
+        if sets in places:
+            found[sets] = Measured(f"near side of the cut from the {lying.reference}", places[sets] - strip)
+    if BLADE_HEIGHT.name in places:
+        found[BLADE_HEIGHT.name] = Measured("depth of the cut", places[BLADE_HEIGHT.name])
+    if SPINDLE_HEIGHT.name in places:
+        near = places[SPINDLE_HEIGHT.name] - strip
+        found[SPINDLE_HEIGHT.name] = Measured(f"near side of the cut from the {down}", near)
+    if SPINDLE_FENCE.name in places:
+        found[SPINDLE_FENCE.name] = Measured("depth of the cut", places[SPINDLE_FENCE.name])
+    return found
 
 
 def ends_of(ends: RailEnds) -> tuple[Side, ...]:
@@ -41,29 +66,37 @@ CHEEK_AND_ALL = "the shoulder first, then pass by pass to the end, without a set
 
 
 def shoulder(
-    station: Station, length: Nm, depth: Nm, down: Side, end: Side, note: str = CHEEK_AND_ALL, turn: int = 0
+    station: Station,
+    shop: Shop,
+    length: Nm,
+    depth: Nm,
+    lying: tuple[Side, Side],
+    note: str = CHEEK_AND_ALL,
+    turn: int = 0,
 ) -> Pass:
     """A shoulder at an end, at a stop on the waste side; the rest is cleared to the end without a setting.
 
-    The stop stands at length − kerf, so it serves parts of every length.
+    `lying` are the side down and the end. The stop stands at length − kerf, so it serves parts of every length.
     """
-    stop, block = within_reach(station, length - station.kerf)
+    stop, block = within_reach(station, length - station.kerf, shop)
     shim = Spacer(block, 1, BESIDE[LENGTH.name]) if block else None
     places = with_blade(station, ((LENGTH.name, stop), (BLADE_HEIGHT.name, depth)))
-    return Pass(places, Lying(down, end, "stop"), shim, note, turn=turn)
+    return Pass(places, Lying(*lying, "stop"), shim, note, turn=turn)
 
 
-def within_reach(station: Station, place: Nm) -> tuple[Nm, Nm]:
+def within_reach(station: Station, place: Nm, shop: Shop) -> tuple[Nm, Nm]:
     """Where the crosscut stop is set, and how thick a block lies before the piece, where it does not reach so near.
 
     >>> from stopwright.model.stations import Axis
     >>> saw = Station("saw", ("tenon",), (Axis("flip stops", "length", low=20 * MM),))
-    >>> [one // MM for one in within_reach(saw, 12 * MM)], within_reach(saw, 30 * MM)[1]
+    >>> shop = Shop("Ours", (saw,))
+    >>> [one // MM for one in within_reach(saw, 12 * MM, shop)], within_reach(saw, 30 * MM, shop)[1]
     ([22, 10], 0)
     """
     axis = station.axis(LENGTH.name)
     short = axis.low - axis.zero - place if axis else 0
-    block = -(-short // (10 * MM)) * 10 * MM if short > 0 else 0
+    round_one = INCH // 2 if shop.lengths == "in" else 10 * MM
+    block = -(-short // round_one) * round_one if short > 0 else 0
     return place + block, block
 
 

@@ -63,26 +63,34 @@ class Wanted:
 def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
     """The setups of all cuts of one kind of work, each at the station where it takes the fewest minutes.
 
-    A cut that no station can make is a fault with the reason; the rest is planned.
+    A cut that no station can make is a fault with the reason; the rest is planned. Of a joint of two parts neither is
+    cut where one cannot be.
     """
     faults: list[Remark] = []
-    at: dict[str, _AtStation] = {}
+    found: list[tuple[Wanted, list[tuple[Station, list[Pass]]]]] = []
     for one in wanted:
         refusals = []
-        ways: list[tuple[float, int, Station, Sequence[Pass]]] = []
-        for number, station in enumerate(_candidates(one.cut, work, task.shop)):
+        ways = []
+        for station in _candidates(one.cut, work, task.shop):
             passes = one.passes_at(station)
             if isinstance(passes, str):
                 refusals.append(passes)
             else:
-                passes = [each for each in passes if any(_rows(one, each, task))]
-                here = at.setdefault(station.name, _AtStation(station))
-                ways.append((here.minutes(passes, one.part.quantity), number, station, passes))
+                ways.append((station, [each for each in passes if any(_rows(one, each, task))]))
         if not ways:
-            faults.append(Remark(one.part.mark, f"{one.cut.kind} {one.cut.mark}: {_why(refusals, one.cut, work)}"))
-            continue
-        _, _, station, passes = min(ways, key=lambda way: way[:2])
-        at[station.name].take(one, passes)
+            text = f"{one.cut.kind} {one.cut.mark}: {_why(refusals, one.cut, work)}"
+            faults.append(Remark(one.part.mark, text))
+        found.append((one, ways))
+    refused = {one.cut.mark for one, ways in found if not ways and one.cut.is_joint}
+    at: dict[str, _AtStation] = {}
+    for one, ways in found:
+        if ways and one.cut.mark not in refused:
+            stations = [at.setdefault(station.name, _AtStation(station)) for station, _ in ways]
+            minutes = [
+                here.minutes(passes, one.part.quantity) for here, (_, passes) in zip(stations, ways, strict=True)
+            ]
+            best = minutes.index(min(minutes))
+            stations[best].take(one, ways[best][1])
     return _joined([here.setups(work, task) for here in at.values()], faults)
 
 

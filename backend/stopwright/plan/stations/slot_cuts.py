@@ -83,7 +83,7 @@ def slot_passes(slot: Slot, station: Station, shop: Shop) -> Sequence[Pass] | st
     lying, shift = _lying(slot, machine), slot.width - tool
     if slot.is_across and shift and (slot.near == 0 or slot.near + slot.width == slot.part.length):
         return _open_at_an_end(slot, machine, tool, station, shop, lying)
-    place, block = within_reach(station, slot.near + shift) if slot.is_across else (slot.near + shift, 0)
+    place, block = within_reach(station, slot.near + shift, shop) if slot.is_across else (slot.near + shift, 0)
     far = _places(machine, tool, place, slot.depth, shop)
     beside = BESIDE[machine.place.sets] if machine.is_saw else UNDER
     first = Spacer(block, 1, beside) if block else None
@@ -103,7 +103,7 @@ def _open_at_an_end(
 ) -> Sequence[Pass]:
     """A slot with one wall: that at its stop, the rest cleared to the end without a setting."""
     at_the_stop = slot.near == 0
-    place, block = within_reach(station, slot.width - tool if at_the_stop else slot.near)
+    place, block = within_reach(station, slot.width - tool if at_the_stop else slot.near, shop)
     shim = Spacer(block, 1, BESIDE[machine.place.sets]) if block else None
     note = f"the shoulder first, then pass by pass to the {'' if at_the_stop else 'other '}end, without a setting"
     return (Pass(_places(machine, tool, place, slot.depth, shop), lying, shim, note),)

@@ -1,23 +1,12 @@
 """What a person measures at a slot, and how it leads back to the stops of the mortiser: start, end, wall, depth."""
 
-from dataclasses import dataclass
-
-from stopwright.lengths import Nm
-from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet import Measured, Run
 
 _END_STOPS = ("end stop left", "end stop right")
 
 
-@dataclass(frozen=True, slots=True)
-class AtTheSlot:
-    """One thing to measure with a rule or callipers: what, and what it is to be, nm."""
-
-    what: str
-    wanted: Nm
-
-
-def at_the_slot(run: Run) -> dict[str, AtTheSlot]:
-    """What is measured for each stop of a mortiser; nothing for other work, nor for the end stops themselves.
+def at_the_slot(run: Run) -> dict[str, Measured]:
+    """What is measured for each stop of a mortiser; nothing for the end stops themselves.
 
     The bit stands half its width within the ends and the wall of a slot, the piece before its end stop and spacer.
     What the slot is off by, its stop is off by; so the stops are put right without knowing which of bit, end stop
@@ -31,7 +20,7 @@ def at_the_slot(run: Run) -> dict[str, AtTheSlot]:
     >>> [(one.what, one.wanted // MM) for one in at_the_slot(run).values()]  # 34 − 10 − 8 / 2; 14 − 8 / 2
     [('start of the slot from the marked end', 20), ('wall between slot and the side that lay down', 10)]
     """
-    if run.work != "mortise" or not run.pieces:
+    if not run.pieces:
         return {}
     places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
     spacer = run.spacer.thickness * run.spacer.count if run.spacer else 0
@@ -46,4 +35,4 @@ def at_the_slot(run: Run) -> dict[str, AtTheSlot]:
         "table height": ("wall between slot and the side that lay down", -under - half),
         "depth": ("depth of the slot", 0),
     }
-    return {sets: AtTheSlot(what, places[sets] + by) for sets, (what, by) in beyond.items() if sets in places}
+    return {sets: Measured(what, places[sets] + by) for sets, (what, by) in beyond.items() if sets in places}

@@ -1,0 +1,188 @@
+"""What is said to cuts: where they are refused and why, what is measured, which strips are made, what comes first."""
+
+from dataclasses import replace
+
+import pytest
+from tests.builders import mm
+
+from stopwright.errors import Inconsistent
+from stopwright.intake.shop_file import default_shop
+from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.model.parts import Hand, Part
+from stopwright.model.stations import Shop
+from stopwright.plan.operations.bore import Holes
+from stopwright.plan.operations.comb import Comb
+from stopwright.plan.operations.groove import Groove, Housing
+from stopwright.plan.operations.known import OPERATIONS
+from stopwright.plan.operations.lap import Bridle, Lap
+from stopwright.plan.operations.rebate import Rebate
+from stopwright.plan.operations.taper import Taper
+from stopwright.plan.operations.tenon import Tenon
+from stopwright.plan.plan import make_plan
+from stopwright.plan.run_sheet import Run, RunSheet
+from stopwright.plan.weighing.reasons import reasons
+
+SIDE = Part("A", "Side", 4, mm(400), mm(120), mm(12), hand=Hand.PAIRS)
+RAIL = Part("C", "Rail", 4, mm(300), mm(60), mm(22))
+LEG = Part("D", "Leg", 4, mm(590), mm(45), mm(45))
+
+
+def planned(*cuts, shop: Shop | None = None) -> RunSheet:
+    return make_plan(Job("cuts", (SIDE, RAIL, LEG), cuts=cuts), shop or default_shop())
+
+
+def cut_runs(sheet: RunSheet) -> list[Run]:
+    return [run for run in sheet.runs if any(pieces.down for pieces in run.pieces)]
+
+
+GROOVE = Groove(mark="G1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(10), width=mm(6), depth=mm(6))
+HOLES = Holes(
+    mark="S1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(37), first=mm(72), pitch=mm(32), count=5,
+    diameter=mm(5), depth=mm(6),
+)  # fmt: skip
+REBATE = Rebate(mark="R1", parts=("C",), side=Side.BACK, edge=Side.EDGE, width=mm(10), depth=mm(8))
+HOUSING = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(100),), width=mm(6), depth=mm(5))
+
+
+@pytest.mark.parametrize(
+    ("cut", "said"),
+    [
+        (replace(GROOVE, depth=mm(6.5)), "6.5 mm is deeper than half of the wood, 6 mm; make it shallower"),
+        (replace(GROOVE, at=mm(116)), "its far wall would lie at 122 mm, the part is only 120 mm"),
+        (replace(GROOVE, width=mm(3)), "the saw has no tool as narrow as 3 mm"),
+        (replace(GROOVE, start=mm(40), station="saw"), "a stopped groove is not cut on a circular saw"),
+        (replace(GROOVE, end=mm(401)), "it would end beyond the part, which is 400 mm long"),
+        (replace(GROOVE, start=mm(40), end=mm(60), station="spindle"), "shorter than the run-out of the tool"),
+        (replace(GROOVE, station="bench"), "no station called bench does the work called groove"),
+        (replace(HOUSING, stopped=mm(15)), "it is stopped, and the saw cuts through"),
+        (replace(REBATE, width=mm(70)), "it reaches 70 mm from the edge, where the part is 60 mm"),
+        (replace(REBATE, depth=mm(22)), "it takes away the whole thickness"),
+        (Tenon(mark="N1", parts=("C",), length=mm(35), thickness=mm(22)), "does not lie within wood of 22 mm"),
+        (Tenon(mark="N1", parts=("C",), length=mm(151), thickness=mm(8)), "it reaches 302 mm from the marked end"),
+        (Lap(mark="L1", parts=("C", "D"), at=(mm(280), 0)), "it reaches 325 mm from the marked end"),
+        (Bridle(mark="B1", parts=("C", "D"), thickness=mm(22)), "does not lie within wood of 22 mm"),
+        (Comb(mark="C1", parts=("A", "C"), cutter=mm(3.2)), "A is 120 mm wide and C 60 mm; make them alike"),
+        (Comb(mark="C1", parts=("C", "C2"), cutter=mm(9)), None),
+        (Taper(mark="K1", parts=("D",), sides=(Side.BACK,), begins=mm(120), leaves=mm(45)), "nothing to cut"),
+        (Taper(mark="K1", parts=("D",), sides=(Side.BACK,), begins=mm(600), leaves=mm(22)), "begins beyond the part"),
+        (replace(HOLES, count=12), "it reaches 426.5 mm from the marked end"),
+        (replace(HOLES, side=Side.EDGE, from_=Side.FACE, at=mm(6)), "use a slot mortiser"),
+    ],
+)  # fmt: skip
+def test_a_cut_that_cannot_be_made_is_refused_with_the_reason_and_the_rest_is_planned(cut, said):
+    if said is None:
+        with pytest.raises(Inconsistent):
+            Job("cuts", (SIDE, RAIL, LEG), cuts=(cut,))
+        return
+    sheet = planned(cut)
+    assert said in " ".join(fault.text for fault in sheet.faults)
+    assert {run.work for run in sheet.runs} >= {"rip", "crosscut"}
+    assert not cut_runs(sheet)
+
+
+def test_a_cut_is_refused_as_a_whole_where_one_of_its_parts_cannot_get_it_only_there():
+    sheet = planned(replace(GROOVE, parts=("A", "C"), depth=mm(8)))
+    assert [fault.about for fault in sheet.faults] == ["A"]
+    assert {pieces.mark for run in cut_runs(sheet) for pieces in run.pieces} == {"C"}
+
+
+def test_the_place_is_the_fence_at_the_saw_and_the_height_at_the_spindle():
+    saw, spindle = (cut_runs(planned(replace(GROOVE, station=name))) for name in ("saw", "spindle"))
+    assert {stop.sets: stop.target for stop in saw[0].stops} == {"width": mm(10 + 6 - 3.2), "blade height": mm(6)}
+    assert {stop.sets: stop.target for stop in spindle[0].stops} == {
+        "cutter": "groover 6 mm", "spindle height": mm(10), "spindle fence": mm(6)
+    }  # fmt: skip
+
+
+def test_a_strip_makes_the_second_wall_without_a_second_setting_and_is_on_the_list_of_blocks():
+    sheet = planned(replace(GROOVE, station="saw"))
+    first, second = cut_runs(sheet)
+    assert first.spacer is None and second.spacer is not None
+    assert second.spacer.thickness == mm(6 - 3.2)
+    assert [str(stop.move) for stop in second.stops] == ["stands", "stands"]
+    assert [block.thickness for block in sheet.spacers] == [mm(2.8)]
+
+
+def test_a_strip_that_the_shop_owns_is_not_made_again():
+    sheet = planned(replace(GROOVE, station="saw"), shop=replace(default_shop(), shims=(mm(2.8),)))
+    assert sheet.spacers == () and cut_runs(sheet)[1].spacer is not None
+
+
+def test_without_strips_the_second_wall_is_a_setting_of_its_own():
+    with_strips = planned(replace(GROOVE, station="saw"))
+    without = planned(replace(GROOVE, station="saw"), shop=replace(default_shop(), spacers=False))
+    assert without.settings.made == with_strips.settings.made + 1
+    assert {run.stops[0].target for run in cut_runs(without)} == {mm(10), mm(12.8)}
+
+
+def test_one_stop_on_the_waste_side_serves_tenons_of_parts_of_every_length():
+    tenon = Tenon(mark="N1", parts=("C", "A"), length=mm(35), thickness=mm(4))
+    runs = cut_runs(planned(tenon))
+    assert {stop.target for run in runs for stop in run.stops if stop.sets == "length"} == {mm(35 - 3.2)}
+    assert {stop.target for run in runs for stop in run.stops if stop.sets == "blade height"} == {mm(9), mm(4)}
+
+
+def test_across_comes_before_along_and_a_taper_last():
+    taper = Taper(mark="K1", parts=("A",), sides=(Side.FAR_EDGE,), begins=mm(100), leaves=mm(80))
+    works = [run.note.split(" ")[0] for run in cut_runs(planned(taper, GROOVE, HOUSING))]
+    assert works.index("housing") < works.index("groove") < works.index("taper")
+
+
+def test_the_second_side_of_an_opposite_pair_is_tapered_after_the_first():
+    sides = (Side.BACK, Side.FACE)
+    runs = cut_runs(planned(Taper(mark="K1", parts=("D",), sides=sides, begins=mm(120), leaves=mm(29))))
+    assert [(run.stops[0].target, run.pieces[0].reference) for run in runs] == [(mm(8), "back"), (mm(16), "face side")]
+
+
+def test_the_flat_cut_of_a_rebate_comes_before_the_one_on_edge():
+    rebate = Rebate(
+        mark="R1", parts=("C",), side=Side.BACK, edge=Side.FAR_EDGE, width=mm(10), depth=mm(8), station="saw"
+    )
+    flat, on_edge = cut_runs(planned(rebate))
+    assert (str(flat.pieces[0].down), flat.pieces[0].reference) == ("back", "far edge")
+    assert (str(on_edge.pieces[0].down), on_edge.pieces[0].reference) == ("far edge", "face side")
+
+
+def test_pieces_of_a_pair_lie_at_either_stop_of_the_borer():
+    runs = cut_runs(planned(HOLES))
+    assert {(pieces.at, pieces.mirrored, pieces.count) for run in runs for pieces in run.pieces} == {
+        ("left", False, 2), ("right", True, 2)
+    }  # fmt: skip
+    assert sum(stop.move == "set" for run in runs for stop in run.stops) == 6  # drill, fence, depth, peg, two stops
+
+
+def test_a_first_cut_is_measured_where_a_rule_can_be_laid():
+    (first, _) = cut_runs(planned(replace(GROOVE, station="saw")))
+    said = OPERATIONS["groove"].measured(first)
+    assert (said["width"].what, said["width"].wanted) == ("near side of the cut from the face edge", mm(12.8))
+    assert (said["blade height"].what, said["blade height"].wanted) == ("depth of the cut", mm(6))
+
+
+def test_a_cut_says_why_it_stands_where_it_stands():
+    sheet = planned(GROOVE, HOUSING)
+    told = dict(zip((run.number for run in sheet.runs), reasons(sheet, default_shop()), strict=True))
+    first = next(run for run in cut_runs(sheet) if run.note.startswith("housing"))
+    assert "Across the grain before along it" in told[first.number][0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "at_fault"),
+    [
+        (Groove, {"side": Side.MARKED_END, "from_": Side.EDGE}, "side"),
+        (Groove, {"side": Side.FACE, "from_": Side.BACK}, "from"),
+        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "width": None}, "width"),
+        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "fits": "C"}, "width"),
+        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "depth": 0}, "depth"),
+        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "start": mm(50), "end": mm(50)}, "end"),
+        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "mark": ""}, "mark"),
+        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "parts": ()}, "parts"),
+        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "parts": ("A", "A")}, "parts"),
+    ],
+)
+def test_a_groove_that_contradicts_itself_names_the_field(kind, fields, at_fault):
+    plain = {"mark": "G1", "parts": ("A",), "at": mm(10), "width": mm(6), "depth": mm(6)}
+    with pytest.raises(Inconsistent) as error:
+        kind(**(plain | fields))
+    assert [problem.field for problem in error.value.problems] == [at_fault]
+    assert all(problem.next_step for problem in error.value.problems)

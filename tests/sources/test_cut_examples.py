@@ -1,0 +1,122 @@
+"""Cuts into finished sizes against published examples and worked figures of the trade, each with its source."""
+
+import pytest
+from tests.builders import mm
+
+from stopwright.intake.shop_file import default_shop
+from stopwright.lengths import INCH, MM
+from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.model.parts import Part
+from stopwright.plan.operations.bore import Holes
+from stopwright.plan.operations.comb import Comb, height_for
+from stopwright.plan.operations.groove import Groove, run_out
+from stopwright.plan.operations.lap import Bridle
+from stopwright.plan.operations.rebate import Rebate
+from stopwright.plan.operations.taper import Taper, block_for, taken_off
+from stopwright.plan.operations.tenon import Tenon, cheeks
+from stopwright.plan.plan import make_plan
+
+
+def stops_of(*cuts, part: Part) -> list[dict[str, float]]:
+    """Where the stops of the cut runs stand, in mm, and the strip."""
+    mate = Part("B", "Mate", 2, part.length, part.width, part.thickness)
+    sheet = make_plan(Job("trade", (part, mate), cuts=cuts), default_shop())
+    assert not sheet.faults
+    return [
+        {stop.sets: stop.target / MM for stop in run.stops if isinstance(stop.target, int)}
+        | {"strip": run.spacer.thickness / MM if run.spacer else 0}
+        for run in sheet.runs
+        if any(pieces.down for pieces in run.pieces)
+    ]
+
+
+@pytest.mark.parametrize(("radius", "depth", "out"), [(62.5, 8, 30.6), (125, 6, 38.3), (150, 8, 48.3)])
+def test_run_out_of_a_round_tool(radius, depth, out):
+    """√(t(2R − t)); geometry."""
+    assert run_out(mm(radius), mm(depth)) / MM == pytest.approx(out, abs=0.05)
+
+
+def test_stops_of_a_stopped_groove():
+    """Length 400, R 62.5, 8 deep, from 40 to 360 of the leading end: both stops 329.4 from the axis; geometry."""
+    part = Part("A", "Side", 2, mm(400), mm(120), mm(18))
+    groove = Groove(mark="G1", parts=("A",), side=Side.EDGE, from_=Side.FACE, at=mm(5), width=mm(6), depth=mm(8),
+                    start=mm(40), end=mm(360), station="spindle")  # fmt: skip
+    (stops,) = stops_of(groove, part=part)
+    assert (stops["front stop"], stops["back stop"]) == pytest.approx((329.4, 329.4), abs=0.05)
+
+
+def test_one_fence_and_one_strip_for_a_slot_wider_than_the_tool():
+    """Near wall 10, 8 wide, kerf 3.2: fence 10 + 8 − 3.2, strip 8 − 3.2; arithmetic of passes and strips."""
+    part = Part("A", "Side", 2, mm(400), mm(120), mm(18))
+    groove = Groove(mark="G1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(10), width=mm(8), depth=mm(6),
+                    station="saw")  # fmt: skip
+    assert [(one["width"], one["strip"]) for one in stops_of(groove, part=part)] == [(14.8, 0), (14.8, 4.8)]
+
+
+def test_a_tenon_lying_flat():
+    """T 22, b 8: height 7 from both faces, shoulder stop at the tenon less the kerf; geometry."""
+    part = Part("A", "Rail", 4, mm(530), mm(60), mm(22))
+    tenon = Tenon(mark="N1", parts=("A",), length=mm(35), thickness=mm(8))
+    assert cheeks(tenon, part) == {Side.FACE: mm(7), Side.BACK: mm(7)}
+    assert stops_of(tenon, part=part) == [{"length": 31.8, "blade height": 7, "strip": 0}]
+
+
+def test_a_frame_with_tenons_from_its_outside_measure():
+    """Frame 600 wide, stiles 70, tenons 35: rails 600 − 140 + 70 = 530; arithmetic."""
+    assert mm(600) - 2 * mm(70) + 2 * mm(35) == mm(530)
+
+
+def test_a_bridle_by_one_fence_and_two_strips():
+    """T 24, b 8, f 8, k 3.2: fence 16; strips of kerf and tongue; geometry of fence and strips."""
+    part = Part("A", "Stile", 4, mm(500), mm(60), mm(24))
+    stops = stops_of(Bridle(mark="B1", parts=("A", "B"), thickness=mm(8)), part=part)
+    upright = [one for one in stops if "width" in one]
+    assert {one["width"] for one in upright} == {16}
+    assert sorted(one["strip"] for one in upright) == [0, 3.2, 8, 11.2]
+
+
+def test_spacer_for_the_two_cheeks_is_tenon_and_blade():
+    """Spacer = tenon + blade: a published page on a tenoning jig."""
+    part = Part("A", "Stile", 4, mm(500), mm(60), mm(24))
+    stops = stops_of(Bridle(mark="B1", parts=("A", "B"), thickness=mm(8)), part=part)
+    assert max(one["strip"] for one in stops) == pytest.approx(8 + 3.2)
+
+
+def test_a_rebate_at_the_saw():
+    """Width w, depth t: fence w − k and height t, then fence T − t and height w; a machine's manual gives the order."""
+    part = Part("A", "Rail", 4, mm(300), mm(60), mm(22))
+    rebate = Rebate(mark="R1", parts=("A",), side=Side.BACK, edge=Side.EDGE, width=mm(10), depth=mm(8), station="saw")
+    assert [(one["width"], one["blade height"]) for one in stops_of(rebate, part=part)] == [(6.8, 8), (14, 10)]
+
+
+def test_a_comb_of_thirteen():
+    """Cutter 8, play 0.1, 13 fingers and slots: gap 7.9, pitch 15.9, height 103.3; geometry."""
+    comb = Comb(mark="C1", parts=("A", "B"), cutter=mm(8))
+    assert (comb.gap, comb.pitch, height_for(comb, 13)) == (mm(7.9), mm(15.9), mm(103.3))
+
+
+def test_a_taper_of_two_inches_to_one_and_a_half_on_four_sides():
+    """A quarter of an inch off each side: a maker's page on a taper scale; twice that at the second of a pair."""
+    leg = Part("A", "Leg", 4, 24 * INCH, 2 * INCH, 2 * INCH)
+    sides = (Side.FACE, Side.BACK, Side.EDGE, Side.FAR_EDGE)
+    taper = Taper(mark="K1", parts=("A",), sides=sides, begins=0, leaves=INCH * 3 // 2)
+    assert {taken_off(taper, leg, side) for side in sides} == {INCH // 4}
+    assert [block_for(taper, leg, side) for side in sides] == [INCH // 4, INCH // 2, INCH // 4, INCH // 2]
+
+
+def test_a_taper_of_one_side():
+    """45 to 28 over 590: block 17; geometry."""
+    leg = Part("A", "Leg", 4, mm(590), mm(45), mm(45))
+    assert block_for(Taper(mark="K1", parts=("A",), sides=(Side.BACK,), begins=0, leaves=mm(28)), leg, Side.BACK) == mm(
+        17
+    )
+
+
+def test_a_balanced_row_of_holes():
+    """720 long, 60 clear at both ends, pitch 32: 19 holes from 72 to 648; geometry of a row."""
+    holes = Holes(mark="S1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(37), first=mm(72), pitch=mm(32),
+                  count=19, diameter=mm(5), depth=mm(12))  # fmt: skip
+    assert holes.last == mm(648) == mm(720) - mm(72)
+    (stops, *_) = stops_of(holes, part=Part("A", "Side", 2, mm(720), mm(300), mm(18)))
+    assert stops == {"drill": 5, "drill fence": 37, "drill depth": 12, "end stop left": 72, "peg": 32, "strip": 0}
