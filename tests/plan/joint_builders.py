@@ -58,5 +58,5 @@ def a_frame(*joints: Joint, post: tuple[float, float, float] = (700, 45, 45), ha
 
 
 def a_bench_shop(station: Station | None = None, **more: Any) -> Shop:
-    """A shop with a mortiser only."""
-    return Shop("test shop", (station or a_mortiser(),), **more)
+    """A shop with a mortiser only, in which blocks cost nothing to make."""
+    return Shop("test shop", (station or a_mortiser(),), **({"block_minutes": 0} | more))

@@ -135,7 +135,7 @@ def a_job(*cuts) -> Job:
     return Job("cuts", (SIDE, BOTTOM, RAIL, POST, STILE), cuts=cuts)
 
 
-SHOP = default_shop()
+SHOP = replace(default_shop(), block_minutes=0)  # so that strips are made
 WITHOUT_STRIPS = replace(SHOP, spacers=False)
 WITH_A_HEAD = replace(
     SHOP,

@@ -1,5 +1,7 @@
 """Cuts into finished sizes against published examples and worked figures of the trade, each with its source."""
 
+from dataclasses import replace
+
 import pytest
 from tests.builders import mm
 
@@ -21,7 +23,7 @@ from stopwright.plan.plan import make_plan
 def stops_of(*cuts, part: Part) -> list[dict[str, float]]:
     """Where the stops of the cut runs stand, in mm, and the strip."""
     mate = Part("B", "Mate", 2, part.length, part.width, part.thickness)
-    sheet = make_plan(Job("trade", (part, mate), cuts=cuts), default_shop())
+    sheet = make_plan(Job("trade", (part, mate), cuts=cuts), replace(default_shop(), block_minutes=0))
     assert not sheet.faults
     return [
         {stop.sets: stop.target / MM for stop in run.stops if isinstance(stop.target, int)}

@@ -123,7 +123,7 @@ def answer_joint(document: Mapping[str, Any], row: int, shop: Shop) -> Answer:
         sketch,
         tuple(_at_the_mortiser(job, joint)),
         next((tenon for tenon in tenons if tenon.joint == joint.mark), None),
-        depth_that_stays_clear(job, joint),
+        depth_that_stays_clear(job, joint, shop),
         tuple(remark for remark in forbidden if _is_about(remark, joint)),
         tuple(remark for remark in doubtful if _is_about(remark, joint)),
         tuple(_offer(advice, job.lengths) for advice in advice_for(job, joint, shop, station)),

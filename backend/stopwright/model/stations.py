@@ -176,6 +176,7 @@ class Limits:
 
     slot_wall: Nm = 5 * MM
     slot_from_end: Nm = 10 * MM
+    between_slots: Nm = MM
     slot_length_warn: float = 5.0
     slot_length_stop: float = 6.0
     offcut_length: Nm = 300 * MM
@@ -183,7 +184,7 @@ class Limits:
     nearly_equal: Nm = MM // 2
 
     def __post_init__(self) -> None:
-        lengths = ("slot_wall", "slot_from_end", "offcut_length", "offcut_width", "nearly_equal")
+        lengths = ("slot_wall", "slot_from_end", "between_slots", "offcut_length", "offcut_width", "nearly_equal")
         _refuse_less_than("limits", self, (*lengths, "slot_length_warn"))
         if self.slot_length_stop < self.slot_length_warn:
             problem = Problem("slot_length_stop", "lies below slot_length_warn", "warn first, then stop")
@@ -194,7 +195,8 @@ class Limits:
 class Shop:
     """Everything the plan must know about the shop. `lengths` is what a bare number means: "mm" or "in".
 
-    `shims` are the thicknesses of strips that the shop owns, to be put between a piece and its fence or stop; nm.
+    `block_minutes` is what an exact block or strip takes to make, once; `shims` are the thicknesses that the shop owns,
+    to be put between a piece and its fence or stop, nm.
     """
 
     name: str
@@ -206,6 +208,7 @@ class Shop:
     limits: Limits = field(default_factory=Limits)
     glues: tuple[Glue, ...] = ()
     spacers: bool = True
+    block_minutes: float = 2.0
     shims: tuple[Nm, ...] = ()
 
     def __post_init__(self) -> None:
@@ -216,6 +219,8 @@ class Shop:
         problems += _called_alike("glues", "glues", self.glues)
         if self.lengths not in ("mm", "in"):
             problems.append(Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in"))
+        if self.block_minutes < 0:
+            problems.append(Problem("block_minutes", "is less than nothing", "write how long an exact block takes"))
         if problems:
             raise Inconsistent(f"shop {self.name}", problems)
 

@@ -16,7 +16,7 @@ def reading_text(stop: Stop, show: Show, with_unit: bool = True) -> str:
 def off_by_text(stop: Stop, show: Show) -> str:
     """How far the nearest graduation is off, and what is allowed; empty when it is not off at all.
 
-    >>> from stopwright.plan.run_sheet import Move, Sets
+    >>> from stopwright.plan.run_sheet import Move
     >>> stop = Stop("rip fence", "width", 84_200_000, 84_000_000, Move.SET, -200_000, 300_000)
     >>> off_by_text(stop, Show.MM)
     '−0.2 mm off, ±0.3 mm allowed'

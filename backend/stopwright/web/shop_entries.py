@@ -9,6 +9,8 @@ SHOP = (
     Entry("lengths", "A bare number means", "in every field of this page", Kind.CHOICE, choices(("mm", "in"))),
     Entry("show", "Lengths are shown in", "the finest mark that is read here", Kind.CHOICE, choices(Show)),
     Entry("spacers", "Spacers may be used", "blocks between stop and piece, where they save a setting", Kind.TICK),
+    Entry("block_minutes", "Minutes for a block", "making an exact one, once; it must save more", Kind.NUMBER),
+    Entry("shims", "Strips on hand", "their thicknesses, with ; between them: they need not be made", Kind.TEXT),
 )
 STATION = (
     Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
@@ -62,6 +64,7 @@ TENON = (
 LIMITS = (
     Entry("slot_wall", "Wall beside a slot", "less wood than this is warned about"),
     Entry("slot_from_end", "Slot from a post’s end", "nearer than this is warned about"),
+    Entry("between_slots", "Between two slots", "wood that stays where slots of two sides come near each other"),
     Entry("slot_length_warn", "Long slot, warn", "times the bit", Kind.NUMBER),
     Entry("slot_length_stop", "Long slot, refuse", "times the bit", Kind.NUMBER),
     Entry("offcut_length", "Offcut worth keeping", "from this length on"),

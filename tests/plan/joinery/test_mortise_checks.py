@@ -133,16 +133,16 @@ def test_slots_that_meet_inside_a_post_are_a_fault_that_gives_the_greatest_clear
     assert not any("meet" in text for text in texts(neighbours(27))[0])
     (fault,) = (text for text in texts(neighbours(28))[0] if "meet" in text)
     assert fault == (
-        "A: the slot of J2 (back) and the slot of J1 (far edge) meet inside the piece; the first stays clear when at "
-        "most 27 mm deep, or mitre the tenon ends (mitred)"
+        "A: the slot of J2 (back) and the slot of J1 (far edge) meet inside the piece; 1 mm of wood stays between them "
+        "when the first is at most 26 mm deep; or mitre the tenon ends (mitred)"
     )
 
 
 def test_a_slot_on_the_face_edge_stays_clear_up_to_the_near_wall_of_one_on_the_back() -> None:
-    # the neighbour's centre line is measured from the face edge itself: 13 − 10/2 = 8 (K)
+    # the neighbour's centre line is measured from the face edge itself: 12 + 20/2 − 8/2 = 18 (K), less 1 that stays
     two = a_joint("J1", "edge", **GOOD), a_joint("J2", "back", **GOOD)
     (fault,) = (text for text in texts(a_frame(*two, rails=4, hand="pairs"))[0] if "meet" in text)
-    assert "8 mm deep" in fault
+    assert "the second 17 mm deep" in fault
 
 
 def test_mitred_tenon_ends_may_meet() -> None:

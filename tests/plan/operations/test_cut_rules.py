@@ -28,8 +28,11 @@ RAIL = Part("C", "Rail", 4, mm(300), mm(60), mm(22))
 LEG = Part("D", "Leg", 4, mm(590), mm(45), mm(45))
 
 
-def planned(*cuts, shop: Shop | None = None) -> RunSheet:
-    return make_plan(Job("cuts", (SIDE, RAIL, LEG), cuts=cuts), shop or default_shop())
+STRIPS_COST_NOTHING = replace(default_shop(), block_minutes=0)
+
+
+def planned(*cuts, shop: Shop = STRIPS_COST_NOTHING) -> RunSheet:
+    return make_plan(Job("cuts", (SIDE, RAIL, LEG), cuts=cuts), shop)
 
 
 def cut_runs(sheet: RunSheet) -> list[Run]:
@@ -107,6 +110,13 @@ def test_a_strip_makes_the_second_wall_without_a_second_setting_and_is_on_the_li
 def test_a_strip_that_the_shop_owns_is_not_made_again():
     sheet = planned(replace(GROOVE, station="saw"), shop=replace(default_shop(), shims=(mm(2.8),)))
     assert sheet.spacers == () and cut_runs(sheet)[1].spacer is not None
+
+
+def test_a_strip_is_made_only_where_it_saves_more_minutes_than_it_takes():
+    one, three = (replace(HOUSING, at=tuple(map(mm, at))) for at in ((100,), (100, 200, 300)))
+    shop = replace(default_shop(), block_minutes=2)  # a setting of the stop takes 0.75
+    assert planned(one, shop=shop).spacers == ()
+    assert [block.thickness for block in planned(three, shop=shop).spacers] == [mm(2.8)]
 
 
 def test_without_strips_the_second_wall_is_a_setting_of_its_own():

@@ -199,3 +199,12 @@ def test_blocks_are_stacked_for_equal_steps_and_else_made_as_thick_as_they_are_n
     # 4 is no step of 1 on from another, so it is one block and no stack of four; 8 is two of that
     assert blocks_for([1, 4, 8]) == {1: (1, 1), 4: (4, 1), 8: (4, 2)}
     assert blocks_for([10, 110]) == {10: (10, 1), 110: (110, 1)}
+
+
+def test_a_block_is_made_only_where_it_saves_more_minutes_than_it_takes() -> None:
+    frame = a_frame(a_joint(setback=3))
+    for minutes, blocks in ((0.9, 1), (1.1, 0)):  # one setting of the table height takes a minute
+        shop = a_bench_shop(block_minutes=minutes)
+        assert len(plan_mortises(frame, shop, shop.stations[0]).spacers) == blocks
+    owned = a_bench_shop(block_minutes=5, shims=(mm(3),))
+    assert len(plan_mortises(frame, owned, owned.stations[0]).spacers) == 1

@@ -73,9 +73,9 @@ def advice_for(job: Job, joint: Joint, shop: Shop, station: Station) -> Iterator
         yield from found()
 
 
-def depth_that_stays_clear(job: Job, joint: Joint) -> Nm | None:
-    """The greatest depth in the post that meets no slot on a side next to it, nm; None where there is no such slot."""
-    return min((depth for _, depth in _neighbours(job, joint)), default=None)
+def depth_that_stays_clear(job: Job, joint: Joint, shop: Shop) -> Nm | None:
+    """The greatest depth in the post that leaves the shop's wall to each slot beside it, nm; None where none is."""
+    return min((depth for _, depth in _neighbours(job, joint, shop)), default=None)
 
 
 @dataclass(frozen=True)
@@ -111,16 +111,18 @@ class _Look:
 
     def clear_depth(self) -> Iterator[Advice]:
         post, own = self.job.part(self.joint.post), list(post_slots(self.job, self.joint))
-        met = [
-            clear for other, clear in _neighbours(self.job, self.joint) if any(_meets(one, other, post) for one in own)
-        ]
+        near = _neighbours(self.job, self.joint, self.shop)
+        met = [clear for other, clear in near if any(_meets(one, other, post) for one in own)]
         clear = min(met, default=self.joint.depth_post)
         if self.joint.depth_post <= clear or self.joint.mitred:
             return
         step = self.shop.show.mark if self.shop.show is not Show.MM else MM // 2
         depth = _whole(clear, step)
         if depth > 0:
-            words = f"Go {self.show(depth)} deep into the post: there it stays clear of the slot beside it"
+            wall = self.show(self.shop.limits.between_slots)
+            words = (
+                f"Go {self.show(depth)} deep into the post: there at least {wall} of wood stays before the next slot"
+            )
             yield Advice(words, {"depth_post": depth})
         yield Advice("Leave it so deep and mitre the tenons where they meet", {"mitred": True})
 
@@ -138,7 +140,7 @@ class _Look:
                 yield Advice(f"This joint is at the rail’s {end} only", {"ends": str(end)})
 
 
-def _neighbours(job: Job, joint: Joint) -> list[tuple[Slot, Nm]]:
+def _neighbours(job: Job, joint: Joint, shop: Shop) -> list[tuple[Slot, Nm]]:
     """Slots of other joints on the sides next to this one, beside it along the post, and the depth clear of them."""
     body = body_of(job, job.part(joint.post))
     own = list(post_slots(job, joint))
@@ -146,7 +148,9 @@ def _neighbours(job: Job, joint: Joint) -> list[tuple[Slot, Nm]]:
     for other in slots_of(replace(job, joints=tuple(j for j in job.joints if j.mark != joint.mark)), joint.post):
         beside = other.side not in (joint.side, OPPOSITE[joint.side], *ENDS)
         if beside and any(one.start < other.end and other.start < one.end for one in own):
-            found.append((other, greatest_clear_depth(joint.side, body, box_of(other, body))))
+            found.append(
+                (other, greatest_clear_depth(joint.side, body, box_of(other, body), shop.limits.between_slots))
+            )
     return found
 
 

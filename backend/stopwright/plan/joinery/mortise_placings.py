@@ -9,7 +9,7 @@ from stopwright.model.joints import ENDS, Side
 from stopwright.model.stations import Station
 from stopwright.plan.effort import Effort, EitherEffort, Steps
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Positions, Working, blocks_for, positions
-from stopwright.plan.joinery.mortise_worth import Judge, Standing, Worth
+from stopwright.plan.joinery.mortise_worth import Blocks, Judge, Standing, Worth
 
 Item: TypeAlias = tuple[str, Side, Nm, Nm, Nm, Nm]
 """Slots placed alike: part, side (both ends as one), start, end, centre, bit."""
@@ -33,7 +33,7 @@ def item_of(working: Working) -> Item:
 def place_pieces(
     workings: Sequence[Working],
     station: Station,
-    spacers: bool,
+    blocks: Blocks,
     standing: Standing | None = None,
     effort: Effort | None = None,
 ) -> Chosen:
@@ -41,17 +41,17 @@ def place_pieces(
 
     Everything at its end stop to begin with; then parts are raised to another's table height and slots brought
     over each other, whole families before single slots, as long as that saves. A block is put in only where it
-    saves minutes, and rather than a stop moved twice. The alternatives that were once the best are compared at
-    the end by what their best order costs.
+    saves more minutes of setting than it takes to make, and rather than a stop moved twice. The alternatives that
+    were once the best are compared at the end by what their best order costs.
     """
-    search = _Search(workings, station, spacers, standing or {})
+    search = _Search(workings, station, blocks, standing or {})
     return search.run(EitherEffort(effort, Steps(PATIENCE)) if effort else Steps(PATIENCE))
 
 
 class _Search:
-    def __init__(self, workings: Sequence[Working], station: Station, spacers: bool, standing: Standing) -> None:
-        self.station, self.spacers = station, spacers
-        self.judge = Judge(station, standing)
+    def __init__(self, workings: Sequence[Working], station: Station, blocks: Blocks, standing: Standing) -> None:
+        self.station, self.spacers = station, blocks.allowed
+        self.judge = Judge(station, standing, blocks)
         self.workings: dict[Item, list[Working]] = defaultdict(list)
         for working in workings:
             self.workings[item_of(working)].append(working)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
@@ -24,11 +25,27 @@ def sequence_axes(station: Station) -> list[Axis]:
     return [sequence_axis(axis) for axis in axes]
 
 
+@dataclass(frozen=True, slots=True)
+class Blocks:
+    """What blocks cost: whether the shop uses any, minutes to make one, and the thicknesses that it has."""
+
+    allowed: bool
+    minutes_each: float
+    owned: frozenset[Nm]
+
+    def minutes(self, used: Iterable[tuple[Nm, int]]) -> float:
+        """Minutes to make these (thickness, count), as many of each as are needed at once."""
+        most: dict[Nm, int] = {}
+        for thickness, count in used:
+            most[thickness] = max(most.get(thickness, 0), count)
+        return sum(count for thickness, count in most.items() if thickness not in self.owned) * self.minutes_each
+
+
 class Judge:
     """Compares placings: less is better."""
 
-    def __init__(self, station: Station, standing: Standing) -> None:
-        self.station, self.standing = station, standing
+    def __init__(self, station: Station, standing: Standing, blocks: Blocks) -> None:
+        self.station, self.standing, self.blocks = station, standing, blocks
         self.axes = sequence_axes(station)
         self.cost = {axis.name: axis.cost for axis in self.axes}
         self.price = {axis.sets: (axis.name, self.cost[axis.name]) for axis in station.axes if axis.name in self.cost}
@@ -42,7 +59,7 @@ class Judge:
         return (self._out_of_reach(stands), round(cost, 6))
 
     def worth(self, stands: frozenset[Positions], placings: Iterable[Placing], exactly: bool = False) -> Worth:
-        """Stops out of reach, minutes of setting, blocks to handle, end stops off their first place.
+        """Stops out of reach, minutes of setting and making blocks, blocks to handle, end stops off their first place.
 
         The minutes are those of the best order that `order_runs` finds at a glance, where there are few runs or
         when asked `exactly`; else of going on with whatever is cheapest to set next, which guides well enough.
@@ -55,7 +72,7 @@ class Judge:
         used = blocks_for(amount for one in placed for amount in (one.spacer, one.under))
         return (
             self._out_of_reach(stands),
-            self.known[stands, exactly],
+            round(self.known[stands, exactly] + self.blocks.minutes(used.values()), 6),
             sum(count for _, count in used.values()) + sum(one.spacer + one.under > 0 for one in placed),
             sum(one.end_stop > min(all_.end_stop for all_ in placed) for one in placed),
         )

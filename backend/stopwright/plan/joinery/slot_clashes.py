@@ -36,11 +36,11 @@ AXIS = {Side.MARKED_END: 0, Side.OTHER_END: 0, Side.EDGE: 1, Side.FAR_EDGE: 1, S
 """Along which axis of the piece a slot in each side goes deep: x, y, z."""
 
 
-def greatest_clear_depth(side: Side, body: tuple[Nm, Nm, Nm], neighbour: Box) -> Nm:
-    """How deep a slot in `side` may go without meeting its neighbour, nm: as far as the neighbour's near wall.
+def greatest_clear_depth(side: Side, body: tuple[Nm, Nm, Nm], neighbour: Box, wall: Nm = 0) -> Nm:
+    """How deep a slot in `side` may go and leave a `wall` before its neighbour, nm; 0 where there is no room for that.
 
-    For a neighbour measured from the far reference side that is W − h − d/2 (geometry, K), for one measured
-    from the slotted side itself h − d/2.
+    That is as far as the neighbour's near wall, less the wall that stays. For a neighbour measured from the far
+    reference side it is W − h − d/2 (geometry, K), for one measured from the slotted side itself h − d/2.
 
     >>> from stopwright.lengths import MM
     >>> post = (400 * MM, 45 * MM, 45 * MM)
@@ -50,7 +50,8 @@ def greatest_clear_depth(side: Side, body: tuple[Nm, Nm, Nm], neighbour: Box) ->
     """
     axis = AXIS[side]
     low, high = neighbour[axis]
-    return low if side in (Side.FACE, Side.EDGE, Side.MARKED_END) else body[axis] - high
+    free = low if side in (Side.FACE, Side.EDGE, Side.MARKED_END) else body[axis] - high
+    return max(free - wall, 0)
 
 
 class _Look:
@@ -87,10 +88,17 @@ class _Look:
                 together = self.show(self._across(one)[0])
                 yield f"{text}: {self.show(one.depth + two.depth)} deep together in {together}; make them shallower"
             else:
-                first = self.show(greatest_clear_depth(one.side, self.body, b))
-                second = self.show(greatest_clear_depth(two.side, self.body, a))
-                clear = f"{first} deep" if first == second else f"{first} or the second {second} deep"
-                yield f"{text}; the first stays clear when at most {clear}, or mitre the tenon ends (mitred)"
+                yield f"{text}; {self._clear_of(one, b, two, a)}mitre the tenon ends (mitred)"
+
+    def _clear_of(self, one: Slot, of_one: Box, two: Slot, of_two: Box) -> str:
+        """How deep either may be at most, with the wall that the shop wants between them; "" where nothing is left."""
+        wall = self.shop.limits.between_slots
+        deep = [greatest_clear_depth(slot.side, self.body, box, wall) for slot, box in ((one, of_one), (two, of_two))]
+        if not all(deep):
+            return ""
+        first, second = (self.show(one) for one in deep)
+        clear = f"{first} deep" if first == second else f"{first} or the second {second} deep"
+        return f"{self.show(wall)} of wood stays between them when the first is at most {clear}; or "
 
     def near_an_end(self) -> Iterator[str]:
         least, length = self.shop.limits.slot_from_end, self.body[0]

@@ -32,7 +32,7 @@ from stopwright.plan.operations.roles import (
 from stopwright.plan.run_sheet import Measured, Move, Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import beyond, follow_pieces
-from stopwright.plan.stations.cut_setups import CALLED, Lying, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import FACES, across_of, opposite, size_along, slab
@@ -94,7 +94,7 @@ def _setups(task: Task) -> Setups:
     return plan_cuts(task, WORK, wanted)
 
 
-def _passes(cut: Holes, part: Part, shop: Shop, station: Station) -> Sequence[Pass] | str:
+def _passes(cut: Holes, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
     half = cut.diameter // 2
     reach = {cut.from_: cut.at + half, cut.reference: cut.last + half, cut.side: cut.depth}
     for text in beyond(part, reach, shop):

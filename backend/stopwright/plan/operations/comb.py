@@ -19,7 +19,7 @@ from stopwright.plan.operations.roles import BLADE_HEIGHT, PEG, TOOL
 from stopwright.plan.run_sheet import Measured, Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
-from stopwright.plan.stations.cut_setups import Lying, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import slab
@@ -92,7 +92,9 @@ def _setups(task: Task) -> Setups:
     return plan_cuts(task, WORK, wanted)
 
 
-def _passes(cut: Comb, part: Part, mate: Part, is_first: bool, shop: Shop, station: Station) -> Sequence[Pass] | str:
+def _passes(
+    cut: Comb, part: Part, mate: Part, is_first: bool, shop: Shop, station: Station, _: MayUse
+) -> Sequence[Pass] | str:
     if part.width != mate.width:
         wide, other = format_length(part.width, shop.show), format_length(mate.width, shop.show)
         return f"{part.mark} is {wide} wide and {mate.mark} {other}; make them alike, their fingers meet edge to edge"

@@ -30,7 +30,7 @@ from stopwright.plan.operations.roles import (
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import at_a_cut, follow_pieces
-from stopwright.plan.stations.cut_setups import Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import across_of, leading_end, size_along, slab
@@ -153,10 +153,10 @@ def _setups(task: Task) -> Setups:
     return plan_cuts(task, WORK, wanted)
 
 
-def _passes(cut: Groove | Housing, slot: Slot, shop: Shop, station: Station) -> Sequence[Pass] | str:
+def _passes(cut: Groove | Housing, slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
     if text := _does_not_fit(cut, slot, shop):
         return text
-    found = slot_passes(slot, station, shop)
+    found = slot_passes(slot, shop, station, may_use)
     if isinstance(found, str):
         return found
     if isinstance(cut, Housing):
@@ -186,7 +186,7 @@ def run_out(radius: Nm, depth: Nm) -> Nm:
     """How far a round tool cuts beyond its full depth at a stopped end: √(t(2R − t)), nm.
 
     >>> run_out(125 * MM // 2, 8 * MM) / MM, run_out(125 * MM, 6 * MM) / MM
-    (30.59411, 38.262252)
+    (30.594117, 38.262252)
     """
     return isqrt(depth * (2 * radius - depth))
 
@@ -216,7 +216,7 @@ def _stopped(cut: Groove, slot: Slot, found: Sequence[Pass], station: Station, s
             stops: Places = ((BACK_STOP.name, length - begins),) if start else ()
             stops += ((FRONT_STOP.name, ends),) if end < length else ()
             note = f"{leads} first; stops from the axis of the tool"
-            stopped.append(Pass((*one.places, *stops), one.lying, one.shim, note, mirrored))
+            stopped.append(Pass((*one.places, *stops), one.lying, one.shim, note, mirrored, instead=one.instead))
     return stopped
 
 

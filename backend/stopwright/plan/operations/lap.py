@@ -19,7 +19,7 @@ from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
 from stopwright.plan.run_sheet import Run, Spacer
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import BESIDE, at_a_cut, beyond, ends_of, follow_pieces, shoulder, with_blade
-from stopwright.plan.stations.cut_setups import Lying, Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import size_along, slab
@@ -105,16 +105,16 @@ def _setups(task: Task) -> Setups:
     return plan_cuts(task, WORK, wanted)
 
 
-def _lap_passes(slot: Slot, shop: Shop, station: Station) -> Sequence[Pass] | str:
+def _lap_passes(slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
     if not 0 < slot.depth < slot.part.thickness:
         return "it leaves nothing of one of the two parts; choose another depth"
     for text in beyond(slot.part, {Side.MARKED_END: slot.near + slot.width}, shop):
         return text
-    return slot_passes(slot, station, shop)
+    return slot_passes(slot, shop, station, may_use)
 
 
 def _bridle_passes(
-    cut: Bridle, part: Part, mate: Part, is_fork: bool, shop: Shop, station: Station
+    cut: Bridle, part: Part, mate: Part, is_fork: bool, shop: Shop, station: Station, _: MayUse
 ) -> Sequence[Pass] | str:
     """All four cheeks at one fence: a strip as thick as the kerf and one as thick as the tongue make the others.
 

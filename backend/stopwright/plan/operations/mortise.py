@@ -15,7 +15,7 @@ from stopwright.plan.joinery.mortise_checks import check_joints
 from stopwright.plan.joinery.mortise_drawing import draw_mortise
 from stopwright.plan.joinery.mortise_placings import item_of, place_pieces
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Positions, Working, blocks_for, positions, workings_of
-from stopwright.plan.joinery.mortise_worth import Standing
+from stopwright.plan.joinery.mortise_worth import Blocks, Standing
 from stopwright.plan.joinery.shaped_references import mitred_slots, moulded_slots
 from stopwright.plan.joinery.slots import body_of, box_of, slots_of
 from stopwright.plan.joinery.tenons import tenon_remarks
@@ -79,7 +79,8 @@ def mortise_setups(
     workings = workings_of(job)
     if not workings:
         return Setups()
-    chosen = place_pieces(workings, station, shop.spacers, standing, effort)
+    cost = Blocks(shop.spacers, shop.block_minutes, frozenset(shop.shims))
+    chosen = place_pieces(workings, station, cost, standing, effort)
     before = blocks_for(placing.spacer for placing in chosen.values())
     beneath = blocks_for(placing.under for placing in chosen.values())
     groups: Groups = defaultdict(lambda: defaultdict(list))

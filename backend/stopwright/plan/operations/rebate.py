@@ -27,7 +27,7 @@ from stopwright.plan.operations.roles import (
 from stopwright.plan.run_sheet import Measured, Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, shoulder, with_blade
-from stopwright.plan.stations.cut_setups import Lying, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import opposite, size_along, slab
@@ -73,7 +73,7 @@ def _stage(cut: Rebate) -> Stage:
     return Stage.ACROSS if cut.edge in ENDS else Stage.ALONG
 
 
-def _passes(cut: Rebate, part: Part, shop: Shop, station: Station) -> Sequence[Pass] | str:
+def _passes(cut: Rebate, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
     for text in beyond(part, {cut.edge: cut.width, cut.side: cut.depth}, shop):
         return text
     if cut.depth >= size_along(part, cut.side):

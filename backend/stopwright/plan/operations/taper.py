@@ -19,7 +19,7 @@ from stopwright.plan.operations.roles import JIG_BLOCK
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import follow_pieces
-from stopwright.plan.stations.cut_setups import Lying, Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import FACES, PAIRS, axis_of, opposite, size_along
@@ -87,7 +87,7 @@ def _setups(task: Task) -> Setups:
     return plan_cuts(task, WORK, wanted)
 
 
-def _passes(cut: Taper, part: Part, side: Side, shop: Shop, station: Station) -> Sequence[Pass] | str:
+def _passes(cut: Taper, part: Part, side: Side, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
     if cut.begins >= part.length:
         return f"it begins beyond the part, which is {format_length(part.length, shop.show)} long; measure it again"
     if taken_off(cut, part, side) <= 0:

@@ -19,7 +19,7 @@ from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, ends_of, follow_pieces, shoulder
-from stopwright.plan.stations.cut_setups import Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import slab
@@ -75,7 +75,7 @@ def _setups(task: Task) -> Setups:
     return plan_cuts(task, WORK, wanted)
 
 
-def _passes(cut: Tenon, part: Part, shop: Shop, station: Station) -> Sequence[Pass] | str:
+def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
     """The shoulder at a stop on the waste side, which serves parts of every length."""
     off = cheeks(cut, part)
     if min(off.get(Side.BACK, 0), off.get(Side.FACE, 0)) < 0 or cut.thickness >= part.thickness:

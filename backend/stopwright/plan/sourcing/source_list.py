@@ -15,9 +15,9 @@ from stopwright.plan.joinery import (
     spacing,
     tenons,
 )
-from stopwright.plan.operations import mitre
+from stopwright.plan.operations import comb, groove, mitre, taper
 from stopwright.plan.sourcing.sources import Figure, Section
-from stopwright.plan.stations import thickness, tolerances
+from stopwright.plan.stations import slot_cuts, thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
@@ -157,6 +157,7 @@ SECTIONS: tuple[Section, ...] = (
             ),
             Figure(_LIMITS, "slot_length_warn", "Long slot, warned about", "{0} × the bit", _RULE, "S/C", True),
             Figure(_LIMITS, "slot_length_stop", "Long slot, refused", "{0} × the bit", _RULE, "S/C", True),
+            Figure(_LIMITS, "between_slots", "Wood between slots of two sides", "{0} or more", _TRADE, "P"),
             Figure(_LIMITS, "slot_wall", "Wall beside a slot", "{0} or more", _TRADE, "P"),
             Figure(
                 _LIMITS,
@@ -170,7 +171,7 @@ SECTIONS: tuple[Section, ...] = (
                 slot_clashes,
                 "greatest_clear_depth",
                 "Depth clear of a neighbour",
-                "as far as the neighbour’s near wall: width − its centre line − half its bit from the other side",
+                "as far as the neighbour’s near wall, less the wall that stays: width − its centre line − half its bit",
                 "geometry",
                 "K",
             ),
@@ -218,6 +219,39 @@ SECTIONS: tuple[Section, ...] = (
             Figure(mortise_placings, "GREATEST_BLOCK", "Thickest spacer before a piece", "{0}", _TRADE, "P"),
             Figure(mortise_placings, "GREATEST_UNDER", "Thickest spacer under a piece", "{0}", _TRADE, "P"),
             Figure(mortise_setups, "MOST_IN_A_STACK", "Most blocks in a stack", "{0}", _TRADE, "P", True),
+        ),
+    ),
+    Section(
+        "Cuts into finished sizes",
+        (
+            Figure(groove, "HOUSING_PLAY", "Play in a housing", "{0}, glued, under hand pressure", _TRADE, "P"),
+            Figure(groove, "PANEL_PLAY", "Play of a panel in its groove", "{0}, so that it slides", _TRADE, "P"),
+            Figure(
+                groove,
+                "run_out",
+                "Run-out of a round tool",
+                "√(depth × (2 × radius − depth)) beyond the full depth at each stopped end",
+                "geometry",
+                "K",
+            ),
+            Figure(slot_cuts, "OVERLAP", "Overlap of passes", "{0} where a slot is cleared", _TRADE, "P"),
+            Figure(comb, "PROUD", "Fingers left proud", "{0}, planed off; 0.2 to 0.5 mm are usual", _TRADE, "P"),
+            Figure(
+                comb,
+                "height_for",
+                "Width for whole fingers",
+                "(fingers − 1) / 2 × pitch + gap, with a finger at both edges",
+                "geometry",
+                "K",
+            ),
+            Figure(
+                taper,
+                "block_for",
+                "Block of a taper sled",
+                "what is taken off at the thin end; twice that on a side opposite to one that is tapered already",
+                "geometry; a maker’s page on a taper scale gives the figure for one side",
+                "K/S",
+            ),
         ),
     ),
     Section(

@@ -21,6 +21,9 @@ Places: TypeAlias = tuple[tuple[str, Position], ...]
 Group: TypeAlias = tuple[Stage, int, Places]
 """What is cut together: stage, turn, places of the stops."""
 
+MayUse: TypeAlias = Callable[[Nm], bool]
+"""Whether a strip of this thickness (nm) may be used in place of a setting."""
+
 CALLED = {Side.FACE: "face side", Side.BACK: "back", Side.EDGE: "face edge"}
 """Sides in a sentence, where the trade calls them otherwise than the job file."""
 
@@ -39,7 +42,8 @@ class Pass:
     """One cut at a station: where the stops stand, how the piece lies, the shim that is put in, what to know of it.
 
     `mirrored` is None where mirrored pieces lie alike, else it says which half of a handed pair is cut so. What has a
-    higher `turn` comes after all that has a lower one, at the same station.
+    higher `turn` comes after all that has a lower one, at the same station. `instead` are the places that would be set
+    if the strip were not used.
     """
 
     places: Places
@@ -48,6 +52,7 @@ class Pass:
     note: str = ""
     mirrored: bool | None = None
     turn: int = 0
+    instead: Places = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +62,7 @@ class Wanted:
     cut: Cut
     part: Part
     stage: Stage
-    passes_at: Callable[[Station], Sequence[Pass] | str]
+    passes_at: Callable[[Station, MayUse], Sequence[Pass] | str]
 
 
 def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
@@ -66,32 +71,61 @@ def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
     A cut that no station can make is a fault with the reason; the rest is planned. Of a joint of two parts neither is
     cut where one cannot be.
     """
-    faults: list[Remark] = []
+    with_strips = _shared_out(task, work, wanted, lambda _: task.shop.spacers)
+    strips = {*task.shop.shims, *_worth_making(with_strips, task.shop)} if task.shop.spacers else set()
+    chosen = _shared_out(task, work, wanted, strips.__contains__)
+    return _joined([here.setups(work, task) for here in chosen.at.values()], chosen.faults)
+
+
+@dataclass(slots=True)
+class _Shared:
+    """Which station cuts what, and what cannot be cut."""
+
+    at: dict[str, "_AtStation"] = field(default_factory=dict)
+    faults: list[Remark] = field(default_factory=list)
+
+
+def _shared_out(task: Task, work: str, wanted: Sequence[Wanted], may_use: MayUse) -> _Shared:
+    shared = _Shared()
     found: list[tuple[Wanted, list[tuple[Station, list[Pass]]]]] = []
     for one in wanted:
         refusals = []
         ways = []
         for station in _candidates(one.cut, work, task.shop):
-            passes = one.passes_at(station)
+            passes = one.passes_at(station, may_use)
             if isinstance(passes, str):
                 refusals.append(passes)
             else:
                 ways.append((station, [each for each in passes if any(_rows(one, each, task))]))
         if not ways:
             text = f"{one.cut.kind} {one.cut.mark}: {_why(refusals, one.cut, work)}"
-            faults.append(Remark(one.part.mark, text))
+            shared.faults.append(Remark(one.part.mark, text))
         found.append((one, ways))
     refused = {one.cut.mark for one, ways in found if not ways and one.cut.is_joint}
-    at: dict[str, _AtStation] = {}
     for one, ways in found:
         if ways and one.cut.mark not in refused:
-            stations = [at.setdefault(station.name, _AtStation(station)) for station, _ in ways]
+            stations = [shared.at.setdefault(station.name, _AtStation(station)) for station, _ in ways]
             minutes = [
                 here.minutes(passes, one.part.quantity) for here, (_, passes) in zip(stations, ways, strict=True)
             ]
             best = minutes.index(min(minutes))
             stations[best].take(one, ways[best][1])
-    return _joined([here.setups(work, task) for here in at.values()], faults)
+    return shared
+
+
+def _worth_making(shared: _Shared, shop: Shop) -> set[Nm]:
+    """The strips that save more minutes of setting than it takes to make them."""
+    saved: dict[Nm, set[tuple[str, str, Position, float]]] = defaultdict(set)
+    for here in shared.at.values():
+        minutes = {axis.sets: axis.minutes for axis in here.station.axes}
+        for by_shim in here.groups.values():
+            for _, one in (each for several in by_shim.values() for each in several):
+                for sets, place in one.instead:
+                    if one.shim:
+                        saved[one.shim.thickness].add((here.station.name, sets, place, minutes[sets]))
+    return {
+        thickness for thickness, places in saved.items() if sum(minutes for *_, minutes in places) > shop.block_minutes
+    }
 
 
 @dataclass(slots=True)

@@ -17,7 +17,7 @@ from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.operations.roles import BLADE_HEIGHT, CUTTER, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
 from stopwright.plan.run_sheet import Spacer
 from stopwright.plan.stations.cut_helpers import BESIDE, within_reach
-from stopwright.plan.stations.cut_setups import Lying, Pass, Places
+from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places
 
 OVERLAP: Nm = MM // 2
 """How much a pass overlaps the one beside it at least, where the slot is cleared (common practice)."""
@@ -70,7 +70,7 @@ def tool_for(station: Station, width: Nm, is_saw: bool) -> Nm | None:
     return max((tool for tool in tools if tool <= width), default=None)
 
 
-def slot_passes(slot: Slot, station: Station, shop: Shop) -> Sequence[Pass] | str:
+def slot_passes(slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
     """The cuts of a slot at a station, or why it cannot make it, with what to do."""
     machine = machine_for(station, slot.is_across)
     if machine is None:
@@ -92,8 +92,10 @@ def slot_passes(slot: Slot, station: Station, shop: Shop) -> Sequence[Pass] | st
     between = max(-(-(slot.width - OVERLAP) // (tool - OVERLAP)) - 2, 0) if tool > OVERLAP else 0
     more = "1 more pass" if between == 1 else f"{between} more passes"
     note = f"{more} between the two to clear it, without a setting" if between else ""
-    if shop.spacers:
-        return (Pass(far, lying, first, note), Pass(far, lying, Spacer(block + shift, 1, beside)))
+    near_place: Places = ((machine.place.sets, place - shift),)
+    if may_use(block + shift):
+        second = Pass(far, lying, Spacer(block + shift, 1, beside), instead=near_place)
+        return (Pass(far, lying, first, note), second)
     near = _places(machine, tool, place - shift, slot.depth, shop)
     return (Pass(far, lying, first, note), Pass(near, lying, first))
 
