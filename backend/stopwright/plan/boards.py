@@ -14,7 +14,7 @@ from stopwright.plan.effort import Effort, EitherEffort, Steps
 
 _STEPS_WHILE_A_PERSON_WAITS = 1200
 _TIDYING_WHILE_A_PERSON_WAITS = 100
-_TIDYING = 1500
+_TIDYING = 10_000
 
 
 def lay_out_boards(
