@@ -21,7 +21,7 @@ def pairs(node, name=""):
     """Every field of a typed shop with its name in the form."""
     if isinstance(node, dict):
         found = (pair for key, value in node.items() for pair in pairs(value, f"{name}.{key}" if name else key))
-    elif isinstance(node, list) and name.endswith(".work"):
+    elif isinstance(node, list) and name.endswith((".work", ".loses")):
         found = ([name, value] for value in node)
     elif isinstance(node, list):
         found = (pair for number, value in enumerate(node) for pair in pairs(value, f"{name}.{number}"))
@@ -216,3 +216,23 @@ def test_a_shop_without_mortiser_is_asked_no_more_about_it():
     typed = typed_from(first_answers() | {"has.mortiser": "", "mortiser.bits": "none at all"})
     assert check_shop(typed) == {}
     assert "mortiser" not in [station["name"] for station in typed["station"]]
+
+
+def test_a_combination_machine_is_described_and_kept_with_all_else(floor):
+    floor.bench.post("/shop/machines")
+    (machine,) = shop(floor).machines
+    assert len(machine.stations) == 2
+    floor.bench.post("/shop/machines/0/changes")
+    floor.bench.post("/shop/machines/0/shares")
+    page = floor.bench.get("/shop", headers={"accept": "text/html"}).text
+    for name in ("machine.0.name", "machine.0.stations", "machine.0.change.0.from", "machine.0.share.0.axis"):
+        assert f'name="{name}"' in page
+    assert send(floor, {"machine.0.change.0.minutes": "7"}).json()["faults"] == []
+    assert shop(floor).machines[0].changes[0].minutes == 7 and len(shop(floor).machines[0].shares) == 1
+    said = send(floor, {"machine.0.stations": "saw"}).json()["faults"]
+    assert any("fewer than two" in fault["text"] for fault in said)
+    for taken in ("changes/0", "shares/0"):
+        floor.bench.post(f"/shop/machines/0/{taken}/delete", data={"base": shop_state(floor.store).version})
+    assert shop(floor).machines[0].changes == () and shop(floor).machines[0].shares == ()
+    floor.bench.post("/shop/machines/0/delete", data={"base": shop_state(floor.store).version})
+    assert shop(floor).machines == ()

@@ -13,6 +13,8 @@ from stopwright.intake.apart import read_apart
 from stopwright.intake.shop_file import default_shop, shop_from_document, shop_in, shop_to_document, shop_to_toml
 from stopwright.intake.typed_shop import field_of, shop_tables, typed_shop
 from stopwright.lengths import MM
+from stopwright.model.machines import Change as Changeover
+from stopwright.model.machines import Machine, Share
 from stopwright.model.stations import Axis, Glue, Shop, Station
 from stopwright.plan.operations.known import OPERATIONS, ROLES
 from stopwright.store.events import utc_now
@@ -137,6 +139,69 @@ def without_glue(number: int) -> Change:
     return change
 
 
+def with_machine() -> Change:
+    """A change: one more machine, of the first two stations that are in none."""
+
+    def change(shop: Shop) -> Shop:
+        free = [station.name for station in shop.stations if shop.machine_of(station.name) is None]
+        if len(free) < 2:
+            raise StopwrightError("fewer than two stations are left", next_step="add the stations first")
+        name = _free("machine", [machine.name for machine in shop.machines])
+        return replace(shop, machines=(*shop.machines, Machine(name, tuple(free[:2]), 5)))
+
+    return change
+
+
+def without_machine(number: int) -> Change:
+    """A change: a machine taken out; its stations are machines of their own then."""
+
+    def change(shop: Shop) -> Shop:
+        return replace(shop, machines=_without(shop.machines, number, "machine"))
+
+    return change
+
+
+def with_changeover(machine: int) -> Change:
+    """A change: what it takes from the first to the second station of a machine."""
+
+    def change(shop: Shop) -> Shop:
+        here = _there(shop.machines, machine, "machine")
+        named = Changeover(here.stations[0], here.stations[1], here.minutes)
+        return _with_machine(shop, machine, replace(here, changes=(*here.changes, named)))
+
+    return change
+
+
+def without_changeover(machine: int, number: int) -> Change:
+    """A change: a changeover of a machine taken out."""
+
+    def change(shop: Shop) -> Shop:
+        here = _there(shop.machines, machine, "machine")
+        return _with_machine(shop, machine, replace(here, changes=_without(here.changes, number, "changeover")))
+
+    return change
+
+
+def with_share(machine: int) -> Change:
+    """A change: one physical stop that all stations of a machine read."""
+
+    def change(shop: Shop) -> Shop:
+        here = _there(shop.machines, machine, "machine")
+        return _with_machine(shop, machine, replace(here, shares=(*here.shares, Share("flip stops", here.stations))))
+
+    return change
+
+
+def without_share(machine: int, number: int) -> Change:
+    """A change: a shared stop of a machine taken out."""
+
+    def change(shop: Shop) -> Shop:
+        here = _there(shop.machines, machine, "machine")
+        return _with_machine(shop, machine, replace(here, shares=_without(here.shares, number, "shared stop")))
+
+    return change
+
+
 def bring_shop(store: Store, data: bytes, name: str, device: str, now: Clock = utc_now) -> int:
     """Takes a shop file in place of the shop; returns the version from before. Raises BadInput with every fault."""
     shop, before = read_apart(shop_in, data, name, file=name), shop_state(store).version
@@ -159,6 +224,11 @@ def _by_field(faults: Sequence[Fault]) -> dict[str, str]:
 def _with(shop: Shop, number: int, station: Station) -> Shop:
     stations = [station if place == number else one for place, one in enumerate(shop.stations)]
     return replace(shop, stations=tuple(stations))
+
+
+def _with_machine(shop: Shop, number: int, machine: Machine) -> Shop:
+    machines = [machine if place == number else one for place, one in enumerate(shop.machines)]
+    return replace(shop, machines=tuple(machines))
 
 
 def _there(things: Sequence[Any], number: int, what: str) -> Any:

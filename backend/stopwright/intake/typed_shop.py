@@ -14,7 +14,7 @@ from stopwright.model.names import OneOf
 from stopwright.model.stations import Shop
 
 _BETWEEN = re.compile(r"\s*;\s*|,\s+|\n")
-_LISTS = ("station", "glue")
+_LISTS = ("station", "glue", "machine")
 
 
 def typed_shop(shop: Shop, units_written: bool = False) -> Document:
@@ -49,7 +49,7 @@ def field_of(fault: Fault) -> str:
     steps = [str(int(word) - 1) if word.isdecimal() else word for word in words]
     if steps[0] in _LISTS:
         steps.insert(1, str(fault.row - 1))
-    if len(steps) > 2 and steps[-1].isdecimal() and steps[-2] != "axis":
+    if len(steps) > 2 and steps[-1].isdecimal() and steps[-2] not in ("axis", "change", "share"):
         steps.pop()
     return ".".join(steps)
 

@@ -7,6 +7,7 @@ from typing import Annotated, TypeAlias
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.lengths import MM, Nm, Show, SignedNm
+from stopwright.model.machines import Machine
 from stopwright.model.names import OneOf
 
 Work: TypeAlias = Annotated[str, OneOf("work")]
@@ -209,6 +210,7 @@ class Shop:
     glues: tuple[Glue, ...] = ()
     spacers: bool = True
     block_minutes: float = 2.0
+    machines: tuple[Machine, ...] = ()
     shims: tuple[Nm, ...] = ()
 
     def __post_init__(self) -> None:
@@ -219,17 +221,34 @@ class Shop:
         problems += _called_alike("glues", "glues", self.glues)
         if self.lengths not in ("mm", "in"):
             problems.append(Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in"))
+        problems += self._of_machines()
         if self.block_minutes < 0:
             problems.append(Problem("block_minutes", "is less than nothing", "write how long an exact block takes"))
         if problems:
             raise Inconsistent(f"shop {self.name}", problems)
+
+    def _of_machines(self) -> Iterator[Problem]:
+        names = {station.name for station in self.stations}
+        yield from _called_alike("machine", "machines", self.machines)
+        seen: set[str] = set()
+        for machine in self.machines:
+            for station in machine.stations:
+                if station not in names:
+                    yield Problem("machine", f"{machine.name} names {station}, which is no station", "name a station")
+                elif station in seen:
+                    yield Problem("machine", f"{station} stands in two machines", "put each station into one")
+                seen.add(station)
+
+    def machine_of(self, station: str) -> Machine | None:
+        """The machine that a station is part of, None if it is one of its own."""
+        return next((machine for machine in self.machines if station in machine.stations), None)
 
     def station_for(self, work: Work) -> Station | None:
         """The first station that does `work`, None if there is none."""
         return next((station for station in self.stations if work in station.work), None)
 
 
-def _called_alike(field: str, things: str, named: Iterable[Axis | Station | Glue]) -> Iterator[Problem]:
+def _called_alike(field: str, things: str, named: Iterable[Axis | Station | Glue | Machine]) -> Iterator[Problem]:
     for name, times in Counter(one.name for one in named).items():
         if times > 1:
             yield Problem(field, f"{times} {things} are called {name}", "give each its own name")

@@ -7,7 +7,15 @@ from stopwright.paper.drawing import Anchor, Item, Words, line
 from stopwright.paper.marks import BOX, care_sign, mark_in_circle, tick_box
 from stopwright.paper.page_flow import Block
 from stopwright.paper.typeface import CAPITAL, shortened, text_width, wrapped
-from stopwright.paper.wording import becomes_text, line_text, lying_text, off_by_text, reading_text, spacer_text
+from stopwright.paper.wording import (
+    becomes_text,
+    change_text,
+    line_text,
+    lying_text,
+    off_by_text,
+    reading_text,
+    spacer_text,
+)
 from stopwright.plan.run_sheet import Move, Run, Stop
 
 STOPS_AT = 15.0
@@ -37,6 +45,9 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block
     ]
     left = 8.2
     room = pieces_at - GAP - STOPS_AT
+    for one in wrapped(change_text(run.change), room, SMALL) if run.change else ():
+        items.append(Words(STOPS_AT, left + SMALL, one, SMALL, True))
+        left += SMALL * 1.35
     for one in wrapped(run.note, room, SMALL):
         items.append(Words(STOPS_AT, left + SMALL, one, SMALL, shade=0.25))
         left += SMALL * 1.35

@@ -8,8 +8,10 @@ from stopwright.paper.wording import (
     becomes_text,
     block_text,
     cautions_by_run,
+    change_text,
     line_text,
     lying_text,
+    machine_text,
     minutes_text,
     off_by_text,
     piece_count,
@@ -48,6 +50,7 @@ def _heading(sheet: RunSheet) -> Iterator[str]:
     whole = sum(run.minutes for run in sheet.runs)
     in_all = f", about {minutes_text(whole)} in all" if whole > sheet.settings.minutes else ""
     yield f"{minutes_text(sheet.settings.minutes)} of setting{in_all}"
+    yield from map(machine_text, sheet.machines)
 
 
 def _runs(sheet: RunSheet, show: Show) -> Iterator[str]:
@@ -63,6 +66,8 @@ def _runs(sheet: RunSheet, show: Show) -> Iterator[str]:
 
 def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: int) -> Iterator[str]:
     note = f"   {run.note}" if run.note else ""
+    if run.change:
+        yield from wrap(change_text(run.change), WIDTH, initial_indent="  >  ", subsequent_indent="     ")
     yield f"{run.number:3}  {run.station}, {run.work}{note}"
     for stop in run.stops:
         reading = reading_text(stop, show)

@@ -4,7 +4,18 @@ from collections.abc import Iterable, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_difference, format_length
 from stopwright.model.counts import counted
-from stopwright.plan.run_sheet import Form, Line, Pieces, Run, Settings, Spacer, SpacerBlock, Stop
+from stopwright.plan.run_sheet import (
+    Changeover,
+    Form,
+    Line,
+    MachineChanges,
+    Pieces,
+    Run,
+    Settings,
+    Spacer,
+    SpacerBlock,
+    Stop,
+)
 from stopwright.plan.run_sheet_json import position_text
 
 
@@ -46,6 +57,31 @@ def offcut_text(size: Sequence[Nm], show: Show) -> str:
     """
     mark, show = (MM, show) if show is Show.MM else (INCH // 16, Show.SIXTEENTHS)
     return size_text([length - length % mark for length in size], show)
+
+
+def change_text(change: Changeover) -> str:
+    """A machine made ready for another of its stations, and what does not stand afterwards.
+
+    >>> change_text(Changeover("combination", "spindle", "saw", 6, ("cutter", "spindle height")))
+    'Make the combination ready: from spindle to saw, 6 min; cutter and spindle height do not stand any more'
+    """
+    verb = "does" if len(change.lost) == 1 else "do"
+    lost = f"; {' and '.join(change.lost)} {verb} not stand any more" if change.lost else ""
+    ready = f"Make the {change.machine} ready: from {change.from_} to {change.to}"
+    return f"{ready}, {minutes_text(change.minutes)}{lost}"
+
+
+def machine_text(machine: MachineChanges) -> str:
+    """How often a machine is changed over, and what is known of that.
+
+    >>> machine_text(MachineChanges("combination", ((4, Changeover("combination", "saw", "spindle", 5)),), 5, 5, True))
+    'combination: 1 changeover, 5 min; no order of these visits takes less'
+    """
+    made = f"{machine.machine}: {counted(len(machine.changes), 'changeover')}"
+    if not machine.changes:
+        return made
+    least = "no order of these visits takes less" if machine.proven else f"at least {minutes_text(machine.least)}"
+    return f"{made}, {minutes_text(machine.minutes)}; {least}"
 
 
 def piece_count(count: int) -> str:

@@ -6,13 +6,13 @@ the problem is loading time scheduling, Bhatia, Khuller and Naor 2000). A machin
 """
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import cache
 from heapq import heappop, heappush, nsmallest
 from typing import TypeAlias
 
 from stopwright.errors import StopwrightError
+from stopwright.model.machines import Minutes, cost_of_changes
 from stopwright.plan.effort import Effort, Steps
 
 PATIENCE = 150_000
@@ -20,7 +20,6 @@ PATIENCE = 150_000
 BEAM = 40
 """States kept a visit while a first order is looked for."""
 
-Minutes: TypeAlias = Mapping[tuple[str, str], float]
 Done: TypeAlias = tuple[int, ...]
 """How far each route is worked."""
 Modes: TypeAlias = tuple[int, ...]
@@ -57,23 +56,6 @@ def order_visits(
     15.0
     """
     return _Search(routes, machines, minutes).found(effort or Steps(PATIENCE))
-
-
-def cost_of_changes(machine: AbstractSet[str], minutes: Minutes) -> dict[tuple[str, str], float]:
-    """What each change between two stations of a machine takes. Raises StopwrightError as `order_visits` does."""
-    costs = {(a, b): float(minutes.get((a, b), minutes.get((b, a), 0))) for a in machine for b in machine if a != b}
-    for (a, b), cost in costs.items():
-        if not 0 <= cost < float("inf"):
-            raise StopwrightError(f"a change takes {cost:g} minutes", f"{a} to {b}", "write 0 or more")
-        for over in machine - {a, b}:
-            if costs[a, over] + costs[over, b] < cost:
-                raise StopwrightError(
-                    f"over {over} it would take {costs[a, over] + costs[over, b]:g} minutes instead of {cost:g}",
-                    f"{a} to {b}",
-                    "a machine is not made ready on the way for what is not worked there: put the stations that share "
-                    "hardware into machines of their own, or correct the minutes",
-                )
-    return costs
 
 
 class _Search:

@@ -10,6 +10,7 @@ from stopwright.model.parts import Kind, Part, mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.pieces import remarks_on_units
+from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, with_changes
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
@@ -46,15 +47,19 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     asked = [one.setups(task) for one in OPERATIONS.values()]
     visits = schedule(asked, shop, effort, standing)
     followed = follow_wood([run for visit in visits for run in visit.runs], _follow, wood, whole, parts, shop)
-    visits = [_of_what_is_left(visit, followed) for visit in visits]
+    visits = in_order_of_changeovers([_of_what_is_left(visit, followed) for visit in visits], followed, shop)
+    in_order = [run for visit in visits for run in visit.runs]
+    followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop)
     runs = settle_moves(followed, shop, standing)
     assembly = assembly_stages(job)
     at_once, _ = by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
+    finished = _finish(runs, parts, shop)
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
         settings=_settings(runs, visits, shop),
-        runs=_finish(runs, parts, shop),
+        runs=finished,
+        machines=changes_of(visits, finished, shop),
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for one in asked for block in one.spacers),

@@ -204,12 +204,35 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Changeover:
+    """A machine made ready for another of its stations: minutes it takes, and what axes set that no longer stands."""
+
+    machine: str
+    from_: str
+    to: str
+    minutes: float
+    lost: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MachineChanges:
+    """The changeovers of a machine, each with the number of the run after it; `least` minutes for these visits."""
+
+    machine: str
+    changes: tuple[tuple[int, Changeover], ...]
+    minutes: float
+    least: float
+    proven: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Run:
     """The workpieces worked at one combination of settings.
 
     It takes lots and gives lots; `pieces` are the finished pieces inside them. `minutes` is the estimate of setting,
     working and carrying. `size` is (width, length) in nm where sizes are worked part by part, `lot` tells apart what
-    is otherwise alike. `after` names the runs, by id, that give what this one takes.
+    is otherwise alike. `after` names the runs, by id, that give what this one takes. `change` is the changeover of the
+    machine that comes before it.
     """
 
     number: int
@@ -226,6 +249,7 @@ class Run:
     takes: tuple[Lot, ...] = ()
     gives: tuple[Lot, ...] = ()
     after: tuple[str, ...] = ()
+    change: Changeover | None = None
 
     @property
     def id(self) -> str:
@@ -423,6 +447,7 @@ class RunSheet:
     wood: Wood = field(default_factory=Wood)
     tenons: tuple[TenonStock, ...] = ()
     spacers: tuple[SpacerBlock, ...] = ()
+    machines: tuple[MachineChanges, ...] = ()
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
     notes: tuple[str, ...] = ()

@@ -7,6 +7,7 @@ from stopwright.plan.run_sheet import (
     Angle,
     Layout,
     Lot,
+    MachineChanges,
     Pieces,
     Placement,
     Position,
@@ -43,6 +44,7 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
             {"thickness": length_json(block.thickness, show), "count": block.count, "use": block.use}
             for block in sheet.spacers
         ],
+        "machines": [_machine(machine) for machine in sheet.machines],
         "faults": [_remark(fault) for fault in sheet.faults],
         "warnings": [_remark(warning) for warning in sheet.warnings],
         "notes": list(sheet.notes),
@@ -119,6 +121,20 @@ def lot_json(lot: Lot, show: Show) -> dict[str, Any]:
         "of": lot.material,
         "size": {"length": length, "width": width, "thickness": thickness},
         "becomes": [{"mark": mark, "count": count} for mark, count in lot.becomes],
+    }
+
+
+def _machine(one: MachineChanges) -> dict[str, Any]:
+    changes = [
+        {"before": number, "from": change.from_, "to": change.to, "minutes": change.minutes, "loses": list(change.lost)}
+        for number, change in one.changes
+    ]
+    return {
+        "name": one.machine,
+        "changes": changes,
+        "minutes": one.minutes,
+        "least": one.least,
+        "proven": one.proven,
     }
 
 

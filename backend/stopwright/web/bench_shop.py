@@ -20,10 +20,16 @@ from stopwright.actions.shop_editing import (
     shop_file,
     shop_put_back,
     with_axis,
+    with_changeover,
     with_glue,
+    with_machine,
+    with_share,
     with_station,
     without_axis,
+    without_changeover,
     without_glue,
+    without_machine,
+    without_share,
     without_station,
 )
 from stopwright.actions.shop_keeping import shop_state
@@ -104,6 +110,30 @@ def shop_routes(web: Web) -> APIRouter:
     def delete_glue(request: Request, number: int, base: int = Form()) -> RedirectResponse:
         return taken_out(request, without_glue(number), base)
 
+    @routes.post("/shop/machines")
+    def add_machine(request: Request) -> RedirectResponse:
+        return added(request, with_machine(), "#machines")
+
+    @routes.post("/shop/machines/{number}/delete")
+    def delete_machine(request: Request, number: int, base: int = Form()) -> RedirectResponse:
+        return taken_out(request, without_machine(number), base)
+
+    @routes.post("/shop/machines/{number}/changes")
+    def add_changeover(request: Request, number: int) -> RedirectResponse:
+        return added(request, with_changeover(number), "#machines")
+
+    @routes.post("/shop/machines/{machine}/changes/{number}/delete")
+    def delete_changeover(request: Request, machine: int, number: int, base: int = Form()) -> RedirectResponse:
+        return taken_out(request, without_changeover(machine, number), base)
+
+    @routes.post("/shop/machines/{number}/shares")
+    def add_share(request: Request, number: int) -> RedirectResponse:
+        return added(request, with_share(number), "#machines")
+
+    @routes.post("/shop/machines/{machine}/shares/{number}/delete")
+    def delete_share(request: Request, machine: int, number: int, base: int = Form()) -> RedirectResponse:
+        return taken_out(request, without_share(machine, number), base)
+
     @routes.post("/shop/put-back")
     def put_back(request: Request, version: int = Form()) -> RedirectResponse:
         at_the_bench(request)
@@ -160,8 +190,16 @@ def _data(draft: ShopDraft, never_saved: bool) -> dict[str, Any]:
             [sets for sets in _sets_of(station["work"]) if sets not in {axis["sets"] for axis in station["axis"]}]
             for station in stations
         ],
+        "lost_by": [_may_be_lost(machine, stations) for machine in draft.typed["machine"]],
         "entries_of": [shop_entries.entries_of(frozenset(station["work"])) for station in stations],
     }
+
+
+def _may_be_lost(machine: Mapping[str, Any], stations: Sequence[Mapping[str, Any]]) -> list[str]:
+    """What axes of a machine's stations set, each once: a changeover may lose it."""
+    names = {name.strip() for name in machine["stations"].split(";")}
+    here = (axis["sets"] for station in stations if station["name"] in names for axis in station["axis"])
+    return list(dict.fromkeys(here))
 
 
 def _sets_of(works: Sequence[str]) -> list[str]:

@@ -11,7 +11,7 @@ from stopwright.actions.memory import Readings
 from stopwright.lengths import Nm, Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
-from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
+from stopwright.paper.wording import becomes_text, change_text, line_text, lying_text, size_text
 from stopwright.plan.operations.known import OPERATIONS, ROLES
 from stopwright.plan.run_sheet import Line, Measured, Move, Position, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -91,6 +91,11 @@ class RunView:
     def title(self) -> str:
         """Station and work: `Saw, rip`; the station alone where it does nothing else."""
         return run_title(self.run, self._station)
+
+    @property
+    def change(self) -> str:
+        """How the machine is made ready before this run; "" where it is."""
+        return change_text(self.run.change) if self.run.change else ""
 
     @property
     def shown_stops(self) -> list[Stop]:

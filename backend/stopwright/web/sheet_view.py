@@ -16,6 +16,7 @@ from stopwright.paper.wording import (
     becomes_text,
     line_text,
     lying_text,
+    machine_text,
     minutes_text,
     off_by_text,
     reading_text,
@@ -176,6 +177,11 @@ class SheetView:
         """Minutes of setting and in all, in words."""
         in_all = sum(run.minutes for run in self.sheet.runs)
         return f"{minutes_text(self.sheet.settings.minutes)} of setting, about {minutes_text(in_all)} in all"
+
+    @property
+    def machines(self) -> list[str]:
+        """How often each machine that is several stations is changed over, in words."""
+        return [machine_text(machine) for machine in self.sheet.machines]
 
     @cached_property
     def listed(self) -> AsListed:

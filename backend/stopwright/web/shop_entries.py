@@ -17,17 +17,19 @@ STATION = (
     Entry("minutes_between", "Minutes between runs", "carrying a stack, starting the machine", Kind.NUMBER),
     Entry("minutes_per_piece", "Minutes a piece", "working one piece once", Kind.NUMBER),
 )
+_AT_A_SAW = frozenset({"rip", "square", "crosscut", "mitre", "groove", "rebate", "tenon", "lap", "comb"})
+_WITH_A_TOOL = frozenset({"groove", "rebate", "comb"})
 BY_WORK: tuple[tuple[frozenset[str], Entry], ...] = (
     (
-        frozenset({"rip", "square", "crosscut", "mitre"}),
+        _AT_A_SAW,
         Entry("kerf", "Kerf", "what one cut takes away; measure it, do not believe the box"),
     ),
     (
-        frozenset({"rip", "square", "crosscut", "mitre"}),
+        _AT_A_SAW,
         Entry("trim", "Trim", "the first cut at an end or a factory edge"),
     ),
     (
-        frozenset({"rip", "square", "crosscut", "mitre"}),
+        _AT_A_SAW,
         Entry("blade", "Blade on it now", "a name for it: kerf and zeros are remembered by blade", Kind.TEXT),
     ),
     (frozenset({"joint", "plane"}), Entry("greatest_cut", "Greatest cut", "the most that one pass takes off")),
@@ -35,6 +37,9 @@ BY_WORK: tuple[tuple[frozenset[str], Entry], ...] = (
     (frozenset({"mortise"}), Entry("bits", "Bits on hand", "diameters, with ; between them", Kind.TEXT)),
     (frozenset({"mortise"}), Entry("reach", "Reach", "the deepest slot; empty: as deep as wanted")),
     (frozenset({"mortise"}), Entry("rollers", "Least length to clamp", "shorter pieces are warned about")),
+    (_WITH_A_TOOL, Entry("tools", "Grooving tools on hand", "their widths, with ; between them", Kind.TEXT)),
+    (frozenset({"groove"}), Entry("tool_radius", "Radius of the grooving tool", "axis to rim, for stopped grooves")),
+    (frozenset({"bore"}), Entry("drills", "Drills on hand", "diameters, with ; between them; empty: any", Kind.TEXT)),
     (frozenset({"mould"}), Entry("cutters", "Cutters on hand", "their names, with ; between them", Kind.TEXT)),
 )
 AXIS = (
@@ -76,9 +81,23 @@ GLUE = (
     Entry("open_minutes", "Minutes open", "from the first glue to the last clamp; the maker prints it", Kind.NUMBER),
     Entry("clamp_minutes", "Minutes in clamps", "before the clamps may come off", Kind.NUMBER),
 )
+MACHINE = (
+    Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
+    Entry("stations", "Stations", "that share its body, with ; between them", Kind.TEXT),
+    Entry("minutes", "Minutes", "to make it ready for another of them", Kind.NUMBER),
+)
+CHANGE = (
+    Entry("from", "From", "the station it stood ready for", Kind.TEXT),
+    Entry("to", "to", "the one it is made ready for", Kind.TEXT),
+    Entry("minutes", "Minutes", "for this change alone", Kind.NUMBER),
+)
+SHARE = (
+    Entry("axis", "Shared stop", "one physical stop, by the name of its axis", Kind.TEXT),
+    Entry("stations", "Stations", "that read it, with ; between them", Kind.TEXT),
+)
 WITHOUT_SCALE = tuple(role.name for role in ROLES.values() if not role.is_length)
 """What has no positions in lengths: how far it goes is not asked."""
-SEVERAL_AT_ONCE = ("work",)
+SEVERAL_AT_ONCE = ("work", "loses")
 
 
 def entries_of(works: frozenset[str]) -> list[Entry]:

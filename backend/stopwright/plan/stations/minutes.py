@@ -13,8 +13,9 @@ def setting_minutes(station: Station, stops: Sequence[Stop]) -> float:
 
 
 def run_minutes(station: Station, run: Run, carried: bool) -> float:
-    """Minutes for a whole run: its settings, what it works, and the carrying and starting where a stack is fetched."""
+    """Minutes for a whole run: changeover, settings, what it works, carrying and starting where a stack is fetched."""
     between = station.minutes_between if carried else 0.0
+    between += run.change.minutes if run.change else 0.0
     return setting_minutes(station, run.stops) + run.passes * station.minutes_per_piece + between
 
 

@@ -1,8 +1,9 @@
 """Which stops of a sequence of runs are set and which stand already, given what stands on the machines."""
 
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
+from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.stations import Axis, Shop, Station
@@ -18,18 +19,66 @@ def settle_moves(runs: Sequence[Run], shop: Shop, standing: Standing) -> list[Ru
     """The same runs in the same order, every stop told "set" or "stands" so that the fewest are set.
 
     An axis that holds several positions keeps those needed soonest (Tang & Denardo 1988); what stands on a machine
-    from before is used. Each station's runs are looked at by themselves, whatever comes between.
+    from before is used. Each axis is looked at by itself, whatever comes between, unless a changeover loses it; an axis
+    that several stations share is one.
     """
     settled = list(runs)
-    for station in shop.stations:
-        places = [place for place, run in enumerate(runs) if run.station == station.name]
-        needs = [places_of(runs[place].stops, station) for place in places]
-        axes = [sequence_axis(axis) for axis in station.axes]
-        stands = standing_at(standing, station, station.axes)
-        for place, moves in zip(places, sequence.load_stops(range(len(needs)), needs, axes, stands), strict=True):
-            stops = (replace(stop, move=Move.SET if moves[stop.axis][0] else Move.STANDS) for stop in runs[place].stops)
-            settled[place] = replace(runs[place], stops=tuple(stops))
+    for together in _physical_axes(shop):
+        for first, stretch in _between_losses(runs, together, shop):
+            (station, axis), *others = together
+            needs = [{axis.name: {_place(runs[place], stop, together)}} for place, stop in stretch]
+            stands = standing_at(standing, station, [axis]) if first and not others else {}
+            moves = sequence.load_stops(range(len(needs)), needs, [sequence_axis(axis)], stands)
+            for (place, stop), move in zip(stretch, moves, strict=True):
+                moved = replace(stop, move=Move.SET if move[axis.name][0] else Move.STANDS)
+                stops = tuple(moved if one.axis == stop.axis else one for one in settled[place].stops)
+                settled[place] = replace(settled[place], stops=stops)
     return settled
+
+
+Physical: TypeAlias = tuple[tuple[Station, Axis], ...]
+"""One stop as the stations that read it know it."""
+
+
+def _physical_axes(shop: Shop) -> Iterator[Physical]:
+    """Every stop of the shop once; one that several stations share with all of them."""
+    shared: set[tuple[str, str]] = set()
+    stations = {station.name: station for station in shop.stations}
+    for machine in shop.machines:
+        for share in machine.shares:
+            here = [(stations[name], axis) for name in share.stations for axis in stations[name].axes]
+            together = tuple((station, axis) for station, axis in here if axis.name == share.axis)
+            if len(together) > 1:
+                shared |= {(station.name, axis.name) for station, axis in together}
+                yield together
+    for station in shop.stations:
+        yield from (((station, axis),) for axis in station.axes if (station.name, axis.name) not in shared)
+
+
+def _between_losses(
+    runs: Sequence[Run], together: Physical, shop: Shop
+) -> Iterator[tuple[bool, list[tuple[int, Stop]]]]:
+    """The uses of a stop, run by run, in stretches within which nothing is lost; whether it is the first stretch."""
+    names = {(station.name, axis.name) for station, axis in together}
+    sets = {axis.sets for _, axis in together}
+    machine = shop.machine_of(together[0][0].name)
+    first, stretch = True, list[tuple[int, Stop]]()
+    for place, run in enumerate(runs):
+        change = run.change
+        if change and machine and change.machine == machine.name and sets & set(change.lost):
+            yield first, stretch
+            first, stretch = False, []
+        stretch += [(place, stop) for stop in run.stops if (run.station, stop.axis) in names]
+    yield first, stretch
+
+
+def _place(run: Run, stop: Stop, together: Physical) -> Hashable:
+    """Where the stop must stand; of a shared one the place on its rail, for each station has a zero of its own."""
+    station, axis = next(one for one in together if one[0].name == run.station)
+    if len(together) > 1 and isinstance(stop.target, int):
+        return stop.target + axis.zero
+    (place,) = places_of(run.stops, station)[stop.axis]
+    return place
 
 
 def places_of(stops: Iterable[Stop], station: Station) -> dict[str, set[Hashable]]:
