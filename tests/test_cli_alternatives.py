@@ -10,7 +10,7 @@ def test_the_plans_to_choose_from_are_listed_by_number(capsys) -> None:
     assert main(["plan", STOOLS, "--alternatives"]) == 0
     head, *lines = capsys.readouterr().out.splitlines()
     assert head.split()[:3] == ["plan", "boards", "settings"]
-    assert [line.split()[:3] for line in lines] == [["1", "6", "35"], ["2", "6", "35"]]
+    assert [line.split()[:3] for line in lines] == [["1", "6", "36"], ["2", "6", "36"]]
     assert "part by part" in lines[0] and "station by station" in lines[1]
 
 

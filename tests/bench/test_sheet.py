@@ -64,7 +64,7 @@ def test_a_run_done_on_a_phone_is_seen_on_the_bench_at_once_and_who_is_there(run
 
 def test_the_sheet_is_planned_anew_as_soon_as_the_part_list_changes(running_server, laptop) -> None:
     open_page(laptop, running_server, "sheet")
-    expect(laptop.locator("h2.big")).to_contain_text("35 settings")
+    expect(laptop.locator("h2.big")).to_contain_text("36 settings")
     saved = job_document(running_server.store, running_server.job)
     parts = [dict(part) | ({"length": "460"} if part["mark"] == "A" else {}) for part in saved.document["part"]]
     save_job(running_server.store, running_server.job, {**saved.document, "part": parts}, saved.version, "bench")
@@ -83,7 +83,7 @@ def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -
     laptop.get_by_role("button", name="Back to the usual plan").focus()
     laptop.keyboard.press("Enter")
     expect(laptop.locator(".chosen")).to_have_count(0)
-    expect(laptop.locator("h2.big")).to_contain_text("35 settings")
+    expect(laptop.locator("h2.big")).to_contain_text("36 settings")
 
 
 def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server, laptop, monkeypatch) -> None:

@@ -1,5 +1,7 @@
 """Why runs stand where they stand: one sentence for each fact, checked on small plans."""
 
+from dataclasses import replace
+
 from tests.builders import a_job, a_part, a_shop
 from tests.conftest import ROOT
 
@@ -44,7 +46,7 @@ def test_part_by_part_says_that_the_fence_stands() -> None:
 
 
 def test_the_mortiser_names_the_mirror_image_the_bit_that_stays_and_the_block() -> None:
-    job, shop = read_job(ROOT / "fixtures" / "bakery-stools"), default_shop()
+    job, shop = read_job(ROOT / "fixtures" / "bakery-stools"), replace(default_shop(), block_minutes=0)
     said = why(make_plan(job, shop), shop, "mortise")
     assert said[1] == "The mirror image of A: only the end stop is new."
     assert any("8 mm bit stays in" in one and "A block of 3 mm saves moving the table height." in one for one in said)
