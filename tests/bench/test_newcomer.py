@@ -21,7 +21,7 @@ from stopwright.store.log import Store
 from stopwright.web.app import create_app
 
 STOOLS = ROOT / "fixtures" / "bakery-stools"
-MOST_TEXTS, MOST_KEYS = 75, 176
+MOST_TEXTS, MOST_KEYS = 75, 177
 """What it takes today, a few keys more where the bench answers late; a change that makes it more has to say so here."""
 
 PARTS = (

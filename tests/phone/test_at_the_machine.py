@@ -41,12 +41,14 @@ def test_the_number_is_12_mm_tall_and_the_largest_thing_on_a_390_px_phone(start_
         runs = page.evaluate("document.querySelector('run-stepper').sheet.runs")
         numbers = [run["number"] for run in runs if run["stops"]]
         assert len(numbers) > 10
+        with_whole_ones = 0
         for number in numbers:
             page.evaluate("(number) => document.querySelector('run-stepper').open(number)", number)
             assert page.evaluate(INSIDE), number
             if page.locator(f"{ON_SCREEN} .near .whole").count():
+                with_whole_ones = number
                 assert page.evaluate(DIGITS_TALL) >= MM_12, number
-        page.evaluate("(number) => document.querySelector('run-stepper').open(number)", numbers[0])
+        page.evaluate("(number) => document.querySelector('run-stepper').open(number)", with_whole_ones)
         begin_counting(page)
         assert page.evaluate(DIGITS_TALL) >= MM_12
 
