@@ -45,7 +45,7 @@ def test_the_default_shop_holds_its_figures() -> None:
     assert (stops.holds, stops.clearance, stops.high) == (2, 60 * MM, 2600 * MM)
     assert (stops.step, stops.minutes, axis("rip", "width").high) == (MM // 2, 0.75, 1250 * MM)
     assert mortiser.bits == tuple(bit * MM for bit in (6, 8, 10, 12, 15))
-    assert axis("mortise", "end stop left").low == 0
+    assert axis("mortise", "end stop left").low == -2600 * MM
     assert [axis("mortise", sets).minutes for sets in ("bit", "table height", "depth")] == [3, 1, 0.5]
     assert (default_shop().tenon.spare_one_in, default_shop().tenon.spares_at_least) == (20, 2)
     assert [glue.name for glue in default_shop().glues] == ["white glue", "hide glue"]

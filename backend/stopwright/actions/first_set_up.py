@@ -96,6 +96,7 @@ QUESTIONS = (
             Asked("has.scales", "Scales on it", "choice", _YES),
             Asked("mortiser.bits", "Bits on hand, with ; between them", "text"),
             Asked("mortiser.reach", "Deepest slot"),
+            Asked("mortiser.travel to.high", "Travel of its table"),
         ),
     ),
     Question(
@@ -155,6 +156,8 @@ def typed_from(answers: Mapping[str, str]) -> Document:
     for field in FIELDS:
         if not field.startswith("has.") and field in answers:
             _put(typed, field, answers[field])
+    if "mortiser.travel to.high" in answers:
+        _put(typed, "mortiser.travel from.high", answers["mortiser.travel to.high"])
     if answers.get("has.scales", "yes") != "yes":
         for axis in _station(typed, "mortiser")["axis"]:
             if axis["sets"] in MORTISER_SCALES:

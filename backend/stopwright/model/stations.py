@@ -26,7 +26,8 @@ class Axis:
 
     Lengths in nm. `holds` positions can stand at once, no two closer than `clearance`. `step` is the finest
     graduation of its scale, None where there is no scale and the stop is set to a mark on the master piece.
-    `zero` is what the scale shows too much.
+    `low` may lie below 0: an end stop that can stand beyond the zero of the travel. `zero` is what the scale shows
+    too much.
     """
 
     name: str
@@ -34,7 +35,7 @@ class Axis:
     holds: int = 1
     step: Nm | None = None
     zero: SignedNm = 0
-    low: Nm = 0
+    low: SignedNm = 0
     high: Nm = 10_000 * MM
     clearance: Nm = 0
     minutes: float = 0.5
@@ -53,7 +54,7 @@ class Axis:
             yield Problem("holds", f"{self.holds} is not from 1 to 12", "write how many positions can stand at once")
         if self.step is not None and self.step <= 0:
             yield Problem("step", "is 0", "write the finest graduation, or leave it out where there is no scale")
-        if self.low < 0 or self.low >= self.high:
+        if self.low >= self.high:
             yield Problem("low", "does not lie below high", "write the least and the greatest position it reaches")
         elif self.clearance < 0 or (self.holds - 1) * self.clearance > self.high - self.low:
             yield Problem(

@@ -1,6 +1,7 @@
 """The mortiser's runs: few settings, right counts, spacers where they save, marks where there is no scale."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from tests.builders import a_part, minutes_made, mm, settings_made
 from tests.plan.alone import Alone, plan_mortises
@@ -208,3 +209,23 @@ def test_a_block_is_made_only_where_it_saves_more_minutes_than_it_takes() -> Non
         assert len(plan_mortises(frame, shop, shop.stations[0]).spacers) == blocks
     owned = a_bench_shop(block_minutes=5, shims=(mm(3),))
     assert len(plan_mortises(frame, owned, owned.stations[0]).spacers) == 1
+
+
+def test_a_slot_beyond_the_travel_comes_within_reach_by_an_end_stop_beyond_zero() -> None:
+    station = a_mortiser()
+    axes = tuple(
+        replace(axis, high=mm(100)) if axis.sets.startswith("travel")
+        else replace(axis, low=-mm(600)) if axis.sets.startswith("end stop") else axis
+        for axis in station.axes
+    )  # fmt: skip
+    job = a_frame(a_joint(drop=150), a_joint("J2", "back", drop=320))
+    found = plan_mortises(job, a_bench_shop(replace(station, axes=axes)), replace(station, axes=axes))
+    assert not [fault for fault in found.faults if "out of reach" in fault.text]
+    assert complaints(job, found.runs) == []
+    stood = {stop.target for run in found.runs for stop in run.stops if stop.sets.startswith("end stop")}
+    assert min(stood) < 0 and all(place % mm(10) == 0 for place in stood)
+    assert any("beyond the zero of the travel" in run.note for run in found.runs)
+    without = plan_mortises(job, a_bench_shop(replace(station, axes=tuple(replace(a, low=0) for a in axes))), replace(
+        station, axes=tuple(replace(axis, low=0) for axis in axes)
+    ))  # fmt: skip
+    assert any("out of reach" in fault.text for fault in without.faults)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
-from stopwright.lengths import MM, Nm
+from stopwright.lengths import INCH, MM, Nm
 from stopwright.model.joints import ENDS, Side
 from stopwright.model.stations import Station
 from stopwright.plan.effort import Effort, EitherEffort, Steps
@@ -56,8 +56,11 @@ class _Search:
         for working in workings:
             self.workings[item_of(working)].append(working)
         self.known: dict[tuple[Item, Placing], frozenset[Positions]] = {}
-        ends = (axis for sets in MORTISER_AXES[-2:] if (axis := station.axis(sets)))
+        ends = [axis for sets in MORTISER_AXES[-2:] if (axis := station.axis(sets))]
         self.base = max((0, *(axis.low - axis.zero for axis in ends)))
+        self.nearest = max((axis.low - axis.zero for axis in ends), default=0)
+        step = next((axis.step for axis in ends if axis.step), MM)
+        self.round_step: Nm = 10 * MM if 10 * MM % step == 0 else INCH // 2
 
     def run(self, effort: Effort) -> Chosen:
         chosen = {item: Placing(self.base) for item in self.workings}
@@ -119,7 +122,7 @@ class _Search:
         kinds = ("spacer", "end stop") if self.spacers else ("end stop",)
         for family in self.families():
             for shifts in self.shifts(family):
-                for kind in kinds:
+                for kind in kinds if min(shifts) >= 0 else ("end stop",):
                     yield {item: (kind, shift) for item, shift in zip(family, shifts, strict=True)}
 
     def families(self) -> Iterator[tuple[Item, ...]]:
@@ -140,6 +143,13 @@ class _Search:
             for place in sorted({edge(item) for item in self.workings}, reverse=True):
                 if place >= max(own):
                     yield tuple(place - one for one in own)
+        reach = self.station.axis("travel to")
+        if reach and reach.high - reach.zero < max(map(_last, family)):
+            # The piece is moved back beyond the zero of the travel, by whole steps that are easily read.
+            beyond = max(map(_last, family)) - (reach.high - reach.zero)
+            shift = -(-(-beyond // self.round_step) * self.round_step)
+            if self.base + shift >= self.nearest:
+                yield (shift,) * len(family)
         axis = self.station.axis("travel from")
         if axis and axis.low - axis.zero > min(map(_first, family)):
             yield tuple(max(axis.low - axis.zero - _first(item), 0) for item in family)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from stopwright.lengths import Nm
+from stopwright.lengths import Nm, SignedNm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.stations import Sets, Station
@@ -49,7 +49,7 @@ class Working:
 class Placing:
     """How a piece lies: end stop at `end_stop`, a spacer of `spacer` before it, a block of `under` beneath; nm."""
 
-    end_stop: Nm = 0
+    end_stop: SignedNm = 0
     spacer: Nm = 0
     under: Nm = 0
 
@@ -70,10 +70,11 @@ def positions(working: Working, placing: Placing, station: Station) -> Positions
     """Where the stops of the station stand for a working, in nm; axes that it does not have are left out.
 
     A slot from a to b off the reference has its travel stops at e + s + a + d/2 and e + s + b − d/2, with the end
-    stop at e and a spacer s; the right-hand stop is the mirror image with the same numbers.
+    stop at e and a spacer s; the right-hand stop is the mirror image with the same numbers. An end stop below 0 stands
+    beyond the zero of the travel, so that a slot far along a piece comes within reach.
 
     >>> from stopwright.lengths import MM
-    >>> from stopwright.model.stations import Axis, Work
+    >>> from stopwright.model.stations import Axis
     >>> axes = tuple(Axis(name, Sets(name)) for name in ("bit", "table height", "travel from", "travel to"))
     >>> post = Slot("A", Side.FAR_EDGE, 20 * MM, 80 * MM, 13 * MM, 26 * MM, 10 * MM)
     >>> mortiser = Station("mortiser", ("mortise",), axes)

@@ -47,6 +47,7 @@ from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, stric
 from stopwright.plan.timber.way import Way
 
 WORK = "mortise"
+_END_STOPS = (END_STOP_LEFT.name, END_STOP_RIGHT.name)
 BEFORE = "between end stop and piece"
 BENEATH = "under the piece"
 
@@ -130,7 +131,10 @@ def _run(stands: Positions, block: Block, workings: Sequence[Working], job: Job,
     rows = rows_together(_pieces(working, part) for working, part in zip(workings, parts, strict=True))
     spacer = Spacer(*block) if block != NO_BLOCK else None
     lot = BENEATH if block[2] == BENEATH else ""  # the same block before a piece makes another run
-    return Run(0, station.name, WORK, tuple(stops), rows, spacer=spacer, note=_note(workings), lot=lot)
+    note = _note(workings)
+    if any(sets in _END_STOPS and place < 0 for sets, place in stands):
+        note += "; the end stop stands beyond the zero of the travel"
+    return Run(0, station.name, WORK, tuple(stops), rows, spacer=spacer, note=note, lot=lot)
 
 
 def _pieces(working: Working, part: Part) -> Pieces:
@@ -207,7 +211,7 @@ def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> It
         yield "first at the mortiser; the runs that share most with it come next"
     elif not moved:
         yield "every stop stands from before"
-    elif all(stop.sets in (END_STOP_LEFT.name, END_STOP_RIGHT.name) for stop in moved):
+    elif all(stop.sets in _END_STOPS for stop in moved):
         mirror = set(marks_of(run)) & set(marks_of(last))
         turned = {pieces.at for pieces in run.pieces} != {pieces.at for pieces in last.pieces}
         what = f"the mirror image of {said_together(mirror)}: " if mirror and turned else ""
