@@ -41,11 +41,11 @@ def test_a_job_keeps_its_number_where_it_is_free_and_stands_as_it_stood(ours: St
     assert saved is not None and saved.document == {"name": "Six bakery stools"}
 
 
-def test_a_job_gets_the_next_number_where_its_own_is_taken(ours: Store) -> None:
+def test_a_job_gets_the_lowest_free_number_where_its_own_is_taken(ours: Store) -> None:
     whole = export_job(ours, "3")
-    assert import_job(ours, whole) == Imported("4", labels_hold=False)
-    assert import_job(ours, whole) == Imported("5", labels_hold=False)
-    for job in ("3", "4", "5"):
+    assert import_job(ours, whole) == Imported("1", labels_hold=False)
+    assert import_job(ours, whole) == Imported("2", labels_hold=False)
+    for job in ("1", "2", "3"):
         assert fold_runs(ours.events(job))[RUN].cut == {("A", False): 1}
     ids = [one.id for one in ours.events()]
     assert len(set(ids)) == len(ids) == 4 * 3 + 2

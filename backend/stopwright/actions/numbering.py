@@ -1,10 +1,12 @@
 """Pieces with the codes they keep: given when labels are first made, and never to another piece afterwards."""
 
+from contextlib import suppress
 from dataclasses import replace
 
-from stopwright.actions.keeping import Clock
+from stopwright.actions.keeping import Clock, job_document
 from stopwright.actions.planning import Planned, plan_for
-from stopwright.errors import NotFound, StopwrightError
+from stopwright.errors import BadInput, NotFound, StopwrightError
+from stopwright.intake.job_file import job_from_document
 from stopwright.model.codes import PIECES, SHELF, decode, encode
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
@@ -31,15 +33,29 @@ def give_codes_to(store: Store, job: str, planned: Planned, device: str, now: Cl
 
     From here on a quantity that changes moves no other piece's code. Raises StopwrightError when there are too many.
     """
+    _give(store, job, planned.job, device, now)
+
+
+def give_codes_at_first_tap(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
+    """As `give_codes_to`, where none are given yet: from the first tap about a piece its number is its own.
+
+    Nothing where the part list cannot be read just now: then there is no piece to be told apart.
+    """
+    if not are_given(store, job):
+        with suppress(BadInput):
+            _give(store, job, job_from_document(job_document(store, job).document, f"job {job}"), device, now)
+
+
+def _give(store: Store, job: str, of: Job, device: str, now: Clock) -> None:
     given = store.folded(job, fold_codes)
-    after = give_codes(given, _parts(planned.job))
+    after = give_codes(given, _parts(of))
     if after == given:
         return
     if sum(block.count for blocks in after.values() for block in blocks) > PIECES:
         raise StopwrightError(
             f"a job cannot label more than {PIECES} pieces", f"job {job}", "do the rest in a job of its own"
         )
-    parts = [{"mark": mark, "quantity": quantity} for mark, quantity in _parts(planned.job)]
+    parts = [{"mark": mark, "quantity": quantity} for mark, quantity in _parts(of)]
     store.append([Event(new_id(), job, "codes given", written(now()), device, {"parts": parts})])
 
 

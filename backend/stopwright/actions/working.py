@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from stopwright.actions.keeping import Clock, chosen, job_document
+from stopwright.actions.numbering import give_codes_at_first_tap
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, nearest
 from stopwright.store.events import EARLIEST, Event, checked, moment, new_id, utc_now, written
@@ -88,6 +89,8 @@ def record(
             good.append(_from_device(one, job, device))
         except StopwrightError as error:
             refused.append(_refusal(one, error))
+    if any("piece" in event.body for event in good):
+        give_codes_at_first_tap(store, job, device, now)
     stored, clashing = _append(store, _put_right(good, now(), sent))
     return TakenDown(tuple(stored), tuple(refused + clashing))
 

@@ -2,13 +2,14 @@
 
 import os
 import re
+import shutil
 import sqlite3
 from datetime import date, datetime
 from pathlib import Path
 
 from stopwright.errors import StoreTrouble
-from stopwright.store.migrations import OURS
-from stopwright.store.trouble import connect, in_words
+from stopwright.store.migrations import OURS, bring_up_to_date
+from stopwright.store.trouble import connect, in_words, owner_only
 
 COPIES_KEPT = 30
 LEAP = 1_000_000
@@ -26,6 +27,7 @@ def copy_log(source: Path, target: Path) -> None:
     with in_words(target):
         part.unlink(missing_ok=True)
         _copy(source, part)
+        owner_only(part)
         part.replace(target)
         _sync(target.parent)
 
@@ -35,6 +37,7 @@ def daily_copy(path: Path, today: date, kept: int = COPIES_KEPT) -> Path | None:
     folder = path.parent / "copies"
     with in_words(folder):
         folder.mkdir(exist_ok=True)
+        owner_only(folder)
     copy = folder / f"{path.stem}-{today.isoformat()}{path.suffix}"
     made = None if copy.exists() else copy
     if made:
@@ -50,8 +53,9 @@ def daily_copy(path: Path, today: date, kept: int = COPIES_KEPT) -> Path | None:
 def restore(copy: Path, path: Path, now: datetime) -> Path | None:
     """Puts a copy in the place of the log; returns where the replaced file is kept, None if there was none.
 
-    The copy is checked first, and nobody may have the log open. Numbering goes on beyond the replaced log, so
-    that no page takes a new event for one it has seen. Raises StoreTrouble; the log is then as it was.
+    The copy is checked and brought up to date first, and nobody may have the log open. Numbering goes on beyond the
+    replaced log, so that no page takes a new event for one it has seen. The log is replaced in one step: whenever this
+    is broken off, one of the two stands whole under its name. Raises StoreTrouble; the log is then as it was.
     """
     with in_words(copy):
         if not copy.is_file():
@@ -64,7 +68,10 @@ def restore(copy: Path, path: Path, now: datetime) -> Path | None:
             last = last + LEAP if replaced is None else max(last, replaced)
         part.unlink(missing_ok=True)
         _copy(copy, part, number_from=last)
-        aside = _set_aside(path, now)
+        _bring_up_to_date(part, copy)
+        aside = _kept_beside(path, now)
+        for companion in ("-wal", "-shm"):  # a left-over journal would be read into the restored log
+            path.with_name(path.name + companion).unlink(missing_ok=True)
         part.replace(path)
         _sync(path.parent)
     return aside
@@ -102,7 +109,7 @@ def _checked_last_seq(copy: Path) -> int:
 def _check(connection: sqlite3.Connection, path: Path) -> None:
     found = connection.execute("pragma integrity_check").fetchone()[0]
     if found != "ok":
-        raise StoreTrouble(f"the file is damaged ({found})", str(path), "take another copy")
+        raise StoreTrouble("the file is damaged", str(path), "take another copy")
 
 
 def _let_go(path: Path) -> int | None:
@@ -124,15 +131,31 @@ def _let_go(path: Path) -> int | None:
         return None
 
 
-def _set_aside(path: Path, now: datetime) -> Path | None:
-    """Moves the log with its companions out of the way: a left-over journal would be read into the restored log."""
+def _bring_up_to_date(part: Path, copy: Path) -> None:
+    """Checks that the copy is a log as this version makes one, or makes it so; the copy itself is left alone."""
+    db = connect(part)
+    try:
+        bring_up_to_date(db, str(copy))
+        db.execute("pragma journal_mode = delete")
+    finally:
+        db.close()
+    _sync(part)
+
+
+def _kept_beside(path: Path, now: datetime) -> Path | None:
+    """Gives the log a second name, under which it stays when its own is given away; its journal is copied with it."""
     if not path.exists():
         return None
     aside = path.with_name(f"{path.name}.replaced-{now:%Y%m%d-%H%M%S-%f}")
-    for companion in ("-wal", "-shm", ""):
-        one = path.with_name(path.name + companion)
-        if one.exists():
-            one.rename(aside.with_name(aside.name + companion))
+    if aside.exists():
+        return aside
+    journal = path.with_name(path.name + "-wal")
+    if journal.exists() and journal.stat().st_size:
+        shutil.copy2(journal, aside.with_name(aside.name + "-wal"))
+    try:
+        os.link(path, aside)
+    except OSError:  # a file system without second names
+        shutil.copy2(path, aside)
     return aside
 
 

@@ -105,15 +105,16 @@ def is_job_number(job: object) -> bool:
 
 
 def next_job_number(taken: Iterable[str]) -> str:
-    """The number of a new job, one more than the greatest of those taken. Raises StopwrightError when there is none.
+    """The number of a new job, the lowest that is free. Raises StopwrightError when there is none.
 
     >>> next_job_number(["1", "12"]), next_job_number([])
-    ('13', '1')
+    ('2', '1')
     """
-    number = max(map(int, taken), default=0) + 1
+    used = set(map(int, taken))
+    number = next(one for one in range(1, len(used) + 2) if one not in used)
     if number > GREATEST_JOB:
         step = "keep new jobs in another folder (--data)"
-        raise StopwrightError(f"there is no number after {GREATEST_JOB} for a job", next_step=step)
+        raise StopwrightError(f"all {GREATEST_JOB} numbers for jobs are taken", next_step=step)
     return str(number)
 
 

@@ -1,5 +1,6 @@
 """The store: one append-only log of events in SQLite, safe from any thread, durable on return."""
 
+import logging
 import sqlite3
 import threading
 from collections import deque
@@ -18,10 +19,23 @@ from stopwright.store.backup import copy_log
 from stopwright.store.events import Event, checked
 from stopwright.store.migrations import bring_up_to_date
 from stopwright.store.reading import Growing, Readers, Recall
-from stopwright.store.rows import SELECT, event_of, insert, refuse_if_changed, stored
-from stopwright.store.trouble import SECONDS_FOR_A_LOCK, connect, in_words, refuse_emptied, trouble
+from stopwright.store.rows import SELECT, events_of, insert, refuse_if_changed, stored
+from stopwright.store.trouble import (
+    SECONDS_FOR_A_LOCK,
+    connect,
+    in_words,
+    owner_only,
+    refuse_emptied,
+    refuse_lost,
+    trouble,
+)
 
 T = TypeVar("T")
+
+log = logging.getLogger(__name__)
+
+ONE_ROW = "CHECK constraint failed in events"
+"""What an integrity check says of rows whose body is no JSON any more: they are left out, the rest is whole."""
 
 LOOK_AGAIN = 1.0
 """Seconds after which `wait` looks for events of another program, which cannot wake it."""
@@ -68,18 +82,23 @@ class Store:
         path = Path(path)
         with in_words(path):
             refuse_emptied(path)
+            refuse_lost(path)
             writer = connect(path, patience)
+            owner_only(path)
             try:
                 found = [row[0] for row in writer.execute("pragma integrity_check")]
-                if found != ["ok"]:
-                    raise StoreTrouble(
-                        f"the file is damaged ({found[0]})",
-                        str(path),
-                        "leave it as it is and bring back the last good copy",
-                    )
+                if any(one != "ok" and not one.startswith(ONE_ROW) for one in found):
+                    log.error("%s: %s", path, "; ".join(found))
+                    next_step = "leave it as it is and bring back the last good copy"
+                    raise StoreTrouble("the file is damaged", str(path), next_step)
                 writer.execute("pragma journal_mode = wal")
                 bring_up_to_date(writer, str(path))
-                return cls(path, writer, patience)
+                store = cls(path, writer, patience)
+                owner_only(path)
+                if damaged := store.damaged():
+                    rows = ", ".join(map(str, damaged))
+                    log.error("%s: rows %s are damaged and left out; the copies beside it may have them", path, rows)
+                return store
             except BaseException:
                 writer.close()
                 raise
@@ -114,13 +133,13 @@ class Store:
             values.extend(kinds)
         with in_words(self.path), self._readers.one() as db:
             rows = db.execute(f"{SELECT} where {where} order by seq", values).fetchall()
-        return [event_of(row) for row in rows]
+        return list(events_of(rows))
 
     def event(self, id_: str) -> Event | None:
         """The event of this id, None if there is none."""
         with in_words(self.path), self._readers.one() as db:
             row = db.execute(f"{SELECT} where id = ?", [id_]).fetchone()
-        return event_of(row) if row else None
+        return next(events_of([row]), None) if row else None
 
     def newest(self, kind: str = "") -> list[Event]:
         """The newest event of every job, or the newest of one kind, the shop's own left out."""
@@ -128,7 +147,7 @@ class Store:
         with in_words(self.path), self._readers.one() as db:
             newest = f"select max(seq) from events where {chosen} job <> '' group by job"
             rows = db.execute(f"{SELECT} where seq in ({newest}) order by seq", [kind]).fetchall()
-        return [event_of(row) for row in rows]
+        return list(events_of(rows))
 
     def folded(self, job: str, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
         """`fold` of the job's events (of `kinds`, if given) as they stand now, worked out anew only on news of them.
@@ -144,6 +163,11 @@ class Store:
         For what is asked after every tap: its cost follows the news, not the length of the job. Shared as above.
         """
         return self._recall.grown(job, make)
+
+    def damaged(self) -> list[int]:
+        """The rows of the log that cannot be read any more, by their seq; they are left out everywhere."""
+        with in_words(self.path), self._readers.one() as db:
+            return [row[0] for row in db.execute("select seq from events where not json_valid(body) order by seq")]
 
     @property
     def last_seq(self) -> int:

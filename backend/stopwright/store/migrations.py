@@ -71,22 +71,36 @@ def runs_by_id(db: Database) -> None:
 
 
 def bring_up_to_date(db: Database, place: str) -> None:
-    """Applies the steps that the file has not had yet, all or none. Raises StoreTrouble if it is not ours."""
+    """Applies the steps that the file has not had yet, all or none. Raises StoreTrouble if it is not ours.
+
+    Afterwards its tables, indexes and triggers are those of a new log: a trigger of somebody else could empty it.
+    """
     mark = db.execute("pragma application_id").fetchone()[0]
     if mark != OURS and (mark or db.table_names()):
         raise StoreTrouble("the file is no log of this program", place, "name another file")
     db.execute("begin immediate")
     try:
-        if {step.name for step in migrations.applied(db)} - step_names():
+        names, schema = _as_new()
+        if {step.name for step in migrations.applied(db)} - names:
             raise StoreTrouble("the log was written by a newer version", place, "install the newest version")
         migrations.apply(db)
+        if _schema(db) != schema:
+            what = "the file holds tables or triggers that this program did not make"
+            raise StoreTrouble(what, place, "bring back a copy that this program made")
         db.execute("commit")
     except BaseException:
         db.rollback()
         raise
 
 
-def step_names() -> set[str]:
-    """The names of all steps that this version knows."""
+def _as_new() -> tuple[set[str], set[tuple[str, ...]]]:
+    """The names of all steps that this version knows, and the schema that they make."""
     with Database(memory=True) as empty:
-        return {step.name for step in migrations.pending(empty)}
+        names = {step.name for step in migrations.pending(empty)}
+        migrations.apply(empty)
+        return names, _schema(empty)
+
+
+def _schema(db: Database) -> set[tuple[str, ...]]:
+    rows = db.execute("select type, name, tbl_name, coalesce(sql, '') from sqlite_master").fetchall()
+    return {(kind, name, table, " ".join(sql.split())) for kind, name, table, sql in rows}

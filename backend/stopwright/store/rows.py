@@ -1,7 +1,7 @@
 """Events as rows of the log: one event found, one taken down."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -19,6 +19,8 @@ def stored(db: Database, event: Event) -> Event | None:
     if row is None:
         return None
     known = event_of(row)
+    if known is None:
+        raise StopwrightError(f"the event {event.id} is damaged in the log", next_step="bring back a good copy")
     if (known.job, known.kind, known.body) != (event.job, event.kind, json.loads(body_text(event))):
         raise StopwrightError(
             f"the id {event.id} stands for another event already", next_step="load the page again and repeat the tap"
@@ -54,7 +56,17 @@ def insert(db: Database, event: Event) -> Event:
     return replace(event, seq=row[0])
 
 
-def event_of(row: tuple[Any, ...]) -> Event:
-    """The event that a row of `SELECT` holds."""
+def event_of(row: tuple[Any, ...]) -> Event | None:
+    """The event that a row of `SELECT` holds; None where a damaged disk has made something else of it."""
     seq, id_, job, kind, at, device, body = row
-    return Event(id_, job, kind, at, device, json.loads(body), seq)
+    try:
+        told = json.loads(body)
+        "".join((id_, job, kind, at, device, body)).encode()
+    except ValueError:
+        return None
+    return Event(id_, job, kind, at, device, told, seq) if isinstance(told, dict) else None
+
+
+def events_of(rows: Iterable[tuple[Any, ...]]) -> Iterator[Event]:
+    """The events of rows, those left out that cannot be read."""
+    return (event for row in rows if (event := event_of(row)))

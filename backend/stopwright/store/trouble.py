@@ -1,13 +1,16 @@
 """Connections to the log, and what SQLite complains of in words that a person can act on."""
 
+import logging
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from sqlite_utils import Database
 
 from stopwright.errors import StoreTrouble
+
+log = logging.getLogger(__name__)
 
 SECONDS_FOR_A_LOCK = 5.0
 
@@ -33,7 +36,9 @@ _SENTENCES = {
 def trouble(error: sqlite3.Error, path: Path) -> StoreTrouble:
     """What SQLite complained of, as a sentence with the next step; decided by its code, not its text."""
     code = getattr(error, "sqlite_errorcode", None) or 0
-    what, next_step = _SENTENCES.get(code & 0xFF, (f"the log refused it ({error})", "start the program again"))
+    if code & 0xFF not in _SENTENCES:
+        log.error("%s: %s", path, error)
+    what, next_step = _SENTENCES.get(code & 0xFF, ("the log refused it", "start the program again"))
     return StoreTrouble(what, str(path), next_step)
 
 
@@ -56,6 +61,26 @@ def refuse_emptied(path: Path) -> None:
         raise StoreTrouble(what, str(path), next_step)
 
 
+def refuse_lost(path: Path) -> None:
+    """Raises StoreTrouble where the log is not there or empty, though copies of it are: it was there before."""
+    copies = sorted((path.parent / "copies").glob(f"{path.stem}-*{path.suffix}"))
+    if copies and not (path.exists() and path.stat().st_size):
+        what = f"the log is {'empty' if path.exists() else 'not there'}, and copies of it lie in {copies[-1].parent}"
+        raise StoreTrouble(what, str(path), f"bring the newest back with: stopwright restore {copies[-1]}")
+
+
+def owner_only(path: Path) -> None:
+    """Lets nobody but the owner read a file and its companions, or a folder, where the system knows such rights."""
+    for one in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
+        with suppress(OSError):
+            one.chmod(0o700 if one.is_dir() else 0o600)
+
+
+def _text_of(kept: bytes) -> str:
+    """Text as it is kept; bytes that are none become signs that no text holds, so that a row tells it is damaged."""
+    return kept.decode("utf-8", "surrogateescape")
+
+
 def connect(path: Path, wait: float = SECONDS_FOR_A_LOCK) -> Database:
     """A connection that any thread may use, one at a time. Raises sqlite3.Error.
 
@@ -66,6 +91,7 @@ def connect(path: Path, wait: float = SECONDS_FOR_A_LOCK) -> Database:
     try:
         connection.execute("pragma foreign_keys = on")
         connection.execute("pragma synchronous = full")
+        connection.text_factory = _text_of
         return Database(connection)
     except BaseException:
         connection.close()

@@ -35,8 +35,9 @@ ELSEWHERE = NotLetIn(
 class Doorway:
     """Wraps the whole program; whoever is refused learns nothing, not even whether a page exists.
 
-    Requests from this machine itself are the bench. `hosts` are the names and addresses, besides this machine's own,
-    under which the bench may be called: any other name in a request is somebody else's page pointing at us.
+    Requests from this machine itself are the bench, unless somebody here passed them on for another. `hosts` are the
+    names and addresses, besides this machine's own, under which the bench may be called: any other name in a request is
+    somebody else's page pointing at us.
     With a `tls_port` a stranger who asks for a page without encryption is sent to the same page there: a phone let
     in over HTTPS keeps its secret for HTTPS, and may read a label printed before.
     """
@@ -57,13 +58,21 @@ class Doorway:
         if scope["type"] != "http":
             return
 
+        only_head = scope["method"] == "HEAD"
+        if only_head:
+            scope = {**scope, "method": "GET"}
+
         async def send_safely(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
                 for name, value in SAFE_HEADERS.items():
                     headers.setdefault(name, value)
                 headers.setdefault("cache-control", "no-cache")
-            await send(message)
+                await send(message)
+                if only_head:
+                    await send({"type": "http.response.body", "body": b"", "more_body": False})
+            elif not only_head:
+                await send(message)
 
         headers = Headers(scope=scope)
         who = self._who(scope, headers)
@@ -85,7 +94,7 @@ class Doorway:
         """Id and name of the device that asks; None for a stranger."""
         if not self._is_ours(headers):
             return None
-        if _is_this_machine(scope):
+        if _is_this_machine(scope) and not _is_passed_on(headers):
             return BENCH, "The bench"
         device = self._door.who(_cookie(headers))
         return (device.id, device.name) if device else None
@@ -113,6 +122,14 @@ def _is_this_machine(scope: Scope) -> bool:
         return False
     mapped = getattr(address, "ipv4_mapped", None)
     return bool((mapped or address).is_loopback)
+
+
+PASSED_ON = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip")
+
+
+def _is_passed_on(headers: Headers) -> bool:
+    """Whether a forwarder on this machine sends it: it then comes from somebody without the rights of the bench."""
+    return any(name in headers for name in PASSED_ON)
 
 
 def _cookie(headers: Headers) -> str:

@@ -6,7 +6,6 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from stopwright.actions.gluing import GlueStep, UnitAssembly, glues_for, unit_assembly, unit_stage
-from stopwright.actions.numbering import give_codes_to
 from stopwright.actions.planning import Planned, plan_for
 from stopwright.actions.sorting import PieceCard, UnitCard, piece_cards, unit_cards
 from stopwright.actions.working import job_state
@@ -51,7 +50,6 @@ def glue_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}/glue-up/{unit}/dry-fit")
     def dry_fit(request: Request, job: str, unit: int) -> HTMLResponse:
         planned = plan_for(web.store, job, web.shop)
-        give_codes_to(web.store, job, planned, request.state.device)
         made = unit_assembly(planned, job_state(web.store, job), unit)
         cards = _unit(web, job, planned, unit).cards
         facts = {

@@ -5,7 +5,7 @@ from typing import Any
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
-from stopwright.actions.numbering import code_of, find_piece, give_codes_to, pieces_of
+from stopwright.actions.numbering import code_of, find_piece, pieces_of
 from stopwright.actions.planning import Planned, plan_for
 from stopwright.actions.remaking import REASONS, finish_remake, pass_run, remake_stands, spoil_piece
 from stopwright.actions.shelf import take_off
@@ -44,7 +44,6 @@ def pieces_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}/sort")
     def sort(request: Request, job: str) -> HTMLResponse:
         planned = plan_for(web.store, job, web.shop)
-        give_codes_to(web.store, job, planned, request.state.device)
         facts = {
             "job": job,
             "units": planned.job.units,

@@ -1,0 +1,33 @@
+"""Who asks and how: what is passed on has not the rights of the bench, HEAD is answered, a GET never writes."""
+
+import pytest
+
+HTML = {"accept": "text/html"}
+FORWARDED = [
+    {"forwarded": "for=192.168.1.7"}, {"x-forwarded-for": "192.168.1.7"}, {"x-real-ip": "192.168.1.7"},
+    {"via": "1.1 somewhere"}, {"x-forwarded-host": "bench"}, {"x-forwarded-proto": "https"},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("headers", FORWARDED, ids=lambda one: next(iter(one)))
+def test_what_somebody_on_this_machine_passes_on_has_not_the_rights_of_the_bench(floor, headers):
+    assert floor.bench.get("/shop", headers=HTML).status_code == 200
+    answer = floor.bench.get("/shop", headers=HTML | headers)
+    assert answer.status_code == 403 and "has not been let in" in answer.text
+
+
+def test_head_is_answered_as_get_without_its_body(floor):
+    for path in ("/", f"/jobs/{floor.job}/sheet", "/nowhere"):
+        whole = floor.bench.get(path, headers=HTML)
+        head = floor.bench.request("HEAD", path, headers=HTML)
+        assert head.status_code == whole.status_code, path
+        assert head.content == b""
+
+
+def test_opening_a_page_writes_nothing_down(floor):
+    before = floor.store.last_seq
+    for page in ("sort", "pieces", "sheet", "runs/1", "glue-up", "glue-up/1/dry-fit", "rack", "spoiled", "labels"):
+        floor.bench.get(f"/jobs/{floor.job}/{page}", headers=HTML)
+        floor.phone().get(f"/jobs/{floor.job}/{page}", headers=HTML)
+    kinds = {event.kind for event in floor.store.events() if event.seq > before}
+    assert "codes given" not in kinds
