@@ -78,6 +78,7 @@ class Hands:
         self.go_to(name, key)
         self.press("Enter")
         expect(self.page).to_have_url(re.compile(leads_to))
+        self.page.wait_for_load_state()  # a key pressed while a page is read is lost at times; no hand is that quick
 
     def fill_list(self, rows: Sequence[Sequence[str]]) -> None:
         """Types rows into the list that has the focus, from its first cell on, and leaves it."""

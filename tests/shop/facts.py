@@ -7,10 +7,12 @@ from stopwright.model.stations import Shop
 from stopwright.model.stock import StockKind
 from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.joinery.tenons import with_tenons
+from stopwright.plan.timber.panels import panels_of
 
 
 def facts_of(job: Job, shop: Shop) -> Facts:
-    """What the part list (with its loose tenons), the rack and the stations say; a horn is cut off after glue-up."""
+    """What part list (with loose tenons), rack and stations say; a horn is cut off after glue-up."""
+    panels = panels_of(job, shop)
     whole = with_tenons(job, shop)
     return Facts(
         parts={
@@ -32,4 +34,6 @@ def facts_of(job: Job, shop: Shop) -> Facts:
         greatest_cut={station.name: station.greatest_cut for station in shop.stations},
         face_edge=shop.allowance.width,
         face=shop.allowance.thickness,
+        panels={panel.strip.mark: (panel.strips, panel.part.mark) for panel in panels},
+        jointing=800_000,
     )

@@ -15,7 +15,8 @@ Size = tuple[int, int, int]
 class Facts:
     """What a person knows beside the sheet: sizes in nm, length × width × thickness.
 
-    `parts` by mark: finished size and how many; `stock` row by row: size, how many (None: as many as wanted), whether
+    `parts` by mark: finished size and how many, `panels` by the mark of their strips: how many strips make one, and
+    of which part; `stock` row by row: size, how many (None: as many as wanted), whether
     a sheet, whether bought planed, whether its ends and edges are trimmed. Kerf, trim and greatest cut by station.
     """
 
@@ -26,6 +27,8 @@ class Facts:
     greatest_cut: dict[str, int]
     face_edge: int
     face: int
+    panels: dict[str, tuple[int, str]]
+    jointing: int
 
 
 def size_of(lot: Lot) -> Size:
@@ -84,7 +87,7 @@ class Books:
                 self._from_the_rack(run, lot)
             elif known != lot:
                 self.say(run, f"{name} has changed by itself")
-        if inside(takes) != inside(gives):
+        if self._glued(run, inside(takes)) != inside(gives):
             self.say(run, f"holds {dict(inside(takes))}, gives {dict(inside(gives))}")
         after = {gave[lot["lot"]] for lot in takes if lot["lot"] in gave}
         if set(run["after"]) != after:
@@ -98,6 +101,38 @@ class Books:
                 self.say(run, f"{lot['lot']} is no workpiece: {size_of(lot)} × {lot['count']}")
             self.there[lot["lot"]] = lot
             gave[lot["lot"]] = run["id"]
+
+    def _glued(self, run: dict[str, Any], here: Counter[str]) -> Counter[str]:
+        """What is inside the lots of a run when it is done: strips have become panels where it glues."""
+        if run["work"] != "glue":
+            return here
+        whole: Counter[str] = Counter()
+        for mark, count in here.items():
+            strips, panel = self.facts.panels.get(mark, (1, mark))
+            if mark == panel or count % strips:
+                self.say(run, f"glues {count} of {mark}")
+            whole[panel] += count // strips
+        return whole
+
+    def _glue(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        if len({size_of(lot) for lot in takes}) != 1:
+            self.say(run, "glues strips of several sizes")
+        length, width, thick = size_of(takes[0])
+        for lot in gives:
+            strips = sum(one["count"] for one in takes) // lot["count"]
+            if size_of(lot) != (length, strips * width, thick):
+                self.say(run, f"{lot['lot']} is {size_of(lot)}, {strips} strips of {size_of(takes[0])} are glued")
+
+    def _panel(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot], side: int) -> bool:
+        """Whether the run brings panels to the size of its stop, and if so, whether they are large enough for it."""
+        if not all(lot["form"] == "panel" for lot in takes):
+            return False
+        for before, after in self._pairs(run, takes, gives):
+            lost = size_of(before)[side] - run["stops"][0]["target"]["nm"]
+            if lost < self.facts.kerf[run["station"]]:
+                self.say(run, f"{before['lot']} is too small by {-lost}")
+            self._loses(run, before, after, (lost if side == 0 else 0, lost if side == 1 else 0, 0))
+        return True
 
     def _from_the_rack(self, run: dict[str, Any], lot: Lot) -> None:
         row = self.row_of.get(lot["lot"])
@@ -125,6 +160,9 @@ class Books:
 
     def _joint(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
         for before, after in self._pairs(run, takes, gives):
+            if before["form"] == "piece":
+                self._loses(run, before, after, (0, 2 * self.facts.jointing, 0))
+                continue
             row = self.row_of.get(before["lot"])
             planed = row is not None and self.facts.stock[row][3]
             self._loses(run, before, after, (0, self.facts.face_edge, 0 if planed else self.facts.face))
@@ -138,6 +176,8 @@ class Books:
             self._loses(run, before, after, (0, 0, cut))
 
     def _rip(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        if self._panel(run, takes, gives, side=1):
+            return
         width, kerf = run["stops"][0]["target"]["nm"], self.facts.kerf[run["station"]]
         strips: dict[str, list[Lot]] = defaultdict(list)
         rests: dict[str, Lot] = {}
@@ -174,6 +214,8 @@ class Books:
             self._loses(run, before, after, (self.facts.trim[run["station"]] if trimmed else 0, 0, 0))
 
     def _crosscut(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        if self._panel(run, takes, gives, side=0):
+            return
         kerf = self.facts.kerf[run["station"]]
         pieces = {one["mark"]: lot for lot in gives if lot["form"] in ("piece", "blank") for one in lot["becomes"]}
         stop = run["stops"][0]["target"]["nm"] if run["stops"] else None

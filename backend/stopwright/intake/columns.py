@@ -28,6 +28,8 @@ _OTHER_NAMES: Mapping[str, str] = {
     "hand": "handed handing",
     "tolerance": "tol toleranz tolérance",
     "note": "notes remark remarks comment comments bemerkung bemerkungen notiz remarque remarques",
+    "made": "gluedup",
+    "strip": "stripwidth widest",
     "per_unit": "perarticle each qtyperunit",
 }
 _OTHERS = {field: tuple(names.split()) for field, names in _OTHER_NAMES.items()}

@@ -30,6 +30,13 @@ class Grain(StrEnum):
     ANY = "any"
 
 
+class Made(StrEnum):
+    """Whether each piece is cut from one board, or glued from strips."""
+
+    WHOLE = "whole"
+    PANEL = "panel"
+
+
 class Hand(StrEnum):
     """Whether all pieces are alike or half of them are mirror images."""
 
@@ -39,7 +46,10 @@ class Hand(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One line of the part list. Length runs along the piece, lengths in nm; `tolerance` is ±, None for the default."""
+    """One line of the part list. Length runs along the piece, lengths in nm; `tolerance` is ±, None for the default.
+
+    `made` says that pieces are glued from strips, `strip` how wide one may be at most.
+    """
 
     mark: str
     name: str
@@ -53,6 +63,8 @@ class Part:
     hand: Hand = Hand.SAME
     tolerance: Nm | None = None
     note: str = ""
+    made: Made = Made.WHOLE
+    strip: Nm | None = None
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -79,6 +91,10 @@ class Part:
                 yield Problem(field, "is not above 0", f"write the finished {field}")
         if self.tolerance is not None and self.tolerance <= 0:
             yield Problem("tolerance", "is not above 0", "leave it empty for the default, or write ± what is allowed")
+        if self.made is Made.PANEL and self.kind is not Kind.SOLID:
+            yield Problem("made", f"a part of kind {self.kind} is not glued from strips", "make it solid, or whole")
+        if self.strip is not None and self.strip <= 0:
+            yield Problem("strip", "is not above 0", "write how wide a strip may be at most")
         if self.hand is Hand.PAIRS and self.quantity % 2:
             yield Problem("hand", f"an odd quantity ({self.quantity}) makes no pairs", "make it even, or hand 'same'")
 
@@ -86,6 +102,13 @@ class Part:
     def size(self) -> tuple[Nm, Nm, Nm]:
         """Length, width, thickness in nm."""
         return (self.length, self.width, self.thickness)
+
+
+@dataclass(frozen=True, slots=True)
+class PanelStrip(Part):
+    """A part that a panel asks for: the strips that the part of the mark `panel` is glued from."""
+
+    panel: str = ""
 
 
 @dataclass(frozen=True, slots=True)

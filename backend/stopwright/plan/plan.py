@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
-from stopwright.model.parts import Kind, Part, mark_order
+from stopwright.model.parts import Kind, Made, Part, mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.pieces import remarks_on_units
@@ -26,6 +26,7 @@ from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.stations.part_by_part import by_flow, flip_stop_note
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.stations.sawing import RIP
+from stopwright.plan.timber.panels import panels_of, too_wide, with_strips
 from stopwright.plan.timber.way import Follow, follow_wood
 from stopwright.plan.timber.wood import plan_wood
 
@@ -38,12 +39,14 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     The same parts in another order give the same sheet. What breaks a rule of the shop stands in `faults` and is
     planned all the same. `effort` answers True when it is time to stop searching; None is fit for a person waiting.
     """
-    whole = with_tenons(job, shop)
+    panels = panels_of(job, shop)
+    whole = with_strips(with_tenons(job, shop), panels)
     parts = [replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts)]
-    wood = plan_wood(parts, job.stock, shop, choices.may_turn, choices.mix_widths, effort, _run_long(whole))
+    from_wood = [part for part in parts if part.made is not Made.PANEL]
+    wood = plan_wood(from_wood, job.stock, shop, choices.may_turn, choices.mix_widths, effort, _run_long(whole))
     flow = choices.flow or job.flow
     standing = choices.stands()
-    task = Task(whole, tuple(parts), wood, shop, flow, effort, standing)
+    task = Task(whole, tuple(from_wood), wood, shop, flow, panels, effort, standing)
     asked = [one.setups(task) for one in OPERATIONS.values()]
     visits = schedule(asked, shop, effort, standing)
     followed = follow_wood([run for visit in visits for run in visit.runs], _follow, wood, whole, parts, shop)
@@ -68,6 +71,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
             *(warning for one in asked for warning in one.warnings),
             *assembly.warnings,
             *wood.warnings,
+            *too_wide(parts, job.stock),
             *too_short_to_plane(runs, shop),
             *remarks_on_units(replace(job, parts=tuple(_in_order(job.parts)))),
         ),

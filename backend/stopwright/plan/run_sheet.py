@@ -147,12 +147,13 @@ def rows_together(rows: Iterable[Pieces]) -> tuple[Pieces, ...]:
 
 
 class Form(StrEnum):
-    """What a workpiece is: as it comes from the rack, ripped and still long, cut off roughly, or a finished piece."""
+    """What a workpiece is: from the rack, ripped and still long, cut off roughly, glued from strips, or a piece."""
 
     BOARD = "board"
     SHEET = "sheet"
     BLANK = "blank"
     STRIP = "strip"
+    PANEL = "panel"
     PIECE = "piece"
     OFFCUT = "offcut"
 
@@ -184,8 +185,8 @@ class Lot:
 
     @property
     def is_to_piece(self) -> bool:
-        """Whether each is a blank for just one piece."""
-        return self.form is Form.BLANK and sum(count for _, count in self.becomes) == self.count
+        """Whether each is a blank or a panel for just one piece."""
+        return self.form in (Form.BLANK, Form.PANEL) and sum(count for _, count in self.becomes) == self.count
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from stopwright.actions.shop_keeping import current_shop
 from stopwright.intake.draft import NO_PART, STOCK_KINDS
 from stopwright.intake.files import GREATEST_ROWS, GREATEST_TEXT
 from stopwright.model.job import Flow, Job
-from stopwright.model.parts import Grain, Hand, Kind
+from stopwright.model.parts import Grain, Hand, Kind, Made
 from stopwright.store.events import new_id
 from stopwright.store.job_fold import Saved
 from stopwright.web.bench_faults import to_mend
@@ -73,6 +73,8 @@ PART_COLUMNS: tuple[Column, ...] = (
     column("hand", "Hand", "pairs where half of the pieces are mirror images of the others", choices=list(Hand)),
     column("tolerance", "Tolerance ±", "how far off a piece may be; empty: what is usual for its size", number=True),
     column("note", "Note", "anything whoever cuts it should know"),
+    column("made", "Made", "whole from one board, or a panel glued from strips", choices=list(Made)),
+    column("strip", "Strip", "of a panel: how wide a strip may be at most; empty: what is usual", number=True),
 )
 PER_UNIT = column("per_unit", "Per unit", "how many one unit takes, instead of the quantity", number=True)
 STOCK_COLUMNS: tuple[Column, ...] = (

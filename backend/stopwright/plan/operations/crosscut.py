@@ -29,7 +29,7 @@ from stopwright.plan.run_sheet import Form, Lot, Move, Run
 from stopwright.plan.stations.crosscut_drawing import draw_crosscut
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow
-from stopwright.plan.stations.sawing import CROSSCUT, crosscut_at, one_stop_a_size
+from stopwright.plan.stations.sawing import CROSSCUT, PANELS, crosscut_at, one_stop_a_size, sawn_panels
 from stopwright.plan.timber.sawn import Sawn, count_sawn
 from stopwright.plan.timber.way import Way, becomes_of, target_of
 
@@ -40,13 +40,15 @@ def _setups(task: Task) -> Setups:
     mitred = {mitre.part for mitre in task.job.mitres}
     at_stops = [one for one in later if one.part.mark not in mitred]
     roughly = [one for one in later if one.part.mark in mitred]
-    if not later:
+    panels = sawn_panels(task.panels)
+    if not later and not panels:
         return Setups()
 
     def plan(saw: Station) -> Setups:
         return together(
             one_stop_a_size(at_stops, task.shop, saw, CROSSCUT, LENGTH.name, Stage.LENGTH, crosscut_at),
             _by_mark(roughly, task.shop, saw),
+            one_stop_a_size(panels, task.shop, saw, CROSSCUT, LENGTH.name, Stage.PANEL_LENGTH, crosscut_at, PANELS),
         )
 
     return at_station(task.shop, CROSSCUT, plan)
@@ -65,6 +67,8 @@ def _by_mark(sawn: Sequence[Sawn], shop: Shop, station: Station) -> Setups:
 def _follow(way: Way, run: Run, station: Station) -> Worked:
     """Pieces come off every strip that holds some of this length; what is left of a strip keeps its name."""
     length = target_of(run, LENGTH.name)
+    if run.lot == PANELS and length is not None:
+        return way.panels(run, lambda lot: replace(lot, form=Form.PIECE, length=length))
     width = run.size[0] if run.size else None
     marks = set(marks_of(run))
     takes: list[Lot] = []

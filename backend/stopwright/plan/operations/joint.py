@@ -23,29 +23,39 @@ from stopwright.plan.operations.operation import (
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import count_pieces
+from stopwright.plan.timber.panels import JOINTING
 from stopwright.plan.timber.way import Way
 
 WORK = "joint"
+EDGES = "edges of strips"
 
 _SHORT: Figure = (400 * MM, 16 * INCH)
 _TOO_SHORT: Figure = (300 * MM, 12 * INCH)
 
 
 def _setups(task: Task) -> Setups:
-    """One run without a stop."""
+    """One run without a stop for all boards, and one for the edges of strips that are glued."""
     solid = [part for part in task.parts if part.kind is not Kind.SHEET]
     if not solid:
         return Setups()
 
     def plan(station: Station) -> Setups:
         note = "one face side and one face edge true; mark them"
-        return Setups((Setup(Stage.TRUE, (Run(0, station.name, WORK, (), count_pieces(solid), note=note),)),))
+        boards = Setup(Stage.TRUE, (Run(0, station.name, WORK, (), count_pieces(solid), note=note),))
+        strips = [panel.strip for panel in task.panels]
+        if not strips:
+            return Setups((boards,))
+        note = "both edges of every strip, one face up and one down: so the error of the fence cancels"
+        edges = Run(0, station.name, WORK, (), count_pieces(strips), note=note, lot=EDGES)
+        return Setups((boards, Setup(Stage.GLUE_EDGES, (edges,))))
 
     return at_station(task.shop, WORK, plan)
 
 
-def _follow(way: Way, _: Run, __: Station) -> Worked:
+def _follow(way: Way, run: Run, _: Station) -> Worked:
     """Every board loses the allowance of an edge and of a face; one that is planed already keeps its thickness."""
+    if run.lot == EDGES:
+        return way.worked_pieces(run, lambda _: lambda lot: replace(lot, width=lot.width - 2 * JOINTING))
     here = [stack for stack in way.stacks if not stack.is_sheet]
     takes = [stack.lot for stack in here]
     for stack in here:
@@ -55,7 +65,10 @@ def _follow(way: Way, _: Run, __: Station) -> Worked:
     return takes, [stack.lot for stack in here]
 
 
-def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterator[str]:
+def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterator[str]:
+    if run.lot == EDGES:
+        yield "just before gluing: edges that were jointed long before do not meet any more"
+        return
     yield "first of all: every later measure is taken from the true face and edge"
 
 

@@ -14,6 +14,7 @@ from stopwright.plan.operations.caution import Caution
 from stopwright.plan.run_sheet import Lot, Measured, Remark, Run, SpacerBlock, Standing
 from stopwright.plan.solid import Solid
 from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.timber.panels import Panel
 from stopwright.plan.timber.way import Way
 from stopwright.plan.timber.wood import WoodPlan
 
@@ -34,14 +35,20 @@ class Stage(IntEnum):
     LONG = 4
     SQUARE = 5
     LENGTH = 6
-    BLANKS = 7
-    MITRE = 8
-    ACROSS = 9
-    ALONG = 10
-    SLOTS = 11
-    ENDS = 12
-    EDGES = 13
-    LAST = 14
+    GLUE_EDGES = 7
+    GLUE = 8
+    PANEL_THICKNESS = 9
+    PANEL_WIDTH = 10
+    PANEL_SQUARE = 11
+    PANEL_LENGTH = 12
+    BLANKS = 13
+    MITRE = 14
+    ACROSS = 15
+    ALONG = 16
+    SLOTS = 17
+    ENDS = 18
+    EDGES = 19
+    LAST = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +75,10 @@ class Role:
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """What is to be planned: the job with its loose tenons, its parts in order, how they come out of the wood.
+    """What is to be planned: the job with its loose tenons and strips, what comes out of the wood, and how.
 
-    The parts are as long as they come off the crosscut stop. `standing` is what stands on the machines already.
+    `panels` are glued from strips; they are parts of the job, but not among `parts`, which are as long as they come
+    off the crosscut stop. `standing` is what stands on the machines already.
     """
 
     job: Job
@@ -78,6 +86,7 @@ class Task:
     wood: WoodPlan
     shop: Shop
     flow: Flow
+    panels: tuple[Panel, ...] = ()
     effort: Effort | None = None
     standing: Standing | None = None
 

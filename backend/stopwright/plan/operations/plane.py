@@ -22,6 +22,7 @@ from stopwright.plan.operations.operation import (
     marks_of,
     nothing_removed,
     said_together,
+    together,
 )
 from stopwright.plan.operations.roles import THICKNESS
 from stopwright.plan.run_sheet import Move, Remark, Run
@@ -33,16 +34,27 @@ from stopwright.plan.timber.sawn import Rough, count_sawn
 from stopwright.plan.timber.way import Way, target_of
 
 WORK = "plane"
+PANELS = "panels"
 
 
 def _setups(task: Task) -> Setups:
     """A run a height. It holds all still thicker than its height, from the first one below their rough thickness on."""
-    if not task.wood.rough:
+    if not task.wood.rough and not task.panels:
         return Setups()
-    return at_station(task.shop, WORK, lambda station: _heights(task.wood.rough, task.shop, station))
+    glued = [Rough(one.part, one.glued[2], one.part.quantity, one.glued[2]) for one in task.panels]
+
+    def plan(station: Station) -> Setups:
+        boards = _heights(task.wood.rough, task.shop, station)
+        return together(
+            boards, _heights(glued, task.shop, station, Stage.PANEL_THICKNESS, PANELS) if glued else Setups()
+        )
+
+    return at_station(task.shop, WORK, plan)
 
 
-def _heights(rough: Sequence[Rough], shop: Shop, station: Station) -> Setups:
+def _heights(
+    rough: Sequence[Rough], shop: Shop, station: Station, stage: Stage = Stage.THICKNESS, lot: str = ""
+) -> Setups:
     worked = [one for one in rough if one.thickness > one.part.thickness]
     axis = station.axis(THICKNESS.name)
     doubtful = (*_too_deep(shop, station), *_better_resawn(worked, shop, station))
@@ -59,8 +71,8 @@ def _heights(rough: Sequence[Rough], shop: Shop, station: Station) -> Setups:
         done = finished[height]
         stop = set_stop(axis, height, Move.SET, _allowed(done, height, shop))
         note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
-        run = Run(0, station.name, WORK, (stop,), count_sawn(here), note=note)
-        setups.append(Setup(Stage.THICKNESS, (run,)))
+        run = Run(0, station.name, WORK, (stop,), count_sawn(here), note=note, lot=lot)
+        setups.append(Setup(stage, (run,)))
     faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
     down = frozenset(pairwise(range(len(setups))))
     return Setups(tuple(setups), down, faults=faults, warnings=(*warnings, *doubtful))
@@ -115,6 +127,8 @@ def _follow(way: Way, run: Run, _: Station) -> Worked:
     height = target_of(run, THICKNESS.name)
     if height is None:
         return [], []
+    if run.lot == PANELS:
+        return way.panels(run, lambda lot: replace(lot, thickness=height))
     here = [s for s in way.stacks if not s.is_sheet and s.finished <= height < s.lot.thickness]
     takes = [stack.lot for stack in here]
     for stack in here:

@@ -25,7 +25,7 @@ from stopwright.plan.operations.roles import WIDTH
 from stopwright.plan.run_sheet import Form, Lot, Move, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow, part_by_part
-from stopwright.plan.stations.sawing import CROSSCUT, RIP, one_stop_a_size, ripped_at
+from stopwright.plan.stations.sawing import CROSSCUT, PANELS, RIP, one_stop_a_size, ripped_at, sawn_panels
 from stopwright.plan.timber.rack import Stack, StripPlan
 from stopwright.plan.timber.way import Way, becomes_of, target_of
 
@@ -33,11 +33,14 @@ _LAST_OF_A_RIP: Figure = (300 * MM, 12 * INCH)
 _NARROW: Figure = (150 * MM, 6 * INCH)
 _NARROWER: Figure = (50 * MM, 2 * INCH)
 
+_TRUE_EDGE_FIRST = "one edge straight first, on the sliding table or at the jointer; it goes against the fence"
+
 
 def _setups(task: Task) -> Setups:
     """A run a width, widest first, so that the rest of the board stays wide enough to hold."""
     now, later = by_flow(task.wood.sawn, task.job, task.shop, task.flow)
-    if not task.wood.sawn:
+    panels = sawn_panels(task.panels)
+    if not task.wood.sawn and not panels:
         return Setups()
 
     def plan(saw: Station) -> Setups:
@@ -47,6 +50,9 @@ def _setups(task: Task) -> Setups:
         return together(
             part_by_part(now, with_them, task.shop, saw),
             one_stop_a_size(by_themselves, task.shop, saw, RIP, WIDTH.name, Stage.WIDTH, ripped_at),
+            one_stop_a_size(
+                panels, task.shop, saw, RIP, WIDTH.name, Stage.PANEL_WIDTH, ripped_at, PANELS, _TRUE_EDGE_FIRST
+            ),
         )
 
     return at_station(task.shop, RIP, plan)
@@ -55,6 +61,8 @@ def _setups(task: Task) -> Setups:
 def _follow(way: Way, run: Run, station: Station) -> Worked:
     """Strips come off every board and sheet that holds some of this width; what is left keeps its name."""
     width = target_of(run, WIDTH.name)
+    if run.lot == PANELS and width is not None:
+        return way.panels(run, lambda lot: replace(lot, width=width))
     length = run.size[1] if run.size else None
     marks = set(marks_of(run))
     takes: list[Lot] = []
@@ -99,6 +107,9 @@ def _strip(way: Way, stack: Stack, plan: StripPlan, kerf: Nm) -> Lot:
 
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    if run.lot == PANELS:
+        yield "glued, rested and planed: one edge trimmed, then to width"
+        return
     first = not any(other.work == RIP for other in before)
     if run.stops and all(stop.move is Move.STANDS for stop in run.stops):
         yield "the fence stands right already"

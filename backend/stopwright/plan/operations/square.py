@@ -25,7 +25,7 @@ from stopwright.plan.operations.operation import (
 from stopwright.plan.run_sheet import Form, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow
-from stopwright.plan.stations.sawing import NOTES, SQUARE
+from stopwright.plan.stations.sawing import NOTES, PANELS, SQUARE, sawn_panels
 from stopwright.plan.timber.sawn import Sawn, count_sawn
 from stopwright.plan.timber.way import Way
 
@@ -40,6 +40,7 @@ def _setups(task: Task) -> Setups:
         blanks = [one for one in later if mitred.get(one.part.mark) is mitre]
         note = f"one end square: it becomes the {square}"
         found.append(_squaring(task, blanks, Stage.BLANKS, f"blanks, {square}", note))
+    found.append(_squaring(task, sawn_panels(task.panels), Stage.PANEL_SQUARE, PANELS))
     return together(*found)
 
 
@@ -55,6 +56,8 @@ def _squaring(task: Task, sawn: Sequence[Sawn], stage: Stage, lot: str = "", not
 
 def _follow(way: Way, run: Run, station: Station) -> Worked:
     """Every strip that is still rough at its end; else the blanks of these parts."""
+    if run.lot == PANELS:
+        return way.panels(run, lambda lot: replace(lot, length=lot.length - station.trim))
     width, length = run.size or (None, None)
     marks = set(marks_of(run))
     here = [

@@ -18,10 +18,11 @@ from stopwright.plan.joinery import (
 from stopwright.plan.operations import comb, groove, mitre, taper
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import slot_cuts, thickness, tolerances
-from stopwright.plan.timber import buying, grooves, movement, wood
+from stopwright.plan.timber import buying, grooves, movement, panels, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
 _TRADE = "a rule of the trade"
+_PANELS = "makers’ pages on edge-glued panels"
 _GUILD = "questions and answers of a furniture makers’ guild"
 _HANDBOOK = "Wood Handbook FPL-GTR-190, Eq. 13-2"
 _RULE = "a woodworking magazine’s rules of thumb for slot mortises"
@@ -219,6 +220,27 @@ SECTIONS: tuple[Section, ...] = (
             Figure(mortise_placings, "GREATEST_BLOCK", "Thickest spacer before a piece", "{0}", _TRADE, "P"),
             Figure(mortise_placings, "GREATEST_UNDER", "Thickest spacer under a piece", "{0}", _TRADE, "P"),
             Figure(mortise_setups, "MOST_IN_A_STACK", "Most blocks in a stack", "{0}", _TRADE, "P", True),
+        ),
+    ),
+    Section(
+        "Panels from strips",
+        (
+            Figure(panels, "USUAL_STRIP", "Widest strip", "{0} where the part list says nothing", _TRADE, "P"),
+            Figure(panels, "TRIM", "Trimmed off each edge", "{0} after gluing; about an inch in all", _PANELS, "S"),
+            Figure(
+                panels, "JOINTING", "Jointed off each edge", "{0} before gluing; 0.5 to 1 mm are usual", _TRADE, "P"
+            ),
+            Figure(panels, "SECOND_MILLING", "Thicker when glued", "{0}; 1 to 2 mm are usual", _TRADE, "P"),
+            Figure(panels, "JAW", "Jaw of a clamp", "{0}", _TRADE, "P"),
+            Figure(
+                panels.Panel,
+                "clamps",
+                "Clamps of a panel",
+                "pressure spreads at 45°: one every 2 × edge strip + jaw",
+                "a tool maker’s page on clamping up (2 in strips over 48 in: 8 clamps with 1/2 in pads)",
+                "S",
+            ),
+            Figure(panels, "REST_HOURS", "Rest before planing", "{0} h, or the joint lines sink", _PANELS, "S", True),
         ),
     ),
     Section(

@@ -1,7 +1,7 @@
 """What the operations of the saw share: their names, sizes at one stop each, and how the saw is drawn."""
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from operator import attrgetter
 
 from stopwright.lengths import Nm
@@ -9,9 +9,12 @@ from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.operations.operation import Setup, Setups, Stage
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
+from stopwright.plan.timber.panels import Panel
 from stopwright.plan.timber.sawn import Sawn, count_sawn
 
 RIP, SQUARE, CROSSCUT = "rip", "square", "crosscut"
+PANELS = "panels"
+"""Tells the runs in which panels get their size from those in which boards become strips and pieces."""
 NOTES = {
     RIP: "face edge against the fence",
     SQUARE: "one end square: it becomes the marked end",
@@ -23,7 +26,15 @@ crosscut_at: Callable[[Sawn], Nm] = attrgetter("crosscut")
 
 
 def one_stop_a_size(
-    sawn: Sequence[Sawn], shop: Shop, station: Station, work: str, sets: str, stage: Stage, size: Callable[[Sawn], Nm]
+    sawn: Sequence[Sawn],
+    shop: Shop,
+    station: Station,
+    work: str,
+    sets: str,
+    stage: Stage,
+    size: Callable[[Sawn], Nm],
+    lot: str = "",
+    note: str = "",
 ) -> Setups:
     """A run a size, the greatest first."""
     axis = station.axis(sets)
@@ -35,9 +46,15 @@ def one_stop_a_size(
     setups = []
     for target, here in sorted(_by_size(sawn, size).items(), reverse=True):
         stop = set_stop(axis, target, Move.SET, strictest_tolerance([one.part for one in here], target))
-        setups.append(Setup(stage, (Run(0, station.name, work, (stop,), count_sawn(here), note=NOTES[work]),)))
+        run = Run(0, station.name, work, (stop,), count_sawn(here), note=note or NOTES[work], lot=lot)
+        setups.append(Setup(stage, (run,)))
     faults, warnings = saw_remarks(sawn, axis, shop, station, size)
     return Setups(tuple(setups), faults=faults, warnings=warnings)
+
+
+def sawn_panels(panels: Iterable[Panel]) -> list[Sawn]:
+    """Panels as they are sawn to size: every one to its own width and length."""
+    return [Sawn(one.part, one.part.width, one.part.length, one.part.quantity) for one in panels]
 
 
 def saw_remarks(

@@ -33,6 +33,7 @@ class Way:
     """
 
     shop: Shop
+    job: Job
     parts: Mapping[str, Part]
     finished: Mapping[str, tuple[Nm, Nm, Nm]]
     stacks: list[Stack]
@@ -75,6 +76,18 @@ class Way:
             gives += self.pieces[mark]
         return takes, gives
 
+    def panels(self, run: Run, change: Callable[[Lot], Lot]) -> tuple[list[Lot], list[Lot]]:
+        """The panels of a run as they are taken, and each changed."""
+        takes: list[Lot] = []
+        gives: list[Lot] = []
+        for mark in dict.fromkeys(pieces.mark for pieces in run.pieces):
+            here = [lot for lot in self.pieces.get(mark, []) if lot.form is Form.PANEL]
+            takes += here
+            if here:
+                self.pieces[mark] = [change(lot) for lot in here]
+                gives += self.pieces[mark]
+        return takes, gives
+
     def closes(self, run: Run) -> bool:
         """Whether no later run does the same work to any of these parts."""
         marks = {pieces.mark for pieces in run.pieces}
@@ -103,7 +116,7 @@ def follow_wood(
     """
     stations = {station.name: station for station in shop.stations}
     finished = {part.mark: part.size for part in job.parts}
-    way = Way(shop, {part.mark: part for part in parts}, finished, rack_of(wood, parts), runs)
+    way = Way(shop, job, {part.mark: part for part in parts}, finished, rack_of(wood, parts), runs)
     given: dict[str, str] = {}
     followed = []
     for place, run in enumerate(runs):

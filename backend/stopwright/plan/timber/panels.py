@@ -1,0 +1,116 @@
+"""Panels glued from strips: how many strips, how wide and thick they are, and what is taken off before and after."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from stopwright.lengths import MM, Nm
+from stopwright.model.job import Job
+from stopwright.model.parts import Grain, Kind, Made, PanelStrip, Part
+from stopwright.model.stations import Shop
+from stopwright.model.stock import Stock
+from stopwright.plan.run_sheet import Remark
+
+USUAL_STRIP: Nm = 120 * MM
+"""How wide a strip is at most where the part list says nothing (common practice)."""
+TRIM: Nm = 10 * MM
+"""What is trimmed off each edge of a panel after gluing (common practice; about an inch in all is published)."""
+JOINTING: Nm = 8 * MM // 10
+"""What an edge loses at the jointer before gluing, 0.5 to 1 (common practice)."""
+SECOND_MILLING: Nm = 15 * MM // 10
+"""How much thicker a panel is glued than finished, 1 to 2 (common practice)."""
+JAW: Nm = 25 * MM
+"""The jaw of a clamp (common practice)."""
+REST_HOURS = 24
+"""How long a panel rests before it is planed, or its joint lines sink (a maker's page on edge-to-edge joints)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """How one part is glued: so many strips, each as wide and long and thick as it is when it is glued; nm."""
+
+    part: Part
+    strip: PanelStrip
+    strips: int
+
+    @property
+    def glued(self) -> tuple[Nm, Nm, Nm]:
+        """Length, width and thickness of the panel as it comes out of the clamps, nm."""
+        width = self.strips * (self.strip.width - 2 * JOINTING)
+        return (self.strip.length, width, self.strip.thickness)
+
+    @property
+    def clamps(self) -> int:
+        """How many clamps: pressure spreads at 45 degrees, so they stand twice an edge strip and a jaw apart.
+
+        >>> strip = PanelStrip("As", "Strip", 5, 1200 * MM, 125 * MM, 20 * MM)
+        >>> Panel(Part("A", "Top", 1, 1175 * MM, 600 * MM, 18 * MM), strip, 5).clamps
+        5
+        """
+        apart = 2 * self.strip.width + JAW
+        return max(-(-self.strip.length // apart), 2)
+
+
+def panel_of(part: Part, mark: str, shop: Shop) -> Panel:
+    """The strips of a panel: as few as may be so wide, all of them equal.
+
+    600 wide, 10 trimmed off each edge, strips of 120 at most: six of 104.9 before their edges are jointed.
+
+    >>> from stopwright.model.stations import Station
+    >>> shop = Shop("Ours", (Station("bench", ("glue",)),))
+    >>> found = panel_of(Part("A", "Top", 1, 1200 * MM, 600 * MM, 18 * MM, made=Made.PANEL), "As", shop)
+    >>> found.strips, round(found.strip.width / MM, 1)
+    (6, 104.9)
+    """
+    wide = part.width + 2 * TRIM
+    widest = part.strip or USUAL_STRIP
+    strips = -(-wide // widest)
+    strip = PanelStrip(
+        mark=mark,
+        name=f"Strip of {part.name}"[:200],
+        quantity=strips * part.quantity,
+        length=part.length + shop.allowance.length,
+        width=-(-wide // strips) + 2 * JOINTING,
+        thickness=part.thickness + SECOND_MILLING,
+        material=part.material,
+        note=f"for {part.mark}",
+        panel=part.mark,
+    )
+    return Panel(part, strip, strips)
+
+
+def panels_of(job: Job, shop: Shop) -> tuple[Panel, ...]:
+    """Every panel of a job, its strips under marks that are free."""
+    taken = {part.mark for part in job.parts}
+    found = []
+    for part in job.parts:
+        if part.made is Made.PANEL:
+            names = (f"{part.mark}s", *(f"{part.mark}s{number}" for number in range(2, len(taken) + 2)))
+            mark = next(name for name in names if name not in taken)
+            taken.add(mark)
+            found.append(panel_of(part, mark, shop))
+    return tuple(found)
+
+
+def panel_in(job: Job, mark: str) -> Panel:
+    """The panel of this mark in a job that has its strips as parts."""
+    part = job.part(mark)
+    strip = next(one for one in job.parts if isinstance(one, PanelStrip) and one.panel == mark)
+    return Panel(part, strip, strip.quantity // part.quantity)
+
+
+def too_wide(parts: Iterable[Part], stock: Iterable[Stock]) -> Iterator[Remark]:
+    """A remark for every solid part that is wider than any board of its material on hand."""
+    widest: dict[str, Nm] = {}
+    for row in stock:
+        if not row.is_sheet:
+            widest[row.material] = max(widest.get(row.material, 0), row.width)
+    for part in parts:
+        whole = part.kind is Kind.SOLID and part.made is Made.WHOLE and part.grain is not Grain.ACROSS
+        if whole and part.width > widest.get(part.material, part.width):
+            yield Remark(part.mark, 'is wider than any board on hand; glue it from strips: made = "panel"')
+
+
+def with_strips(job: Job, panels: Iterable[Panel]) -> Job:
+    """The job with the strips of its panels as parts beside the panels themselves."""
+    strips = tuple(panel.strip for panel in panels)
+    return replace(job, parts=(*job.parts, *strips)) if strips else job

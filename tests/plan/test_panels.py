@@ -1,0 +1,102 @@
+"""Panels glued from strips: how many and how wide, in what order, and what is said of a part too wide for any board."""
+
+from dataclasses import replace
+
+import pytest
+from tests.builders import a_board, a_job, a_part
+from tests.shop.facts import facts_of
+from tests.shop.ledger import check_ledger
+
+from stopwright.errors import StopwrightError
+from stopwright.intake.part_list import read_part_list
+from stopwright.intake.shop_file import default_shop
+from stopwright.lengths import MM, Show
+from stopwright.model.job import Job
+from stopwright.model.parts import Kind, Made, PanelStrip
+from stopwright.plan.plan import make_plan
+from stopwright.plan.run_sheet import Form, RunSheet
+from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.plan.timber.panels import Panel, panels_of
+
+SHOP = default_shop()
+
+
+def a_table(strip: int | None = None, quantity: int = 2) -> Job:
+    top = a_part("A", quantity, (600, 400, 20), made=Made.PANEL, strip=strip)
+    return a_job(top, a_part("B", 4, (300, 80, 20)), stock=(a_board(6, (2400, 150, 27)),))
+
+
+def works(sheet: RunSheet, mark: str) -> list[str]:
+    return [run.work for run in sheet.runs if any(mark == one.mark for one in run.pieces)]
+
+
+def test_as_few_strips_as_may_be_so_wide_and_all_equal() -> None:
+    """Common practice: 10 mm off each edge after gluing, 0.8 mm of every edge at the jointer before."""
+    for width, strip, count, wide in ((600, None, 6, 104.9333), (600, 125, 5, 125.6), (400, 210, 2, 211.6)):
+        job = a_job(a_part("A", 1, (1000, width, 18), made=Made.PANEL, strip=strip and strip * MM))
+        (panel,) = panels_of(job, SHOP)
+        assert panel.strips == count
+        assert panel.strip.width / MM == pytest.approx(wide, abs=0.001)
+        assert panel.glued[1] >= (width + 20) * MM
+
+
+def test_clamps_stand_where_pressure_that_spreads_at_45_degrees_meets() -> None:
+    """A tool maker's page on clamping up: 2 in strips over 48 in and pads of 1/2 in take 8 clamps with one to spare."""
+    strip = PanelStrip("As", "Strip", 5, 1200 * MM, 125 * MM, 20 * MM)
+    assert Panel(a_part("A", 1, (1175, 600, 18)), strip, 5).clamps == 5
+    short = PanelStrip("As", "Strip", 5, 200 * MM, 125 * MM, 20 * MM)
+    assert Panel(a_part("A", 1, (175, 600, 18)), short, 5).clamps == 2
+
+
+def test_a_panel_is_glued_then_planed_and_only_then_gets_its_size() -> None:
+    sheet = make_plan(a_table(), SHOP)
+    assert works(sheet, "As") == ["joint", "plane", "plane", "plane", "rip", "square", "crosscut", "joint"]
+    assert works(sheet, "A") == ["glue", "plane", "rip", "square", "crosscut"]
+    glue = next(run for run in sheet.runs if run.work == "glue")
+    assert [(lot.form, lot.count) for lot in glue.takes] == [(Form.PIECE, 8)]
+    assert [(lot.form, lot.count) for lot in glue.gives] == [(Form.PANEL, 2)]
+
+
+@pytest.mark.parametrize(("strip", "quantity"), [(None, 2), (70 * MM, 1), (140 * MM, 3)])
+def test_the_books_of_a_panel_add_up(strip: int | None, quantity: int) -> None:
+    job = a_table(strip, quantity)
+    assert check_ledger(run_sheet_json(make_plan(job, SHOP), Show.MM), facts_of(job, SHOP)) == []
+
+
+def test_the_books_see_a_panel_of_another_width_than_its_strips() -> None:
+    job = a_table()
+    sheet = run_sheet_json(make_plan(job, SHOP), Show.MM)
+    glue = next(run for run in sheet["runs"] if run["work"] == "glue")
+    glue["gives"][0]["size"]["width"]["nm"] += 1
+    assert check_ledger(sheet, facts_of(job, SHOP))
+
+
+def test_a_shop_that_glues_nowhere_says_so() -> None:
+    shop = replace(SHOP, stations=tuple(one for one in SHOP.stations if "glue" not in one.work))
+    sheet = make_plan(a_table(), shop)
+    assert any("work called glue" in remark.text for remark in sheet.warnings)
+    assert works(sheet, "A") == []
+
+
+def test_a_part_wider_than_any_board_is_told_how_it_is_made() -> None:
+    job = a_job(a_part("A", 1, (600, 400, 20)), stock=(a_board(6, (2400, 150, 27)),))
+    told = [remark.text for remark in make_plan(job, SHOP).warnings if remark.about == "A"]
+    assert any('made = "panel"' in text for text in told)
+    assert not any("panel" in remark.text for remark in make_plan(a_table(), SHOP).warnings)
+
+
+def test_a_part_list_says_which_parts_are_panels() -> None:
+    rows = "name,qty,l,w,t,made,strip\nTop,1,600,400,20,panel,90\nRail,2,300,80,20,,"
+    top, rail = read_part_list(rows).parts
+    assert (top.made, top.strip) == (Made.PANEL, 90 * MM)
+    assert (rail.made, rail.strip) == (Made.WHOLE, None)
+
+
+def test_a_sheet_is_not_glued_from_strips() -> None:
+    with pytest.raises(StopwrightError, match="not glued from strips"):
+        a_part("A", 1, (600, 400, 20), kind=Kind.SHEET, made=Made.PANEL)
+
+
+def test_a_strip_needs_a_width() -> None:
+    with pytest.raises(StopwrightError, match="strip"):
+        a_part("A", 1, (600, 400, 20), made=Made.PANEL, strip=0)
