@@ -36,4 +36,13 @@ def facts_of(job: Job, shop: Shop) -> Facts:
         face=shop.allowance.thickness,
         panels={panel.strip.mark: (panel.strips, panel.part.mark) for panel in panels},
         jointing=800_000,
+        bow=[row.bow for row in job.stock],
+        longest=_longest(job, shop),
     )
+
+
+def _longest(job: Job, shop: Shop) -> int | None:
+    """The longest board that the jointer may be given: a part that is longer than it takes is wanted all the same."""
+    takes = next((station.longest for station in shop.stations if "joint" in station.work), None)
+    needed = max(part.length for part in job.parts) + shop.allowance.length
+    return None if takes is None else max(takes, needed)

@@ -17,7 +17,8 @@ class Facts:
 
     `parts` by mark: finished size and how many, `panels` by the mark of their strips: how many strips make one, and
     of which part; `stock` row by row: size, how many (None: as many as wanted), whether
-    a sheet, whether bought planed, whether its ends and edges are trimmed. Kerf, trim and greatest cut by station.
+    a sheet, whether bought planed, whether its ends and edges are trimmed; `bow` row by row. Kerf, trim and greatest
+    cut by station; `longest` is the longest board that the jointer takes.
     """
 
     parts: dict[str, tuple[Size, int]]
@@ -29,6 +30,8 @@ class Facts:
     face: int
     panels: dict[str, tuple[int, str]]
     jointing: int
+    bow: list[int]
+    longest: int | None
 
 
 def size_of(lot: Lot) -> Size:
@@ -92,7 +95,7 @@ class Books:
         after = {gave[lot["lot"]] for lot in takes if lot["lot"] in gave}
         if set(run["after"]) != after:
             self.say(run, f"comes after {run['after']}, takes what {sorted(after)} gave")
-        check = getattr(self, f"_{run['work']}", self._same_size)
+        check = getattr(self, f"_{run['work'].replace(' ', '_')}", self._same_size)
         check(run, takes, gives)
         for lot in gives:
             if lot["lot"] in self.there:
@@ -165,7 +168,28 @@ class Books:
                 continue
             row = self.row_of.get(before["lot"])
             planed = row is not None and self.facts.stock[row][3]
-            self._loses(run, before, after, (0, self.facts.face_edge, 0 if planed else self.facts.face))
+            bow = self.facts.bow[row] if row is not None else 0
+            whole = self.facts.stock[row][0][0] if row is not None else 1
+            face = size_of(before)[2] - size_of(after)[2]
+            least = max(0 if planed else self.facts.face, bow * size_of(before)[0] ** 2 / whole**2)
+            if not least <= face <= max(least, bow):
+                self.say(run, f"{face} off the face of {before['lot']}, at least {least} is needed")
+            if self.facts.longest is not None and size_of(before)[0] > self.facts.longest:
+                self.say(run, f"{before['lot']} is too long")
+            self._loses(run, before, after, (0, self.facts.face_edge, face))
+
+    def _break_down(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        kerf = self.facts.kerf[run["station"]]
+        for board in takes:
+            mine = [lot for lot in gives if lot["lot"].startswith(f"{board['lot']}, section ")]
+            if any(size_of(lot)[1:] != size_of(board)[1:] or lot["count"] != board["count"] for lot in mine):
+                self.say(run, f"a section of {board['lot']} is not as wide or thick as the board")
+            left = size_of(board)[0] - sum(size_of(lot)[0] for lot in mine)
+            whole = len(mine) == int(mine[-1]["lot"].removesuffix(", rest").rpartition(" ")[2])
+            if left != (len(mine) - 1) * kerf if whole else left < (len(mine) - 1) * kerf:
+                self.say(run, f"the sections of {board['lot']} leave {left} of it")
+            for lot in mine:
+                self.row_of[lot["lot"]] = self.row_of[board["lot"]]
 
     def _plane(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
         height = run["stops"][0]["target"]["nm"]

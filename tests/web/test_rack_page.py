@@ -94,3 +94,26 @@ def test_a_board_measured_by_an_old_plan_changes_no_other_row(floor: Shopfloor) 
     with pytest.raises(ChangedMeanwhile):
         measure_board(floor.store, job, planned, 0, size, "phone")
     assert job_document(floor.store, job).document["stock"] == others
+
+
+def test_a_bow_that_is_measured_at_the_rack_counts_for_that_board(floor: Shopfloor) -> None:
+    """Bowed by 6, a board of 27 leaves 27 − 6 − 1.5 at most: too thin for a part of 22, where it stays whole."""
+    job = a_job(floor.store)
+    typed = {"length": "2000", "width": "150", "thickness": "27", "bow": "6"}
+    assert floor.bench.post(f"/jobs/{job}/rack/0", data=typed).status_code == 303
+    _, measured = job_document(floor.store, job).document["stock"]
+    assert measured["bow"] == "6"
+    sheet = plan_for(floor.store, job, default_shop()).sheet
+    assert [layout.stock for layout in sheet.wood.layouts] == [0]
+    assert floor.bench.post(f"/jobs/{job}/rack/0", data=typed | {"bow": "crooked"}).status_code == 200
+
+
+def test_the_bow_of_a_sheet_is_refused_in_words(floor: Shopfloor) -> None:
+    part = {"mark": "A", "name": "Shelf", "quantity": 2, "length": 600, "width": 300, "thickness": 18, "kind": "sheet"}
+    wood = {"kind": "sheet", "quantity": 1, "length": 2440, "width": 1220, "thickness": 18}
+    job = create_job(floor.store, {"name": "Shelves", "lengths": "mm", "part": [part], "stock": [wood]}, "bench")
+    answer = floor.bench.post(
+        f"/jobs/{job}/rack/0", data={"length": "2440", "width": "1220", "thickness": "18", "bow": "3"}
+    )
+    assert answer.status_code == 200 and "A sheet is laid flat" in answer.text
+    assert job_document(floor.store, job).document["stock"] == [wood]

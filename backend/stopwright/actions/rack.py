@@ -14,6 +14,7 @@ from stopwright.plan.run_sheet import Layout
 from stopwright.store.log import Store
 
 BEFORE_THE_CUTS = ("joint", "plane")
+"""Work after which a board can still be laid out anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +47,9 @@ def measure_board(
     size: tuple[Nm, Nm, Nm],
     device: str,
     flaw: tuple[Nm, Nm] | None = None,
+    bow: Nm | None = None,
 ) -> None:
-    """Takes down what one board of a layout measures, nm, and where along it a stretch must not be used.
+    """Takes down what one board of a layout measures, nm, how far it is bowed, and which stretch must not be used.
 
     It becomes a row of its own in the job's wood, so the layouts follow at once; its row holds one less. Raises
     NotFound for a layout that is not there, ChangedMeanwhile when the wood was changed after it was planned, and
@@ -63,6 +65,8 @@ def measure_board(
         )
     if not all(size):
         raise StopwrightError("a board of 0 is none", next_step="measure length, width and thickness")
+    if bow and planned.job.stock[layouts[place].stock].is_sheet:
+        raise StopwrightError("a sheet is laid flat, its bow is not reckoned with", next_step="leave the bow empty")
     if flaw and not 0 <= flaw[0] < flaw[1] <= size[0]:
         raise StopwrightError(
             "the stretch not to be used does not lie within the board",
@@ -74,15 +78,21 @@ def measure_board(
     rows: list[Any] = list(stock) if isinstance(stock, list) else []
     if row >= len(rows) or not isinstance(rows[row], Mapping):
         raise NotFound("the wood of the job has changed", f"job {job}", "look at the rack again")
-    save_section(store, job, {"stock": _split(rows, row, size, flaw, unit, planned)}, planned.version, device)
+    save_section(store, job, {"stock": _split(rows, row, size, flaw, bow, unit, planned)}, planned.version, device)
 
 
 def _split(
-    rows: list[Any], row: int, size: tuple[Nm, Nm, Nm], flaw: tuple[Nm, Nm] | None, unit: str, planned: Planned
+    rows: list[Any],
+    row: int,
+    size: tuple[Nm, Nm, Nm],
+    flaw: tuple[Nm, Nm] | None,
+    bow: Nm | None,
+    unit: str,
+    planned: Planned,
 ) -> list[Any]:
     """The rows with one board of a row measured: that row holds one less, and goes where it held just that one.
 
-    What its row said not to use holds for it too, unless a stretch was typed.
+    What its row said of its bow, and what not to use, holds for it too unless it was typed.
     """
     quantity = planned.job.stock[row].quantity
     one = {**rows[row], "quantity": 1, "label": rows[row].get("label") or "measured"}
@@ -91,6 +101,8 @@ def _split(
     }
     if flaw:
         one["zone"] = [{"start": format_exact(flaw[0], unit), "end": format_exact(flaw[1], unit)}]
+    if bow is not None:
+        one["bow"] = format_exact(bow, unit)
     if quantity == 1:
         return [*rows[:row], one, *rows[row + 1 :]]
     left = rows[row] if quantity is None else {**rows[row], "quantity": quantity - 1}

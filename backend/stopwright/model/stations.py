@@ -68,6 +68,7 @@ class Axis:
 class Station:
     """A machine set up for certain kinds of work. Lengths in nm, times in minutes.
 
+    `longest` is the longest board that a jointer can make true, None for any.
     `kerf` and `trim` belong to a saw, `greatest_cut` and `rollers` to a planer, `bits` and `reach` to a mortiser,
     `tools` are the widths of grooving heads on hand, `drills` the diameters of drills,
     `tool_radius` how far the rim of a grooving tool stands from its axis.
@@ -81,6 +82,7 @@ class Station:
     blade: str = ""
     greatest_cut: Nm = 1_600_000
     rollers: Nm = 0
+    longest: Nm | None = None
     bits: tuple[Nm, ...] = ()
     cutters: tuple[str, ...] = ()
     tools: tuple[Nm, ...] = ()
@@ -116,6 +118,8 @@ class Station:
                 yield Problem(one, f"{called} of 0", "write the sizes that are on hand")
         if self.reach is not None and self.reach <= 0:
             yield Problem("reach", "is 0", "write how deep it bores, or leave it out")
+        if self.longest is not None and self.longest <= 0:
+            yield Problem("longest", "is 0", "write the longest board that it makes true, or leave it out")
         if min(self.minutes_between, self.minutes_per_piece) < 0:
             yield Problem("minutes_between", "is less than nothing", "write 0 or more")
 

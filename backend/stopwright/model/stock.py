@@ -32,7 +32,8 @@ class Stock:
     """So many equal pieces of wood; `quantity` None means: as many as are needed can be bought. Lengths in nm.
 
     `sheet` says for an offcut whether it comes from a sheet; `planed` that a board was bought planed, so that its
-    faces need no allowance; `price` is for one piece, in the shop's money.
+    faces need no allowance; `price` is for one piece, in the shop's money; `bow` is how far the middle of a board
+    stands off a straight line from end to end.
     """
 
     kind: StockKind
@@ -46,6 +47,7 @@ class Stock:
     sheet: bool = False
     price: float | None = None
     planed: bool = False
+    bow: Nm = 0
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -72,6 +74,11 @@ class Stock:
                 )
         if self.sheet and self.kind is StockKind.BOARD:
             yield Problem("sheet", "a board is no sheet", "leave it out, or write kind = sheet")
+        if self.bow < 0 or (self.bow and self.is_sheet):
+            text, advice = (
+                ("is less than nothing", "write 0 or more") if self.bow < 0 else ("is for a board", "leave it out")
+            )
+            yield Problem("bow", text, advice)
         if self.planed and self.is_sheet:
             yield Problem("planed", "a sheet is not planed", "leave it out")
         if self.price is not None and self.price < 0:

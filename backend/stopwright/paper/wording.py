@@ -108,10 +108,11 @@ def needed_text(least: int) -> str:
 
 
 def line_text(line: Line) -> str:
-    """What is counted on a line: `strips from boards 2–4`, `board 1`."""
-    if line.is_new and line.form is Form.STRIP:
-        return f"{'strip' if line.count == 1 else 'strips'} from {line.lot}"
-    return f"{'strip' if line.count == 1 else 'strips'} of {line.lot}" if line.form is Form.STRIP else line.lot
+    """What is counted on a line: `strips from boards 2–4`, `sections of board 3`, `board 1`."""
+    what = "strip" if line.form is Form.STRIP else "section" if line.is_section else ""
+    if not what:
+        return line.lot
+    return f"{what}{'' if line.count == 1 else 's'} {'from' if line.is_new else 'of'} {line.lot}"
 
 
 def becomes_text(becomes: Iterable[tuple[str, int]]) -> str:

@@ -16,6 +16,7 @@ from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
 from stopwright.plan.joinery.worked_length import worked_length
 from stopwright.plan.operations.caution import Scene
+from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.operation import Task
 from stopwright.plan.operations.plane import too_short_to_plane
@@ -72,6 +73,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
             *assembly.warnings,
             *wood.warnings,
             *too_wide(parts, job.stock),
+            *too_long_to_joint(runs, shop),
             *too_short_to_plane(runs, shop),
             *remarks_on_units(replace(job, parts=tuple(_in_order(job.parts)))),
         ),

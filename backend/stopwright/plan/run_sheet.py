@@ -164,7 +164,7 @@ class Lot:
 
     Length (along the grain, for pieces as in the part list), width and thickness in nm are those of one of them.
     `becomes` tells how many finished pieces a mark come of the whole lot. `source` names the boards that strips were
-    ripped from, `chalk` is what is written on them: the numbers of the boards, or the mark.
+    ripped from or sections cut from, `chalk` is what is written on them: the numbers of the boards, or the mark.
     """
 
     name: str
@@ -186,14 +186,15 @@ class Lot:
     @property
     def is_to_piece(self) -> bool:
         """Whether each is a blank or a panel for just one piece."""
-        return self.form in (Form.BLANK, Form.PANEL) and sum(count for _, count in self.becomes) == self.count
+        is_made_for = self.form is Form.PANEL or (self.form is Form.BLANK and not self.source)
+        return is_made_for and sum(count for _, count in self.becomes) == self.count
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
     """What is counted on one line of a run: so many of a lot that are not pieces yet, and what they become.
 
-    `is_new` where they come off it in this very run.
+    `is_new` where they come off it in this very run, `is_section` where they are sections of boards broken down.
     """
 
     lot: str
@@ -202,6 +203,7 @@ class Line:
     becomes: tuple[tuple[str, int], ...]
     chalk: str
     is_new: bool = False
+    is_section: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,13 +313,15 @@ def _line(name: str, lots: Sequence[Lot], is_new: bool) -> Line:
         for mark, count in lot.becomes:
             becomes[mark] = becomes.get(mark, 0) + count
     first = lots[0]
+    is_section = first.form is Form.BLANK and bool(first.source)
     return Line(
         name,
         first.form,
         sum(lot.count for lot in lots),
         tuple(sorted(becomes.items(), key=lambda one: mark_order(one[0]))),
-        first.chalk,
+        first.chalk.partition(".")[0] if is_section else first.chalk,
         is_new,
+        is_section,
     )
 
 
@@ -345,7 +349,10 @@ class Placement:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """One cut of a layout, numbered as the saw makes it: along the length ("rip") or across it ("crosscut"), nm."""
+    """One cut of a layout, numbered as the saw makes it, nm.
+
+    `work` is "rip" along the length, "crosscut" across it, "break down" where a board is cut into sections.
+    """
 
     number: int
     work: str
@@ -355,10 +362,19 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
+class Section:
+    """A stretch of a board that is broken down: where it begins along the board, and how long it is; nm."""
+
+    start: Nm
+    length: Nm
+
+
+@dataclass(frozen=True, slots=True)
 class Layout:
     """How one board or sheet is cut, `times` over. `stock` indexes the job's stock rows; sizes in nm.
 
     `finished` is the thickness in which it is ripped, after the planer. The boards are numbered from `first` on.
+    `sections` are what it is crosscut into roughly, before anything else; none where it stays whole.
     """
 
     stock: int
@@ -373,6 +389,7 @@ class Layout:
     finished: Nm = 0
     first: int = 1
     sheet: bool = False
+    sections: tuple[Section, ...] = ()
 
     @property
     def chalk(self) -> str:

@@ -189,6 +189,9 @@ def _layout(layout: Layout, show: Show) -> dict[str, Any]:
             }
             for cut in layout.cuts
         ],
+        "sections": [
+            {"start": length_json(one.start, show), "length": length_json(one.length, show)} for one in layout.sections
+        ],
     }
 
 

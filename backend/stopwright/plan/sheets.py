@@ -29,6 +29,7 @@ __all__ = [
     "SheetPlan",
     "Zone",
     "lay_out_sheets",
+    "least_of_any_layout",
 ]
 
 Along = Literal["length", "width", "either"]
@@ -90,9 +91,22 @@ def lay_out_sheets(
     return SheetPlan(used, bound, used == bound, layouts, unplaced)
 
 
+def least_of_any_layout(
+    pieces: Sequence[tuple[int, int, int, bool]], sheets: Sequence[SheetKind], kerf: int = 0
+) -> int:
+    """How few sheets hold these pieces at least, whatever the layout; those that fit nowhere are left out.
+
+    >>> least_of_any_layout([(800, 300, 8, False)], [SheetKind(1000, 610, None)], kerf=4)
+    4
+    """
+    lines = [(int(long), int(w), int(n), bool(t)) for long, w, n, t in pieces]
+    cutting, _, _ = _gather(lines, sheets, kerf, 0, 2, False, "length")
+    return least_sheets(cutting) if cutting.types else 0
+
+
 def _gather(
     lines: list[tuple[int, int, int, bool]],
-    stock: list[SheetKind],
+    stock: Sequence[SheetKind],
     kerf: int,
     trim: int,
     stages: int,

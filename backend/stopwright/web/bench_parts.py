@@ -92,6 +92,7 @@ STOCK_COLUMNS: tuple[Column, ...] = (
     column("zone", "Not to use", "from where to where along the length, such as 400 to 460"),
     column("price", "Price each", "of one piece, in your money", number=True),
     column("label", "Label", "what is written on it, if anything", unique=True),
+    column("bow", "Bow", "how far the middle of a board stands off a straight line from end to end", number=True),
 )
 
 

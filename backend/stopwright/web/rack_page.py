@@ -30,15 +30,18 @@ def rack_routes(web: Web) -> APIRouter:
         thickness: str = Form("", max_length=60),
         flaw_from: str = Form("", max_length=60),
         flaw_to: str = Form("", max_length=60),
+        bow: str = Form("", max_length=60),
     ) -> HTMLResponse | RedirectResponse:
-        typed = {"length": length, "width": width, "thickness": thickness, "flaw_from": flaw_from, "flaw_to": flaw_to}
+        typed = {"length": length, "width": width, "thickness": thickness, "bow": bow}
+        typed |= {"flaw_from": flaw_from, "flaw_to": flaw_to}
         planned = plan_for(web.store, job, web.shop)
         unit = planned.shop.show.unit
         try:
             size = (parse_length(length, unit), parse_length(width, unit), parse_length(thickness, unit))
             has_flaw = flaw_from.strip() or flaw_to.strip()
             flaw = (parse_length(flaw_from, unit), parse_length(flaw_to, unit)) if has_flaw else None
-            measure_board(web.store, job, planned, place, size, request.state.device, flaw)
+            bowed = parse_length(bow, unit) if bow.strip() else None
+            measure_board(web.store, job, planned, place, size, request.state.device, flaw, bowed)
         except StopwrightError as error:
             return _page(request, job, place, typed, f"{error.what}; {error.next_step}")
         return RedirectResponse(f"/jobs/{job}/rack", 303)
@@ -49,7 +52,9 @@ def rack_routes(web: Web) -> APIRouter:
         planned = plan_for(web.store, job, web.shop)
         unit, boards = planned.shop.show.unit, boards_to_fetch(planned)
         fields = {
-            one.place: {field: format_exact(getattr(one.layout, field), unit) for field in MEASURED} for one in boards
+            one.place: {field: format_exact(getattr(one.layout, field), unit) for field in MEASURED}
+            | ({"bow": format_exact(bow, unit)} if (bow := planned.job.stock[one.layout.stock].bow) else {})
+            for one in boards
         }
         if place in fields and typed:
             fields[place] = typed

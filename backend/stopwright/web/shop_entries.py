@@ -17,7 +17,7 @@ STATION = (
     Entry("minutes_between", "Minutes between runs", "carrying a stack, starting the machine", Kind.NUMBER),
     Entry("minutes_per_piece", "Minutes a piece", "working one piece once", Kind.NUMBER),
 )
-_AT_A_SAW = frozenset({"rip", "square", "crosscut", "mitre", "groove", "rebate", "tenon", "lap", "comb"})
+_AT_A_SAW = frozenset({"break down", "rip", "square", "crosscut", "mitre", "groove", "rebate", "tenon", "lap", "comb"})
 _WITH_A_TOOL = frozenset({"groove", "rebate", "comb"})
 BY_WORK: tuple[tuple[frozenset[str], Entry], ...] = (
     (
@@ -33,6 +33,10 @@ BY_WORK: tuple[tuple[frozenset[str], Entry], ...] = (
         Entry("blade", "Blade on it now", "a name for it: kerf and zeros are remembered by blade", Kind.TEXT),
     ),
     (frozenset({"joint", "plane"}), Entry("greatest_cut", "Greatest cut", "the most that one pass takes off")),
+    (
+        frozenset({"joint"}),
+        Entry("longest", "Longest board", "that it makes true; longer ones are broken down; empty: any"),
+    ),
     (frozenset({"plane"}), Entry("rollers", "Feed rollers apart", "no shorter piece goes through")),
     (frozenset({"mortise"}), Entry("bits", "Bits on hand", "diameters, with ; between them", Kind.TEXT)),
     (frozenset({"mortise"}), Entry("reach", "Reach", "the deepest slot; empty: as deep as wanted")),

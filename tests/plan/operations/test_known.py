@@ -21,7 +21,7 @@ def test_an_operation_that_lacks_a_part_is_an_error_when_it_is_made(forgotten):
 
 
 def test_operations_are_known_by_the_name_of_their_work_in_the_order_in_which_a_piece_meets_them():
-    assert list(OPERATIONS)[:3] == ["joint", "plane", "rip"]
+    assert list(OPERATIONS)[:3] == ["break down", "joint", "plane"]
     stages = [one.stage for one in OPERATIONS.values()]
     assert stages == sorted(stages)
     assert all(name == one.work for name, one in OPERATIONS.items())

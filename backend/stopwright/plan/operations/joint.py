@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from stopwright.lengths import INCH, MM
+from stopwright.lengths import INCH, MM, format_length
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
 from stopwright.model.stations import Shop, Station
@@ -20,7 +20,7 @@ from stopwright.plan.operations.operation import (
     at_station,
     nothing_removed,
 )
-from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet import Remark, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import count_pieces
 from stopwright.plan.timber.panels import JOINTING
@@ -53,16 +53,28 @@ def _setups(task: Task) -> Setups:
 
 
 def _follow(way: Way, run: Run, _: Station) -> Worked:
-    """Every board loses the allowance of an edge and of a face; one that is planed already keeps its thickness."""
+    """Every board loses the allowance of an edge, and of its face the shop's allowance or its bow."""
     if run.lot == EDGES:
         return way.worked_pieces(run, lambda _: lambda lot: replace(lot, width=lot.width - 2 * JOINTING))
     here = [stack for stack in way.stacks if not stack.is_sheet]
     takes = [stack.lot for stack in here]
     for stack in here:
-        face = 0 if stack.planed else way.shop.allowance.thickness
         width = stack.lot.width - way.shop.allowance.width
-        stack.lot = replace(stack.lot, width=width, thickness=stack.lot.thickness - face)
+        stack.lot = replace(stack.lot, width=width, thickness=stack.lot.thickness - stack.face)
     return takes, [stack.lot for stack in here]
+
+
+def too_long_to_joint(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
+    """Boards that are longer than the jointer makes true, as they come to it."""
+    stations = {station.name: station for station in shop.stations}
+    for run in runs:
+        longest = stations[run.station].longest
+        for lot in run.takes if run.work == WORK else ():
+            if longest is not None and lot.length > longest:
+                long, most = format_length(lot.length, shop.show), format_length(longest, shop.show)
+                text = f"{lot.name}: {long} long, the {run.station} makes no more than {most} true"
+                marks = ", ".join(mark for mark, _ in lot.becomes)
+                yield Remark(marks, f"{text}; break it down first: a station whose work is break down plans that")
 
 
 def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterator[str]:

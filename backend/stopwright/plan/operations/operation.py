@@ -29,6 +29,7 @@ class Stage(IntEnum):
     common practice).
     """
 
+    BREAK_DOWN = 0
     TRUE = 1
     THICKNESS = 2
     WIDTH = 3

@@ -103,11 +103,23 @@ def _kept(wanted: tuple[Wanted, ...], on_hand: _Rows, shop: Shop) -> Laid:
     return _lay_out(wanted, on_hand, shop, None)
 
 
-def _lay_out(wanted: tuple[Wanted, ...], rows: _Rows, shop: Shop, effort: Effort | None) -> Laid:
-    from stopwright.plan.sheets import lay_out_sheets  # loads numpy, which a job without wood on hand never needs
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What the engine is asked: pieces and boards in whole `unit`s of nm; `over` is what both are larger by."""
 
-    on_hand, cutting = dict(rows), cutting_in(shop)
-    usable = {i: _usable(row, cutting, shop) for i, (row, _) in on_hand.items()}
+    pieces: list[tuple[Nm, Nm, int, bool]]
+    rooms: dict[int, _Usable]
+    kerf: Nm
+    over: tuple[Nm, Nm]
+    unit: Nm
+
+    def lines(self) -> list[tuple[int, int, int, bool]]:
+        return [(length // self.unit, width // self.unit, count, turn) for length, width, count, turn in self.pieces]
+
+
+def _asked(wanted: Sequence[Wanted], rows: _Rows, shop: Shop) -> _Asked:
+    cutting = cutting_in(shop)
+    usable = {i: _usable(row, cutting, shop) for i, (row, _) in rows}
     fitting = {i: room for i, room in usable.items() if room.length > 0 and room.width > 0}
     if cutting.kerf_along == cutting.kerf_across:
         kerf, over = cutting.kerf_along, (0, 0)
@@ -118,19 +130,38 @@ def _lay_out(wanted: tuple[Wanted, ...], rows: _Rows, shop: Shop, effort: Effort
         (want.lies[0] + over[0], want.lies[1] + over[1], want.count, want.may_turn and over[0] == over[1])
         for want in wanted
     ]
-    unit = _common_divisor((kerf, *over), pieces, rooms.values(), (row for row, _ in on_hand.values()))
-    order = sorted(rooms)
+    unit = _common_divisor((kerf, *over), pieces, rooms.values(), (row for _, (row, _) in rows))
+    return _Asked(pieces, rooms, kerf, over, unit)
+
+
+def least_boards(wanted: Sequence[Wanted], on_hand: Mapping[int, tuple[Stock, int | None]], shop: Shop) -> int:
+    """How few boards or sheets hold these pieces at least, however they are cut up."""
+    from stopwright.plan.sheets import least_of_any_layout
+
+    asked = _asked(wanted, tuple(on_hand.items()), shop)
+    kinds = [_kind(*on_hand[i], asked.rooms[i], asked.unit) for i in sorted(asked.rooms)]
+    return least_of_any_layout(asked.lines(), kinds, asked.kerf // asked.unit)
+
+
+def _lay_out(wanted: tuple[Wanted, ...], rows: _Rows, shop: Shop, effort: Effort | None) -> Laid:
+    from stopwright.plan.sheets import lay_out_sheets  # loads numpy, which a job without wood on hand never needs
+
+    on_hand, asked = dict(rows), _asked(wanted, rows, shop)
+    order = sorted(asked.rooms)
     plan = lay_out_sheets(
-        [(length // unit, width // unit, count, turn) for length, width, count, turn in pieces],
-        [_kind(on_hand[i][0], on_hand[i][1], rooms[i], unit) for i in order],
-        kerf=kerf // unit,
+        asked.lines(),
+        [_kind(*on_hand[i], asked.rooms[i], asked.unit) for i in order],
+        kerf=asked.kerf // asked.unit,
         stages=2,
         exact_strips=True,
         along="length",
         effort=effort,
     )
-    layouts = tuple(_layout(one, order, on_hand, rooms, wanted, unit, shop, over) for one in plan.layouts)
-    least = max(plan.least_possible, _least_of_single_strips(pieces, kerf, rooms, rows, unit, effort))
+    layouts = tuple(
+        _layout(one, order, on_hand, asked.rooms, wanted, asked.unit, shop, asked.over) for one in plan.layouts
+    )
+    alone = _least_of_single_strips(asked.pieces, asked.kerf, asked.rooms, rows, asked.unit, effort)
+    least = max(plan.least_possible, alone)
     return Laid(layouts, plan.sheets_used, min(least, plan.sheets_used), plan.sheets_used <= least)
 
 
@@ -236,7 +267,7 @@ def _layout(
     offcuts = tuple(
         rest
         for rest in (place(row.label, rest.x, rest.y, rest.length, rest.width) for rest in one.offcuts if rest.sound)
-        if _worth_keeping(rest.length, rest.width, shop)
+        if worth_keeping(rest.length, rest.width, shop)
     )
     return Layout(
         index,
@@ -252,6 +283,7 @@ def _layout(
     )
 
 
-def _worth_keeping(length: Nm, width: Nm, shop: Shop) -> bool:
+def worth_keeping(length: Nm, width: Nm, shop: Shop) -> bool:
+    """Whether a rest of this size, nm, is an offcut to be kept."""
     limits = shop.limits
     return length >= limits.offcut_length and width >= limits.offcut_width

@@ -1,14 +1,16 @@
 """What lies on the rack for a job: numbered boards and sheets of the layouts, and the blanks that are to buy."""
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from stopwright.lengths import Nm
 from stopwright.model.parts import Kind, Part, mark_order
+from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
-from stopwright.plan.run_sheet import Form, Layout, Lot, ToBuy
+from stopwright.plan.run_sheet import Form, Layout, Lot, Placement, ToBuy
 from stopwright.plan.timber.layouts import has_factory_edges, lies
+from stopwright.plan.timber.sections import face_loss
 from stopwright.plan.timber.wood import WoodPlan
 
 
@@ -35,38 +37,32 @@ class StripPlan:
 class Stack:
     """Equal boards or sheets while they are worked: the lot as it is now, and the strips still in each of them.
 
-    `finished` is the thickness in which they are ripped; `trim` says that edges and ends are not yet cut.
+    `finished` is the thickness in which they are ripped; `trim` says that edges and ends are not yet cut; `face` is
+    what the first face loses until it is true; `sections` are what they are broken down into first.
     """
 
     lot: Lot
     strips: list[StripPlan]
     finished: Nm
     is_sheet: bool = False
-    planed: bool = False
     trim: bool = True
     ripped: int = 0
+    face: Nm = 0
+    sections: list["Stack"] = field(default_factory=list)
 
     def counts(self) -> Counter[str]:
         """How many pieces a mark are still in each of them."""
         return sum((strip.counts() for strip in self.strips), Counter[str]())
 
 
-def rack_of(wood: WoodPlan, parts: Sequence[Part]) -> list[Stack]:
+def rack_of(wood: WoodPlan, parts: Sequence[Part], shop: Shop) -> list[Stack]:
     """Everything the job starts from, in the order of its numbers."""
     by_mark = {part.mark: part for part in parts}
-    boards = [_board(layout, wood.stock[layout.stock]) for layout in wood.wood.layouts]
-    return [*boards, *(_blanks(blank, by_mark[blank.mark]) for blank in wood.wood.to_buy)]
+    boards = [_board(layout, wood.stock[layout.stock], shop) for layout in wood.wood.layouts]
+    return [*boards, *(_blanks(blank, by_mark[blank.mark], shop) for blank in wood.wood.to_buy)]
 
 
-def _board(layout: Layout, row: Stock) -> Stack:
-    strips: dict[Nm, StripPlan] = {}
-    for one in layout.placements:
-        strip = strips.setdefault(one.y, StripPlan(one.width, Counter()))
-        strip.cuts[one.mark, one.length] += 1
-    ordered = [strips[y] for y in sorted(strips)]
-    becomes: dict[str, int] = defaultdict(int)
-    for one in layout.placements:
-        becomes[one.mark] += layout.times
+def _board(layout: Layout, row: Stock, shop: Shop) -> Stack:
     lot = Lot(
         layout.lot,
         Form.SHEET if row.is_sheet else Form.BOARD,
@@ -75,13 +71,42 @@ def _board(layout: Layout, row: Stock) -> Stack:
         layout.length,
         layout.width,
         layout.thickness,
-        tuple((mark, becomes[mark]) for mark in sorted(becomes, key=mark_order)),
+        _becomes(layout.placements, layout.times),
         chalk=layout.chalk,
     )
-    return Stack(lot, ordered, layout.finished, row.is_sheet, row.planed, has_factory_edges(row))
+    face = 0 if row.is_sheet else face_loss(row, shop)
+
+    def stack(lot: Lot, placements: Sequence[Placement]) -> Stack:
+        return Stack(lot, _strips(placements), layout.finished, row.is_sheet, has_factory_edges(row), face=face)
+
+    if not layout.sections:
+        return stack(lot, layout.placements)
+    whole = stack(lot, ())
+    for number, section in enumerate(layout.sections, start=1):
+        here = [one for one in layout.placements if 0 <= one.x - section.start < section.length]
+        name, chalk = f"{lot.name}, section {number}", f"{lot.chalk}.{number}"
+        becomes = _becomes(here, layout.times)
+        given = replace(
+            lot, name=name, form=Form.BLANK, length=section.length, becomes=becomes, source=lot.name, chalk=chalk
+        )
+        whole.sections.append(stack(given, here))
+    return whole
 
 
-def _blanks(blank: ToBuy, part: Part) -> Stack:
+def _strips(placements: Sequence[Placement]) -> list[StripPlan]:
+    strips: dict[Nm, StripPlan] = {}
+    for one in placements:
+        strip = strips.setdefault(one.y, StripPlan(one.width, Counter()))
+        strip.cuts[one.mark, one.length] += 1
+    return [strips[y] for y in sorted(strips)]
+
+
+def _becomes(placements: Sequence[Placement], times: int) -> tuple[tuple[str, int], ...]:
+    counts = Counter(one.mark for one in placements)
+    return tuple((mark, counts[mark] * times) for mark in sorted(counts, key=mark_order))
+
+
+def _blanks(blank: ToBuy, part: Part, shop: Shop) -> Stack:
     along, across = lies(part)
     lot = Lot(
         blank.lot,
@@ -95,4 +120,5 @@ def _blanks(blank: ToBuy, part: Part) -> Stack:
         chalk=blank.mark,
     )
     strip = StripPlan(across, Counter({(blank.mark, along): blank.pieces}))
-    return Stack(lot, [strip], part.thickness, part.kind is Kind.SHEET)
+    is_sheet = part.kind is Kind.SHEET
+    return Stack(lot, [strip], part.thickness, is_sheet, face=0 if is_sheet else shop.allowance.thickness)

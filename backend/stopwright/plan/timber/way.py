@@ -116,7 +116,7 @@ def follow_wood(
     """
     stations = {station.name: station for station in shop.stations}
     finished = {part.mark: part.size for part in job.parts}
-    way = Way(shop, job, {part.mark: part for part in parts}, finished, rack_of(wood, parts), runs)
+    way = Way(shop, job, {part.mark: part for part in parts}, finished, rack_of(wood, parts, shop), runs)
     given: dict[str, str] = {}
     followed = []
     for place, run in enumerate(runs):

@@ -14,8 +14,10 @@ from stopwright.plan.joinery.tenons import strip_for
 from stopwright.plan.run_sheet import Layout, Remark, Wood
 from stopwright.plan.stations.thickness import rough_from_quarter_scale
 from stopwright.plan.timber.blanks import blanks_to_buy
-from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lay_out, lies
+from stopwright.plan.timber.broken_down import lay_out_wood
+from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lies
 from stopwright.plan.timber.sawn import Rough, Sawn
+from stopwright.plan.timber.sections import face_allowance, face_loss
 
 NOTHING_SHAPED: Mapping[str, str] = MappingProxyType({})
 
@@ -66,7 +68,7 @@ class _OnHand:
         for lot in [wanted] if self.mix_widths else _one_width_each(wanted):
             on_hand = {i: (self.stock[i], left[i]) for i in rows if left[i] != 0}
             if lot and on_hand:
-                found.append(lay_out(lot, on_hand, self.shop, self.effort))
+                found.append(lay_out_wood(lot, on_hand, self.shop, self.effort))
                 _use(left, found[-1])
         return found
 
@@ -221,9 +223,9 @@ def _take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
                 here = layout.times * sum(one.mark == part.mark for one in layout.placements)
                 left -= here
                 row = on_hand.stock[layout.stock]
-                on_hand.rough[part.mark, trued(row.thickness, row.planed, on_hand.shop), row.thickness] += here
+                on_hand.rough[part.mark, trued(row, on_hand.shop), row.thickness] += here
             bought = rough_from_quarter_scale(part.thickness)
-            on_hand.rough[part.mark, trued(bought, False, on_hand.shop), bought] += left
+            on_hand.rough[part.mark, made_true(bought, on_hand.shop.allowance.thickness, on_hand.shop), bought] += left
             on_hand.missing[part.mark] += left
 
 
@@ -269,9 +271,14 @@ def _least_alone(groups: Sequence[list[Part]], on_hand: _OnHand) -> int:
     return least
 
 
-def trued(thickness: Nm, planed: bool, shop: Shop) -> Nm:
-    """How thick a board is when its face has been made true at the jointer, nm."""
-    return thickness if planed or shop.station_for("joint") is None else thickness - shop.allowance.thickness
+def trued(row: Stock, shop: Shop) -> Nm:
+    """How thick a board of this row is when its face has been made true at the jointer, nm."""
+    return made_true(row.thickness, face_loss(row, shop), shop)
+
+
+def made_true(thickness: Nm, face: Nm, shop: Shop) -> Nm:
+    """How thick wood is when its face has lost so much at the jointer, nm."""
+    return thickness if shop.station_for("joint") is None else thickness - face
 
 
 def _in_order(
@@ -314,8 +321,13 @@ def _orders(count: int) -> Iterator[tuple[int, ...]]:
 
 def _thick_enough(part: Part, rows: Iterable[int], on_hand: _OnHand) -> list[int]:
     """The rows that leave the part's thickness: when both faces have been made true, or when they are planed."""
-    both = 2 * on_hand.shop.allowance.thickness if on_hand.shop.station_for("plane") else 0
-    return [i for i in rows if on_hand.stock[i].thickness - (0 if on_hand.stock[i].planed else both) >= part.thickness]
+
+    def loses(row: Stock) -> Nm:
+        if not on_hand.shop.station_for("plane"):
+            return 0
+        return face_loss(row, on_hand.shop) + face_allowance(row, on_hand.shop)
+
+    return [i for i in rows if on_hand.stock[i].thickness - loses(on_hand.stock[i]) >= part.thickness]
 
 
 def _wanted(group: Sequence[Part], counts: Mapping[str, int] | None = None) -> list[Wanted]:

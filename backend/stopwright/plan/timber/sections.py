@@ -1,0 +1,155 @@
+"""Boards broken down: crosscut roughly into sections before anything is made true, by which rules and where.
+
+A bow of s over a board of length L leaves s·(l/L)² in a section of length l: s/m² in each of m equal ones (an arc of
+12 over 2400 leaves 0.75 in 600; by calculation). Cutting first and jointing after is published practice.
+"""
+
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations_with_replacement, islice
+from math import ceil, isqrt
+from typing import TypeAlias
+
+from stopwright.lengths import INCH, MM, Nm, Show
+from stopwright.model.stations import Shop
+from stopwright.model.stock import Stock, Zone
+
+BREAK_DOWN = "break down"
+MORE_THAN_NEEDED = 2
+"""So many sections more than must be are tried where that may save a board."""
+_TRIED = 3000
+_LENGTHS = 5
+_MOST_SUMS = 400
+
+Split: TypeAlias = tuple[Nm, ...]
+"""The lengths of the sections of a board, from its first end on, nm."""
+
+
+@dataclass(frozen=True, slots=True)
+class BreakingDown:
+    """How the shop breaks down: what the cut takes, what each section has over, and how short and long it may be; nm.
+
+    `over` is kept for the squaring of its ends and for a cut by mark; `longest` None is as long as the board. Where a
+    board is cut is a multiple of `mark`, so that a person can mark it.
+    """
+
+    mark: Nm
+    kerf: Nm
+    over: Nm
+    trim: Nm
+    shortest: Nm
+    longest: Nm | None
+
+    def straight(self, row: Stock, face: Nm) -> Nm:
+        """The longest section of this board whose bow costs no more than `face`, but none too short for the planer."""
+        limit = isqrt(row.length**2 * face // row.bow) if row.bow > face else row.length
+        return max(limit, min(self.shortest, row.length))
+
+    def limit(self, row: Stock, face: Nm) -> Nm:
+        """The longest section of this board: straight enough, and the jointer takes it."""
+        straight = self.straight(row, face)
+        return straight if self.longest is None else min(straight, max(self.longest, min(self.shortest, row.length)))
+
+    def least_sections(self, row: Stock, face: Nm) -> int:
+        """How many sections a board needs at least."""
+        limit = self.limit(row, face)
+        return max(1, -(-(row.length + self.kerf) // (limit + self.kerf)))
+
+    def equal_split(self, row: Stock, count: int, limit: Nm) -> Split:
+        """So many sections of one length, the last a little shorter."""
+        each = -(-(row.length - (count - 1) * self.kerf) // count)
+        each = min(self.marked(each), max(each, limit))
+        return (*(each for _ in range(count - 1)), row.length - (count - 1) * (each + self.kerf))
+
+    def marked(self, length: Nm) -> Nm:
+        """The next length from here on that can be marked."""
+        return -(-length // self.mark) * self.mark
+
+
+def breaking_down_in(shop: Shop) -> BreakingDown | None:
+    """How boards are broken down in this shop, None where no station does it."""
+    saw = shop.station_for(BREAK_DOWN)
+    if saw is None:
+        return None
+    joints, planes, crosscuts = (shop.station_for(work) for work in ("joint", "plane", "crosscut"))
+    crosscuts = crosscuts or saw
+    trim = crosscuts.trim
+    rollers = planes.rollers if planes else 0
+    over = max(shop.allowance.length, 2 * trim, crosscuts.kerf)
+    mark = MM if shop.show is Show.MM else INCH // 16
+    return BreakingDown(mark, saw.kerf, over, trim, rollers + shop.allowance.length, joints.longest if joints else None)
+
+
+def face_allowance(row: Stock, shop: Shop) -> Nm:
+    """What the shop reckons for the first face of a board, nm: nothing where it was bought planed."""
+    return 0 if row.planed else shop.allowance.thickness
+
+
+def face_loss(row: Stock, shop: Shop) -> Nm:
+    """What the first face of a board loses until it is true, nm: the shop's allowance, or its bow where that is more.
+
+    A board that is broken down loses the bow of its longest section. One bought planed loses its bow alone.
+    """
+    allowance = face_allowance(row, shop)
+    saw = breaking_down_in(shop)
+    longest = saw.straight(row, allowance) if saw else row.length
+    return max(allowance, ceil(row.bow * longest**2 / row.length**2))
+
+
+def splits(row: Stock, count: int, lengths: Mapping[Nm, Nm], kerf: Nm, saw: BreakingDown, face: Nm) -> Iterator[Split]:
+    """Ways to break a board down into `count` sections, what wastes least first.
+
+    `lengths` are those wanted of it, with the width of all their pieces together, and `kerf` is the crosscut saw's; nm.
+    """
+    if count == 1:
+        yield (row.length,)
+        return
+    limit = saw.limit(row, face)
+    equal = saw.equal_split(row, count, limit)
+    most = sorted(lengths, key=lambda one: -one * lengths[one])[:_LENGTHS]
+    sums = _sums([one + kerf for one in most], limit - saw.over + kerf)
+    wanted = [saw.marked(one - kerf + saw.over) for one in sums if one]
+    fitting = [one for one in wanted if saw.shortest <= one <= limit]
+
+    def waste(split: Split) -> tuple[Nm, int]:
+        rooms = [one - saw.over + kerf for one in split]
+        return sum(room - sums[bisect_right(sums, room) - 1] for room in rooms if room > 0), len(set(split))
+
+    found = {equal}
+    for firsts in islice(combinations_with_replacement(fitting[::-1], count - 1), _TRIED):
+        last = row.length - sum(firsts) - (count - 1) * saw.kerf
+        if saw.shortest <= last <= limit:
+            found.add((*firsts, last))
+    if min(equal) >= saw.shortest:
+        yield from sorted(found, key=lambda split: (*waste(split), split))[:2]
+
+
+def _sums(lengths: Sequence[Nm], limit: Nm) -> list[Nm]:
+    """Every sum of some of these lengths up to a limit, rising, 0 first."""
+    found = {0}
+    edge = [0]
+    while edge and len(found) < _MOST_SUMS:
+        edge = sorted({one + length for one in edge for length in lengths if one + length <= limit} - found)
+        found.update(edge)
+    return sorted(found)
+
+
+def sections_of(row: Stock, split: Split, saw: BreakingDown) -> list[tuple[Nm, Stock]]:
+    """Where every section of a board begins, and the section as wood that is laid out for itself."""
+    found = []
+    start = 0
+    for length in split:
+        here = replace(row, length=length - (saw.over - 2 * saw.trim if len(split) > 1 else 0), zones=())
+        zones = tuple(
+            replace(zone, start=max(0, zone.start - start), end=min(here.length, zone.end - start))
+            for zone in row.zones
+            if _meets(zone, start, start + here.length)
+        )
+        found.append((start, replace(here, zones=zones)))
+        start += length + saw.kerf
+    return found
+
+
+def _meets(zone: Zone, start: Nm, end: Nm) -> bool:
+    return zone.start < end and zone.end > start
