@@ -11,7 +11,7 @@ export function showLengths(root, chosen = way) {
 }
 
 export function setTexts(element, texts) {
-  const joined = texts.join("|");
+  const joined = texts.join("\n");
   if (element.dataset.texts === joined) return;
   element.dataset.texts = joined;
   fill(element);
@@ -26,7 +26,7 @@ export function length(texts) {
 }
 
 function fill(element) {
-  const text = element.dataset.texts.split("|")[way];
+  const text = element.dataset.texts.split("\n")[way];
   if (!element.classList.contains("figure")) {
     element.textContent = text;
     return;

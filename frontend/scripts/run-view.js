@@ -40,7 +40,7 @@ function updateStanding(section, state, reads) {
   for (const number of section.querySelectorAll("[data-standing]")) {
     const axis = number.dataset.standing;
     const since = section.querySelector(`[data-since="${CSS.escape(axis)}"]`);
-    const sheet = since.dataset.sheet.split("|");
+    const sheet = since.dataset.sheet.split("\n");
     const read = state.readings[axis] ?? reads[axis];
     const differs = Boolean(read) && read.texts[0] !== sheet[0];
     setTexts(number.querySelector(".length"), differs ? read.texts : sheet);
@@ -62,7 +62,7 @@ function updateStops(section, state, reads, { made, near, isSet }) {
     const figure = stop.querySelector(".figure");
     figure.dataset.sheet ??= figure.dataset.texts;
     const corrected = state.readings[axis] ?? reads[axis];
-    const sheet = figure.dataset.sheet.split("|");
+    const sheet = figure.dataset.sheet.split("\n");
     const differs = Boolean(corrected) && corrected.texts[0] !== sheet[0];
     setTexts(figure, differs ? corrected.mark ?? corrected.texts : sheet);
     const note = stop.querySelector("[data-say=corrected]");
@@ -79,7 +79,7 @@ function updatePicture(section) {
   for (const text of section.querySelectorAll(".drawn [data-reads]")) {
     const axis = CSS.escape(text.dataset.reads);
     const now = section.querySelector(`.stop-set[data-axis="${axis}"] .figure, [data-standing="${axis}"] .length`);
-    if (now?.dataset.texts) setTexts(text, now.dataset.texts.split("|"));
+    if (now?.dataset.texts) setTexts(text, now.dataset.texts.split("\n"));
   }
 }
 

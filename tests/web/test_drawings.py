@@ -47,5 +47,5 @@ def test_no_length_runs_out_of_the_picture_in_any_unit(work, sets, show):
         x, texts = re.findall(
             r'class="said length" x="(\S+)" y="\S+" text-anchor="middle" data-texts="([^"]+)"', picture
         )[0]
-        half = 8.4 * max(map(len, texts.split("|"))) / 2
+        half = 8.4 * max(map(len, texts.split("\n"))) / 2
         assert half - 0.1 <= float(x) <= WIDE - half + 0.1

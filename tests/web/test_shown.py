@@ -23,7 +23,7 @@ def test_the_server_takes_a_shown_length_apart_as_the_browser_does(expected):
 
 def test_a_length_carries_its_text_in_every_way_there_is():
     html = length_html(450 * MM, Show.SIXTEENTHS)
-    assert html.count("|") == len(SHOWN) - 1 == len(Show) - 1
+    assert html.count("\n") == len(SHOWN) - 1 == len(Show) - 1
     assert html.endswith(">17 11/16 in (+0.029)</span>")  # 450 / 25.4 = 17.7165; 17 11/16 = 17.6875; 0.0290 over
 
 

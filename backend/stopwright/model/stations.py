@@ -16,10 +16,6 @@ Sets: TypeAlias = Annotated[str, OneOf("sets")]
 """What an axis governs, called as the role of an operation."""
 
 
-SPLITS_A_KEY = "|,="
-"""What parts the names of stations and stops in the key of a run, so no stop may be called so."""
-
-
 @dataclass(frozen=True, slots=True)
 class Axis:
     """One stop, fence or height of a station.
@@ -48,8 +44,8 @@ class Axis:
     def _problems(self) -> Iterator[Problem]:
         if not self.name:
             yield Problem("name", "is empty", "name the stop as the shop calls it")
-        if set(self.name) & set(SPLITS_A_KEY):
-            yield Problem("name", f"holds one of {' '.join(SPLITS_A_KEY)}", "write it without")
+        if not self.name.isprintable():
+            yield Problem("name", "holds a sign that cannot be printed", "write it without")
         if not 1 <= self.holds <= 12:
             yield Problem("holds", f"{self.holds} is not from 1 to 12", "write how many positions can stand at once")
         if self.step is not None and self.step <= 0:
@@ -100,8 +96,8 @@ class Station:
     def _problems(self) -> Iterator[Problem]:
         if not self.name:
             yield Problem("name", "is empty", "name the station")
-        if SPLITS_A_KEY[0] in self.name:
-            yield Problem("name", f"holds a {SPLITS_A_KEY[0]}", "write it without")
+        if not self.name.isprintable():
+            yield Problem("name", "holds a sign that cannot be printed", "write it without")
         if not self.work:
             yield Problem("work", "is empty", "write what it does, such as rip")
         for one in ("kerf", "trim", "rollers", "tool_radius"):

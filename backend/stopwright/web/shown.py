@@ -13,7 +13,8 @@ from stopwright.plan.run_sheet_json import position_text
 SHOWN: tuple[Show, ...] = tuple(Show)
 """The order in which every length carries its texts."""
 
-BETWEEN = "|"
+BETWEEN = "\n"
+"""Parts the texts in an attribute; no name holds it."""
 
 
 def length_texts(length: Nm) -> list[str]:
@@ -37,7 +38,7 @@ def small_texts(difference: Nm) -> list[str]:
 def position_texts(position: Position) -> list[str]:
     """As `length_texts`; an angle or a name reads the same whatever the unit."""
     if isinstance(position, Angle | str):
-        return [position_text(position, Show.MM)] * len(SHOWN)
+        return [" ".join(position_text(position, Show.MM).split())] * len(SHOWN)
     return length_texts(position)
 
 
