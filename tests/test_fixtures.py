@@ -18,11 +18,5 @@ def test_the_run_sheet_is_the_one_worked_by_hand(expected: Path) -> None:
     assert plain_runs(planned) == wanted["run"]
     assert planned.sheet.settings.made == wanted["settings"]
     assert planned.sheet.settings.proven
-    assert planned.sheet.wood.boards_used == wanted["boards"]
-
-
-@pytest.mark.parametrize(("job", "settings", "boards"), [("picture-frames", 8, 2), ("hall-bench", 33, 13)])
-def test_the_boards_of_a_job_are_as_many_as_worked_by_hand(job: str, settings: int, boards: int) -> None:
-    sheet = plan_file(FIXTURES / job).sheet
-    assert (sheet.settings.made, sheet.settings.proven) == (settings, True)
-    assert (sheet.wood.boards_used, sheet.wood.proven, sheet.faults) == (boards, True, ())
+    assert (planned.sheet.wood.boards_used, planned.sheet.wood.proven) == (wanted["boards"], True)
+    assert planned.sheet.faults == ()
