@@ -49,9 +49,9 @@ class Station:
 
 
 def cuts_of(sheet: Mapping[str, Any], sizes: Mapping[str, tuple[int, int, int]], stations: Mapping[str, Station]):
-    """Every cut of grooves, housings, rebates, tenons, laps, bridles, combs and holes, run by run."""
+    """Every cut of grooves, housings, rebates, tenons, laps, bridles, combs, holes and slots, run by run."""
     for run in sheet["runs"]:
-        if run["work"] not in ("groove", "rebate", "tenon", "lap", "comb", "bore"):
+        if run["work"] not in ("groove", "rebate", "tenon", "lap", "comb", "bore", "mortise"):
             continue
         for pieces in run["pieces"]:
             for lying in (pieces, *pieces.get("then", ())):
@@ -61,6 +61,8 @@ def cuts_of(sheet: Mapping[str, Any], sizes: Mapping[str, tuple[int, int, int]],
 
 def _marks(note: str) -> tuple[str, ...]:
     named = note.split(";")[0]
+    if named.startswith("for "):
+        return tuple(named.removeprefix("for ").split(", "))
     return tuple(re.findall(r"(?:groove|housing|rebate|tenon|lap|bridle|comb|holes) (\w+)", named))
 
 
@@ -68,7 +70,9 @@ def _boxes(run: Any, lying: Any, pieces: Any, size: tuple[int, int, int], statio
     at = {stop["sets"]: stop["target"] for stop in run["stops"]}
     place = {name: target["nm"] for name, target in at.items() if "nm" in target}
     strip = run["spacer"]["thickness"]["nm"] * run["spacer"]["count"] if run["spacer"] else 0
-    if "peg" in place and "blade height" in place:
+    if run["work"] == "mortise":
+        yield _slot(run, lying, pieces, size, place, strip)
+    elif "peg" in place and "blade height" in place:
         yield from _comb(lying, size, place, station)
     elif "blade height" in place:
         tool = place.get("tool", station.kerf)
@@ -134,6 +138,28 @@ def _holes(run: Any, lying: Any, pieces: Any, size: Any, place: Any) -> Iterator
         centre = first + number * place.get("peg", 0)
         walls = {beside: (row - half, row + half), lying["reference"]: (centre - half, centre + half), side: (0, depth)}
         yield _room(walls, size)
+
+
+def _slot(run: Any, lying: Any, pieces: Any, size: Any, place: Any, strip: int) -> Box:
+    """A bit that travels between two places, counted from the end stop at which the reference side lies."""
+    half = place["bit"] // 2
+    stop = place[f"end stop {lying['at']}"]
+    high, deep = place["table height"], place["depth"]
+    if strip:
+        assert run["spacer"]["place"] == "under the piece"
+        high -= strip
+    _at_the_right_stop(run, lying, pieces, lying["slotted"], lying["down"])
+    along = (place["travel from"] - stop - half, place["travel to"] - stop + half)
+    return _room(
+        {lying["slotted"]: (0, deep), lying["down"]: (high - half, high + half), lying["reference"]: along}, size
+    )
+
+
+def _at_the_right_stop(run: Any, lying: Any, pieces: Any, side: str, down: str) -> None:
+    """Looking from the bit at the piece, its reference side lies at the left stop or at the right one."""
+    right = np.cross(-OUTWARD[side], -OUTWARD[down])
+    at_left = bool((right == -OUTWARD[lying["reference"]]).all()) is not pieces["mirrored"]
+    assert lying["at"] == ("left" if at_left else "right"), f"{run['number']}: the piece lies at the wrong stop"
 
 
 def _room(walls: Mapping[str, tuple[int, int]], size: tuple[int, int, int]) -> Box:

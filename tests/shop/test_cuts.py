@@ -8,11 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.builders import mm
+from tests.conftest import ROOT
 from tests.shop.machines import Box, Station, complaints, cuts_of
 
+from stopwright.actions.file_planning import plan_file
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Job
-from stopwright.model.joints import RailEnds, Side
+from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Hand, Part
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan.effort import Steps
@@ -25,6 +27,7 @@ from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet_json import run_sheet_json
 
+JOBS = sorted(path.parent for path in (ROOT / "fixtures").glob("*/job.toml"))
 AXES = {"x": 0, "y": 1, "z": 2}
 SIDES = {
     "marked end": ("x", False), "other end": ("x", True), "edge": ("y", False), "far edge": ("y", True),
@@ -49,7 +52,37 @@ def wanted(job: Job) -> dict[tuple[str, str], list[Box]]:
         for place, mark in enumerate(cut.parts):
             part = job.part(mark)
             found[cut.mark, mark] = list(_rooms(cut, place, part, job))
+    for joint in job.joints:
+        found[joint.mark, joint.rail] = list(_rail_slots(joint, job.part(joint.rail)))
+        found[joint.mark, joint.post] = list(_post_slots(joint, job.part(joint.post), job.part(joint.rail)))
     return found
+
+
+def _across(joint: Joint, rail: Part) -> tuple[int, int]:
+    """Where a slot lies in the thickness of its rail, from the face side."""
+    middle = rail.thickness // 2 if joint.offset is None else joint.offset
+    return middle - joint.bit // 2, middle + joint.bit // 2
+
+
+def _rail_slots(joint: Joint, rail: Part):
+    ends = ("marked_end", "other_end") if joint.ends in (None, RailEnds.BOTH) else (joint.ends.replace(" ", "_"),)
+    for end in ends:
+        for number in range(joint.count):
+            by = number * (joint.pitch or 0)
+            slot = (joint.slot_from + by, joint.slot_to + by)
+            yield room(rail.size, edge=slot, face=_across(joint, rail), **{end: (0, joint.depth_rail)})
+
+
+def _post_slots(joint: Joint, post: Part, rail: Part):
+    size = (post.length + joint.horn, post.width, post.thickness)
+    beside = "face" if joint.side in (Side.EDGE, Side.FAR_EDGE) else "edge"
+    near, far = _across(joint, rail)
+    for rail_number in range(joint.repeat):
+        for number in range(joint.count):
+            by = joint.horn + joint.drop + rail_number * (joint.spacing or 0) + number * (joint.pitch or 0)
+            walls = {beside: (joint.setback + near, joint.setback + far)}
+            walls[joint.side.replace(" ", "_")] = (0, joint.depth_post)
+            yield room(size, marked_end=(by + joint.slot_from, by + joint.slot_to), **walls)
 
 
 def _walls(**walls: tuple[int, int]) -> dict[str, tuple[int, int]]:
@@ -117,7 +150,9 @@ def faults_and_complaints(job: Job, shop: Shop) -> tuple[list[str], list[str]]:
     sheet = make_plan(job, shop, effort=Steps(20))
     printed: Mapping = json.loads(json.dumps(run_sheet_json(sheet, shop.show)))
     stations = {one.name: Station(one.kerf, one.tool_radius) for one in shop.stations}
-    made = list(cuts_of(printed, {part.mark: part.size for part in job.parts}, stations))
+    horns = {joint.post: joint.horn for joint in job.joints}
+    sizes = {part.mark: (part.length + horns.get(part.mark, 0), part.width, part.thickness) for part in job.parts}
+    made = list(cuts_of(printed, sizes, stations))
     hands = {part.mark: {False, True} if part.hand is Hand.PAIRS else {False} for part in job.parts}
     refused = {fault.text.split(":")[0].split(" ")[1] for fault in sheet.faults if ":" in fault.text}
     asked = {key: boxes for key, boxes in wanted(job).items() if key[0] not in refused}
@@ -223,3 +258,35 @@ def test_any_cut_is_made_where_it_was_asked_for_or_refused_with_a_reason(data):
                 )  # fmt: skip
     faults, wrong = faults_and_complaints(a_job(*cuts), data.draw(st.sampled_from([SHOP, WITHOUT_STRIPS])))
     assert not wrong, faults
+
+
+@pytest.mark.parametrize("folder", JOBS, ids=lambda path: path.name)
+def test_every_slot_and_cut_of_a_whole_job_is_made_where_it_was_asked_for(folder):
+    planned = plan_file(folder)
+    faults, wrong = faults_and_complaints(planned.job, planned.shop)
+    assert (faults, wrong) == ([], [])
+
+
+@settings(max_examples=60, deadline=None)
+@given(data=st.data())
+def test_any_slots_are_made_where_they_were_asked_for(data):
+    """Rails into posts of every hand, on every side, with horns, several slots, several rails and blocks."""
+    whole = lambda low, high: data.draw(st.integers(low, high)) * mm(1)  # noqa: E731
+    joints = []
+    for number, side in enumerate(
+        data.draw(st.lists(st.sampled_from(POST_SIDES), min_size=1, max_size=2, unique=True))
+    ):
+        start = whole(6, 12)
+        long, count, repeat = whole(14, 20), data.draw(st.integers(1, 2)), data.draw(st.integers(1, 2))
+        joints.append(
+            Joint(f"J{number}", "P", f"R{number}", side, start, start + long, mm(8), whole(8, 20), whole(15, 30),
+                  setback=whole(0, 8), drop=whole(0, 60), count=count, pitch=long + mm(6) if count > 1 else None,
+                  horn=data.draw(st.sampled_from([0, mm(25)])), repeat=repeat,
+                  spacing=mm(120) if repeat > 1 else None)
+        )  # fmt: skip
+    joints = [replace(joint, horn=joints[0].horn) for joint in joints]
+    hand = data.draw(st.sampled_from(Hand))
+    rails = [Part(joint.rail, "Rail", 4 * joint.repeat, mm(300), mm(80), mm(22)) for joint in joints]
+    job = Job("slots", (Part("P", "Post", 8, mm(500), mm(60), mm(60), hand=hand), *rails), joints=tuple(joints))
+    _, wrong = faults_and_complaints(job, data.draw(st.sampled_from([SHOP, WITHOUT_STRIPS])))
+    assert not wrong
