@@ -145,9 +145,11 @@ def _slot(run: Any, lying: Any, pieces: Any, size: Any, place: Any, strip: int) 
     half = place["bit"] // 2
     stop = place[f"end stop {lying['at']}"]
     high, deep = place["table height"], place["depth"]
-    if strip:
-        assert run["spacer"]["place"] == "under the piece"
+    if strip and run["spacer"]["place"] == "under the piece":
         high -= strip
+    elif strip:
+        assert run["spacer"]["place"] == "between end stop and piece"
+        stop += strip
     _at_the_right_stop(run, lying, pieces, lying["slotted"], lying["down"])
     along = (place["travel from"] - stop - half, place["travel to"] - stop + half)
     return _room(

@@ -253,7 +253,7 @@ def test_any_cut_is_made_where_it_was_asked_for_or_refused_with_a_reason(data):
                 cuts.append(Lap(mark=mark, parts=("C", "E"), at=(at * 5, at * 7)))
             case "holes":
                 cuts.append(
-                    Holes(mark=mark, parts=(part,), side=flat, from_=Side.EDGE, at=at + deep, first=at + wide,
+                    Holes(mark=mark, parts=(part,), side=flat, from_=Side.EDGE, at=at + deep, first=at + wide + deep,
                           diameter=deep, depth=deep // 2)
                 )  # fmt: skip
     faults, wrong = faults_and_complaints(a_job(*cuts), data.draw(st.sampled_from([SHOP, WITHOUT_STRIPS])))

@@ -196,3 +196,12 @@ def test_a_groove_that_contradicts_itself_names_the_field(kind, fields, at_fault
         kind(**(plain | fields))
     assert [problem.field for problem in error.value.problems] == [at_fault]
     assert all(problem.next_step for problem in error.value.problems)
+
+
+@pytest.mark.parametrize("field", ["at", "first"])
+def test_a_hole_that_would_break_out_is_refused_with_its_field(field: str) -> None:
+    with pytest.raises(Inconsistent) as error:
+        replace(HOLES, **{field: mm(2.4)})
+    (problem,) = error.value.problems
+    assert (problem.field, problem.what) == (field, "is less than half a hole: it would break out")
+    assert replace(HOLES, **{field: mm(2.5)})

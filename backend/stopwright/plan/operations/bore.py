@@ -72,6 +72,9 @@ class Holes(Cut):
         for one in ("diameter", "depth"):
             if getattr(self, one) <= 0:
                 yield Problem(one, "is not above 0", f"write its {one}")
+        for one in ("at", "first"):
+            if 2 * getattr(self, one) < self.diameter:
+                yield Problem(one, "is less than half a hole: it would break out", "measure to its centre")
 
     @property
     def reference(self) -> Side:
