@@ -12,6 +12,7 @@ from stopwright.model.joints import RailEnds
 from stopwright.model.shaping import Mitre
 from stopwright.model.stations import Axis
 from stopwright.plan.plan import make_plan
+from stopwright.plan.run_sheet import RunSheet
 
 
 def mitre_saw():
@@ -79,6 +80,25 @@ def test_at_the_jointer_each_length_has_its_own_caution() -> None:
     )
     said = " ".join(joint.cautions)
     assert "Piece under 300 mm: not over the jointer" in said and "Piece under 400 mm: feed tray" in said
+
+
+def planed_by(step: float, part: float = 33, board: float = 39) -> RunSheet:
+    """A part planed from a board that was bought planed, by a planer with marks `step` mm apart."""
+    planer = a_planer(axes=(Axis("height", "thickness", step=mm(step), low=mm(4), high=mm(230)),))
+    job = a_job(a_part("A", 1, (700, 60, part)), stock=(a_board(1, (900, 90, board), planed=True),))
+    return make_plan(job, a_shop(a_jointer(), planer, a_saw()))
+
+
+def test_no_pass_is_deeper_by_its_readings_than_the_greatest_cut() -> None:
+    # 39 → 33 at 1.6 a pass: whole millimetres leave 1 a pass and 1 for the first, 38 37 36 35 34 33
+    heights = [run.stops[0].reading for run in planed_by(1).runs if run.work == "plane"]
+    assert heights == [mm(one) for one in (38, 37, 36, 35, 34, 33)]
+    assert not [one for one in planed_by(1).warnings if "trial cut" in one.text]
+
+
+def test_a_scale_with_marks_further_apart_than_the_greatest_cut_is_said_to_be_so() -> None:
+    (said,) = [one.text for one in planed_by(2).warnings if "trial cut" in one.text]
+    assert said.startswith("the marks of the height are 2 mm apart, the greatest cut is 1.6 mm")
 
 
 @pytest.mark.parametrize("mark", ["A" * 41, " ", "a\nb", "A~"])

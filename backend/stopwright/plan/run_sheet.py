@@ -56,6 +56,11 @@ class Stop:
     to_mark: str = ""
 
     @property
+    def off(self) -> Nm:
+        """How far from the target it really stands, nm; 0 where its mark is too far off, and a trial piece helps."""
+        return self.residual if self.tolerance is None or abs(self.residual) <= self.tolerance else 0
+
+    @property
     def reads(self) -> Nm:
         """What its scale shows, nm; 0 where it has no lengths."""
         return self.reading if isinstance(self.reading, int) else 0

@@ -1,5 +1,6 @@
 """Thickness planing: every thickness at as few heights as possible, thick to thin, each set once."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -7,7 +8,7 @@ from itertools import pairwise
 from stopwright.lengths import Nm, format_length
 from stopwright.model.job import Job
 from stopwright.model.parts import LooseTenon, Part
-from stopwright.model.stations import Shop, Station
+from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
 from stopwright.plan.operations.operation import (
@@ -63,19 +64,30 @@ def _heights(
     if axis is None:
         text = f"the {station.name} has no height to set; add an axis that sets thickness"
         return Setups(faults=(Remark(station.name, text),))
-    heights = planing_heights([(one.thickness, one.part.thickness) for one in worked], station.greatest_cut, axis.step)
-    finished = {height: _distinct(one.part for one in worked if one.part.thickness == height) for height in heights}
+    stops = {
+        thickness: set_stop(axis, thickness, Move.SET, _allowed(done, thickness, shop))
+        for thickness, done in _finished(worked).items()
+    }
+    heights = planing_heights(
+        [(one.thickness, one.part.thickness) for one in worked],
+        station.greatest_cut,
+        axis.step,
+        axis.zero,
+        lambda thickness: thickness + stops[thickness].off,
+    )
+    finished = _finished(worked)
     setups = []
     for height in heights:
         here = [one for one in worked if one.part.thickness <= height <= joins_at(one.thickness, heights)]
-        done = finished[height]
-        stop = set_stop(axis, height, Move.SET, _allowed(done, height, shop))
+        done = finished.get(height, [])
+        stop = stops.get(height) or set_stop(axis, height, Move.SET)
         note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
         run = Run(0, station.name, WORK, (stop,), count_sawn(here), note=note, lot=lot)
         setups.append(Setup(stage, (run,)))
-    faults, warnings = axis_remarks(axis, station, {h: parts for h, parts in finished.items() if parts}, shop)
+    faults, warnings = axis_remarks(axis, station, finished, shop)
+    between = _between_marks([height for height in heights if height not in stops], axis, station, shop)
     down = frozenset(pairwise(range(len(setups))))
-    return Setups(tuple(setups), down, faults=faults, warnings=(*warnings, *doubtful))
+    return Setups(tuple(setups), down, faults=faults, warnings=(*warnings, *between, *doubtful))
 
 
 def _allowed(parts: Sequence[Part], height: Nm, shop: Shop) -> Nm | None:
@@ -86,8 +98,20 @@ def _allowed(parts: Sequence[Part], height: Nm, shop: Shop) -> Nm | None:
     return allowed
 
 
-def _distinct(parts: Iterable[Part]) -> list[Part]:
-    return list({part.mark: part for part in parts}.values())
+def _finished(worked: Iterable[Rough]) -> dict[Nm, list[Part]]:
+    """The parts by their finished thickness, each once."""
+    finished: dict[Nm, dict[str, Part]] = defaultdict(dict)
+    for one in worked:
+        finished[one.part.thickness][one.part.mark] = one.part
+    return {thickness: list(parts.values()) for thickness, parts in finished.items()}
+
+
+def _between_marks(on_the_way: Iterable[Nm], axis: Axis, station: Station, shop: Shop) -> Iterator[Remark]:
+    """Heights on the way down that the scale cannot show, for from mark to mark is more than the greatest cut."""
+    if axis.step and any((height + axis.zero) % axis.step for height in on_the_way):
+        step, cut = format_length(axis.step, own_show(shop)), format_length(station.greatest_cut, own_show(shop))
+        text = f"the marks of the {axis.name} are {step} apart, the greatest cut is {cut}; set the heights on the way "
+        yield Remark(station.name, f"{text}down between the marks, by a trial cut")
 
 
 def _too_deep(shop: Shop, station: Station) -> Iterator[Remark]:

@@ -1,7 +1,6 @@
 """Thicknesses: rough wood for a finished one, and the heights of the planer, as few as the greatest cut allows."""
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Callable, Sequence
 
 from stopwright.lengths import INCH, MM, Nm
 
@@ -29,25 +28,39 @@ def rough_from_quarter_scale(finished: Nm) -> Nm:
     return -(-(finished + quarter) // quarter) * quarter
 
 
-def planing_heights(parts: Sequence[tuple[Nm, Nm]], greatest_cut: Nm, step: Nm | None = None) -> tuple[Nm, ...]:
+def planing_heights(
+    parts: Sequence[tuple[Nm, Nm]],
+    greatest_cut: Nm,
+    step: Nm | None = None,
+    zero: Nm = 0,
+    stands: Callable[[Nm], Nm] = int,
+) -> tuple[Nm, ...]:
     """The least heights that bring every (rough, finished) thickness down, in nm, greatest first.
 
-    Every finished thickness is a height. Between one and the next above it, as far up as some rough piece reaches,
-    lie as many more as the greatest cut asks for: ⌈gap / cut⌉ − 1. They are spread evenly, on whole steps of the
-    scale where that keeps every cut within the greatest. A part joins at the first height below its rough
-    thickness. Fewer is not possible: no height can serve a stretch longer than one cut.
+    Every finished thickness is a height; `stands` tells where the stop really stands for it. Between one and the next
+    above it, as far up as some rough piece reaches, lie as few more as keep every pass within the greatest cut: without
+    a scale ⌈gap / cut⌉ − 1. They are spread evenly and lie on the marks of a scale with that `step` and `zero`, for
+    what cannot be read cannot be held; only where its marks are further apart than the greatest cut they lie between. A
+    part joins at the first height below its rough thickness. Fewer is not possible: no height can serve a stretch
+    longer than one cut.
 
-    25.4 → 20.6375 is 4.7625 = three cuts of 1.5875 mm, so three heights:
+    25.4 → 20.6375 is 4.7625 = three cuts of 1.5875 mm, so three heights; on whole millimetres 41 → 38 takes three too:
 
     >>> planing_heights([(25_400_000, 20_637_500)], 1_600_000)
     (23812500, 22225000, 20637500)
+    >>> planing_heights([(41 * MM, 38 * MM)], 1_600_000, step=MM)
+    (40000000, 39000000, 38000000)
     """
     finished = sorted({finish for _, finish in parts})
     heights: set[Nm] = set(finished)
     for index, low in enumerate(finished):
         reach = max(rough for rough, finish in parts if finish <= low)
-        above = finished[index + 1] if index + 1 < len(finished) else reach
-        heights.update(_between(low, min(above, reach), greatest_cut, step))
+        above = stands(finished[index + 1]) if index + 1 < len(finished) else reach
+        high = min(above, reach)
+        if step and step <= greatest_cut:
+            heights.update(_on_marks(stands(low), high, greatest_cut, step, zero))
+        else:
+            heights.update(_evenly(stands(low), high, greatest_cut))
     return tuple(sorted(heights, reverse=True))
 
 
@@ -56,13 +69,32 @@ def joins_at(rough: Nm, heights: Sequence[Nm]) -> Nm:
     return next(height for height in heights if height < rough)
 
 
-def _between(low: Nm, high: Nm, greatest_cut: Nm, step: Nm | None) -> list[Nm]:
+def _evenly(low: Nm, high: Nm, greatest_cut: Nm) -> list[Nm]:
     gap = high - low
     cuts = -(-gap // greatest_cut)
-    even = [low + gap * number // cuts for number in range(1, cuts)]
-    if not step:
-        return even
-    rounded = [height - height % step for height in even]
-    edges = [low, *rounded, high]
-    within = all(0 < above - below <= greatest_cut for below, above in pairwise(edges))
-    return rounded if within else even
+    return [low + gap * number // cuts for number in range(1, cuts)]
+
+
+def _on_marks(low: Nm, high: Nm, greatest_cut: Nm, step: Nm, zero: Nm) -> list[Nm]:
+    """As few marks of the scale as keep every cut from `high` to `low` within the greatest, spread evenly."""
+
+    def down(place: Nm) -> Nm:
+        return (place + zero) // step * step - zero
+
+    def up(place: Nm) -> Nm:
+        return -(-(place + zero) // step) * step - zero
+
+    most = [down(low + greatest_cut)]  # how far up each height may lie, seen from below
+    while high - most[-1] > greatest_cut:
+        most.append(down(most[-1] + greatest_cut))
+    if high - low <= greatest_cut:
+        return []
+    least = [up(high - greatest_cut)]  # how far down, seen from above
+    while len(least) < len(most):
+        least.append(up(least[-1] - greatest_cut))
+    heights = [down(low)]
+    for number, (lowest, highest) in enumerate(zip(reversed(least), most, strict=True), start=1):
+        even = down(low + (high - low) * number // (len(most) + 1))
+        reachable = min(highest, down(heights[-1] + greatest_cut)) if number > 1 else highest
+        heights.append(min(max(even, lowest, heights[-1] + step), reachable))
+    return heights[1:]

@@ -73,7 +73,8 @@ def _own_needs(mark: str, own: list[Run], shop: Shop) -> Iterator[tuple[str, Nee
 
 
 def _own_heights(mark: str, planed: list[Run], height: Axis, greatest_cut: Nm) -> tuple[Nm, ...]:
-    finished = next(stop.target for stop in planed[-1].stops if stop.axis == height.name)
-    assert isinstance(finished, int)
+    last = next(stop for stop in planed[-1].stops if stop.axis == height.name)
+    assert isinstance(last.target, int)
     rough = max(lot.thickness for run in planed for lot in run.takes if mark in dict(lot.becomes))
-    return planing_heights([(rough, finished)], greatest_cut, height.step)
+    scale = height.step, height.zero, lambda thickness: thickness + last.off
+    return planing_heights([(rough, last.target)], greatest_cut, *scale)
