@@ -101,6 +101,24 @@ def test_a_scale_with_marks_further_apart_than_the_greatest_cut_is_said_to_be_so
     assert said.startswith("the marks of the height are 2 mm apart, the greatest cut is 1.6 mm")
 
 
+@pytest.mark.parametrize(
+    ("wide", "cut", "said"),
+    [
+        (160, 3, True),  # 25.5 → 20 in two passes of 2.75
+        (160, 1.6, False),
+        (130, 3, False),  # 3.2 is allowed up to 140
+    ],
+)
+def test_a_deep_pass_over_wide_stock_is_warned_of(wide, cut, said) -> None:
+    stock = (a_board(1, (900, wide, 27)),)
+    shop = a_shop(a_jointer(), a_planer(greatest_cut=mm(cut)), a_saw())
+    warnings = make_plan(a_job(a_part("A", 1, (700, 100, 20)), stock=stock), shop).warnings
+    found = [f"{one.about}: {one.text}" for one in warnings if "one pass" in one.text]
+    assert bool(found) is said
+    if said:
+        assert found[0].startswith("A: wider than 140 mm, and one pass takes off 2.8 mm; take at most 1.6 mm off wide")
+
+
 @pytest.mark.parametrize("mark", ["A" * 41, " ", "a\nb", "A~"])
 def test_a_mark_that_no_label_or_tap_can_carry_is_refused(mark) -> None:
     with pytest.raises(Inconsistent, match="mark"):

@@ -19,7 +19,7 @@ from stopwright.plan.operations.caution import Scene
 from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.operation import Task
-from stopwright.plan.operations.plane import too_short_to_plane
+from stopwright.plan.operations.plane import too_deep_for_its_width, too_short_to_plane
 from stopwright.plan.run_sheet import Move, Position, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
@@ -75,6 +75,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
             *too_wide(parts, job.stock),
             *too_long_to_joint(runs, shop),
             *too_short_to_plane(runs, shop),
+            *too_deep_for_its_width(runs, shop),
             *remarks_on_units(replace(job, parts=tuple(_in_order(job.parts)))),
         ),
         notes=tuple(filter(None, [flip_stop_note(at_once, saw) if (saw := shop.station_for(RIP)) else ""])),

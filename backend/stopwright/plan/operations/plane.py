@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from stopwright.lengths import Nm, format_length
 from stopwright.model.job import Job
-from stopwright.model.parts import LooseTenon, Part
+from stopwright.model.parts import LooseTenon, Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
@@ -30,7 +30,13 @@ from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.sourcing.shop_figures import about, own_show
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
-from stopwright.plan.stations.thickness import GREATEST_SAFE_CUT, joins_at, planing_heights
+from stopwright.plan.stations.thickness import (
+    GREATEST_CUT_ON_WIDE_STOCK,
+    GREATEST_SAFE_CUT,
+    GREATEST_SAFE_CUT_UP_TO,
+    joins_at,
+    planing_heights,
+)
 from stopwright.plan.timber.sawn import Rough, count_sawn
 from stopwright.plan.timber.way import Way, target_of
 
@@ -144,6 +150,24 @@ def too_short_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
                 text = f"{lot.name}: {long} long, the feed rollers of the {run.station} are {apart} apart"
                 marks = ", ".join(mark for mark, _ in lot.becomes)
                 yield Remark(marks, f"{text}; plane it as a longer piece and crosscut after")
+
+
+def too_deep_for_its_width(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
+    """Wide workpieces of which one pass takes more than it may on wide stock; the deepest pass is named."""
+    deepest: dict[str, Nm] = {}
+    marks: dict[str, set[str]] = defaultdict(set)
+    for run in runs:
+        height = target_of(run, THICKNESS.name)
+        for lot in run.takes if run.work == WORK and height is not None else ():
+            cut = lot.thickness - (height or 0)
+            if lot.width > GREATEST_SAFE_CUT_UP_TO and cut > GREATEST_CUT_ON_WIDE_STOCK:
+                deepest[run.station] = max(cut, deepest.get(run.station, 0))
+                marks[run.station] |= {mark for mark, _ in lot.becomes}
+    for station, cut in deepest.items():
+        wide, most = (about(figure, shop.show) for figure in (GREATEST_SAFE_CUT_UP_TO, GREATEST_CUT_ON_WIDE_STOCK))
+        text = f"wider than {wide}, and one pass takes off {format_length(cut, shop.show)}; take at most {most} off "
+        text += f"wide stock: set a smaller greatest cut at the {station}"
+        yield Remark(", ".join(sorted(marks[station], key=mark_order)), text)
 
 
 def _follow(way: Way, run: Run, _: Station) -> Worked:

@@ -123,6 +123,14 @@ SECTIONS: tuple[Section, ...] = (
                 "C",
             ),
             Figure(
+                thickness,
+                "GREATEST_CUT_ON_WIDE_STOCK",
+                "Most in one pass on wider stock",
+                "{0}, warned about",
+                "training sheet on thickness planers",
+                "C",
+            ),
+            Figure(
                 wood,
                 "SHEET_MAY_BE_OFF",
                 "Thickness of sheets",

@@ -13,6 +13,8 @@ GREATEST_SAFE_CUT: Nm = 32 * MM // 10
 """No pass may take off more than 3.2 mm (insurer's sheet, S)."""
 GREATEST_SAFE_CUT_UP_TO: Nm = 140 * MM
 """So much only on stock up to 140 mm wide (training sheet, C)."""
+GREATEST_CUT_ON_WIDE_STOCK: Nm = 16 * MM // 10
+"""What one pass may take off wider stock: 1.6 mm, 1/16 in (training sheet, C)."""
 
 
 def rough_from_quarter_scale(finished: Nm) -> Nm:
