@@ -10,7 +10,8 @@ from stopwright.model.job import Flow
 class Choices:
     """How to go through the saw and how to lay out the wood.
 
-    `flow` None: as the job says. `may_turn` None: turn pieces on a sheet only where that saves a sheet.
+    `flow` None: as the job says. `may_turn` None: turn pieces on a sheet only where that saves
+    something.
     `mix_widths` False: every board is ripped to one width only, which takes more wood and fewer touches.
     `standing`: what stands on the machines now, as (station, axis, nm): a stop that stands is free.
     """

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from stopwright.lengths import MM, Nm, Show, format_length
 from stopwright.model.parts import Grain, Kind, Part, mark_order
 from stopwright.model.stations import Shop
-from stopwright.model.stock import Stock
+from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.effort import Effort, Steps
 from stopwright.plan.joinery.tenons import strip_for
 from stopwright.plan.run_sheet import Layout, Remark, Wood
@@ -99,8 +99,8 @@ def plan_wood(
     Only what leaves the planer at one thickness shares a board, and only what is moulded alike while it is long
     (`shaped` names the mouldings by the part's mark). Nothing is dropped: what finds no wood stands in `wood.to_buy`.
     With `may_turn` False no piece is turned on its sheet, which keeps every width at the fence and every length at
-    the stop; None turns them only where that places more, saves a sheet, a setting or a touch, in this order. With
-    `mix_widths` False every board is ripped to one width only.
+    the stop; None turns them only where that places more, saves a new sheet, a sheet, a setting or a touch, in this
+    order. With `mix_widths` False every board is ripped to one width only.
     """
     taken = _OnHand(stock, shop, mix_widths, effort, {index: row.quantity for index, row in enumerate(stock)})
     taken.finished = {part.mark: part.thickness for part in parts}
@@ -165,7 +165,7 @@ def _take_sheets(parts: list[Part], may_turn: bool | None, on_hand: _OnHand) -> 
     turnable = any(part.grain is Grain.ANY and part.length != part.width for part in parts)
     if may_turn is None and turnable:
         straight, turned = found(False), found(True)
-        best = min(straight, turned, key=_wishes)
+        best = min(straight, turned, key=lambda one: _wishes(one, on_hand.stock))
         least = min(sum(laid.least_possible for laid in one) for one in (straight, turned))
         chosen = _bounded(best, least)
     else:
@@ -179,14 +179,20 @@ def _take_sheets(parts: list[Part], may_turn: bool | None, on_hand: _OnHand) -> 
     on_hand.missing.update({part.mark: part.quantity - placed[part.mark] for part in parts})
 
 
-def _wishes(found: list[Laid]) -> tuple[int, int, int, int]:
-    """What a shop wants of layouts, the least first: pieces not placed, boards, settings, touches."""
+def _wishes(found: list[Laid], stock: Sequence[Stock]) -> tuple[int, int, int, int, int]:
+    """What a shop wants of layouts, the least first: pieces not placed, new sheets, sheets, settings, touches."""
     layouts = [layout for laid in found for layout in laid.layouts]
     placements = [placement for layout in layouts for placement in layout.placements]
     settings = len({one.width for one in placements}) + len({one.length for one in placements})
     placed = sum(layout.times * len(layout.placements) for layout in layouts)
     touches = sum(layout.times * _touches(layout) for layout in layouts)
-    return (-placed, sum(laid.used for laid in found), settings, touches)
+    return (-placed, _new(found, stock), sum(laid.used for laid in found), settings, touches)
+
+
+def _new(found: Iterable[Laid], stock: Sequence[Stock]) -> int:
+    """How many of the boards or sheets used are new ones, not offcuts from the shelf."""
+    layouts = (layout for laid in found for layout in laid.layouts)
+    return sum(layout.times for layout in layouts if stock[layout.stock].kind is not StockKind.OFFCUT)
 
 
 def _bounded(found: list[Laid], least: int) -> list[Laid]:
@@ -199,14 +205,14 @@ def _take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
     """Takes the boards of one material for all its groups: no piece missing first, then thin wood before thick.
 
     The groups compete for boards, so where a piece is missing they are tried in several orders, with thin wood first
-    and with all wood at once; among these the fewest boards are taken, then what is planed away least. The least
-    number of boards is the sum of what each group needs if it had all of the wood for itself.
+    and with all wood at once; among these the fewest new boards are taken, then the fewest, then what is planed away
+    least. The least number of boards is the sum of what each group needs if it had all of the wood for itself.
     """
     least = _least_alone(groups, on_hand)
     best: _Taken | None = None
     for thin_first in (True, False):
         for order in _orders(len(groups)):
-            found = _taken(groups, _in_order(groups, order, thin_first, on_hand))
+            found = _taken(groups, _in_order(groups, order, thin_first, on_hand), on_hand.stock)
             best = found if best is None or found.worth < best.worth else best
             if not best.missing:
                 break
@@ -231,20 +237,21 @@ def _take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Taken:
-    """Layouts for every group, how many pieces are missing, boards used, and the volume that is planed away."""
+    """Layouts for every group, how many pieces are missing, new boards, all boards, and the volume planed away."""
 
     layouts: list[list[Laid]]
     missing: int
+    new: int
     used: int
     away: int
 
     @property
-    def worth(self) -> tuple[int, int, int]:
+    def worth(self) -> tuple[int, int, int, int]:
         """The less the better."""
-        return (self.missing, self.used, self.away)
+        return (self.missing, self.new, self.used, self.away)
 
 
-def _taken(groups: Sequence[list[Part]], found: Mapping[int, list[Laid]]) -> _Taken:
+def _taken(groups: Sequence[list[Part]], found: Mapping[int, list[Laid]], stock: Sequence[Stock]) -> _Taken:
     missing = used = away = 0
     for place, group in enumerate(groups):
         placed = _placed(found[place])
@@ -253,7 +260,8 @@ def _taken(groups: Sequence[list[Part]], found: Mapping[int, list[Laid]]) -> _Ta
             used += laid.used
             for one in laid.layouts:
                 away += one.times * one.length * one.width * (one.thickness - group[0].thickness)
-    return _Taken([found[place] for place in range(len(groups))], missing, used, away)
+    layouts = [found[place] for place in range(len(groups))]
+    return _Taken(layouts, missing, _new((laid for one in layouts for laid in one), stock), used, away)
 
 
 def _least_alone(groups: Sequence[list[Part]], on_hand: _OnHand) -> int:
