@@ -30,6 +30,7 @@ from stopwright.actions.working import job_state, measure
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
+from stopwright.model.stock import Zone
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Ways
 from stopwright.plan.run_sheet import Run
@@ -367,3 +368,15 @@ def test_what_a_board_leaves_over_is_as_thick_as_it_was_planed(store: Store) -> 
     # the legs' boards of 45 are planed to 38 before they are ripped, the rails' boards of 27 to 22
     left = [one for one in woods_on_hand(store, planned_of(store)) if one.rank == 1 and not one.is_sheet]
     assert {one.thickness for one in left} == {mm(38), mm(22)}
+
+
+def test_a_remake_keeps_clear_of_the_flaws_of_the_wood(store: Store) -> None:
+    saved = job_document(store, "1")
+    stock = [dict(row) | {"zone": [{"start": "1000", "end": "1100"}]} for row in saved.document["stock"]]
+    save_job(store, "1", dict(saved.document) | {"stock": stock}, saved.version, "bench")
+    planned = planned_of(store)
+    for wood in woods_on_hand(store, planned):
+        assert wood.length < mm(1500), wood  # of 2400 or 2440, at most what lies behind the flaw
+    shelve(store, [NewOffcut("offcut-009", mm(900), mm(90), mm(27), "ash", zones=(Zone(mm(500), mm(510)),))], "bench")
+    (shelf_wood,) = [one for one in woods_on_hand(store, planned) if one.rank == 0]
+    assert (shelf_wood.length, shelf_wood.width) == (mm(500), mm(90))

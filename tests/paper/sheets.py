@@ -11,6 +11,7 @@ from stopwright.plan.run_sheet import (
     Pieces,
     Placement,
     Remark,
+    Rest,
     Run,
     RunSheet,
     Settings,
@@ -75,7 +76,7 @@ def board_layout() -> Layout:
         Cut(1, "rip", 49 * MM, 0, 2400 * MM),
         *(Cut(2 + n, "crosscut", (480 + 478 * n) * MM, 0, 49 * MM) for n in range(4)),
     )
-    left = (Placement("", 1930 * MM, 0, 470 * MM, 180 * MM), Placement("", 0, 52 * MM, 1930 * MM, 128 * MM))
+    left = (Rest("", 1930 * MM, 0, 470 * MM, 180 * MM), Rest("", 0, 52 * MM, 1930 * MM, 128 * MM))
     return Layout(0, "ash", 2400 * MM, 180 * MM, 45 * MM, 3, legs, cuts, left)
 
 

@@ -106,6 +106,27 @@ def test_an_offcut_that_fits_is_offered_used_first_and_off_the_shelf_then(floor)
     assert floor.bench.post(f"/jobs/{job}/wood/use", data={"offcut": "1"}).status_code == 404
 
 
+def test_a_flaw_goes_with_its_offcut_onto_the_shelf_and_into_the_next_job(floor):
+    part = {"name": "Rail", "quantity": 1, "length": "500", "width": "50", "thickness": "22", "material": "ash"}
+    knot = [{"start": "1500", "end": "1530", "low": "90", "high": "110"}]
+    stock = [BOARD | {"quantity": 1, "zone": knot}]
+    job = create_job(floor.store, {"name": "One rail", "part": [part], "stock": stock}, "bench")
+    wide = left_over(floor.store, job, plan_for(floor.store, job, default_shop()))[0].offcut
+    assert wide.length > 2000 * MM
+    clean = "1495 × 90 mm</span> of it without a flaw"
+    assert clean in floor.bench.get(f"/jobs/{job}/wood").text
+    floor.bench.post(f"/jobs/{job}/wood/shelve", data={"offcut": [wide.id]})
+    assert clean in floor.bench.get("/shelf").text
+    floor.bench.post("/shelf/1/take")
+    floor.bench.post("/shelf/1/back")
+    other = create_job(floor.store, {"name": "Long rail", "part": [part | {"length": "1600", "thickness": "18"}]}, "b")
+    use_in_job(floor.store, 1, other, "bench")
+    planned = plan_for(floor.store, other, default_shop())
+    (row,) = planned.job.stock
+    assert row.zones == wide.zones and row.clean == (1495 * MM, 90 * MM)
+    assert [one.count for one in planned.sheet.wood.to_buy] == [1]  # 1600 would have to go over the knot
+
+
 def test_taking_off_the_shelf_can_be_undone(floor):
     floor.bench.post("/shelf", data={"length": "600", "width": "12 cm", "thickness": "27", "material": "ash"})
     gone = floor.bench.post("/shelf/1/take").headers["location"]

@@ -150,7 +150,7 @@ def woods_on_hand(store: Store, planned: Planned) -> list[WoodOnHand]:
 def _shelf(store: Store) -> Iterator[WoodOnHand]:
     for one in shelf(store).lying:
         place = f"offcut {one.number} on the shelf"
-        yield WoodOnHand(place, 0, one.length, one.width, one.thickness, one.material, one.sheet, one.number)
+        yield WoodOnHand(place, 0, *one.clean, one.thickness, one.material, one.sheet, one.number)
 
 
 def _left_over(planned: Planned) -> Iterator[WoodOnHand]:
@@ -160,8 +160,7 @@ def _left_over(planned: Planned) -> Iterator[WoodOnHand]:
             yield WoodOnHand(
                 "what this job leaves over",
                 1,
-                left.length,
-                left.width,
+                *left.clean,
                 layout.finished,
                 layout.material,
                 stock[layout.stock].is_sheet,
@@ -174,7 +173,7 @@ def _untouched(planned: Planned) -> Iterator[WoodOnHand]:
         used[layout.stock] = used.get(layout.stock, 0) + layout.times
     for place, row in enumerate(planned.job.stock):
         if row.quantity is None or row.quantity > used.get(place, 0):
-            yield WoodOnHand(f"a whole {row.kind}", 2, row.length, row.width, row.thickness, row.material, row.is_sheet)
+            yield WoodOnHand(f"a whole {row.kind}", 2, *row.clean, row.thickness, row.material, row.is_sheet)
 
 
 def _readings(store: Store, planned: Planned, state: JobState) -> Readings:

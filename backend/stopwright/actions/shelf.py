@@ -14,18 +14,24 @@ from stopwright.intake.keys import Document
 from stopwright.lengths import INCH, MM, Nm, Show, format_exact
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
-from stopwright.model.stock import Stock, StockKind
+from stopwright.model.stock import Stock, StockKind, Zone
 from stopwright.paper.label_grid import Grid
 from stopwright.paper.labels import label_sheet_pdf, offcut_label
 from stopwright.plan.timber.wood import SHEET_MAY_BE_OFF
 from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.kinds import GREATEST_ZONES
 from stopwright.store.log import Store
 from stopwright.store.shelf_fold import SHELF_KINDS, SHELVED, TAKEN, Offcut, Shelf, fold_shelf
+
+_OF_A_ZONE = ("start", "end", "low", "high")
 
 
 @dataclass(frozen=True, slots=True)
 class NewOffcut:
-    """An offcut to put on the shelf; nm. The same `id` again is the same offcut. `note` says whence it comes."""
+    """An offcut to put on the shelf; nm. The same `id` again is the same offcut. `note` says whence it comes.
+
+    `zones` are its flaws, which stay in it.
+    """
 
     id: str
     length: Nm
@@ -34,6 +40,13 @@ class NewOffcut:
     material: str = ""
     sheet: bool = False
     note: str = ""
+    zones: tuple[Zone, ...] = ()
+
+    @property
+    def as_stock(self) -> Stock:
+        """The offcut as a row of wood on hand. Raises StopwrightError for what is no piece of wood."""
+        size = self.length, self.width, self.thickness
+        return Stock(StockKind.OFFCUT, 1, *size, self.material, zones=self.zones, sheet=self.sheet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +68,7 @@ def shelve(store: Store, offcuts: Sequence[NewOffcut], device: str, now: Clock =
     Raises StopwrightError for what is no piece of wood.
     """
     for one in offcuts:
-        Stock(StockKind.OFFCUT, 1, one.length, one.width, one.thickness, one.material, sheet=one.sheet)
+        _ = one.as_stock
     while True:
         stands = shelf(store)
         number = max(stands.offcuts, default=0)
@@ -92,8 +105,7 @@ def put_back(store: Store, number: int, device: str, now: Clock = utc_now) -> No
     if offcut is None:
         raise NotFound(f"there is no offcut {number}", next_step="look at the shelf again")
     if offcut.taken:
-        again = NewOffcut("", offcut.length, offcut.width, offcut.thickness, offcut.material, offcut.sheet, offcut.note)
-        store.append([Event(new_id(), "", SHELVED, written(now()), device, _body(number, again))])
+        store.append([Event(new_id(), "", SHELVED, written(now()), device, _body(number, _as_it_lay(offcut)))])
 
 
 def use_in_job(store: Store, number: int, job: str, device: str) -> None:
@@ -143,39 +155,49 @@ def shelf_labels(store: Store, numbers: Collection[int], grid: Grid, address: st
     chosen = [one for one in shelf(store).offcuts.values() if one.number in numbers]
     if not chosen:
         raise StopwrightError("no offcut was chosen", next_step="choose at least one from the shelf")
-    labels = [
-        offcut_label(
-            Stock(StockKind.OFFCUT, 1, one.length, one.width, one.thickness, one.material, sheet=one.sheet),
-            one.number,
-            show,
-        )
-        for one in chosen
-    ]
+    labels = [offcut_label(_as_it_lay(one).as_stock, one.number, show) for one in chosen]
     return label_sheet_pdf(labels, grid, address, start)
 
 
+def _as_it_lay(one: Offcut) -> NewOffcut:
+    size = one.length, one.width, one.thickness
+    return NewOffcut("", *size, one.material, one.sheet, one.note, one.zones)
+
+
 def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
-    """Every offcut of the layouts, its size rounded down to what one measures it by."""
+    """The offcuts of the layouts, sizes rounded down to what one measures it by; of a riddled one its clean part."""
     mark = INCH // 16 if planned.job.lengths == "in" else MM
     for layout in planned.sheet.wood.layouts:
         row = planned.job.stock[layout.stock]
         pieces = ",".join(f"{one.mark}:{one.x}:{one.y}:{one.length}" for one in layout.placements)
         for place, offcut in enumerate(layout.offcuts):
+            told = len(offcut.zones) <= GREATEST_ZONES
+            length, width = (one - one % mark for one in ((offcut.length, offcut.width) if told else offcut.clean))
             for nth in range(layout.times):
                 what = f"{job}|{layout.stock}|{layout.length}x{layout.width}|{pieces}|{place}|{nth}"
                 yield NewOffcut(
                     f"offcut-{sha256(what.encode()).hexdigest()[:32]}",
-                    offcut.length - offcut.length % mark,
-                    offcut.width - offcut.width % mark,
+                    length,
+                    width,
                     layout.finished,
                     layout.material,
                     row.is_sheet,
                     planned.job.name[:120],
+                    tuple(_within(offcut.zones, length, width)) if told else (),
                 )
 
 
+def _within(zones: Sequence[Zone], length: Nm, width: Nm) -> Iterator[Zone]:
+    """The zones as far as they lie within a piece of that size."""
+    for zone in zones:
+        end, high = min(zone.end, length), min(width if zone.high is None else zone.high, width)
+        if zone.start < end and zone.low < high:
+            yield Zone(zone.start, end, zone.low, high)
+
+
 def _body(number: int, one: NewOffcut) -> dict[str, Any]:
-    return {
+    zones = [[zone.start, zone.end, zone.low, one.width if zone.high is None else zone.high] for zone in one.zones]
+    body = {
         "offcut": number,
         "length_nm": one.length,
         "width_nm": one.width,
@@ -184,10 +206,13 @@ def _body(number: int, one: NewOffcut) -> dict[str, Any]:
         "sheet": one.sheet,
         "note": one.note[:120],
     }
+    return body | ({"zones": zones} if zones else {})
 
 
 def _row(offcut: Offcut, unit: str) -> Document:
     sizes = {field: format_exact(getattr(offcut, field), unit) for field in ("length", "width", "thickness")}
     row: Document = {"kind": StockKind.OFFCUT.value, "quantity": 1} | sizes
     row |= {"material": offcut.material} if offcut.material else {}
+    zones = [{field: format_exact(getattr(zone, field), unit) for field in _OF_A_ZONE} for zone in offcut.zones]
+    row |= {"zone": zones} if zones else {}
     return row | {"label": f"shelf {offcut.number}"} | ({"sheet": True} if offcut.sheet else {})

@@ -1,6 +1,6 @@
 """Wood on hand: boards, sheets and offcuts, with the zones of them that must not be used."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -25,6 +25,38 @@ class Zone:
     end: Nm
     low: Nm = 0
     high: Nm | None = None
+
+
+_MANY_ZONES = 40
+
+
+def clean_part(length: Nm, width: Nm, zones: Iterable[Zone]) -> tuple[Nm, Nm, Nm, Nm]:
+    """The largest rectangle of a piece of wood into which no zone reaches: its corner, length and width, nm.
+
+    Among very many zones it is the longest stretch between them as wide as the piece.
+
+    >>> clean_part(2400, 150, [Zone(2000, 2020, 100, 120)])
+    (0, 0, 2000, 150)
+    >>> clean_part(2400, 150, [Zone(1000, 1100)])
+    (1100, 0, 1300, 150)
+    """
+    flaws = [(zone.start, zone.end, zone.low, width if zone.high is None else zone.high) for zone in zones]
+    clean = [(start, 0, end - start, width) for start, end in _gaps(((one[0], one[1]) for one in flaws), length)]
+    if len(flaws) <= _MANY_ZONES:
+        for start in {0, *(end for _, end, _, _ in flaws)}:
+            for end in {length, *(begins for begins, _, _, _ in flaws)}:
+                here = ((low, high) for begins, ends, low, high in flaws if begins < end and ends > start)
+                clean += [(start, low, end - start, high - low) for low, high in _gaps(here, width) if start < end]
+    return max(clean, key=lambda one: (one[2] * one[3], one[2], -one[0], -one[1]), default=(0, 0, 0, 0))
+
+
+def _gaps(taken: Iterable[tuple[Nm, Nm]], whole: Nm) -> Iterator[tuple[Nm, Nm]]:
+    """What is free between the stretches that are taken, from 0 to the whole."""
+    free = 0
+    for start, end in [*sorted(taken), (whole, whole)]:
+        if start > free:
+            yield free, start
+        free = max(free, end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +115,11 @@ class Stock:
             yield Problem("planed", "a sheet is not planed", "leave it out")
         if self.price is not None and self.price < 0:
             yield Problem("price", f"{self.price} is less than nothing", "leave it out if it is not known")
+
+    @property
+    def clean(self) -> tuple[Nm, Nm]:
+        """Length and width of its largest part into which no zone reaches, nm."""
+        return clean_part(self.length, self.width, self.zones)[2:]
 
     @property
     def is_sheet(self) -> bool:

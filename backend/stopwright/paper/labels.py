@@ -46,7 +46,7 @@ def offcut_label(offcut: Stock, number: int, show: Show = Show.MM) -> Label:
         title=offcut.label or f"offcut {number}",
         name=offcut.material or "offcut",
         size=size_text((offcut.length, offcut.width, offcut.thickness), show),
-        facts=("offcut",),
+        facts=("offcut", f"{size_text(offcut.clean, show)} without a flaw") if offcut.zones else ("offcut",),
         referenced=False,
     )
 

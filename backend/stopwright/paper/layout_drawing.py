@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from stopwright.lengths import Nm, Show
 from stopwright.paper.drawing import Anchor, Circle, Drawing, Item, Words, line, rectangle
 from stopwright.paper.typeface import CAPITAL, shortened, text_width
-from stopwright.paper.wording import offcut_text, runs_text, size_text
-from stopwright.plan.run_sheet import Cut, Layout, Placement
+from stopwright.paper.wording import rest_text, runs_text, size_text
+from stopwright.plan.run_sheet import Cut, Layout, Placement, Rest
 
 GREATEST_HEIGHT = 95.0
 LEAST_TYPE = 1.6
@@ -54,11 +54,11 @@ def _piece(placement: Placement, scale: float, show: Show) -> Iterator[Item]:
         yield Words(x + width / 2, middle + CAPITAL * size / 2 + 1.5 * small, measures, small, False, Anchor.MIDDLE)
 
 
-def _offcut(offcut: Placement, scale: float, show: Show) -> Iterator[Item]:
+def _offcut(offcut: Rest, scale: float, show: Show) -> Iterator[Item]:
     x, y, width, height = _place(offcut, scale)
     yield from _hatching(x, y, width, height)
     yield rectangle(x, y, width, height, ink=0.18)
-    text = f"offcut {offcut_text((offcut.length, offcut.width), show)}"
+    text = f"offcut {rest_text(offcut, show)}"
     size = min(0.6 * height, 2.6)
     if size >= LEAST_TYPE and text_width(text, size) < 0.9 * width:
         ground = text_width(text, size) + 2

@@ -99,7 +99,8 @@ def _wood(wood: Wood, show: Show) -> Iterator[str]:
         held = ", ".join(f"{count} {mark}" for mark, count in counts.items())
         yield f"     {size}: {held}{' each' if layout.times > 1 else ''}"
         for offcut in layout.offcuts:
-            yield f"         leaves {size_text((offcut.length, offcut.width), show)}"
+            clean = f", {size_text(offcut.clean, show)} of it without a flaw" if offcut.zones else ""
+            yield f"         leaves {size_text((offcut.length, offcut.width), show)}{clean}"
     for blank in wood.to_buy:
         size = size_text((blank.length, blank.width, blank.thickness), show)
         each = f", {blank.pieces} pieces in each" if blank.pieces > 1 else ""

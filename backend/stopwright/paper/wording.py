@@ -10,6 +10,7 @@ from stopwright.plan.run_sheet import (
     Line,
     MachineChanges,
     Pieces,
+    Rest,
     Run,
     Settings,
     Spacer,
@@ -57,6 +58,17 @@ def offcut_text(size: Sequence[Nm], show: Show) -> str:
     """
     mark, show = (MM, show) if show is Show.MM else (INCH // 16, Show.SIXTEENTHS)
     return size_text([length - length % mark for length in size], show)
+
+
+def rest_text(rest: Rest, show: Show) -> str:
+    """The size of what is left of a board, and of its clean part where there is a flaw in it.
+
+    >>> from stopwright.model.stock import Zone
+    >>> rest_text(Rest("", 0, 0, 1200 * MM, 90 * MM, zones=(Zone(800 * MM, 850 * MM),)), Show.MM)
+    '1200 × 90 mm, 800 × 90 mm without a flaw'
+    """
+    size = offcut_text((rest.length, rest.width), show)
+    return f"{size}, {offcut_text(rest.clean, show)} without a flaw" if rest.zones else size
 
 
 def change_text(change: Changeover) -> str:

@@ -13,6 +13,7 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.joints import Side
 from stopwright.model.parts import mark_order
+from stopwright.model.stock import Zone, clean_part
 
 
 class Move(StrEnum):
@@ -353,6 +354,18 @@ class Placement:
 
 
 @dataclass(frozen=True, slots=True)
+class Rest(Placement):
+    """What is left of a board or sheet, with the `zones` in it not to be used, counted from its own corner; nm."""
+
+    zones: tuple[Zone, ...] = ()
+
+    @property
+    def clean(self) -> tuple[Nm, Nm]:
+        """Length and width of its largest part without a flaw, nm."""
+        return clean_part(self.length, self.width, self.zones)[2:]
+
+
+@dataclass(frozen=True, slots=True)
 class Cut:
     """One cut of a layout, numbered as the saw makes it, nm.
 
@@ -379,6 +392,7 @@ class Layout:
     """How one board or sheet is cut, `times` over. `stock` indexes the job's stock rows; sizes in nm.
 
     `finished` is the thickness in which it is ripped, after the planer. The boards are numbered from `first` on.
+    `rests` are all that is left of it, `offcuts` those worth keeping.
     `sections` are what it is crosscut into roughly, before anything else; none where it stays whole.
     """
 
@@ -390,7 +404,8 @@ class Layout:
     times: int
     placements: tuple[Placement, ...]
     cuts: tuple[Cut, ...] = ()
-    offcuts: tuple[Placement, ...] = ()
+    offcuts: tuple[Rest, ...] = ()
+    rests: tuple[Rest, ...] = ()
     finished: Nm = 0
     first: int = 1
     sheet: bool = False

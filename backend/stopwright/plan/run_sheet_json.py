@@ -215,7 +215,9 @@ def _wood(wood: Wood, show: Show) -> dict[str, Any]:
         "proven": wood.proven,
         "layouts": [_layout(layout, show) for layout in wood.layouts],
         "offcuts": [
-            _placement(offcut, show) | {"lot": layout.lot, "stock": layout.stock, "times": layout.times}
+            _placement(offcut, show)
+            | {"lot": layout.lot, "stock": layout.stock, "times": layout.times}
+            | {"clean": dict(zip(("length", "width"), (length_json(one, show) for one in offcut.clean), strict=True))}
             for layout in wood.layouts
             for offcut in layout.offcuts
         ],

@@ -16,6 +16,8 @@ GREATEST_PIECE = PIECES - 1
 """What the codes on labels hold."""
 GREATEST_DOCUMENT = 4_000_000
 GREATEST_BODY = 16_000
+GREATEST_ZONES = 200
+"""So many flaws of an offcut are told one by one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,12 @@ def _stop(value: Any) -> str:
     return "" if good else "the name of a stop and where it stands"
 
 
+def _zone(value: Any) -> str:
+    good = isinstance(value, list) and len(value) == 4 and not any(map(_spread, value))
+    good = good and value[0] < value[1] and value[2] < value[3]
+    return "" if good else "where a zone starts and ends along and across, four whole numbers"
+
+
 def _tap(needs: Mapping[str, Check], **may: Check) -> Kind:
     return Kind(needs, may, tapped=True)
 
@@ -185,6 +193,7 @@ KINDS: Mapping[str, Kind] = {
         {"offcut": _offcut, "length_nm": _size, "width_nm": _size, "thickness_nm": _size, "sheet": flag},
         material=text(120, least=0),
         note=text(120, least=0),
+        zones=several(_zone, GREATEST_ZONES, least=1),
     ),
     "offcut taken": _shop({"offcut": _offcut}, job=text(4)),
     "device let in": _shop({"device": _id, "name": _name, "secret_hash": digest}),

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
+from stopwright.model.stock import Zone, clean_part
 from stopwright.store.events import Event
 from stopwright.store.run_fold import standing
 
@@ -14,7 +15,10 @@ SHELF_KINDS = (SHELVED, TAKEN)
 
 @dataclass(frozen=True, slots=True)
 class Offcut:
-    """An offcut with its number on the shelf, nm. `taken_for` is the job it was taken for, "" if for none."""
+    """An offcut with its number on the shelf, nm. `taken_for` is the job it was taken for, "" if for none.
+
+    `zones` are its flaws: where each starts and ends along it, and across it.
+    """
 
     number: int
     length: Nm
@@ -26,6 +30,12 @@ class Offcut:
     at: str
     taken: bool = False
     taken_for: str = ""
+    zones: tuple[Zone, ...] = ()
+
+    @property
+    def clean(self) -> tuple[Nm, Nm]:
+        """Length and width of its largest part without a flaw, nm."""
+        return clean_part(self.length, self.width, self.zones)[2:]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +77,7 @@ def fold_shelf(events: Iterable[Event]) -> Shelf:
                 event.at,
                 now.kind == TAKEN,
                 now.body.get("job", "") if now.kind == TAKEN else "",
+                tuple(Zone(*zone) for zone in body.get("zones", ())),
             )
     in_order = dict(sorted(offcuts.items()))
     return Shelf(in_order, max((event.seq for event in events), default=0))

@@ -12,7 +12,7 @@ from stopwright.actions.planning import Planned
 from stopwright.lengths import Show
 from stopwright.paper.layout_drawing import layout_drawing
 from stopwright.paper.svg import drawing_svg
-from stopwright.paper.wording import offcut_text, size_text
+from stopwright.paper.wording import rest_text, size_text
 from stopwright.plan.run_sheet import Layout, Placement
 from stopwright.web.bench_sheet import planned_page
 from stopwright.web.context import Web
@@ -79,7 +79,7 @@ def _view(layout: Layout, number: int, show: Show) -> LayoutView:
         title,
         Markup(drawing_svg(drawing, ground="ground", ink="currentColor")),
         tuple(marks.items()),
-        tuple(Counter(offcut_text((one.length, one.width), show) for one in kept).items()),
+        tuple(Counter(rest_text(one, show) for one in kept).items()),
         _used((layout,)),
         sum(cut.work == "rip" for cut in layout.cuts),
         sum(cut.work == "crosscut" for cut in layout.cuts),

@@ -8,8 +8,8 @@ from stopwright.lengths import Nm
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.effort import Effort
-from stopwright.plan.run_sheet import Cut, Layout, Placement, Section
-from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lay_out, least_boards, worth_keeping
+from stopwright.plan.run_sheet import Cut, Layout, Placement, Rest, Section
+from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lay_out, least_boards, rest_at, worth_keeping
 from stopwright.plan.timber.sections import (
     BREAK_DOWN,
     MORE_THAN_NEEDED,
@@ -163,15 +163,14 @@ def _board(
     """A whole board from what its sections are cut into; a section that holds nothing is left as an offcut."""
     starts = [sum(split[:n]) + n * saw.kerf for n in range(len(split))]
     placements: list[Placement] = []
-    offcuts: list[Placement] = []
+    rests: list[Rest] = []
     cuts = [Cut(n, BREAK_DOWN, start - saw.kerf, 0, row.width) for n, start in enumerate(starts[1:], start=1)]
     for start, length, section in zip(starts, split, sections, strict=True):
         if section is None:
-            if worth_keeping(length, row.width, shop):
-                offcuts.append(Placement(row.label, start, 0, length, row.width))
+            rests.append(rest_at(Placement(row.label, start, 0, length, row.width), row))
             continue
         placements += [replace(one, x=one.x + start) for one in section.placements]
-        offcuts += [replace(one, x=one.x + start) for one in section.offcuts]
+        rests += [replace(one, x=one.x + start) for one in section.rests]
         before = len(cuts)
         cuts += [
             replace(
@@ -192,7 +191,8 @@ def _board(
         times,
         tuple(placements),
         tuple(cuts),
-        tuple(offcuts),
+        tuple(rest for rest in rests if worth_keeping(*rest.clean, shop)),
+        tuple(rests),
         sections=tuple(map(Section, starts, split)) if len(split) > 1 else (),
     )
 

@@ -1,7 +1,7 @@
 """Layouts of boards and sheets in the words of the job: from the cutting engine's numbers to marks and nanometres."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from math import gcd
 from typing import TypeAlias
@@ -9,10 +9,11 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.parts import Grain, Part
 from stopwright.model.stations import Shop
-from stopwright.model.stock import Stock, StockKind
-from stopwright.plan.cutting.sheet_layouts import SheetKind, SheetLayout, Zone
+from stopwright.model.stock import Stock, StockKind, Zone
+from stopwright.plan.cutting import sheet_layouts
+from stopwright.plan.cutting.sheet_layouts import SheetKind, SheetLayout
 from stopwright.plan.effort import Effort
-from stopwright.plan.run_sheet import Cut, Layout, Placement
+from stopwright.plan.run_sheet import Cut, Layout, Placement, Rest
 
 _Rows: TypeAlias = tuple[tuple[int, tuple[Stock, int | None]], ...]
 
@@ -221,7 +222,7 @@ def _common_divisor(
 
 def _kind(row: Stock, count: int | None, room: _Usable, unit: int) -> SheetKind:
     zones = tuple(
-        Zone(
+        sheet_layouts.Zone(
             (zone.start - room.x) // unit,
             (zone.low - room.y) // unit,
             (zone.end - zone.start) // unit,
@@ -246,14 +247,11 @@ def _layout(
     row, room = on_hand[index][0], rooms[index]
 
     def place(mark: str, x: int, y: int, length: int, width: int, turned: bool = False) -> Placement:
-        return Placement(mark, x * unit + room.x, y * unit + room.y, length * unit, width * unit, turned)
+        size = length * unit - over[0], width * unit - over[1]
+        return Placement(mark, x * unit + room.x, y * unit + room.y, *size, turned)
 
     placements = tuple(
-        replace(
-            place(wanted[p.piece].part.mark, p.x, p.y, p.length, p.width, p.turned is not wanted[p.piece].across),
-            length=p.length * unit - over[0],
-            width=p.width * unit - over[1],
-        )
+        place(wanted[p.piece].part.mark, p.x, p.y, p.length, p.width, p.turned is not wanted[p.piece].across)
         for p in one.placements
     )
     cuts = []
@@ -264,11 +262,8 @@ def _layout(
         begin = start * unit + (room.x if rip else room.y)
         work = "rip" if rip else "crosscut"
         cuts.append(Cut(cut.number, work, cut.position * unit + corner, begin, begin + extent * unit))
-    offcuts = tuple(
-        rest
-        for rest in (place(row.label, rest.x, rest.y, rest.length, rest.width) for rest in one.offcuts if rest.sound)
-        if worth_keeping(rest.length, rest.width, shop)
-    )
+    left = [rest_at(place(row.label, rest.x, rest.y, rest.length, rest.width), row) for rest in one.offcuts]
+    rests = tuple(rest for rest in left if rest.length > 0 and rest.width > 0)
     return Layout(
         index,
         row.material,
@@ -278,9 +273,22 @@ def _layout(
         one.times,
         placements,
         tuple(cuts),
-        offcuts,
+        tuple(rest for rest in rests if worth_keeping(*rest.clean, shop)),
+        rests,
         sheet=row.is_sheet,
     )
+
+
+def rest_at(place: Placement, row: Stock) -> Rest:
+    """What lies at a place that no piece takes, with the zones that reach into it."""
+    zones = []
+    for zone in row.zones:
+        start, end = max(zone.start - place.x, 0), min(zone.end - place.x, place.length)
+        high = min((row.width if zone.high is None else zone.high) - place.y, place.width)
+        low = max(zone.low - place.y, 0)
+        if start < end and low < high:
+            zones.append(Zone(start, end, low, high))
+    return Rest(place.mark, place.x, place.y, place.length, place.width, place.turned, tuple(zones))
 
 
 def worth_keeping(length: Nm, width: Nm, shop: Shop) -> bool:

@@ -3,6 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 from types import MappingProxyType
 
 from stopwright.lengths import MM, Nm, Show, format_length
@@ -419,17 +420,19 @@ def _size(lengths: Iterable[Nm], show: Show) -> str:
 
 
 def _rest_that_holds(part: Part, count: int, on_hand: _OnHand) -> str:
-    """The offcut of this plan that would hold most of the missing pieces, crosscut and ripped once more, in words."""
+    """The rest of this plan that would hold most of the missing pieces, crosscut and ripped once more, in words."""
     show, cutting, rows = on_hand.shop.show, cutting_in(on_hand.shop), on_hand.rows(part)
-    kerf = max(cutting.kerf_along, cutting.kerf_across)
+    ways = {lies(part), lies(part)[::-1]} if part.kind is Kind.SHEET and part.grain is Grain.ANY else {lies(part)}
     found = (0, 0, 0)
     for layout in (layout for laid in on_hand.laid for layout in laid.layouts if layout.stock in rows):
         thickness = layout.thickness if layout.sheet else on_hand.finished[layout.placements[0].mark]
         over = thickness - part.thickness
         if abs(over) <= SHEET_MAY_BE_OFF if part.kind is Kind.SHEET else over >= 0:
-            for rest in layout.offcuts:
-                holds = ((rest.length + kerf) // (part.length + kerf)) * ((rest.width + kerf) // (part.width + kerf))
-                found = max(found, (min(holds, count), rest.length, rest.width))
+            for rest, (along, across) in product(layout.rests, sorted(ways)):
+                length, width = rest.clean
+                in_a_row = (length + cutting.kerf_along) // (along + cutting.kerf_along)
+                rows_of_them = (width + cutting.kerf_across) // (across + cutting.kerf_across)
+                found = max(found, (min(in_a_row * rows_of_them, count), length, width))
     holds, length, width = found
     if not holds:
         return ""
