@@ -1,12 +1,13 @@
 """Replays a whole run sheet, stop by stop and cut by cut; shares with the planner only the shapes of its answer."""
 
 from collections import Counter, defaultdict
+from collections.abc import Callable
 from itertools import pairwise
 
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
 from stopwright.model.stations import Shop
-from stopwright.plan.run_sheet import Layout, Placement, RunSheet
+from stopwright.plan.run_sheet import Layout, Placement, RunSheet, Stop
 
 
 def check_sheet(sheet: RunSheet, job: Job, shop: Shop) -> None:
@@ -26,25 +27,41 @@ def _replay_stops(sheet: RunSheet, shop: Shop) -> None:
         runs = [run for run in sheet.runs if run.station == station.name]
         for axis in station.axes:
             wanted = [next((stop for stop in run.stops if stop.axis == axis.name), None) for run in runs]
-            stands: list[object] = []
+            stands: list[Stop] = []
             for now, stop in enumerate(wanted):
                 if stop is None:
                     continue
                 where = f"run {runs[now].number}, {axis.name} at {stop.target}"
                 if stop.move == "stands":
-                    assert stop.target in stands, f"{where}: said to stand and does not"
+                    assert any(map(stop_serves(stop), stands)), f"{where}: said to stand and does not"
                     continue
                 made += 1
-                assert stop.target not in stands, f"{where}: set although it stands"
-                later = [one.target for one in wanted[now + 1 :] if one is not None]
+                assert stop.target not in [one.target for one in stands], f"{where}: set although it stands"
+                later = [one for one in wanted[now + 1 :] if one is not None]
                 if axis.clearance:
-                    stands = [one for one in stands if abs(one - stop.target) >= axis.clearance]  # type: ignore[operator]
+                    stands = [one for one in stands if abs(one.target - stop.target) >= axis.clearance]  # type: ignore[operator]
                 while len(stands) >= axis.holds:
-                    stands.remove(max(stands, key=lambda one: later.index(one) if one in later else len(later)))
-                stands.append(stop.target)
+                    again = [
+                        next((n for n, one in enumerate(later) if stop_serves(one)(there)), len(later))
+                        for there in stands
+                    ]
+                    stands.pop(again.index(max(again)))
+                stands.append(stop)
     assert made == sheet.settings.made, f"{made} settings are made, {sheet.settings.made} are said"
     assert sheet.settings.least_possible <= made
     assert not sheet.settings.proven or sheet.settings.least_possible == made
+
+
+def stop_serves(wanted: Stop) -> Callable[[Stop], bool]:
+    """Whether what stands serves: set to the very target, or to the same reading and within the tolerance of it."""
+
+    def serves(there: Stop) -> bool:
+        if there.target == wanted.target:
+            return True
+        near = wanted.tolerance and abs(there.target - wanted.target) <= wanted.tolerance  # type: ignore[operator]
+        return there.reading == wanted.reading and bool(near)
+
+    return serves
 
 
 def _replay_wood(sheet: RunSheet, job: Job, shop: Shop) -> None:

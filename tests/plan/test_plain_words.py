@@ -11,6 +11,7 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.model.joints import RailEnds
 from stopwright.model.shaping import Mitre
 from stopwright.model.stations import Axis
+from stopwright.plan.choices import Choices
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
 
@@ -117,6 +118,33 @@ def test_a_deep_pass_over_wide_stock_is_warned_of(wide, cut, said) -> None:
     assert bool(found) is said
     if said:
         assert found[0].startswith("A: wider than 140 mm, and one pass takes off 2.8 mm; take at most 1.6 mm off wide")
+
+
+@pytest.mark.parametrize(
+    ("tolerance", "moves", "said"),
+    [
+        (0.5, ["set", "stands"], "Both are read as 380 mm"),
+        (0.3, ["set", "set"], "Both are read as 380 mm, and only a trial piece tells them apart"),
+    ],
+)
+def test_two_lengths_at_one_mark_of_the_scale_are_one_setting_where_both_may_be_that_far_off(
+    tolerance, moves, said
+) -> None:
+    # 380.15 and 379.9 on half millimetres: 0.15 and 0.1 off, and half a step at most beside what a trial piece finds
+    parts = [a_part(mark, 1, (long, 60, 22), tolerance=mm(tolerance)) for mark, long in (("A", 380.15), ("B", 379.9))]
+    sheet = make_plan(a_job(*parts), a_shop(a_saw()))
+    stops = [run.stops[0] for run in sheet.runs if run.work == "crosscut"]
+    assert [(stop.reading, stop.move.value) for stop in stops] == [(mm(380), move) for move in moves]
+    assert (sheet.settings.made, sheet.settings.proven) == (1 + moves.count("set"), True)
+    (asked,) = [one.text for one in sheet.warnings if "Meant to be the same?" in one.text]
+    assert asked.endswith(said)
+
+
+def test_a_stop_that_stands_at_the_mark_from_an_earlier_job_is_used() -> None:
+    job, shop = a_job(a_part("A", 1, (380.15, 60, 22))), a_shop(a_saw())
+    for stood, settings in ((379.9, 1), (380.4, 2)):
+        sheet = make_plan(job, shop, Choices(standing=(("saw", "flip stops", mm(stood)),)))
+        assert sheet.settings.made == settings
 
 
 @pytest.mark.parametrize("mark", ["A" * 41, " ", "a\nb", "A~"])

@@ -110,7 +110,7 @@ def _of_what_is_left(visit: Visit, followed: Sequence[Run]) -> Visit:
     runs = tuple(run for run in visit.runs if run.id in ids)
     if len(runs) == len(visit.runs):
         return visit
-    distinct = len({(stop.axis, stop.target) for run in runs for stop in run.stops})
+    distinct = len({(stop.axis, stop.place) for run in runs for stop in run.stops})
     return replace(visit, runs=runs, least=min(visit.least, distinct))
 
 
@@ -135,7 +135,7 @@ def _may_stand_over(visits: Sequence[Visit], stations: Mapping[str, Station]) ->
         here: dict[tuple[str, str], set[Position]] = defaultdict(set)
         for run in visit.runs:
             for stop in run.stops:
-                here[run.station, stop.axis].add(stop.target)
+                here[run.station, stop.axis].add(stop.place)
         shared = sum(min(len(targets & before[axis]), holds[axis]) for axis, targets in here.items())
         spared += min(shared, visit.least)
         for axis, targets in here.items():

@@ -45,6 +45,7 @@ class Stop:
     `target` is the true position, `reading` what the scale shows there, `residual` = reading − zero − target
     (what the nearest graduation is off by), `tolerance` ± what the strictest part of the run allows; nm.
     `to_mark` names the mark on the master piece where the axis has no scale (the reading is then the target).
+    `any_at_mark` says that whatever is set to the same mark of the scale serves here too, within the tolerance.
     """
 
     axis: str
@@ -55,6 +56,12 @@ class Stop:
     residual: Nm = 0
     tolerance: Nm | None = None
     to_mark: str = ""
+    any_at_mark: bool = False
+
+    @property
+    def place(self) -> Position:
+        """Where it has to stand: at its mark where anything set to that mark serves, else at the very target."""
+        return self.target + self.residual if isinstance(self.target, int) and self.any_at_mark else self.target
 
     @property
     def off(self) -> Nm:

@@ -46,9 +46,13 @@ def schedule(asked: Sequence[Setups], shop: Shop, effort: Effort | None, standin
             by_visit[visit].append(here)
     visits = []
     for station in shop.stations:
-        at_first = standing_at(standing, station, station.axes)
-        stands: Places = at_first
         stages = [(stage, together(*several)) for (name, stage), several in by_visit.items() if name == station.name]
+        wanted: dict[str, set[Hashable]] = defaultdict(set)
+        for need in (_needs(setup, station) for _, setups in stages for setup in setups.setups):
+            for axis, places in need.items():
+                wanted[axis] |= places
+        at_first = standing_at(standing, station, station.axes, wanted)
+        stands: Places = at_first
         for linked in _linked(sorted(stages, key=lambda one: one[0]), station):
             found, stands = _Visiting(station, linked, effort).planned(stands, at_first)
             visits += found

@@ -24,14 +24,14 @@ def scale_reads(run: Run, earlier: Sequence[Run], states: Mapping[str, RunState]
     """By axis, for the stops of `run` that stand as an earlier run left them and read something else than the sheet.
 
     `earlier` are the runs of the sheet before it, `states` how the runs stand, by the run's key. Of an axis that
-    holds several stops each is followed by its target.
+    holds several stops each is followed by its place.
     """
     found: dict[str, ScaleReads] = {}
     for stop in run.stops:
         if stop.move is Move.SET:
             continue
         for one in (other for other in earlier if other.station == run.station):
-            there = next((other for other in one.stops if (other.axis, other.target) == (stop.axis, stop.target)), None)
+            there = next((other for other in one.stops if (other.axis, other.place) == (stop.axis, stop.place)), None)
             if there is None:
                 continue
             if there.move is Move.SET:
@@ -47,7 +47,7 @@ def scale_reads(run: Run, earlier: Sequence[Run], states: Mapping[str, RunState]
 def scale_facts(run: Run) -> list[dict[str, Any]]:
     """The stops of a run as the scripts follow them: where each is to be, what its scale reads there, set or not."""
     return [
-        {"axis": stop.axis, "at": _plain(stop.target), "reads": _plain(stop.reading), "set": stop.move is Move.SET}
+        {"axis": stop.axis, "at": _plain(stop.place), "reads": _plain(stop.reading), "set": stop.move is Move.SET}
         for stop in run.stops
     ]
 

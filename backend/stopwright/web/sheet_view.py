@@ -271,9 +271,7 @@ def proof_sentences(sheet: RunSheet) -> tuple[str, str]:
     """How many settings, whether each is made once, and whether fewer are possible."""
     settings = sheet.settings
     made = "1 setting" if settings.made == 1 else f"{settings.made} settings"
-    places = [
-        (run.station, stop.axis, stop.target) for run in sheet.runs for stop in run.stops if stop.move is Move.SET
-    ]
+    places = [(run.station, stop.axis, stop.place) for run in sheet.runs for stop in run.stops if stop.move is Move.SET]
     if not places:
         return "Nothing has to be set.", ""
     once = ", each made once" if len(set(places)) == len(places) and settings.made > 1 else ""

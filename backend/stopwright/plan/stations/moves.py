@@ -1,11 +1,11 @@
 """Which stops of a sequence of runs are set and which stand already, given what stands on the machines."""
 
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from typing import TypeAlias
 
-from stopwright.lengths import Nm
+from stopwright.lengths import Nm, nearest
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan import sequence
 from stopwright.plan.operations.known import ROLES
@@ -27,7 +27,8 @@ def settle_moves(runs: Sequence[Run], shop: Shop, standing: Standing) -> list[Ru
         for first, stretch in _between_losses(runs, together, shop):
             (station, axis), *others = together
             needs = [{axis.name: {_place(runs[place], stop, together)}} for place, stop in stretch]
-            stands = standing_at(standing, station, [axis]) if first and not others else {}
+            wanted = {axis.name: set().union(*(need[axis.name] for need in needs))}
+            stands = standing_at(standing, station, [axis], wanted) if first and not others else {}
             moves = sequence.load_stops(range(len(needs)), needs, [sequence_axis(axis)], stands)
             for (place, stop), move in zip(stretch, moves, strict=True):
                 moved = replace(stop, move=Move.SET if move[axis.name][0] else Move.STANDS)
@@ -75,8 +76,8 @@ def _between_losses(
 def _place(run: Run, stop: Stop, together: Physical) -> Hashable:
     """Where the stop must stand; of a shared one the place on its rail, for each station has a zero of its own."""
     station, axis = next(one for one in together if one[0].name == run.station)
-    if len(together) > 1 and isinstance(stop.target, int):
-        return stop.target + axis.zero
+    if len(together) > 1 and isinstance(stop.place, int):
+        return stop.place + axis.zero
     (place,) = places_of(run.stops, station)[stop.axis]
     return place
 
@@ -93,12 +94,20 @@ def places_of(stops: Iterable[Stop], station: Station) -> dict[str, set[Hashable
 
     def place(stop: Stop) -> Hashable:
         tool = targets.get(ROLES[stop.sets].stands_with) if stop.axis in single else None
-        return (tool, stop.target) if tool else stop.target
+        return (tool, stop.place) if tool else stop.place
 
     return {stop.axis: {place(stop)} for stop in stops}
 
 
-def standing_at(standing: Standing, station: Station, axes: Iterable[Axis]) -> dict[str, AbstractSet[Nm]]:
-    """What stands at these axes of a station, by the axis's name."""
+def standing_at(
+    standing: Standing, station: Station, axes: Iterable[Axis], wanted: Mapping[str, AbstractSet[Hashable]]
+) -> dict[str, AbstractSet[Nm]]:
+    """What stands at these axes of a station, by the axis's name: the place as it is `wanted`, else its mark."""
     there = standing.get(station.name, {})
-    return {axis.name: there[axis.name] for axis in axes if axis.name in there}
+
+    def place(position: Nm, axis: Axis) -> Nm:
+        if axis.step is None or position in wanted.get(axis.name, ()):
+            return position
+        return nearest(position + axis.zero, axis.step) - axis.zero
+
+    return {axis.name: {place(one, axis) for one in there[axis.name]} for axis in axes if axis.name in there}

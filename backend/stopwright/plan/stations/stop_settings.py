@@ -15,7 +15,8 @@ def set_stop(axis: Axis, target: Position, move: Move, tolerance: Nm | None = No
 
     Piece between stop and blade, so the kerf does not enter. The residual is what the piece comes out too long
     because the scale has no finer mark. Without a scale the stop is set to `to_mark` and the reading is the target.
-    Angles and names (a cutter) have no residual.
+    Angles and names (a cutter) have no residual. Another target at the same mark lies within half a step of it, also
+    where a trial piece has brought the stop there: what the tolerance leaves room for needs no setting of its own.
 
     >>> from stopwright.lengths import MM
     >>> from stopwright.model.stations import Sets
@@ -23,13 +24,17 @@ def set_stop(axis: Axis, target: Position, move: Move, tolerance: Nm | None = No
     >>> stop = set_stop(fence, 83_700_000, Move.SET)
     >>> stop.reading, stop.residual  # 83.7 + 1 = 84.7; the nearest half millimetre is 84.5
     (84500000, -200000)
+    >>> [set_stop(fence, 83_700_000, Move.SET, allowed).any_at_mark for allowed in (400_000, 500_000)]
+    [False, True]
     """
     if isinstance(target, Angle | str):
         return Stop(axis.name, axis.sets, target, target, move)
     if axis.step is None:
         return Stop(axis.name, axis.sets, target, target, move, tolerance=tolerance, to_mark=to_mark)
     reading = nearest(target + axis.zero, axis.step)
-    return Stop(axis.name, axis.sets, target, reading, move, reading - axis.zero - target, tolerance)
+    residual = reading - axis.zero - target
+    any_at_mark = tolerance is not None and abs(residual) + axis.step // 2 <= tolerance
+    return Stop(axis.name, axis.sets, target, reading, move, residual, tolerance, any_at_mark=any_at_mark)
 
 
 def strictest_tolerance(parts: Iterable[Part], size: Nm) -> Nm | None:
@@ -64,9 +69,19 @@ def axis_remarks(
     limit = max(2 * (axis.step or 0), shop.limits.nearly_equal)
     for low, high in pairwise(sorted(targets)):
         if high - low < limit:
-            text = f"differ by {format_difference(high - low, shop.show)} in {axis.sets}. Meant to be the same?"
-            warnings.append(Remark(_marks([*targets[low], *targets[high]]), f"{text} Made equal, they save a setting"))
+            one, other = (set_stop(axis, at, Move.SET, strictest_tolerance(targets[at], at)) for at in (low, high))
+            text = f"differ by {format_difference(high - low, shop.show)} in {axis.sets}. Meant to be the same? "
+            text += _if_equal(one, other, shop.show)
+            warnings.append(Remark(_marks([*targets[low], *targets[high]]), text))
     return tuple(faults), tuple(warnings)
+
+
+def _if_equal(one: Stop, other: Stop, show: Show) -> str:
+    """What it would change if two targets were one."""
+    if one.reads != other.reads:
+        return "Made equal, they save a setting"
+    both = f"Both are read as {format_length(one.reads, show)}"
+    return both if one.place == other.place else f"{both}, and only a trial piece tells them apart"
 
 
 def _out_of_reach(axis: Axis, station: Station, target: Nm, reading: Nm, show: Show) -> str:

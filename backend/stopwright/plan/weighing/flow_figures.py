@@ -68,7 +68,7 @@ def _again(sheet: RunSheet, saw: Station) -> int:
     made: Counter[tuple[str, object]] = Counter()
     for run in sheet.runs:
         if run.station == saw.name and _is_sized(run):
-            made.update((stop.axis, stop.target) for stop in run.stops if stop.move is Move.SET)
+            made.update((stop.axis, stop.place) for stop in run.stops if stop.move is Move.SET)
     return sum(count - 1 for count in made.values())
 
 
