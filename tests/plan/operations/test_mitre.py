@@ -106,6 +106,12 @@ def test_mitres_that_meet_are_a_fault() -> None:
     assert "the two mitres meet: 60 mm from long point to long point is too short" in fault.text
 
 
+def test_one_mitre_that_runs_out_at_the_square_end_is_not_two_that_meet() -> None:
+    mitre = Mitre("K", angle=Fraction(60), ends=RailEnds.OTHER)  # 40 × tan 60° = 69.3 is more than 60
+    (fault,) = plan(Job("brace", (a_part("K", 4, (60, 40, 20)),), mitres=(mitre,))).faults
+    assert "60 mm from long point to square end is too short" in fault.text and "meet" not in fault.text
+
+
 def test_a_saw_without_an_angle_to_set_is_a_fault() -> None:
     (fault,) = plan(a_picture_frame(), STOPS).faults
     assert "no axis that sets the angle" in fault.text

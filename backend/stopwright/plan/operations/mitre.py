@@ -197,9 +197,14 @@ def _settings(cut: MitreCut) -> Iterator[_Setting]:
 
 
 def _faults(cut: MitreCut, shop: Shop) -> Iterator[Remark]:
-    if min(cut.stop, cut.short_point) < 0 and cut.mitre.points is not MitrePoints.PARALLEL:
-        text = f"the two mitres meet: {format_length(cut.long_point, shop.show)} from long point to long point is too"
-        yield Remark(cut.part.mark, f"{text} short for its width; lengthen the part or mitre it narrower")
+    if min(cut.stop, cut.short_point) >= 0 or cut.mitre.points is MitrePoints.PARALLEL:
+        return
+    long = format_length(cut.long_point, shop.show)
+    if cut.mitre.ends is RailEnds.BOTH:
+        text = f"the two mitres meet: {long} from long point to long point"
+    else:
+        text = f"the mitre runs out beyond the square end: {long} from long point to square end"
+    yield Remark(cut.part.mark, f"{text} is too short for its width; lengthen the part or mitre it narrower")
 
 
 def _warnings(cut: MitreCut, shop: Shop) -> Iterator[Remark]:
