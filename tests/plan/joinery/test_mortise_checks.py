@@ -8,6 +8,7 @@ from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
+from stopwright.plan.joinery.joint_advice import advice_for
 from stopwright.plan.joinery.mortise_checks import check_joints
 
 GOOD: dict[str, Any] = {"bit": 8, "slot_from": 20, "slot_to": 60, "setback": 12, "depth_post": 30}
@@ -136,6 +137,17 @@ def test_slots_that_meet_inside_a_post_are_a_fault_that_gives_the_greatest_clear
         "A: the slot of J2 (back) and the slot of J1 (far edge) meet inside the piece; 1 mm of wood stays between them "
         "when the first is at most 26 mm deep; or mitre the tenon ends (mitred)"
     )
+
+
+def test_where_no_depth_stays_clear_none_is_named() -> None:
+    # 45 − (29 + 10) − 10/2 = 1, and 1 is to stay: no depth is left, and less than none is not told
+    job = neighbours(28, setback=29)
+    (fault,) = (text for text in texts(job)[0] if "meet" in text)
+    assert fault.endswith("meet inside the piece; mitre the tenon ends (mitred)")
+    shop = a_bench_shop()
+    advice = [one.words for one in advice_for(job, job.joints[0], shop, shop.stations[0])]
+    assert "Leave it so deep and mitre the tenons where they meet" in advice
+    assert not any("deep into the post" in words for words in advice)
 
 
 def test_a_slot_on_the_face_edge_stays_clear_up_to_the_near_wall_of_one_on_the_back() -> None:
