@@ -8,9 +8,10 @@ from tests.plan.joint_builders import a_frame, a_joint
 
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop
+from stopwright.model.job import Flow
 from stopwright.model.joints import RailEnds
 from stopwright.model.shaping import Mitre
-from stopwright.model.stations import Axis
+from stopwright.model.stations import Axis, Station
 from stopwright.plan.choices import Choices
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
@@ -145,6 +146,18 @@ def test_a_stop_that_stands_at_the_mark_from_an_earlier_job_is_used() -> None:
     for stood, settings in ((379.9, 1), (380.4, 2)):
         sheet = make_plan(job, shop, Choices(standing=(("saw", "flip stops", mm(stood)),)))
         assert sheet.settings.made == settings
+
+
+def test_part_by_part_with_two_saws_is_said_to_be_station_by_station() -> None:
+    rips, chops = a_saw(work=("rip",)), replace(a_saw(work=("square", "crosscut")), name="chop saw")
+    said = "saw: cannot go part by part"
+
+    def remarks(flow: Flow, *saws: Station) -> list[str]:
+        return [f"{one.about}: {one.text}" for one in make_plan(a_job(flow=flow), a_shop(*saws)).warnings]
+
+    assert any(one.startswith(said) for one in remarks(Flow.PART_BY_PART, rips, chops))
+    assert not any(one.startswith(said) for one in remarks(Flow.STATION_BY_STATION, rips, chops))
+    assert not any(one.startswith(said) for one in remarks(Flow.PART_BY_PART, a_saw()))
 
 
 @pytest.mark.parametrize("mark", ["A" * 41, " ", "a\nb", "A~"])

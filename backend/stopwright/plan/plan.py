@@ -24,7 +24,7 @@ from stopwright.plan.run_sheet import Move, Position, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.moves import settle_moves
-from stopwright.plan.stations.part_by_part import by_flow, flip_stop_note
+from stopwright.plan.stations.part_by_part import became_station_by_station, by_flow, flip_stop_note
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.stations.sawing import RIP
 from stopwright.plan.timber.panels import panels_of, too_wide, with_strips
@@ -70,6 +70,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         faults=(*(fault for one in asked for fault in one.faults), *assembly.faults),
         warnings=(
             *(warning for one in asked for warning in one.warnings),
+            *became_station_by_station(wood.sawn, shop, flow),
             *assembly.warnings,
             *wood.warnings,
             *too_wide(parts, job.stock),

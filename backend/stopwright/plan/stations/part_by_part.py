@@ -1,7 +1,7 @@
 """The sliding table, part by part: fence and flip stops both stand right for every part, in the best order."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
@@ -11,7 +11,7 @@ from stopwright.model.stations import Shop, Station
 from stopwright.plan.flip_stops import bound_stops
 from stopwright.plan.operations.operation import Setup, Setups, Stage
 from stopwright.plan.operations.roles import LENGTH, WIDTH
-from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.stations.sawing import CROSSCUT, NOTES, RIP, SQUARE, crosscut_at, ripped_at, saw_remarks
 from stopwright.plan.stations.stop_settings import set_stop, strictest_tolerance
@@ -36,6 +36,14 @@ def by_flow(sawn: Sequence[Sawn], job: Job, shop: Shop, flow: Flow) -> tuple[lis
     last.update(mark for moulding in job.mouldings if runs_long(moulding) for mark in moulding.parts)
     now = [one for one in sawn if one.part.mark not in last]
     return now, [one for one in sawn if one.part.mark in last]
+
+
+def became_station_by_station(sawn: Sequence[Sawn], shop: Shop, flow: Flow) -> Iterator[Remark]:
+    """Said of a shop whose saw cannot go part by part, where that was asked for."""
+    saw = shop.station_for(RIP)
+    if flow is Flow.PART_BY_PART and sawn and saw is not None and not can_go_part_by_part(saw):
+        text = "cannot go part by part: for that one saw rips and crosscuts, with stops for both width and length"
+        yield Remark(saw.name, f"{text}; the plan goes station by station")
 
 
 def part_by_part(sawn: Sequence[Sawn], with_them: Sequence[Sawn], shop: Shop, station: Station) -> Setups:
