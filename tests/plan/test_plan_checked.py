@@ -1,6 +1,9 @@
 """Random jobs, both flows, stops that stand, little wood, zones: every sheet can be worked as it is written."""
 
 from dataclasses import replace
+from pathlib import Path
+from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -8,12 +11,16 @@ from hypothesis import strategies as st
 from tests.builders import a_board, a_job, a_part, a_shop, mm
 from tests.plan.plan_checker import check_sheet
 
+from stopwright.intake.job_file import job_from_document, job_to_document, read_job
+from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Grain, Kind
 from stopwright.model.stock import StockKind, Zone
 from stopwright.plan.choices import Choices
 from stopwright.plan.plan import make_plan
-from stopwright.plan.run_sheet import Move
+from stopwright.plan.run_sheet import Move, RunSheet
+
+FIXTURES = Path(__file__).parents[2] / "fixtures"
 
 LENGTHS, WIDTHS = st.sampled_from([150, 244, 360, 450, 600, 900]), st.sampled_from([38, 60, 84, 110])
 PARTS = st.lists(
@@ -76,6 +83,39 @@ def test_splitting_and_renaming_lines_changes_nothing_but_names(job: Job) -> Non
     assert one.settings == other.settings
     assert one.wood.boards_used == other.wood.boards_used
     assert [(run.work, run.stops, run.count) for run in one.runs] == [(r.work, r.stops, r.count) for r in other.runs]
+
+
+def without_names(sheet: RunSheet) -> tuple[Any, ...]:
+    """All that a sheet says but for marks."""
+    runs = [(run.station, run.work, run.stops, run.count) for run in sheet.runs]
+    bought = sorted((one.count, one.pieces, one.length, one.width, one.thickness) for one in sheet.wood.to_buy)
+    return runs, sheet.settings, sheet.wood.boards_used, bought
+
+
+@settings(deadline=None, max_examples=15)
+@given(jobs(), st.randoms(use_true_random=False))
+def test_marks_in_another_order_change_nothing_but_names(job: Job, chance: Random) -> None:
+    marks = [part.mark for part in job.parts]
+    others = [replace(part, mark=mark) for part, mark in zip(job.parts, chance.sample(marks, len(marks)), strict=True)]
+    renamed = make_plan(replace(job, parts=tuple(others)), a_shop())
+    assert without_names(renamed) == without_names(make_plan(job, a_shop()))
+
+
+@pytest.mark.parametrize("name", ["bakery-stools", "hall-bench", "library-drawers", "picture-frames"])
+def test_a_whole_job_with_other_marks_is_the_same_but_for_names(name: str) -> None:
+    job = read_job(FIXTURES / name / "job.toml")
+    made = [part.mark for part in job.parts] + [one.mark for one in (*job.joints, *job.mouldings, *job.cuts)]
+    marks = {mark: f"X{len(made) - place}" for place, mark in enumerate(made)}
+
+    def renamed(value: Any) -> Any:
+        if isinstance(value, dict):
+            return {key: one if key in ("name", "note") else renamed(one) for key, one in value.items()}
+        return [renamed(one) for one in value] if isinstance(value, list) else marks.get(value, value)
+
+    other = job_from_document(renamed(job_to_document(job)), name)
+    assert {part.mark for part in other.parts}.isdisjoint(made)
+    shop = default_shop()
+    assert without_names(make_plan(other, shop)) == without_names(make_plan(job, shop))
 
 
 def test_the_checker_sees_a_stop_that_is_said_to_stand_and_does_not() -> None:
