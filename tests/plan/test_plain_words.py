@@ -1,6 +1,7 @@
 """What a sheet says is true in the plain sense of its words: jobs on which version 0.1.0 was wrong."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from tests.builders import a_board, a_job, a_jointer, a_part, a_planer, a_saw, a_shop, mm
@@ -8,8 +9,10 @@ from tests.plan.joint_builders import a_frame, a_joint
 
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop
+from stopwright.lengths import Show
 from stopwright.model.job import Flow
 from stopwright.model.joints import RailEnds
+from stopwright.model.parts import Kind
 from stopwright.model.shaping import Mitre
 from stopwright.model.stations import Axis, Station
 from stopwright.plan.choices import Choices
@@ -32,15 +35,21 @@ def test_the_end_that_is_squared_is_the_one_that_is_not_mitred(mitred, square) -
     assert f"square {square} touches the stop" in cut.note
 
 
-@pytest.mark.parametrize("sets", ["bit", "table height", "depth", "travel from", "travel to", "end stop left"])
-def test_a_number_that_the_mortiser_cannot_set_is_a_fault(sets) -> None:
+MORTISER = ("bit", "table height", "depth", "travel from", "travel to", "end stop left", "end stop right")
+SPINDLE = ("cutter", "spindle height", "spindle fence")
+
+
+@pytest.mark.parametrize(
+    ("station", "sets"), [*(("mortiser", sets) for sets in MORTISER), *(("spindle", sets) for sets in SPINDLE)]
+)
+def test_a_number_that_a_station_cannot_set_is_a_fault(station, sets) -> None:
     shop = default_shop()
     stations = tuple(replace(one, axes=tuple(axis for axis in one.axes if axis.sets != sets)) for one in shop.stations)
     whole, without = (
         make_plan(a_frame(a_joint()), shop),
         make_plan(a_frame(a_joint()), replace(shop, stations=stations)),
     )
-    said = f"the mortiser has no {sets} to set; add an axis that sets {sets}"
+    said = f"the {station} has no {sets} to set; add an axis that sets {sets}"
     assert not any(said in fault.text for fault in whole.faults)
     assert any(said in fault.text for fault in without.faults)
 
@@ -158,6 +167,44 @@ def test_part_by_part_with_two_saws_is_said_to_be_station_by_station() -> None:
     assert any(one.startswith(said) for one in remarks(Flow.PART_BY_PART, rips, chops))
     assert not any(one.startswith(said) for one in remarks(Flow.STATION_BY_STATION, rips, chops))
     assert not any(one.startswith(said) for one in remarks(Flow.PART_BY_PART, a_saw()))
+
+
+@pytest.mark.parametrize(
+    ("wide", "show", "said"),
+    [
+        (Fraction(6), Show.SIXTY_FOURTHS, "Push stick for the last 12 in"),
+        (Fraction(95, 16), Show.SIXTY_FOURTHS, "Strip under 6 in"),  # 150.8 mm
+        (Fraction(95, 16), Show.MM, "Push stick for the last 300 mm"),
+        (Fraction(2), Show.SIXTY_FOURTHS, "Strip under 6 in"),
+        (Fraction(127, 64), Show.SIXTY_FOURTHS, "Strip under 2 in"),  # 50.4 mm
+        (Fraction(127, 64), Show.MM, "Strip under 150 mm"),
+    ],
+)
+def test_at_the_fence_a_caution_begins_at_the_figure_that_it_names(wide, show, said) -> None:
+    part = a_part("A", 1, (500, float(wide) * 25.4, 18), kind=Kind.SHEET)
+    (rip,) = [run for run in make_plan(a_job(part), a_shop(a_saw(), show=show)).runs if run.work == "rip"]
+    assert next(words for words in rip.cautions if "ush stick" in words or "ush block" in words).startswith(said)
+
+
+def test_at_the_jointer_a_caution_begins_at_the_figure_that_it_names() -> None:
+    # a board of 11 15/16 in is 303.2 mm
+    job = a_job(a_part("A", 1, (250, 60, 22)), stock=(a_board(1, (303.2125, 80, 27)),))
+    for show, said in ((Show.SIXTY_FOURTHS, "Piece under 12 in"), (Show.MM, "Piece under 400 mm")):
+        (joint,) = [run for run in make_plan(job, a_shop(show=show)).runs if run.work == "joint"]
+        assert next(words for words in joint.cautions if words.startswith("Piece under")).startswith(said)
+
+
+def test_tenons_are_bought_as_the_strip_that_they_are_cut_from() -> None:
+    shop = default_shop()
+    sheet = make_plan(a_frame(a_joint()), shop)
+    (tenon,) = sheet.tenons
+    (blank,) = [one for one in sheet.wood.to_buy if one.mark == "T1"]
+    assert (blank.count, blank.pieces) == (1, tenon.count + tenon.spares)
+    assert blank.length == tenon.strip + shop.allowance.length
+    assert blank.width == tenon.width + shop.allowance.width
+    planed = [run for run in sheet.runs if run.work in ("joint", "plane", "rip", "mould")]
+    lots = [lot for run in planed for lot in run.takes if "T1" in dict(lot.becomes)]
+    assert lots and all(lot.length == blank.length for lot in lots)
 
 
 @pytest.mark.parametrize("mark", ["A" * 41, " ", "a\nb", "A~"])

@@ -43,7 +43,7 @@ from stopwright.plan.operations.roles import (
 from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock, rows_together
 from stopwright.plan.solid import Solid, box
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
+from stopwright.plan.stations.stop_settings import axis_remarks, cannot_be_set, set_stop, strictest_tolerance
 from stopwright.plan.timber.way import Way
 
 WORK = "mortise"
@@ -101,22 +101,13 @@ def mortise_setups(
     faults, warnings = check_joints(job, shop, station)
     nothing, doubtful = tenon_remarks(job, shop)
     off, coarse = _remarks_on_stops(stands, groups, job, shop, station)
+    needed = (*MORTISER_AXES[:5], *(working.stop for working in workings))
     return Setups(
         tuple(setups),
-        faults=(*_not_to_be_set(workings, station), *faults, *nothing, *mitred_slots(job), *off),
+        faults=(*cannot_be_set(station, needed), *faults, *nothing, *mitred_slots(job), *off),
         warnings=(*warnings, *moulded_slots(job), *coarse, *doubtful),
         spacers=_blocks({block for blocks in groups.values() for block in blocks}),
     )
-
-
-def _not_to_be_set(workings: Sequence[Working], station: Station) -> list[Remark]:
-    """A fault for every stop that the slots need and the mortiser does not have: its number would be missing."""
-    needed = dict.fromkeys((*MORTISER_AXES[:5], *(working.stop for working in workings)))
-    missing = [sets for sets in needed if station.axis(sets) is None]
-    return [
-        Remark(station.name, f"the {station.name} has no {sets} to set; add an axis that sets {sets}")
-        for sets in missing
-    ]
 
 
 def _run(stands: Positions, block: Block, workings: Sequence[Working], job: Job, station: Station) -> Run:

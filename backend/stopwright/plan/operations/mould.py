@@ -28,7 +28,13 @@ from stopwright.plan.operations.roles import CUTTER, SPINDLE_FENCE, SPINDLE_HEIG
 from stopwright.plan.run_sheet import Form, Move, Position, Remark, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.runs_long import runs_long
-from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
+from stopwright.plan.stations.stop_settings import (
+    axis_remarks,
+    cannot_be_set,
+    count_pieces,
+    set_stop,
+    strictest_tolerance,
+)
 from stopwright.plan.timber.way import Way
 
 WORK = "mould"
@@ -121,7 +127,8 @@ def _remarks(
     steps: Sequence[_Step], axes: Sequence[Axis], job: Job, shop: Shop, station: Station
 ) -> tuple[list[Remark], list[Remark]]:
     missing = list(_missing(steps, station))
-    faults = [remark for step, remark in missing if not _rounds_tenons(step, job)]
+    faults = cannot_be_set(station, (role.name for role in OPERATION.roles))
+    faults += [remark for step, remark in missing if not _rounds_tenons(step, job)]
     warnings = [*(remark for step, remark in missing if _rounds_tenons(step, job)), *_moulded_ends(job)]
     for axis in axes:
         targets: dict[Nm, list[Part]] = defaultdict(list)

@@ -76,6 +76,15 @@ def axis_remarks(
     return tuple(faults), tuple(warnings)
 
 
+def cannot_be_set(station: Station, needed: Iterable[str]) -> list[Remark]:
+    """A fault for everything that a work needs set and the station has no axis for: its number would be missing."""
+    return [
+        Remark(station.name, f"the {station.name} has no {sets} to set; add an axis that sets {sets}")
+        for sets in dict.fromkeys(needed)
+        if station.axis(sets) is None
+    ]
+
+
 def _if_equal(one: Stop, other: Stop, show: Show) -> str:
     """What it would change if two targets were one."""
     if one.reads != other.reads:
