@@ -63,6 +63,7 @@ class Layers:
         self.fences = fences(task)
         self.lost: int | None = None  # the least bound among nodes left out only for want of width
         mirrored = task.free and not task.crowded and width is None
+        self.mirrored = mirrored
         self.half = task.runs // 2 if mirrored else task.runs
 
     def advance(self) -> Iterator[None]:
@@ -77,7 +78,7 @@ class Layers:
             if self.lost is not None:
                 bounds.append(self.lost)
             self.floor = max(self.floor, min(bounds, default=self.ceiling))
-        if self.half < self.task.runs:
+        if self.mirrored:
             yield from self._meet(layer)
             return
         best = min(layer.get(self.all, []), key=lambda node: node.cost, default=None)
@@ -124,7 +125,8 @@ class Layers:
         children: list[Node] = []
         for run, later in later_of.items():
             for child in self._children(node, run, later):
-                if child.cost == node.cost and self._harmless(node, child, later):
+                if not self.mirrored and child.cost == node.cost and self._harmless(node, child, later):
+                    # It may as well be done now. Not where halves meet: each would take the run for its own.
                     children = [child]
                     break
                 if child.bound < self.ceiling:
