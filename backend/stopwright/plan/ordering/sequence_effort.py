@@ -20,7 +20,7 @@ ALWAYS_PROVEN = 16  # so many runs are proven whatever the gap
 WORTH_PROVING = 0.15  # with more runs, and a gap beyond this share of the cost, a proof is out of reach
 FEW = 24
 WORTH_PROVING_IF_NEAR = 0.3  # with few runs, or parts on a fence, which have a better bound
-WARM_UP = 600  # steps of search without a better order before the proof, which wants a low ceiling
+WARM_UP = 600  # steps of search without a better order before the proof, which wants a low ceiling; fewer runs, fewer
 PROOF_SHARE = 3  # steps of proof for one of search
 BOUND_EVERY = 4  # steps of search for one of the bound by a few runs, where no proof is in reach
 MOST_TRAILS = 120  # runs; beyond that one question to HiGHS may take longer than a person waits
@@ -107,7 +107,7 @@ class _Part:
             yield from self._ask_for_trails()
         searching = self.search.advance()
         since, known = 0, self.cost
-        while since < WARM_UP:
+        while since < min(WARM_UP, self.task.runs**2):
             yield self._searched(searching)
             since, known = (0, self.cost) if self.cost < known else (since + 1, known)
         proving: Iterator[None] | None = self._proof()

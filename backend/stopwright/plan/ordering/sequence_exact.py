@@ -3,13 +3,15 @@
 The layers follow the dynamic program for job sequencing with tool switching; what may still stand is kept open
 (see `sequence_standing`), so that a way of doing some runs leaves one state and not one for each choice of
 what to take away. A state gives way to another of the same runs done that is cheaper by at least what it can
-lack. When the order may be read backwards, half the layers are enough: the other half is the first, mirrored.
+lack. When the order may be read backwards, half the layers are enough: the other half is the first, mirrored; and
+what a layer says of its runs bounds what the runs still to do will cost (`sequence_excess`).
 """
 
 from collections.abc import Iterable, Iterator
 from itertools import product
 from typing import NamedTuple, TypeAlias
 
+from stopwright.plan.ordering.sequence_excess import UNKNOWN, Excess
 from stopwright.plan.ordering.sequence_loading import what_may_be_kept
 from stopwright.plan.ordering.sequence_pairs import Remaining, fences
 from stopwright.plan.ordering.sequence_standing import State, most_missing, most_shared, most_standing, step
@@ -18,6 +20,17 @@ from stopwright.plan.ordering.sequence_task import Task, bits, union
 STEP = 15  # nodes made in one step
 
 States: TypeAlias = tuple[State, ...]
+
+
+class Reckoning(NamedTuple):
+    """What is told of a layer's choices of runs: the cheapest node made of each, the cheapest left out at once.
+
+    `beyond` is the bound for what is to come after each choice, `sequence_excess`.
+    """
+
+    beyond: dict[int, int]
+    cheapest: dict[int, int]
+    left: dict[int, int]
 
 
 class Node(NamedTuple):
@@ -63,8 +76,8 @@ class Layers:
         self.fences = fences(task)
         self.lost: int | None = None  # the least bound among nodes left out only for want of width
         mirrored = task.free and not task.crowded and width is None
-        self.mirrored = mirrored
         self.half = task.runs // 2 if mirrored else task.runs
+        self.excess = Excess(task) if mirrored else None  # told where halves meet, and only there
 
     def advance(self) -> Iterator[None]:
         """Search on; a step makes so many nodes."""
@@ -78,7 +91,7 @@ class Layers:
             if self.lost is not None:
                 bounds.append(self.lost)
             self.floor = max(self.floor, min(bounds, default=self.ceiling))
-        if self.mirrored:
+        if self.excess is not None:
             yield from self._meet(layer)
             return
         best = min(layer.get(self.all, []), key=lambda node: node.cost, default=None)
@@ -88,6 +101,7 @@ class Layers:
 
     def _open(self, layer: dict[int, list[Node]], new: dict[int, list[Node]]) -> Iterator[None]:
         rests: dict[int, list[Remaining]] = {}
+        reckoning = Reckoning({}, {}, {})
         opened = 0
         for done, nodes in layer.items():
             later_of = {}
@@ -103,6 +117,8 @@ class Layers:
                 mask = done | 1 << run
                 if mask not in rests:
                     rests[mask] = [rest.without(run) for rest in rests_now]
+                    if self.excess is not None:
+                        reckoning.beyond[mask] = self.excess.beyond(self.all & ~mask)
                 later_of[run] = once & ~(self.whole[run] & ~twice)
             for node in nodes:
                 if node.bound < self.ceiling:
@@ -110,9 +126,42 @@ class Layers:
                     while opened > STEP:
                         opened -= STEP
                         yield
-                    self._expand(node, done, later_of, rests, new)
+                    self._expand(node, done, later_of, rests, reckoning, new)
+                elif self.excess is not None:
+                    self.excess.leave(done, node.cost)
+        if self.excess is not None:
+            self.excess.learn(reckoning.cheapest, reckoning.left)
+        yield from self._sift(new)
         if self.width is not None:
             self._narrow(new, self.width)
+
+    def _sift(self, new: dict[int, list[Node]]) -> Iterator[None]:
+        """Leave out what cannot win, now that the whole layer is known, and of the rest what another covers."""
+        sifted = 0
+        for done, nodes in list(new.items()):
+            sifted += len(nodes)
+            while sifted > STEP:
+                sifted -= STEP
+                yield
+            if self.excess is not None:
+                nodes = self._held_against(self.excess, done, nodes)
+            if nodes:
+                new[done] = _undominated(nodes, self.task.weights)
+            else:
+                del new[done]
+
+    def _held_against(self, excess: Excess, done: int, nodes: list[Node]) -> list[Node]:
+        """The nodes that can still win, now that more is known of what the runs still to do cost among themselves."""
+        rest = self.all & ~done
+        later, beyond = self.whole_of(rest), excess.beyond(rest)
+        kept: list[Node] = []
+        for node in nodes:
+            bound = max(node.bound, node.cost + self._still_to_set(node.states, later) + beyond)
+            if bound < self.ceiling:
+                kept.append(node if bound == node.bound else node._replace(bound=bound))
+            else:
+                excess.leave(done, node.cost)
+        return kept
 
     def _expand(
         self,
@@ -120,26 +169,35 @@ class Layers:
         done: int,
         later_of: dict[int, int],
         rests: dict[int, list[Remaining]],
+        reckoning: "Reckoning",
         new: dict[int, list[Node]],
     ) -> None:
         children: list[Node] = []
+        cheapest, left = reckoning.cheapest, reckoning.left
         for run, later in later_of.items():
+            mask = done | 1 << run
+            beyond = reckoning.beyond.get(mask, 0)
             for child in self._children(node, run, later):
-                if not self.mirrored and child.cost == node.cost and self._harmless(node, child, later):
+                cost = child.cost
+                if cost < cheapest.get(mask, UNKNOWN):
+                    cheapest[mask] = cost
+                if self.excess is None and cost == node.cost and self._harmless(node, child, later):
                     # It may as well be done now. Not where halves meet: each would take the run for its own.
                     children = [child]
                     break
-                if child.bound < self.ceiling:
-                    for rest in rests[done | 1 << run]:
-                        child = child._replace(bound=max(child.bound, child.cost + rest.least(child.states)))
-                    if child.bound < self.ceiling:
-                        children.append(child)
+                bound = child.bound + beyond
+                if bound < self.ceiling:
+                    for rest in rests[mask]:
+                        bound = max(bound, cost + rest.least(child.states))
+                if bound < self.ceiling:
+                    children.append(child._replace(bound=bound) if bound > child.bound else child)
+                elif cost < left.get(mask, UNKNOWN):
+                    left[mask] = cost
             else:
                 continue
             break
         for child in children:
-            nodes = new.setdefault(done | 1 << child.run, [])
-            _keep(child, nodes, self.task.weights)
+            new.setdefault(done | 1 << child.run, []).append(child)
 
     def _children(self, node: Node, run: int, later: int) -> Iterable[Node]:
         task = self.task
@@ -247,13 +305,25 @@ def _restrict(state: State, later: int) -> State:
     return tuple(mask if at and at % 2 == 0 else mask & later for at, mask in enumerate(state))
 
 
-def _keep(node: Node, nodes: list[Node], weights: tuple[int, ...]) -> None:
-    """Put the node among those of the same runs done, unless one of them is as good in every case."""
-    for other in nodes:
-        if other.cost <= node.cost and _covers(other, node, weights):
-            return
-    nodes[:] = [other for other in nodes if other.cost < node.cost or not _covers(node, other, weights)]
-    nodes.append(node)
+def _undominated(nodes: list[Node], weights: tuple[int, ...]) -> list[Node]:
+    """The nodes of the same runs done without those to which another is as good in every case; the cheapest first."""
+    kept: list[Node] = []
+    seen: set[States] = set()
+    for node in sorted(nodes, key=_best_first):
+        if node.states in seen:
+            continue
+        seen.add(node.states)
+        for other in kept:
+            if _covers(other, node, weights):
+                break
+        else:
+            kept.append(node)
+    return kept
+
+
+def _best_first(node: Node) -> tuple[int, int, int]:
+    """A key by which a node comes after those that can cover it, nearly always."""
+    return node.cost, node.bound, -sum(state[0].bit_count() for state in node.states)
 
 
 def _covers(one: Node, two: Node, weights: tuple[int, ...]) -> bool:
