@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 Worths = npt.NDArray[np.int64]
+Taken = npt.NDArray[np.bool_]
 
 # A knapsack of more places than this takes longer than a person waits; sizes are then rounded to a coarse grid.
 _PLACES = 13_000
@@ -25,7 +26,8 @@ class Row:
 
     def __init__(self, room: int) -> None:
         self.worth: Worths = np.zeros(room + 1, dtype=np.int64)
-        self.steps: list[tuple[Worths, Worths, int, int, int]] = []
+        self.steps: list[tuple[Taken, int, int, int]] = []  # where it was taken from `step` on, step, name, portion
+        self._taking: Worths = np.empty(room + 1, dtype=np.int64)
 
     def add(self, size: int, worth: int, most: int, name: int) -> None:
         """Allow up to `most` of one thing, in portions of 1, 2, 4 …"""
@@ -34,22 +36,24 @@ class Row:
         most = min(most, room // size if size else most)
         while most > 0:
             portion = min(portion, most)
-            before, step = self.worth, size * portion
-            after = np.empty_like(before)
-            after[:step] = before[:step]
-            taking = after[step:]
-            np.add(before[: room + 1 - step], worth * portion, out=taking)
-            np.maximum(taking, before[step:], out=taking)
-            self.worth = after
-            self.steps.append((before, after, step, name, portion))
+            step = size * portion
+            # In place: fresh memory for every step would cost more than the sums.
+            without, taking = self.worth[step:], self._taking[step:]
+            np.add(self.worth[: room + 1 - step], worth * portion, out=taking)
+            self.steps.append((np.greater(taking, without), step, name, portion))
+            np.maximum(taking, without, out=without)
             most -= portion
             portion *= 2
+
+    def forget(self) -> None:
+        """Begin with an empty room; the steps so far stay."""
+        self.worth.fill(0)
 
     def taken(self, place: int, start: int, end: int) -> list[tuple[int, int]]:
         """What makes up the worth at `place` after the steps `start` to `end`: (name, count)."""
         out = []
-        for before, after, step, name, portion in reversed(self.steps[start:end]):
-            if after[place] != before[place]:
+        for taken, step, name, portion in reversed(self.steps[start:end]):
+            if place >= step and taken[place - step]:
                 out.append((name, portion))
                 place -= step
         return out

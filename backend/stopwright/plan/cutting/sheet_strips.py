@@ -8,12 +8,10 @@ strips of every width. Demand limits each strip but not the row of strips: the w
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-import numpy as np
-
 from stopwright.plan.cutting.patterns import Pattern as Way
 from stopwright.plan.cutting.patterns import Priced, StockKind, solve_cutting_stock
 from stopwright.plan.cutting.sheet_fill import Cutting, Pattern
-from stopwright.plan.cutting.sheet_knapsack import Row, Worths, grid_for, scale_to
+from stopwright.plan.cutting.sheet_knapsack import Row, grid_for, scale_to
 from stopwright.plan.cutting.sheet_repack import Packing
 from stopwright.plan.effort import Effort, Steps
 
@@ -38,7 +36,7 @@ class _Table(NamedTuple):
 
     lies: list[Lie]
     row: Row
-    ends: list[tuple[int, int, int, Worths]]  # width, first and last step, worth by length
+    ends: list[tuple[int, int, int, tuple[int, ...]]]  # width, first and last step, worth by kind of sheet
 
 
 class StripPricing:
@@ -104,16 +102,17 @@ class StripPricing:
             lies = [lie for lie in self.lies[flipped] if worth[lie.type] > 0 and most[lie.type] > 0]
             unit = self.grids[flipped][0][0]
             scale = scale_to(unit, roomy)
-            row = Row(max(a for a, _ in self.rooms[flipped]) // unit)
-            ends: list[tuple[int, int, int, Worths]] = []
+            places = [along // unit for along, _ in self.rooms[flipped]]
+            row = Row(max(places))
+            ends: list[tuple[int, int, int, tuple[int, ...]]] = []
             start = 0
             for n, lie in enumerate(lies):
                 row.add(scale(lie.along), worth[lie.type], most[lie.type], n)
                 if n + 1 == len(lies) or lies[n + 1].across != lie.across:
-                    ends.append((lie.across, start, len(row.steps), row.worth))
+                    ends.append((lie.across, start, len(row.steps), tuple(int(row.worth[at]) for at in places)))
                     if self.cutting.exact:
                         start = len(row.steps)
-                        row.worth = np.zeros_like(row.worth)
+                        row.forget()
             table = self._tables[flipped, roomy] = _Table(lies, row, ends)
         return table
 
@@ -129,7 +128,7 @@ class StripPricing:
         scale = scale_to(unit_across, roomy)
         top = 0
         for n, (width, _, _, worths) in enumerate(table.ends):
-            value = int(worths[place])
+            value = worths[kind]
             # A wider strip worth no more is never wanted.
             if value and (self.cutting.exact or value > top):
                 top = value
