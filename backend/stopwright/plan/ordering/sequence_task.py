@@ -4,7 +4,7 @@ Positions of all axes share one row of bits, axis by axis, the greatest position
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,16 +18,15 @@ class Task:
     standing: tuple[int, ...]  # [axis]: positions that stand before the first run
     before: tuple[int, ...]  # [run]: the runs that come before it, as bits
     close: tuple[dict[int, int], ...]  # [axis]: position -> positions that cannot stand with it; empty if none
+    whole: tuple[int, ...] = field(init=False, repr=False, compare=False)  # [run]: positions of all axes in one row
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "whole", tuple(union(need) for need in self.needs))
 
     @property
     def runs(self) -> int:
         """How many runs."""
         return len(self.needs)
-
-    @property
-    def whole(self) -> tuple[int, ...]:
-        """For each run the positions of all axes in one row of bits."""
-        return tuple(union(need) for need in self.needs)
 
     @property
     def crowded(self) -> bool:
