@@ -65,10 +65,11 @@ def _follow(way: Way, run: Run, station: Station) -> Worked:
         return way.panels(run, lambda lot: replace(lot, width=width))
     length = run.size[1] if run.size else None
     marks = set(marks_of(run))
+    at_once = {one.mark for other in way.runs if other.size and other.work == CROSSCUT for one in other.pieces}
     takes: list[Lot] = []
     gives: list[Lot] = []
     for stack in way.stacks:
-        here = [strip for strip in stack.strips if strip.width == width and _wanted(way, strip, length) & marks]
+        here = [strip for strip in stack.strips if strip.width == width and _wanted(strip, length, at_once) & marks]
         if not here:
             continue
         takes.append(stack.lot)
@@ -88,11 +89,10 @@ def _follow(way: Way, run: Run, station: Station) -> Worked:
     return takes, gives
 
 
-def _wanted(way: Way, strip: StripPlan, length: Nm | None) -> set[str]:
+def _wanted(strip: StripPlan, length: Nm | None, at_once: set[str]) -> set[str]:
     """The marks for which a strip is ripped now: part by part those of this length, and what is cut off later."""
     if length is None:
         return strip.marks()
-    at_once = {one.mark for run in way.runs if run.size and run.work == CROSSCUT for one in run.pieces}
     return strip.marks(length) | (strip.marks() - at_once)
 
 

@@ -127,7 +127,7 @@ def follow_wood(
         after = tuple(dict.fromkeys(given[lot.name] for lot in takes if lot.name in given))
         run = replace(run, takes=tuple(takes), gives=tuple(gives), after=after)
         run = replace(run, pieces=tuple(_finished_inside(run, parts)))
-        given |= {lot.name: run.id for lot in gives}
+        given |= dict.fromkeys((lot.name for lot in gives), run.id)
         followed.append(run)
     return followed
 
