@@ -36,6 +36,8 @@ Along = Literal["length", "width", "either"]
 
 # What a person waits for, about one second in all: pieces put on a sheet before and after the columns.
 EARLY_STEPS, LATE_STEPS = 20_000, 30_000
+LATE_A_PIECE = 150  # so often each piece is laid anew at most: a few pieces have been tried in every way before
+MANY_TYPES = 20  # beyond, while a person waits, one packing of repeated sheets starts the search as well as four
 
 
 def lay_out_sheets(
@@ -156,7 +158,7 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
     # Columns count on pieces that repeat; they also tell how few sheets two stages need.
     repeats = sum(cutting.demand) > 5 * len(cutting.types)
     if repeats:
-        for steep in (1.1, 1.05, 1.2, 1.4)[: 4 if len(cutting.types) <= 60 or effort else 1]:
+        for steep in (1.1, 1.05, 1.2, 1.4)[: 4 if len(cutting.types) <= MANY_TYPES or effort else 1]:
             if not search.proven and (search.best is None or not enough()):
                 search.finish(lay_repeats(cutting, enough, steep))
     early = 0 if repeats else min(EARLY_STEPS, 40 * sum(cutting.demand))
@@ -167,7 +169,8 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
         search.offer(packing)
         if cutting.stages == 2 and not search.best.left:
             search.bound = bound
-    search.improve(LATE_STEPS if effort is None else LATE_STEPS * 20, enough)
+    late = min(LATE_STEPS, LATE_A_PIECE * sum(cutting.demand)) if effort is None else LATE_STEPS * 20
+    search.improve(late, enough)
     search.downsize()
     best = search.best or Packing(cutting, [], [])
     bound = search.bound

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from stopwright.plan.cutting.sheet_fill import Chance, Cutting, OpenSheet, Pattern, Rule, fill
+from stopwright.plan.cutting.sheet_fill import Chance, Cutting, Kind, OpenSheet, Pattern, Rule, fill
 from stopwright.plan.effort import Effort
 
 Worth = tuple[int, int, int, int, int]
@@ -166,7 +166,7 @@ class Repacking:
             patterns, left = self.best.patterns, self.best.left
             kept = patterns[:at] + patterns[at + 1 :]
             for entry in openable(self.cutting, kept, smallest_first=True):
-                if not entry[1] or entry[0] == patterns[at].kind:
+                if not entry[1] or not _is_better(self.cutting.kinds[entry[0]], self.cutting.kinds[patterns[at].kind]):
                     continue
                 for key in self.keys:
                     for keep in range(3):
@@ -175,3 +175,10 @@ class Repacking:
                         missed = fill(self.cutting, order, again, [[entry[0], 1]], Rule(False, keep), self.chance)
                         if not missed:
                             self.offer(Packing(self.cutting, [*kept, again[0].pattern()], left))
+
+
+def _is_better(kind: Kind, other: Kind) -> bool:
+    """Whether a sheet of one kind serves the same pieces better than one of another: from the shelf, else smaller."""
+    if kind.prefer != other.prefer:
+        return kind.prefer
+    return kind.length * kind.width < other.length * other.width
