@@ -131,9 +131,9 @@ def _cuts(document: Mapping[str, Any], reading: Reading, marks: AbstractSet[str]
         for number, table in enumerate(tables):
             cut = reading.table(kind, _with_lists(table, kind), (name, number))
             if cut:
-                missing = () if marks is None else [mark for mark in (*cut.parts, *cut.fitting()) if mark not in marks]
-                for mark in missing:
-                    key = "parts" if mark in cut.parts else "fits"
+                named = [*(("parts", mark) for mark in cut.parts), *cut.others()]
+                missing = () if marks is None else [(key, mark) for key, mark in named if mark not in marks]
+                for key, mark in missing:
                     text = f"names part {shortened(mark)}, which is not there"
                     reading.fault((name, number, key), text, "name a part's mark")
                 yield cut

@@ -5,23 +5,29 @@ which they are typed (`asked`), so that reader, writer and page are made from th
 """
 
 from collections.abc import Iterator
-from dataclasses import MISSING, dataclass, field
+from dataclasses import MISSING, dataclass, field, fields
 from typing import Any, ClassVar, NamedTuple
 
 from stopwright.errors import Inconsistent, Problem
 
 
 class FieldWords(NamedTuple):
-    """How a field is called in a form, what it is for in one line, and what there is to choose from, if not all."""
+    """How a field is called in a form, what it is for in one line, and what there is to choose from, if not all.
+
+    `names_parts` where it holds the mark of another part, or several of them.
+    """
 
     label: str
     use: str
     among: tuple[str, ...] = ()
+    names_parts: bool = False
 
 
-def asked(label: str, use: str = "", default: Any = MISSING, among: tuple[str, ...] = ()) -> Any:
+def asked(
+    label: str, use: str = "", default: Any = MISSING, among: tuple[str, ...] = (), names_parts: bool = False
+) -> Any:
     """A field of a cut with its words."""
-    return field(default=default, metadata={"words": FieldWords(label, use, among)})
+    return field(default=default, metadata={"words": FieldWords(label, use, among, names_parts)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,9 +55,14 @@ class Cut:
         """What contradicts itself in this kind of cut."""
         yield from ()
 
-    def fitting(self) -> tuple[str, ...]:
-        """The marks of other parts that this cut has to fit."""
-        return ()
+    def others(self) -> Iterator[tuple[str, str]]:
+        """The other parts that it names, besides those that get it: the key in the job file, and the mark."""
+        for one in fields(self):
+            if one.metadata["words"].names_parts:
+                value = getattr(self, one.name)
+                for mark in (value,) if isinstance(value, str) else value:
+                    if mark:
+                        yield one.name.rstrip("_"), mark
 
     def _of_every_cut(self) -> Iterator[Problem]:
         if not self.mark:

@@ -87,7 +87,7 @@ class Job:
                         "name a part's mark",
                     )
         for cut in self.cuts:
-            for mark in (*cut.parts, *cut.fitting()):
+            for mark in (*cut.parts, *(mark for _, mark in cut.others())):
                 if mark not in marks:
                     text = f"{cut.kind} {cut.mark} names part {mark}, which is not there"
                     yield Problem(cut.kind, text, "name a part's mark")

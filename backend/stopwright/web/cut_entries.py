@@ -28,8 +28,9 @@ def cut_entries(table: str, parts: Sequence[tuple[str, str]], stations: Sequence
         chosen: tuple[tuple[str, str], ...] = ()
         if field.name == "parts":
             continue
-        if field.name == "fits":
-            kind, chosen = Kind.CHOICE, (("", "nothing: the width is given"), *parts)
+        if words.names_parts:
+            one_of_them = key.kind is str
+            kind, chosen = (Kind.CHOICE, (("", "none"), *parts)) if one_of_them else (Kind.SEVERAL, tuple(parts))
         elif field.name == "station":
             kind, chosen = Kind.CHOICE, choices(stations, "the plan chooses")
         elif get_origin(key.kind) is tuple:

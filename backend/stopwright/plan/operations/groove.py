@@ -60,7 +60,7 @@ class Groove(Cut):
     )
     at: Nm = asked("Near wall", "from there to the nearer wall of the groove")
     width: Nm | None = asked("Width", "or say below what it has to fit", None)
-    fits: str = asked("Fits", "the mark of the part that goes in: its thickness and the play are the width", "")
+    fits: str = asked("Fits", "the part that goes in: its thickness and the play are the width", "", names_parts=True)
     play: Nm = asked("Play", "room for what goes in", PANEL_PLAY)
     depth: Nm = asked("Depth", "at most half of the wood")
     start: Nm | None = asked("Starts", "from the marked end; empty: it runs out there", None)
@@ -77,10 +77,6 @@ class Groove(Cut):
         if self.end is not None and self.end <= (self.start or 0):
             yield Problem("end", "does not lie beyond start", "measure both from the marked end")
 
-    def fitting(self) -> tuple[str, ...]:
-        """The part that goes in."""
-        return (self.fits,) if self.fits else ()
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Housing(Cut):
@@ -96,7 +92,7 @@ class Housing(Cut):
     side: Side = asked("Side", "face or back", among=(Side.FACE, Side.BACK))
     at: tuple[Nm, ...] = asked("Near walls", "from the marked end, with ; between them")
     width: Nm | None = asked("Width", "or say below what it has to fit", None)
-    fits: str = asked("Fits", "the mark of the part that goes in: its thickness and the play are the width", "")
+    fits: str = asked("Fits", "the part that goes in: its thickness and the play are the width", "", names_parts=True)
     play: Nm = asked("Play", "room for what goes in", HOUSING_PLAY)
     depth: Nm = asked("Depth", "a third to half of the wood")
     stopped: Nm = asked("Stopped", "how far behind the front edge it ends; empty: it runs through", 0)
@@ -111,10 +107,6 @@ class Housing(Cut):
         if self.stopped_at not in EDGES:
             yield Problem("stopped_at", f"'{self.stopped_at}' is no edge", "choose edge or far edge")
         yield from _of_the_slot(self.width, self.fits, self.depth)
-
-    def fitting(self) -> tuple[str, ...]:
-        """The part that goes in."""
-        return (self.fits,) if self.fits else ()
 
 
 def _of_the_slot(width: Nm | None, fits: str, depth: Nm) -> Iterator[Problem]:
