@@ -252,6 +252,14 @@ pitch = 32
 count = 3
 diameter = 5
 depth = 12
+[[tongue]]
+mark = "TG1"
+parts = "A"
+grooved = "B"
+edge = "far edge"
+at = 4
+width = 4
+depth = 6
 [[taper]]
 mark = "K1"
 parts = ["A"]
@@ -271,6 +279,10 @@ leaves = 12
     [
         ('[[groove]]\nmark = "G1"', "is missing"),
         ("[groove]", "is not a list of tables"),
+        (
+            '[[tongue]]\nmark = "TG1"\nparts = "A"\ngrooved = "Q"\nedge = "edge"\nat = 4\nwidth = 4\ndepth = 6',
+            "names part Q, which is not there",
+        ),
         ('[[taper]]\nmark = "K1"\nparts = "A"\nsides = "roof"\nbegins = 1\nleaves = 1', "none of the choices"),
         ('[[rebate]]\nmark = "R1"\nparts = "Q"\nside = "back"\nedge = "edge"\nwidth = 1\ndepth = 1', "not there"),
         ('[[slot]]\nmark = "R1"', "'slot' is not known"),

@@ -49,9 +49,9 @@ class Station:
 
 
 def cuts_of(sheet: Mapping[str, Any], sizes: Mapping[str, tuple[int, int, int]], stations: Mapping[str, Station]):
-    """Every cut of grooves, housings, rebates, tenons, laps, bridles, combs, holes and slots, run by run."""
+    """Every cut of grooves, housings, rebates, tongues, tenons, laps, bridles, combs, holes and slots, run by run."""
     for run in sheet["runs"]:
-        if run["work"] not in ("groove", "rebate", "tenon", "lap", "comb", "bore", "mortise"):
+        if run["work"] not in ("groove", "rebate", "tongue", "tenon", "lap", "comb", "bore", "mortise"):
             continue
         for pieces in run["pieces"]:
             for lying in (pieces, *pieces.get("then", ())):
@@ -63,7 +63,7 @@ def _marks(note: str) -> tuple[str, ...]:
     named = note.split(";")[0]
     if named.startswith("for "):
         return tuple(named.removeprefix("for ").split(", "))
-    return tuple(re.findall(r"(?:groove|housing|rebate|tenon|lap|bridle|comb|holes) (\w+)", named))
+    return tuple(re.findall(r"(?:groove|housing|rebate|tenon|lap|bridle|comb|holes|tongue) (\w+)", named))
 
 
 def _boxes(run: Any, lying: Any, pieces: Any, size: tuple[int, int, int], station: Station) -> Iterator[Box]:
@@ -82,18 +82,23 @@ def _boxes(run: Any, lying: Any, pieces: Any, size: tuple[int, int, int], statio
         walls = {lying["reference"]: (start, end), lying["down"]: (0, place["blade height"])}
         yield _room(walls, size)
     elif "spindle height" in place:
-        yield _at_the_spindle(at, place, strip, lying, pieces, size, station)
+        yield _at_the_spindle(run, at, strip, lying, pieces, size, station)
     else:
         yield from _holes(run, lying, pieces, size, place)
 
 
-def _at_the_spindle(at: Any, place: Any, strip: int, lying: Any, pieces: Any, size: Any, station: Station) -> Box:
+def _at_the_spindle(run: Any, at: Any, strip: int, lying: Any, pieces: Any, size: Any, station: Station) -> Box:
+    place, note = {name: target["nm"] for name, target in at.items() if "nm" in target}, run["note"]
     height, deep = place["spindle height"] - strip, place["spindle fence"]
     cutter = at["cutter"]["text"]
     if "rebate" in cutter:
         return _room({lying["down"]: (0, height), lying["reference"]: (0, deep)}, size)
     wide = round(float(re.findall(r"[\d.]+", cutter)[0]) * MM)
     walls = {lying["down"]: (height, height + wide), lying["reference"]: (0, deep)}
+    if "pass by pass to the face side" in note:
+        walls[lying["down"]] = (0, height + wide)
+    if "pass by pass to the back" in note:
+        walls[lying["down"]] = (height, size[2])
     if "front stop" in place or "back stop" in place:
         # One stands before the fence, the piece goes from right to left: its left end leads.
         right = np.cross(OUTWARD[lying["reference"]], -OUTWARD[lying["down"]])

@@ -24,6 +24,7 @@ from stopwright.plan.operations.groove import Groove, Housing
 from stopwright.plan.operations.lap import Bridle, Lap
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.tenon import Tenon
+from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet_json import run_sheet_json
 
@@ -49,7 +50,8 @@ def wanted(job: Job) -> dict[tuple[str, str], list[Box]]:
     """What every cut asks for in each part, in the words of the job file."""
     found: dict[tuple[str, str], list[Box]] = {}
     for cut in job.cuts:
-        for place, mark in enumerate(cut.parts):
+        others = [mark for _, mark in cut.others() if isinstance(cut, Tongue) and mark not in cut.parts]
+        for place, mark in enumerate([*cut.parts, *others]):
             part = job.part(mark)
             found[cut.mark, mark] = list(_rooms(cut, place, part, job))
     for joint in job.joints:
@@ -137,6 +139,14 @@ def _rooms(cut, place: int, part: Part, job: Job):
                     slot = (start, min(start + cut.cutter, part.width))
                     yield room(size, edge=slot, **{end: (0, mate.thickness + mm(0.3))})
                     start += cut.cutter + gap
+        case Tongue():
+            if part.mark in (cut.grooved or cut.parts):
+                other_edge = "edge" if cut.edge is Side.FAR_EDGE else "far_edge"
+                yield room(size, face=(cut.at, cut.at + cut.width), **{other_edge: (0, cut.depth)})
+            if part.mark in cut.parts:
+                out = {of[cut.edge]: (0, cut.depth - cut.relief)}
+                yield room(size, face=(0, cut.at), **out)
+                yield room(size, face=(cut.at + cut.width - cut.play, part.thickness), **out)
         case Holes():
             half = cut.diameter // 2
             reference = "edge" if cut.side in (Side.MARKED_END, Side.OTHER_END) else "marked_end"
@@ -196,6 +206,10 @@ PLAIN = [
     Rebate(mark="R1", parts=("C",), side=Side.BACK, edge=Side.FAR_EDGE, width=mm(10), depth=mm(8)),
     Rebate(mark="R1", parts=("C",), side=Side.FACE, edge=Side.EDGE, width=mm(10), depth=mm(8), station="spindle"),
     Rebate(mark="R1", parts=("A", "C"), side=Side.FACE, edge=Side.OTHER_END, width=mm(14), depth=mm(5)),
+    Tongue(mark="TG1", parts=("C",), grooved=("C", "E"), edge=Side.FAR_EDGE, at=mm(8), width=mm(6), depth=mm(7)),
+    Tongue(mark="TG1", parts=("C",), edge=Side.EDGE, at=mm(7), width=mm(7), depth=mm(10), station="saw"),
+    Tongue(mark="TG1", parts=("C",), grooved=("E",), edge=Side.EDGE, at=mm(5), width=mm(6.5), depth=mm(7), play=mm(0.2),
+           relief=mm(1), station="spindle"),
     Tenon(mark="N1", parts=("C", "E"), length=mm(35), thickness=mm(8)),
     Tenon(mark="N1", parts=("C",), ends=RailEnds.OTHER, length=mm(35), thickness=mm(8), from_face=mm(6),
           shoulder_edge=mm(10), shoulder_far_edge=mm(4)),

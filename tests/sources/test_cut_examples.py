@@ -17,6 +17,7 @@ from stopwright.plan.operations.lap import Bridle
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.taper import Taper, block_for, taken_off
 from stopwright.plan.operations.tenon import Tenon, cheeks
+from stopwright.plan.operations.tongue import Tongue, cover
 from stopwright.plan.plan import make_plan
 
 
@@ -90,6 +91,27 @@ def test_a_rebate_at_the_saw():
     part = Part("A", "Rail", 4, mm(300), mm(60), mm(22))
     rebate = Rebate(mark="R1", parts=("A",), side=Side.BACK, edge=Side.EDGE, width=mm(10), depth=mm(8), station="saw")
     assert [(one["width"], one["blade height"]) for one in stops_of(rebate, part=part)] == [(6.8, 8), (14, 10)]
+
+
+def test_boards_with_tongue_and_groove_over_a_surface():
+    """600 by six boards, gap 1, tongue 6: cover 99.17, ripped 105.17; with 99 the last covers 100; arithmetic."""
+    assert cover(mm(600), 6, mm(1)) / MM == pytest.approx(99.17, abs=0.005)
+    assert (cover(mm(600), 6, mm(1)) + mm(6)) / MM == pytest.approx(105.17, abs=0.005)
+    assert mm(600) - 5 * (mm(99) + mm(1)) == mm(100)
+
+
+def test_heights_of_tongue_and_groove():
+    """T 20, w 6, fit 0.15: groove at 7, tongue 5.85, second height 12.85, 7.15 left at the back; geometry (K).
+
+    That the tongue must be the shorter, so that the faces close, is published (a page on cladding boards, S).
+    """
+    part = Part("A", "Board", 6, mm(800), mm(105), mm(20))
+    tongue = Tongue(mark="TG1", parts=("A",), edge=Side.FAR_EDGE, at=mm(7), width=mm(6), depth=mm(6.5),
+                    station="spindle")  # fmt: skip
+    assert (tongue.thickness, tongue.length) == (mm(5.85), mm(6)) and tongue.length < tongue.depth
+    stops = stops_of(tongue, part=part)
+    assert sorted((one["spindle height"], one["spindle fence"]) for one in stops) == [(1, 6), (7, 6.5), (12.85, 6)]
+    assert part.thickness - tongue.at - tongue.thickness == mm(7.15)
 
 
 def test_a_comb_of_thirteen():

@@ -19,6 +19,7 @@ from stopwright.plan.operations.lap import Bridle, Lap
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.taper import Taper
 from stopwright.plan.operations.tenon import Tenon
+from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Run, RunSheet
 from stopwright.plan.weighing.reasons import reasons
@@ -45,6 +46,7 @@ HOLES = Holes(
     diameter=mm(5), depth=mm(6),
 )  # fmt: skip
 REBATE = Rebate(mark="R1", parts=("C",), side=Side.BACK, edge=Side.EDGE, width=mm(10), depth=mm(8))
+TONGUE = Tongue(mark="TG1", parts=("C",), edge=Side.FAR_EDGE, at=mm(8), width=mm(6), depth=mm(7))
 HOUSING = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(100),), width=mm(6), depth=mm(5))
 
 
@@ -63,6 +65,10 @@ HOUSING = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(100),), width=
         (replace(REBATE, depth=mm(22)), "it takes away the whole thickness"),
         (Tenon(mark="N1", parts=("C",), length=mm(35), thickness=mm(22)), "does not lie within wood of 22 mm"),
         (Tenon(mark="N1", parts=("C",), length=mm(151), thickness=mm(8)), "it reaches 302 mm from the marked end"),
+        (replace(TONGUE, width=mm(14)), "the groove would end 22 mm from the face side of wood 22 mm thick"),
+        (replace(TONGUE, depth=mm(61)), "it reaches 61 mm from the edge, where the part is 60 mm"),
+        (replace(TONGUE, at=mm(3), width=mm(5), station="spindle"), "has no tool as narrow as 3 mm"),
+        (replace(TONGUE, at=mm(3), station="saw"), "it is smaller than the kerf of the saw"),
         (Lap(mark="L1", parts=("C", "D"), at=(mm(280), 0)), "it reaches 325 mm from the marked end"),
         (Bridle(mark="B1", parts=("C", "D"), thickness=mm(22)), "does not lie within wood of 22 mm"),
         (Comb(mark="C1", parts=("A", "C"), cutter=mm(3.2)), "A is 120 mm wide and C 60 mm; make them alike"),
@@ -133,6 +139,27 @@ def test_one_stop_on_the_waste_side_serves_tenons_of_parts_of_every_length():
     assert {stop.target for run in runs for stop in run.stops if stop.sets == "blade height"} == {mm(9), mm(4)}
 
 
+def test_tongue_and_groove_are_measured_from_the_face_side_and_share_the_tool():
+    runs = cut_runs(planned(replace(TONGUE, station="spindle")))
+    assert {str(pieces.down) for run in runs for pieces in run.pieces} == {"face"}
+    assert {stop.target for run in runs for stop in run.stops if stop.sets == "cutter"} == {"groover 6 mm"}
+    heights = {(run.pieces[0].reference, stop.target) for run in runs for stop in run.stops if "height" in stop.sets}
+    assert heights == {("face edge", mm(8)), ("far edge", mm(2)), ("far edge", mm(8 + 6 - 0.15))}
+    assert sum(stop.move == "set" for run in runs for stop in run.stops) == 6  # cutter, three heights, two fences
+
+
+def test_neither_tongue_nor_groove_is_cut_where_one_of_them_cannot_be():
+    sheet = planned(replace(TONGUE, parts=("C",), grooved=("A",)))  # wood of 12 mm, the groove ends at 14
+    assert [fault.about for fault in sheet.faults] == ["A"] and not cut_runs(sheet)
+
+
+def test_a_cut_goes_to_a_station_whose_stops_reach():
+    near = replace(GROOVE, at=0, width=mm(6))  # the fence of the saw begins at 5 mm
+    sheet = planned(near)
+    assert {run.station for run in cut_runs(sheet)} == {"spindle"} and not sheet.faults
+    assert "out of reach" in planned(replace(near, station="saw")).faults[0].text
+
+
 def test_across_comes_before_along_and_a_taper_last():
     taper = Taper(mark="K1", parts=("A",), sides=(Side.FAR_EDGE,), begins=mm(100), leaves=mm(80))
     works = [run.note.split(" ")[0] for run in cut_runs(planned(taper, GROOVE, HOUSING))]
@@ -185,12 +212,19 @@ def test_a_cut_says_why_it_stands_where_it_stands():
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "fits": "C"}, "width"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "depth": 0}, "depth"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "start": mm(50), "end": mm(50)}, "end"),
+        (Tongue, {"edge": Side.FACE}, "edge"),
+        (Tongue, {"edge": Side.EDGE, "at": 0}, "at"),
+        (Tongue, {"edge": Side.EDGE, "width": 0}, "width"),
+        (Tongue, {"edge": Side.EDGE, "depth": 0}, "depth"),
+        (Tongue, {"edge": Side.EDGE, "play": mm(6)}, "play"),
+        (Tongue, {"edge": Side.EDGE, "relief": mm(6)}, "relief"),
+        (Tongue, {"edge": Side.EDGE, "grooved": ("B", "B")}, "grooved"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "mark": ""}, "mark"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "parts": ()}, "parts"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "parts": ("A", "A")}, "parts"),
     ],
 )
-def test_a_groove_that_contradicts_itself_names_the_field(kind, fields, at_fault):
+def test_a_cut_that_contradicts_itself_names_the_field(kind, fields, at_fault):
     plain = {"mark": "G1", "parts": ("A",), "at": mm(10), "width": mm(6), "depth": mm(6)}
     with pytest.raises(Inconsistent) as error:
         kind(**(plain | fields))

@@ -26,11 +26,11 @@ from stopwright.plan.operations.roles import (
 )
 from stopwright.plan.run_sheet import Measured, Run
 from stopwright.plan.solid import Solid
-from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, shoulder, with_blade
+from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, shoulder, step_at_a_saw
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.stations.part_sides import opposite, size_along, slab
+from stopwright.plan.stations.part_sides import size_along, slab
 from stopwright.plan.stations.slot_drawing import draw_slot
 
 WORK = "rebate"
@@ -86,26 +86,7 @@ def _passes(cut: Rebate, part: Part, shop: Shop, station: Station, _: MayUse) ->
         return f"the {station.name} has no blade height and no spindle height to set; add the axis"
     if cut.edge in ENDS:
         return _across(cut, station, shop)
-    if not station.axis(WIDTH.name):
-        return f"the {station.name} has no fence to set; add an axis that sets {WIDTH.name}"
-    return _along(cut, part, station)
-
-
-def _along(cut: Rebate, part: Part, station: Station) -> Sequence[Pass] | str:
-    """Two cuts of the saw that meet: flat first, then on edge with the back to the fence, so that the strip falls free.
-
-    The other way round it would lie between blade and fence when it comes off.
-    """
-    if min(cut.width, cut.depth) < station.kerf:
-        return f"it is smaller than the kerf of the {station.name}; give it to a spindle"
-    thick = size_along(part, cut.side)
-    first: Places = ((WIDTH.name, cut.width - station.kerf), (BLADE_HEIGHT.name, cut.depth))
-    second: Places = ((WIDTH.name, thick - cut.depth), (BLADE_HEIGHT.name, cut.width))
-    note = "the strip falls on the free side of the blade"
-    return (
-        Pass(with_blade(station, first), Lying(cut.side, cut.edge, "fence"), note="no strip comes off yet"),
-        Pass(with_blade(station, second), Lying(cut.edge, opposite(cut.side), "fence"), note=note, turn=1),
-    )
+    return step_at_a_saw((cut.side, cut.edge), cut.width, cut.depth, part, station)
 
 
 def _across(cut: Rebate, station: Station, shop: Shop) -> Sequence[Pass] | str:

@@ -15,7 +15,7 @@ from stopwright.plan.joinery import (
     spacing,
     tenons,
 )
-from stopwright.plan.operations import comb, groove, mitre, taper
+from stopwright.plan.operations import comb, groove, mitre, taper, tongue
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import slot_cuts, thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, panels, wood
@@ -272,6 +272,23 @@ SECTIONS: tuple[Section, ...] = (
                 "Width for whole fingers",
                 "(fingers − 1) / 2 × pitch + gap, with a finger at both edges",
                 "geometry",
+                "K",
+            ),
+            Figure(tongue, "TONGUE_PLAY", "Play of a tongue", "{0} thinner than its groove", _TRADE, "P"),
+            Figure(
+                tongue,
+                "TONGUE_RELIEF",
+                "Relief of a tongue",
+                "{0} shorter than its groove is deep; that it must be shorter is published, 0.5 to 1 mm is practice",
+                "a page on cladding boards; common practice",
+                "S/P",
+            ),
+            Figure(
+                tongue,
+                "cover",
+                "What a board covers",
+                "(surface − gaps) / boards; ripped to this and the length of the tongue",
+                "arithmetic",
                 "K",
             ),
             Figure(

@@ -1,6 +1,6 @@
 """What the files of cut operations share: how pieces pass a run, and whether a cut lies within its part."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.joints import RailEnds, Side
@@ -10,7 +10,7 @@ from stopwright.plan.operations.operation import Worked
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
 from stopwright.plan.run_sheet import Measured, Run, Spacer
 from stopwright.plan.stations.cut_setups import CALLED, Lying, Pass, Places
-from stopwright.plan.stations.part_sides import size_along
+from stopwright.plan.stations.part_sides import opposite, size_along
 from stopwright.plan.timber.way import Way
 
 BESIDE = {WIDTH.name: "between fence and piece", LENGTH.name: "between stop and piece"}
@@ -82,6 +82,26 @@ def shoulder(
     shim = Spacer(block, 1, BESIDE[LENGTH.name]) if block else None
     places = with_blade(station, ((LENGTH.name, stop), (BLADE_HEIGHT.name, depth)))
     return Pass(places, Lying(*lying, "stop"), shim, note, turn=turn)
+
+
+def step_at_a_saw(sides: tuple[Side, Side], width: Nm, depth: Nm, part: Part, station: Station) -> Sequence[Pass] | str:
+    """A step along an edge in two cuts of the saw that meet: flat first, then on edge with the other face to the fence.
+
+    So the strip falls free; the other way round it would lie between blade and fence when it comes off. `sides` are
+    the side that gets thinner and the edge, the step is `width` wide from this and `depth` deep from that.
+    """
+    side, edge = sides
+    if not (station.axis(WIDTH.name) and station.axis(BLADE_HEIGHT.name)):
+        return f"the {station.name} has not a fence and a blade height to set; add the axes that set them"
+    if min(width, depth) < station.kerf:
+        return f"it is smaller than the kerf of the {station.name}; give it to a spindle"
+    first: Places = ((WIDTH.name, width - station.kerf), (BLADE_HEIGHT.name, depth))
+    second: Places = ((WIDTH.name, size_along(part, side) - depth), (BLADE_HEIGHT.name, width))
+    note = "the strip falls on the free side of the blade"
+    return (
+        Pass(with_blade(station, first), Lying(side, edge, "fence"), note="no strip comes off yet"),
+        Pass(with_blade(station, second), Lying(edge, opposite(side), "fence"), note=note, turn=1),
+    )
 
 
 def within_reach(station: Station, place: Nm, shop: Shop) -> tuple[Nm, Nm]:

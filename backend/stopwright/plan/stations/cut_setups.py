@@ -66,7 +66,7 @@ class Wanted:
 
 
 def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
-    """The setups of all cuts of one kind of work, each at the station where it takes the fewest minutes.
+    """The setups of all cuts of one kind of work, each where it takes the fewest minutes of the stations that reach.
 
     A cut that no station can make is a fault with the reason; the rest is planned. Of a joint of two parts neither is
     cut where one cannot be.
@@ -100,7 +100,7 @@ def _shared_out(task: Task, work: str, wanted: Sequence[Wanted], may_use: MayUse
         if not ways:
             text = f"{one.cut.kind} {one.cut.mark}: {_why(refusals, one.cut, work)}"
             shared.faults.append(Remark(one.part.mark, text))
-        found.append((one, ways))
+        found.append((one, [way for way in ways if _within_reach(*way)] or ways))
     refused = {one.cut.mark for one, ways in found if not ways and one.cut.is_joint}
     for one, ways in found:
         if ways and one.cut.mark not in refused:
@@ -111,6 +111,17 @@ def _shared_out(task: Task, work: str, wanted: Sequence[Wanted], may_use: MayUse
             best = minutes.index(min(minutes))
             stations[best].take(one, ways[best][1])
     return shared
+
+
+def _within_reach(station: Station, passes: Sequence[Pass]) -> bool:
+    """Whether every stop gets to its place on its scale; what no station reaches is planned at any, with a fault."""
+    for sets, place in (place for one in passes for place in one.places):
+        axis = station.axis(sets)
+        if axis and isinstance(place, int):
+            reading = place if axis.step is None else place + axis.zero
+            if not axis.low <= reading <= axis.high:
+                return False
+    return True
 
 
 def _worth_making(shared: _Shared, shop: Shop) -> set[Nm]:

@@ -17,7 +17,8 @@ from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.operations.roles import BLADE_HEIGHT, CUTTER, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
 from stopwright.plan.run_sheet import Spacer
 from stopwright.plan.stations.cut_helpers import BESIDE, within_reach
-from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places
+from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Places
+from stopwright.plan.stations.part_sides import opposite
 
 OVERLAP: Nm = MM // 2
 """How much a pass overlaps the one beside it at least, where the slot is cleared (common practice)."""
@@ -65,7 +66,7 @@ def machine_for(station: Station, is_across: bool) -> _Machine | None:
 
 
 def tool_for(station: Station, width: Nm, is_saw: bool) -> Nm | None:
-    """The widest tool on hand that is not wider than the slot, nm; the blade counts as one at a saw. None without."""
+    """The widest tool on hand that is not wider than that, nm; the blade counts as one at a saw. None without."""
     tools = {*station.tools, *({station.kerf} if is_saw and station.kerf else ())}
     return max((tool for tool in tools if tool <= width), default=None)
 
@@ -109,6 +110,23 @@ def _open_at_an_end(
     shim = Spacer(block, 1, BESIDE[machine.place.sets]) if block else None
     note = f"the shoulder first, then pass by pass to the {'' if at_the_stop else 'other '}end, without a setting"
     return (Pass(_places(machine, tool, place, slot.depth, shop), lying, shim, note),)
+
+
+def step_at_a_spindle(slot: Slot, tool: Nm, shop: Shop, station: Station) -> Pass | str:
+    """A slot with one wall, open at the side that lies down or at the one above: the wall by the height of the tool.
+
+    What is left beyond the tool is cleared to the open side without a setting. The height is that of the tool's lower
+    edge, as for every slot.
+    """
+    machine = machine_for(station, is_across=False)
+    if machine is None or machine.is_saw:
+        return f"the {station.name} has no spindle height and spindle fence to set; add the axes that set them"
+    below = slot.near == 0
+    height = slot.width - tool if below else slot.near
+    cleared = opposite(slot.reference) if not below else slot.reference
+    called = CALLED.get(cleared, str(cleared))
+    note = f"then pass by pass to the {called}, without a setting" if tool < slot.width else ""
+    return Pass(_places(machine, tool, height, slot.depth, shop), _lying(slot, machine), note=note)
 
 
 def _places(machine: _Machine, tool: Nm, near: Nm, depth: Nm, shop: Shop) -> Places:
