@@ -1,6 +1,9 @@
 // Taps kept on this phone until the bench has acknowledged them: one entry each, so that two open pages never
 // overwrite one another. Falls back to memory where the browser keeps nothing, and says so.
+import { isTap } from "./logic/sending.js";
+
 const PREFIX = "stopwright tap ";
+const DAMAGED = { what: "An entry kept on this phone is damaged and cannot be read", next_step: "Count what lies there, then throw the entry away" };
 const memory = new Map();
 let counter = 0;
 export let keeps = true;
@@ -34,12 +37,13 @@ export function forget(kept) {
   }
 }
 
-// All kept taps in the order of tapping, those of other open pages of this phone included.
+// All kept taps in the order of tapping, those of other open pages of this phone included. An entry that cannot be read
+// stands among them as one that was not taken, and holds up no other.
 export function allKept() {
   const all = new Map(memory);
   try {
     for (const name of Object.keys(localStorage)) {
-      if (name.startsWith(PREFIX)) all.set(name, JSON.parse(localStorage.getItem(name)));
+      if (name.startsWith(PREFIX)) all.set(name, read(name, localStorage.getItem(name)));
     }
     for (const name of memory.keys()) {
       if (keeps && localStorage.getItem(name) === null) all.delete(name) && memory.delete(name);
@@ -48,4 +52,14 @@ export function allKept() {
     keeps = false;
   }
   return [...all.values()].sort((one, other) => (one.place < other.place ? -1 : 1));
+}
+
+function read(name, text) {
+  try {
+    const kept = JSON.parse(text);
+    if (isTap(kept)) return { ...kept, place: name };
+  } catch {
+    // Cut off, or written by something else.
+  }
+  return { place: name, refused: DAMAGED };
 }

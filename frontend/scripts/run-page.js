@@ -5,20 +5,23 @@ import "./elements/shown-ways.js";
 import "./elements/run-stepper.js";
 import { stayAwake } from "./device.js";
 import { Follower } from "./follower.js";
-import { keepWord, newestWord } from "./kept-word.js";
+import { keepPages } from "./keep-pages.js";
+import { keepWord, newestWord, runsWord } from "./kept-word.js";
 import { Outbox } from "./outbox.js";
 import { readySound } from "./signal.js";
 
 const read = (id) => JSON.parse(document.getElementById(id).textContent);
 const sheet = read("sheet");
-const outbox = new Outbox(sheet.job);
+const place = runsWord(sheet.job);
+const outbox = new Outbox(place);
 const stepper = document.querySelector("run-stepper");
 const follower = new Follower(sheet.job, stepper);
-// Set by the service worker: the time at which a page was kept that now opens without the bench.
+// Set by the service worker: the time at which a page was kept that now opens without the bench. Who else is at a run
+// is not known then.
 const { kept } = document.documentElement.dataset;
-const word = kept ? await newestWord(sheet.job, read("standing")) : read("standing");
-stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(sheet.job, heard, (seq) => stepper.letGo(seq)) });
+const word = kept ? { ...(await newestWord(place, read("standing"))), here: [] } : read("standing");
+stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(place, heard, (seq) => stepper.letGo(seq)) });
 outbox.start();
-if (isSecureContext) navigator.serviceWorker?.register("/worker.js").catch(() => {});
+keepPages(sheet.job);
 readySound();
 stayAwake();

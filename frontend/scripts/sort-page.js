@@ -6,7 +6,7 @@ import "./elements/sort-station.js";
 import { codeIn } from "./logic/piece-code.js";
 import { startStation } from "./station.js";
 
-const station = startStation("sort-station", (facts) => `/jobs/${facts.job}/pieces/standing`);
+const station = await startStation("sort-station", (facts) => `/jobs/${facts.job}/pieces/standing`);
 const sent = codeIn(location.hash.slice(1));
 if (sent.code) {
   history.replaceState(null, "", location.pathname);

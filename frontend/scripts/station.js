@@ -1,15 +1,19 @@
 // What the pages share that work with pieces or units: the bench's word, the taps kept on this phone, and their start.
 import { newTap, stayAwake } from "./device.js";
+import { keepPages } from "./keep-pages.js";
+import { keepWord, newestWord } from "./kept-word.js";
 import { Outbox } from "./outbox.js";
 import { PieceWord } from "./piece-word.js";
 import { readySound } from "./signal.js";
 
 export class Station extends HTMLElement {
   // Facts: what the page is about. Word: how the bench last said it stands. `mine` has this page's own taps by id.
-  begin({ facts, word, outbox }) {
-    Object.assign(this, { facts, outbox, following: null, mine: new Map() });
+  // Kept: when this page was kept, if it opened without the bench. `onWord` hears each word of the bench.
+  begin({ facts, word, kept, outbox, onWord }) {
+    Object.assign(this, { facts, kept, outbox, onWord, following: null, letGoTo: 0, mine: new Map() });
     this.take(word);
-    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
+    this.onWord(word);
+    this.querySelector("sending-line").follow(outbox, () => ({ following: this.following, kept: this.kept }));
     outbox.addEventListener("change", () => this.update());
   }
 
@@ -18,8 +22,18 @@ export class Station extends HTMLElement {
   }
 
   hear(word) {
-    if (word.seq >= this.word.seq) this.take(word);
+    if (word.seq >= this.word.seq) {
+      this.take(word);
+      this.onWord(word);
+      this.kept = undefined;
+    }
     this.update();
+  }
+
+  // The bench's word up to `seq` outlives this page; what it includes need not be kept as taps.
+  letGo(seq) {
+    this.letGoTo = seq;
+    this.outbox.letGo(seq);
   }
 
   reached(following) {
@@ -45,22 +59,27 @@ export class Station extends HTMLElement {
   }
 
   update() {
-    this.outbox.letGo(this.facts.job, this.word.seq);
-    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following }, this.outbox.refused());
+    this.outbox.letGo(this.letGoTo);
+    this.querySelector("sending-line").look();
   }
 }
 
 const read = (id) => JSON.parse(document.getElementById(id).textContent);
 
 // `name` is the element that shows it, `standing` the address of the bench's word. Answers the element.
-export function startStation(name, standing) {
-  const [facts, word] = [read("facts"), read("standing")];
-  const outbox = new Outbox(facts.job);
+export async function startStation(name, standing) {
+  const facts = read("facts");
+  const place = standing(facts);
+  // Set by the service worker: the time at which a page was kept that now opens without the bench.
+  const { kept } = document.documentElement.dataset;
+  const word = kept ? await newestWord(place, { ...read("standing"), heard: Date.parse(kept) }) : read("standing");
+  const outbox = new Outbox(place);
   const station = document.querySelector(name);
-  station.begin({ facts, word, outbox });
+  station.begin({ facts, word, kept, outbox, onWord: (heard) => keepWord(place, heard, (seq) => station.letGo(seq)) });
   station.update();
   outbox.start();
-  new PieceWord(facts.job, standing(facts), { seq: word.seq, hear: (now) => station.hear(now), reached: (now) => station.reached(now) }).start();
+  keepPages(facts.job);
+  new PieceWord(facts.job, place, { seq: word.seq, hear: (now) => station.hear(now), reached: (now) => station.reached(now) }).start();
   readySound();
   stayAwake();
   return station;

@@ -2,9 +2,9 @@
 const PATIENCE = 10000;
 
 // Answers { ok, status, data }; ok is false and status 0 when the bench is out of reach.
-async function speak(address, options) {
+async function speak(address, options, patience = PATIENCE) {
   try {
-    const answer = await fetch(address, { ...options, signal: AbortSignal.timeout(PATIENCE), headers: { accept: "application/json", ...options.headers } });
+    const answer = await fetch(address, { ...options, signal: AbortSignal.timeout(patience), headers: { accept: "application/json", ...options.headers } });
     const data = await answer.json().catch(() => null);
     return { ok: answer.ok && data !== null, status: answer.status, data };
   } catch {
@@ -12,7 +12,7 @@ async function speak(address, options) {
   }
 }
 
-export const ask = (address) => speak(address, { method: "GET", cache: "no-store" });
+export const ask = (address, patience) => speak(address, { method: "GET", cache: "no-store" }, patience);
 
 export const post = (address, body) =>
   speak(address, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });

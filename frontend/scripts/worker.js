@@ -1,30 +1,73 @@
-// Opens the pages of runs without network: styles and scripts, and each job's page as it was loaded last, marked so.
+// Opens the pages of a job without network: styles and scripts, and each page as it was loaded last, marked so. What is
+// asked for in vain and is not kept is answered by a page of ours, never by the browser's own.
 const FILES = "stopwright files";
 const PAGES = "stopwright pages";
 const JOBS_KEPT = 5;
 const PATIENCE = 5000;
+const FRESH = 15 * 60 * 1000;
+const OUT_OF_REACH = "/out-of-reach";
+// Where a page is kept, and its job. All runs of a job are one page, under the address of its list.
+const KEPT = /^\/jobs\/(\d+)\/(?:runs(?=\/\d+$|$)|(?:rack|sort|pieces|spoiled|glue-up(?:\/\d+\/(?:dry-fit|\d+))?)$)/;
 
-addEventListener("install", () => self.skipWaiting());
+addEventListener("install", (event) => {
+  self.skipWaiting();
+  event.waitUntil(fetchPage(OUT_OF_REACH, new Set()).catch(() => {}));
+});
 addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+addEventListener("message", (event) => event.waitUntil(keepJob(event.data.job)));
 addEventListener("fetch", (event) => {
   const { method, url, mode } = event.request;
   const { origin, pathname } = new URL(url);
-  if (method !== "GET" || origin !== location.origin) return;
-  const runs = /^\/jobs\/\d+\/runs(?=\/\d+$|$)/.exec(pathname);
-  if (runs && mode === "navigate") event.respondWith(page(event, runs[0]));
-  else if (/^\/(scripts|styles)\//.test(pathname)) event.respondWith(file(event));
+  if (origin !== location.origin) return;
+  if (mode === "navigate") event.respondWith(method === "GET" ? page(event, KEPT.exec(pathname)?.[0]) : form(event));
+  else if (method === "GET" && /^\/(scripts|styles)\//.test(pathname)) event.respondWith(file(event));
 });
 
-// All runs of a job are one page, kept under the address of its list.
+// `place` is where the page is kept; undefined for one that never is.
 async function page(event, place) {
+  const kept = place && (await (await caches.open(PAGES)).match(place));
   try {
-    const answer = await soon(fetch(event.request));
-    if (answer.ok) event.waitUntil(keepPage(place, answer.clone()));
+    const answer = await (kept ? soon(fetch(event.request)) : fetch(event.request));
+    if (answer.ok && place) event.waitUntil(keepPage(place, answer.clone()));
     if (answer.status === 403) await forgetAll();
     return answer;
   } catch {
-    return (await keptPage(place)) ?? Response.error();
+    return kept ? marked(kept) : outOfReach();
   }
+}
+
+// Nothing of what a form says has reached the bench; whoever sent it is told so.
+async function form(event) {
+  try {
+    return await fetch(event.request);
+  } catch {
+    return outOfReach();
+  }
+}
+
+async function outOfReach() {
+  return (await (await caches.open(PAGES)).match(OUT_OF_REACH)) ?? Response.error();
+}
+
+// Keeps all pages of a job that are worth keeping, with their styles and scripts, unless they were kept a moment ago.
+async function keepJob(job) {
+  const answer = await fetch(`/jobs/${job}/pages-to-keep`, { headers: { accept: "application/json" } });
+  if (!answer.ok) return;
+  const cache = await caches.open(PAGES);
+  const files = new Set();
+  for (const place of [OUT_OF_REACH, ...(await answer.json()).pages]) {
+    const kept = await cache.match(place);
+    if (!kept || Date.now() - Date.parse(kept.headers.get("x-kept")) > FRESH) await fetchPage(place, files);
+  }
+}
+
+// `files` are those that were fetched already; what is fetched for this page comes in besides.
+async function fetchPage(place, files) {
+  const answer = await fetch(place, { headers: { accept: "text/html" } });
+  if (!answer.ok) return;
+  const named = (await answer.clone().text()).matchAll(/(?:href|src)="(\/(?:scripts|styles)\/[^"]+)"/g);
+  await keepPage(place, answer);
+  for (const [, name] of named) await keepFile(name, files);
 }
 
 async function keepPage(place, answer) {
@@ -34,13 +77,30 @@ async function keepPage(place, answer) {
   headers.set("x-kept", new Date().toISOString());
   await cache.delete(place); // to put it behind all others
   await cache.put(place, new Response(await answer.blob(), { headers }));
-  const places = await cache.keys();
-  for (const old of places.slice(0, -JOBS_KEPT)) await cache.delete(old);
+  await forgetOldJobs(cache);
 }
 
-async function keptPage(place) {
-  const kept = await (await caches.open(PAGES)).match(place);
-  if (!kept) return undefined;
+// The jobs used last stay.
+async function forgetOldJobs(cache) {
+  const places = (await cache.keys()).map(({ url }) => new URL(url).pathname);
+  const jobs = [...new Set(places.reverse().map((place) => KEPT.exec(place)?.[1]).filter(Boolean))];
+  const old = jobs.slice(JOBS_KEPT);
+  for (const place of places) if (old.includes(KEPT.exec(place)?.[1])) await cache.delete(place);
+}
+
+// A style or a script, and all that it imports.
+async function keepFile(name, files) {
+  if (files.has(name)) return;
+  files.add(name);
+  const answer = await fetch(name);
+  if (!answer.ok) return;
+  await (await caches.open(FILES)).put(name, answer.clone());
+  if (!name.endsWith(".js")) return;
+  const imports = (await answer.text()).matchAll(/(?:from|import) "(\.[^"]+)"/g);
+  for (const [, other] of imports) await keepFile(new URL(other, new URL(name, location.origin)).pathname, files);
+}
+
+async function marked(kept) {
   const text = await kept.text();
   return new Response(text.replace("<html ", `<html data-kept="${kept.headers.get("x-kept")}" `), { headers: kept.headers });
 }

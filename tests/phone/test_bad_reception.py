@@ -1,5 +1,7 @@
 """Taps without network: shown at once, kept through a closed page, sent in order, never lost, never doubled."""
 
+import json
+
 from playwright.sync_api import expect
 from tests.phone.taps import ON_SCREEN, begin_counting, measure, run_address
 
@@ -68,8 +70,90 @@ def test_what_the_bench_does_not_take_is_said_and_not_lost_in_silence(running_se
     measure(phone, "3")
     line = phone.locator("sending-line")
     expect(line).to_contain_text("far from what the piece was to be. Measure again")
-    line.get_by_role("button").tap()
+    away = line.get_by_role("button", name="Throw away")
+    away.tap()
+    expect(line.get_by_role("button", name="Lost for good. Tap again")).to_be_visible()
+    line.get_by_role("button", name="Lost for good. Tap again").tap()
     expect(line).to_be_hidden()
+
+
+KEEP = """([name, text]) => localStorage.setItem(`stopwright tap ${name}`, text)"""
+GONE = json.dumps(
+    {
+        "id": "tap-of-a-gone-job",
+        "kind": "piece cut",
+        "at": "2026-03-01T07:30:00.000Z",
+        "job": "77",
+        "body": {"run": "saw", "mark": "A", "count": 5},
+    }
+)
+
+
+def test_a_gone_job_and_damaged_storage_hold_up_no_other_tap_and_are_shown_until_thrown_away(running_server, phone):
+    address = run_address(running_server, "crosscut")
+    phone.goto(address)
+    begin_counting(phone)
+    expect(phone.locator("sending-line")).to_be_hidden()
+    phone.evaluate(KEEP, ["1", GONE])
+    phone.evaluate(KEEP, ["2", '{"id":"cut off in the'])
+    phone.tap(ONE)  # kept behind both
+    line = phone.locator("sending-line")
+    expect(line).to_contain_text("2 taps were not taken and set aside")
+    expect(line).to_contain_text("Job 77, piece cut 5 × A")
+    expect(line).to_contain_text("is damaged and cannot be read")
+    expect(phone.locator(CUT)).to_have_text("1")
+    assert cut_in(running_server) == 1
+    line.get_by_role("button", name="Send again").tap()  # the job is still gone
+    expect(line).to_contain_text("Job 77, piece cut 5 × A")
+    phone.wait_for_timeout(600)  # a bounce confirms nothing
+    line.get_by_role("button", name="Throw away").tap()
+    phone.wait_for_timeout(600)
+    line.get_by_role("button", name="Lost for good. Tap again").tap()
+    expect(line).to_be_hidden()
+    expect_nothing_kept(phone)
+
+
+def test_one_tap_that_the_bench_stumbles_over_is_passed_over_and_the_others_go_on(running_server, phone):
+    address = run_address(running_server, "crosscut")
+    phone.goto(address)
+    begin_counting(phone)
+    expect(phone.locator("sending-line")).to_be_hidden()
+    phone.context.set_offline(True)
+    for _ in range(3):
+        phone.tap(ONE)
+    second = phone.evaluate("() => JSON.parse(localStorage.getItem(Object.keys(localStorage).sort()[1])).id")
+
+    def stumble(route):
+        if second in (route.request.post_data or ""):
+            route.fulfill(status=500, json={"error": {"what": "unforeseen", "where": "", "next_step": ""}})
+        else:
+            route.continue_()
+
+    phone.route("**/events", stumble)
+    phone.context.set_offline(False)
+    expect(phone.locator("sending-line")).to_have_text("1 tap not sent yet, kept on this phone.", timeout=20_000)
+    assert cut_in(running_server) == 2
+    phone.unroute("**/events")
+    expect(phone.locator("sending-line")).to_be_hidden(timeout=20_000)
+    assert cut_in(running_server) == 3
+
+
+def test_what_waits_is_sent_from_every_page(running_server, phone):
+    address = run_address(running_server, "crosscut")
+    for count, page in enumerate(("", "shop", "scan", f"jobs/{running_server.job}/parts"), start=1):
+        phone.goto(address)
+        begin_counting(phone)
+        expect(phone.locator("sending-line")).to_be_hidden()
+        phone.route("**/events", lambda route: route.abort())
+        phone.tap(ONE)
+        expect(phone.locator("sending-line")).to_contain_text("1 tap not sent yet")
+        phone.unroute("**/events")
+        phone.goto("about:blank")
+        other = phone.context.new_page()
+        other.goto(f"{running_server.address}/{page}")
+        expect_nothing_kept(other)
+        assert cut_in(running_server) == count
+        other.close()
 
 
 def test_a_phone_that_cannot_keep_taps_says_so(running_server, phone):

@@ -90,7 +90,7 @@ def create_app(
     app.include_router(piece_routes(web))
     app.include_router(plain_tap_routes(web))
     app.include_router(changed_sheet_routes(web))
-    app.include_router(kept_routes(frontend))
+    app.include_router(kept_routes(web, frontend))
     app.include_router(memory_routes(web))
     for pieces in (pieces_routes, spoiled_routes, label_routes, scan_routes, glue_routes):
         app.include_router(pieces(web))

@@ -2,16 +2,41 @@
 
 from pathlib import Path
 
-from fastapi import APIRouter
-from starlette.responses import FileResponse
+from fastapi import APIRouter, Request
+from starlette.responses import FileResponse, HTMLResponse
+
+from stopwright.actions.planning import plan_for
+from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.web.context import Web
+
+GREATEST_UNITS = 40
+"""Of how many units a phone keeps the pages of dry fit and glue-up."""
 
 
-def kept_routes(frontend: Path) -> APIRouter:
-    """The worker's script, at the top of all addresses: a worker may only serve what lies below its own."""
+def kept_routes(web: Web, frontend: Path) -> APIRouter:
+    """The worker's script, at the top of all addresses (a worker may only serve what lies below its own), the pages
+    that it keeps, and the one that it shows where none is kept."""
     routes = APIRouter()
 
     @routes.get("/worker.js")
     def worker() -> FileResponse:
         return FileResponse(frontend / "scripts" / "worker.js", media_type="text/javascript")
+
+    @routes.get("/out-of-reach")
+    def out_of_reach(request: Request) -> HTMLResponse:
+        return web.pages.show(request, "out_of_reach.html")
+
+    @routes.get("/reach")
+    def reach() -> dict[str, bool]:
+        return {"reach": True}
+
+    @routes.get("/jobs/{job}/pages-to-keep")
+    def pages_to_keep(job: str) -> dict[str, list[str]]:
+        planned = plan_for(web.store, job, web.shop)
+        stages = [str(stage.number) for stage in assembly_stages(planned.job).stages]
+        units = range(1, min(planned.job.units, GREATEST_UNITS) + 1)
+        glued = [f"glue-up/{unit}/{page}" for unit in units for page in ("dry-fit", *stages) if stages]
+        pages = ("runs", "sort", "spoiled", "pieces", "rack", "glue-up", *glued)
+        return {"pages": [f"/jobs/{job}/{page}" for page in pages]}
 
     return routes

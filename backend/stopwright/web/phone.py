@@ -41,6 +41,7 @@ MODULES = (
     "elements/run-stepper.js",
     "elements/sending-line.js",
     "elements/shown-ways.js",
+    "keep-pages.js",
     "logic/changed-sheet.js",
     "logic/dead-time.js",
     "logic/figure.js",

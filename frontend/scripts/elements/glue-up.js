@@ -20,7 +20,7 @@ class GlueUp extends Station {
   // The bench's clock counts, so that two phones show the same time left whatever their own clocks say.
   take(word) {
     super.take(word);
-    this.ahead = Date.now() - Date.parse(word.now);
+    this.ahead = (word.heard ?? Date.now()) - Date.parse(word.now);
   }
 
   get stands() {

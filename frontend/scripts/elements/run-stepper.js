@@ -27,7 +27,7 @@ class RunStepper extends HTMLElement {
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
     this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
-    this.querySelector("sending-line").addEventListener("dismiss", () => outbox.dismiss());
+    this.querySelector("sending-line").follow(outbox, () => ({ following: this.following, kept: this.kept }));
     addEventListener("popstate", () => this.open(numberIn(location.pathname), false));
     outbox.addEventListener("change", () => this.update());
     onWord(word);
@@ -49,7 +49,7 @@ class RunStepper extends HTMLElement {
   // The bench's word up to `seq` outlives this page; what it includes need not be kept as taps.
   letGo(seq) {
     this.letGoTo = seq;
-    this.outbox.letGo(this.sheet.job, seq);
+    this.outbox.letGo(seq);
   }
 
   reached(following) {
@@ -216,7 +216,7 @@ class RunStepper extends HTMLElement {
 
   bringInLine() {
     const { sheet, run } = this;
-    this.outbox.letGo(sheet.job, this.letGoTo);
+    this.outbox.letGo(this.letGoTo);
     const { states } = this;
     const { show } = document.documentElement.dataset;
     const way = Math.max(0, sheet.shown.indexOf(show));
@@ -232,7 +232,7 @@ class RunStepper extends HTMLElement {
     this.updateList(states, others);
     this.updateHead(states);
     this.updateFoot(states);
-    this.querySelector("sending-line").update({ ...this.outbox.standing(), following: this.following, kept: this.kept }, this.outbox.refused());
+    this.querySelector("sending-line").look();
     this.sheetIsOld(this.word.sheet !== sheet.mark);
   }
 

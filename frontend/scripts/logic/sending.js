@@ -1,18 +1,46 @@
-// When and in what portions kept taps go to the bench.
+// When and in what portions kept taps go to the bench, what becomes of those it does not take, and what is said of it.
 export const PORTION = 50;
 
-// The next portion: the oldest unsent taps of one job, in the order of tapping; undefined when all are sent.
-export function nextPortion(kept) {
-  const unsent = kept.filter((one) => !one.seq && !one.refused);
+// Answers after which nothing is sent for a while: out of reach, shut out, too busy, its disk in trouble.
+const WAIT = new Set([0, 403, 408, 429, 503]);
+
+// The next portion: the oldest unsent taps of one job, in the order of tapping; undefined when all are sent. Taps whose
+// ids are in `passedOver` are left for later, those in `alone` go by themselves: one of them is what the bench stumbles over.
+export function nextPortion(kept, { passedOver = new Set(), alone = new Set() } = {}) {
+  const unsent = kept.filter((one) => !one.seq && !one.refused && !passedOver.has(one.id));
   if (!unsent.length) return undefined;
-  const job = unsent[0].job;
-  const other = unsent.findIndex((one) => one.job !== job);
-  return { job, taps: unsent.slice(0, other === -1 ? PORTION : Math.min(other, PORTION)) };
+  const [{ job, id }] = unsent;
+  if (alone.has(id)) return { job, taps: unsent.slice(0, 1) };
+  const end = unsent.findIndex((one) => one.job !== job || alone.has(one.id));
+  return { job, taps: unsent.slice(0, end === -1 ? PORTION : Math.min(end, PORTION)) };
+}
+
+// What an answer { ok, status, data } to a portion of so many taps with these ids means: "taken" (each is on disk or
+// refused by name), "aside" (it will never be taken), "apart" (send one by one), "over" (pass it over, the others go
+// on), "wait" (send nothing for a while).
+export function meaningOf({ ok, status, data }, ids) {
+  if (ok) return ids.every((id) => data?.stored?.[id] || data?.refused?.[id]) ? "taken" : "wait";
+  if (WAIT.has(status)) return "wait";
+  if (status === 404 && data?.error) return "aside";
+  if (ids.length > 1) return "apart";
+  return status < 500 && data?.error ? "aside" : "over";
+}
+
+// Whether a kept entry is a tap that can be sent at all; storage may have been cut off or written by something else.
+export function isTap(one) {
+  const texts = [one?.id, one?.kind, one?.at, one?.job];
+  return texts.every((text) => typeof text === "string" && text) && typeof one.body === "object" && one.body !== null;
 }
 
 // Milliseconds to wait after so many failures in a row: soon at first, never longer than a quarter of a minute.
 export function pause(failures) {
   return failures ? Math.min(1000 * 2 ** (failures - 1), 15000) : 0;
+}
+
+// What a tap that was set aside was, and why: sentences.
+export function asideWords({ job, kind, body, refused }) {
+  const what = kind === undefined ? "" : `Job ${job}, ${kind}${body.mark ? ` ${body.count ?? 1} × ${body.mark}${body.mirrored ? " mirrored" : ""}` : ""}`;
+  return [what, refused.what, refused.next_step].filter(Boolean);
 }
 
 // When a page was kept: day and time as this phone writes them.
@@ -27,7 +55,7 @@ export function sendingWords({ unsent, failures, refused, shutOut, unkept, follo
   if (kept) words.push(`Opened without the bench, as it stood on ${keptWords(kept)}.`);
   if (unsent && (failures || shutOut)) words.push(`${unsent} ${unsent === 1 ? "tap" : "taps"} not sent yet, kept on this phone.`);
   else if (following === false) words.push("The bench is out of reach. Go on: taps are kept on this phone.");
-  if (refused) words.push(`${refused} ${refused === 1 ? "tap was" : "taps were"} not taken.`);
+  if (refused) words.push(`${refused} ${refused === 1 ? "tap was" : "taps were"} not taken and set aside.`);
   if (unkept) words.push("This phone cannot keep taps when the page is closed.");
   return words.join(" ");
 }

@@ -1,0 +1,13 @@
+// Has the service worker keep the pages of a job on this phone, the one on the screen first: from the first opening on
+// they open without network. Only where the browser lets a page be kept, that is over HTTPS and at the bench itself.
+
+export async function keepPages(job) {
+  if (!isSecureContext || !navigator.serviceWorker) return;
+  try {
+    await navigator.serviceWorker.register("/worker.js");
+    const { active } = await navigator.serviceWorker.ready;
+    active.postMessage({ job });
+  } catch {
+    // The browser keeps nothing, as in a private window.
+  }
+}
