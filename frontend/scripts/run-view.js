@@ -5,8 +5,8 @@ import { cutOf, notYet, notYetWords, overWords, phaseOf, undoWords, undoable, wh
 import { scaleReads } from "./logic/scale-reads.js";
 import { UNTOUCHED } from "./logic/standing.js";
 
-// `here` names who else has this run open, `people` all devices; `made` the stops already ticked; `past` that nothing is to be measured.
-export function updateRun(section, run, { runs, states, here, people, made, near, past }) {
+// `here` names who else has this run open, `people` all devices; `near` is the stop that stands large; `past` that nothing is to be measured.
+export function updateRun(section, run, { runs, states, here, people, near, past }) {
   const state = states[run.key] ?? UNTOUCHED;
   const phase = phaseOf(run, state, past);
   section.dataset.phase = phase;
@@ -17,7 +17,7 @@ export function updateRun(section, run, { runs, states, here, people, made, near
   say(section, "over", overWords(run, state));
   const reads = scaleReads(run, runs, states);
   updateStanding(section, state, reads);
-  updateStops(section, state, reads, { made, near, isSet: phase !== "set" });
+  updateStops(section, state, reads, { near, isSet: phase !== "set" });
   updatePicture(section);
   updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
@@ -49,7 +49,7 @@ function updateStanding(section, state, reads) {
   }
 }
 
-function updateStops(section, state, reads, { made, near, isSet }) {
+function updateStops(section, state, reads, { near, isSet }) {
   const stops = [...section.querySelectorAll(".stop-set")];
   for (const stop of stops) {
     const { axis } = stop.dataset;
@@ -58,7 +58,7 @@ function updateStops(section, state, reads, { made, near, isSet }) {
       stop.classList.toggle("near", isNear);
       stop.ariaPressed = String(isNear);
     }
-    stop.classList.toggle("made", stops.length > 1 && (isSet || made.has(axis)));
+    stop.classList.toggle("made", stops.length > 1 && (isSet || state.made.includes(axis)));
     const figure = stop.querySelector(".figure");
     figure.dataset.sheet ??= figure.dataset.texts;
     const corrected = state.readings[axis] ?? reads[axis];

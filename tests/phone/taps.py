@@ -61,3 +61,12 @@ def measure(page: Page, keys: str) -> None:
     for key in keys:
         page.tap(f'number-pad .keys button[value="{key}"]')
     page.tap("number-pad .enter")
+
+
+ALL_SENT = """() => Object.keys(localStorage).filter((name) => name.startsWith('stopwright tap'))
+  .every((name) => JSON.parse(localStorage.getItem(name)).seq)"""
+
+
+def wait_until_sent(page: Page) -> None:
+    """Until every tap of this phone is on the bench's disk."""
+    page.wait_for_function(ALL_SENT)

@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address, wait_until_sent
 
 from stopwright.actions.working import job_state, record
 
@@ -29,7 +29,7 @@ def test_a_bouncing_button_ends_one_run_and_does_not_touch_the_next(running_serv
     bounce(phone, GO)
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", str(run + 1))
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-phase", "set")
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     states = job_state(running_server.store, running_server.job).runs.values()
     assert [state.is_set for state in states if not state.done] == []
 
@@ -115,7 +115,7 @@ def test_two_phones_at_the_last_piece_are_asked_which_and_a_spoiled_one_is_still
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
     phone.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     (run,) = job_state(store, job).runs
     twice = {
         "id": "other-phone-1",
@@ -130,5 +130,5 @@ def test_two_phones_at_the_last_piece_are_asked_which_and_a_spoiled_one_is_still
         phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
     expect(over).to_be_hidden()
     expect(phone.locator(f"{ON_SCREEN} .piece .cut >> nth=0")).to_have_text("23 of 24 1 spoiled")
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     assert job_state(store, job).run(run).cut == {("A", False): 23}

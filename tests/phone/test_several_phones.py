@@ -6,7 +6,7 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import expect
 from tests.conftest import a_phone
-from tests.phone.taps import ON_SCREEN, begin_counting, run_address
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, run_address, work_a_run
 
 from stopwright.actions.working import job_state
 from stopwright.web.doorway import COOKIE
@@ -37,6 +37,84 @@ def test_two_phones_at_one_run_count_together(running_server, chromium):
             expect(seen.locator(CUT)).to_have_text("24")
         expect(one.locator("sending-line")).to_be_hidden(timeout=20_000)
         assert not job_state(running_server.store, running_server.job).run("").done
+
+
+STANDS = """() => { const { runs } = document.querySelector('run-stepper').word; return runs; }"""
+SHOWN = """() => Object.values(document.querySelector('run-stepper').states).map(({ cut, spoiled, made, set, done }) =>
+  [cut, spoiled, [...made].sort(), set, done])"""
+MADE = f"{ON_SCREEN} .stop-set.made"
+
+
+def test_two_phones_that_worked_without_network_agree_afterwards_and_what_was_counted_twice_is_asked(
+    running_server, chromium
+):
+    address = run_address(running_server, "crosscut")
+    with a_phone(chromium) as one, a_phone(chromium) as other:
+        for page in (one, other):
+            page.goto(address)
+            expect(page.locator(GO)).to_be_enabled()
+            page.context.set_offline(True)
+            work_a_run(page)  # both cut the 24 legs, or one of them taps for the other: nobody knows but they
+            page.tap("footer [data-do=list]")
+        number = address.rsplit("/", 1)[1]
+        for page in (one, other):
+            expect(page.locator(f"#list [data-number='{number}'] .state")).to_have_text("done")
+        for page in (one, other):
+            page.context.set_offline(False)
+        for page in (one, other):
+            expect(page.locator(f"#list [data-number='{number}'] .state")).to_have_text(
+                "done, but 48 of 24 cut: which?", timeout=20_000
+            )
+            expect(page.locator("sending-line")).to_be_hidden(timeout=20_000)
+        assert one.evaluate(STANDS) == other.evaluate(STANDS)
+        assert one.evaluate(SHOWN) == other.evaluate(SHOWN)
+        (state,) = job_state(running_server.store, running_server.job).runs.values()
+        assert state.done and state.cut == {("A", False): 48}
+
+
+def test_stops_made_one_by_one_survive_a_reload_and_are_seen_by_a_second_phone(running_server, chromium):
+    address = run_address(running_server, "mortise")
+    with a_phone(chromium) as one, a_phone(chromium) as other:
+        one.goto(address)
+        count = one.locator(f"{ON_SCREEN} .stop-set").count()
+        assert count == 6
+        for _ in range(4):
+            one.tap(GO)
+        expect(one.locator(MADE)).to_have_count(4)
+        one.reload()
+        expect(one.locator(MADE)).to_have_count(4)
+        other.goto(address)
+        expect(other.locator(MADE)).to_have_count(4)
+        fifth = other.locator(f"{ON_SCREEN} .stop-set.near").get_attribute("data-axis")
+        other.tap(GO)
+        expect(one.locator(f"{ON_SCREEN} .stop-set.made[data-axis='{fifth}']")).to_have_count(1)
+        one.tap(GO)
+        for page in (one, other):
+            expect(page.locator(ON_SCREEN)).to_have_attribute("data-phase", "trial")
+
+
+def test_stops_made_apart_without_network_stand_together_afterwards(running_server, chromium):
+    address = run_address(running_server, "mortise")
+    with a_phone(chromium) as one, a_phone(chromium) as other:
+        for page in (one, other):
+            page.goto(address)
+            expect(page.locator(GO)).to_be_enabled()
+            page.context.set_offline(True)
+        axes = [stop.get_attribute("data-axis") for stop in one.locator(f"{ON_SCREEN} .stop-set").all()]
+        for page, mine in ((one, axes[:3]), (other, axes[3:])):
+            for axis in mine:
+                page.wait_for_selector("run-stepper:not([data-settling])")
+                if page.locator(f"{ON_SCREEN} .stop-set.near").get_attribute("data-axis") != axis:
+                    page.tap(f"{ON_SCREEN} .stop-set[data-axis='{axis}']")
+                page.tap(GO)
+            expect(page.locator(MADE)).to_have_count(3)
+        for page in (one, other):
+            page.context.set_offline(False)
+        for page in (one, other):
+            expect(page.locator(MADE)).to_have_count(6, timeout=20_000)
+            expect(page.locator(GO)).to_have_text("All stops are set")
+        one.tap(GO)
+        expect(other.locator(ON_SCREEN)).to_have_attribute("data-phase", "trial")
 
 
 def test_a_run_that_another_phone_has_open_says_so(running_server, chromium):

@@ -65,3 +65,16 @@ test("counts over and spoiled are folded as the bench folds them", () => {
     assert.deepEqual([saw.cut.A ?? 0, saw.spoiled.A ?? 0], [cut, spoiled], why);
   }
 });
+
+test("stops made one by one are folded as the bench folds them, whichever of the taps it knows already", () => {
+  const vectors = JSON.parse(readFileSync(new URL("made-stops.json", import.meta.url), "utf8"));
+  assert.ok(vectors.length > 4);
+  for (const { why, taps, made, set } of vectors) {
+    const events = taps.map(([id, kind, what]) => ({ id, kind, body: kind === "undo" ? { event: what } : { run: "saw", axis: what } }));
+    const here = layOver({}, events).saw;
+    assert.deepEqual([here.made, here.set], [made, set], why);
+    const known = layOver({}, events.slice(0, -1)); // as the bench's word would say it
+    const { saw } = layOver(known, events.slice(-1));
+    assert.deepEqual([saw.made, saw.set], [made, set], why);
+  }
+});

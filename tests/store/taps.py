@@ -12,6 +12,7 @@ BODIES: dict[str, dict[str, Any]] = {
     "job saved": {"document": {"name": "Six bakery stools"}, "base": 0},
     "plan chosen": {"choices": {"flow": "part by part"}},
     "codes given": {"parts": [{"mark": "A", "quantity": 4}]},
+    "stop made": {"run": RUN, "axis": "rip fence"},
     "stop set": {"run": RUN, "station": "saw", "work": "rip", "stops": [["rip fence", 84_000_000]]},
     "piece cut": {"run": RUN, "mark": "A", "count": 1},
     "piece spoiled": {"run": RUN, "mark": "A", "count": 1},

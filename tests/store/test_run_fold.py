@@ -62,6 +62,20 @@ def test_counts_over_and_spoiled_are_folded_as_the_phone_folds_them(vector: dict
     assert (state.cut.get(("A", False), 0), state.spoiled.get(("A", False), 0)) == (vector["cut"], vector["spoiled"])
 
 
+MADE = json.loads((Path(__file__).parent.parent / "scripts" / "made-stops.json").read_text("utf8"))
+
+
+@pytest.mark.parametrize("vector", MADE, ids=lambda vector: vector["why"])
+def test_stops_made_one_by_one_are_folded_as_the_phone_folds_them(vector: dict[str, Any]) -> None:
+    taps = []
+    for at, (name, kind, what) in enumerate(vector["taps"]):
+        more = {"event": f"tap-0000{what}"} if kind == "undo" else {"axis": what} if kind == "stop made" else {}
+        taps.append(tap(kind, at=at, id_=f"tap-0000{name}", **more))
+    for order in (taps, taps[::-1]):
+        state = fold_runs(order)[RUN]
+        assert (list(state.made), state.is_set) == (vector["made"], vector["set"])
+
+
 def test_undo_does_not_reach_into_another_job_nor_undo_an_undo_nor_a_saved_job() -> None:
     cut = tap("piece cut")
     undo = tap("undo", event=cut.id)

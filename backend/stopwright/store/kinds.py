@@ -144,6 +144,7 @@ KINDS: Mapping[str, Kind] = {
     "job brought back": Kind({}, {}),
     "plan chosen": Kind({"choices": table}, {}),
     "codes given": Kind({"parts": several(_part_counted, 20_000, least=1)}, {}, size=GREATEST_DOCUMENT),
+    "stop made": _tap({"run": _run, "axis": _name}),
     "stop set": _tap({"run": _run, "station": _name, "work": _name, "stops": several(_stop, 40)}),
     "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
     "piece spoiled": _tap(
@@ -202,6 +203,7 @@ KINDS: Mapping[str, Kind] = {
 }
 """Every kind there is. Lengths are whole nanometres, runs are named by their key, pieces by their index in the job.
 
+A "stop made" tells of one stop of several; "stop set" tells that all of a run are.
 A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. `need` is how many
 its run wanted: what was counted beyond that (two phones at the last piece) does not stand in for the spoiled one.
 A "piece measured" with `wanted_nm` was measured at something else than the stop's own target, by so much beside it: a

@@ -65,11 +65,13 @@ class Measured:
 class RunState:
     """How one run stands. Counts are of good pieces; `readings` what each axis is read at now, nm.
 
+    `made` are the axes whose stops were made one by one, in the order of time, while not all are set.
     `spoiled` counts every piece that went wrong here, `measured` is in the order of time. `station`, `work` and
     `stops` (axis, and nm or a name) are what was told when the stops were set; a run without stops may not tell.
     """
 
     is_set: bool = False
+    made: tuple[str, ...] = ()
     cut: Mapping[PieceKey, int] = field(default_factory=dict)
     spoiled: Mapping[PieceKey, int] = field(default_factory=dict)
     measured: tuple[Measured, ...] = ()
@@ -185,7 +187,16 @@ def stops_standing(events: Iterable[Event]) -> dict[str, Event]:
 
 
 _OF_A_RUN = frozenset(
-    {"stop set", "piece cut", "piece spoiled", "piece measured", "reading noted", "run done", "run reopened"}
+    {
+        "stop made",
+        "stop set",
+        "piece cut",
+        "piece spoiled",
+        "piece measured",
+        "reading noted",
+        "run done",
+        "run reopened",
+    }
 )
 
 
@@ -195,11 +206,14 @@ def run_state(taps: list[Event]) -> RunState:
     spoiled: dict[PieceKey, int] = defaultdict(int)
     readings: dict[str, Nm] = {}
     measured = []
+    made: dict[str, None] = {}
     is_set = done = False
     about: Mapping[str, Any] = {}
     for tap in taps:
         if tap.kind == "stop set":
             is_set, about = True, tap.body
+        elif tap.kind == "stop made":
+            made[tap.body["axis"]] = None
         elif tap.kind == "piece cut":
             cut[_piece(tap)] += tap.body["count"]
         elif tap.kind == "piece spoiled":
@@ -217,6 +231,7 @@ def run_state(taps: list[Event]) -> RunState:
     good = {piece: max(0, count) for piece, count in cut.items()}
     return RunState(
         is_set,
+        tuple(made),
         good,
         dict(spoiled),
         tuple(measured),

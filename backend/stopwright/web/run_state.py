@@ -57,6 +57,8 @@ def _tap(event: Event) -> dict[str, Any]:
     tap: dict[str, Any] = {"id": event.id, "kind": event.kind, "device": event.device}
     if "mark" in body:
         tap |= {"slot": slot_of(body["mark"], body.get("mirrored", False)), "count": body.get("count", 1)}
+    if event.kind == "stop made":
+        tap["axis"] = body["axis"]
     if event.kind == "piece spoiled":
         tap["counted"] = body.get("counted", True)
     return tap
@@ -67,6 +69,7 @@ def _run(taps: list[Event]) -> dict[str, Any]:
     steps = {one.axis: one.step for one in state.measured if one.corrected == state.readings[one.axis]}
     return {
         "set": state.is_set,
+        "made": state.made,
         "done": state.done,
         "proved": state.proved,
         "cut": {slot_of(*piece): count for piece, count in state.cut.items() if count},

@@ -19,7 +19,7 @@ class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   // Kept: when this page was kept, if it opened without the bench.
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
-    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), made: new Map(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
+    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
     this.page = pageId();
     this.pad = this.querySelector("number-pad");
     this.blind = new BlindTaps(this, () => this.screen);
@@ -188,18 +188,22 @@ class RunStepper extends HTMLElement {
 
   stopMade() {
     const { run } = this;
-    const made = this.made.get(run.key) ?? new Set();
     const axis = this.nearOf(run);
-    if (axis) made.add(axis);
-    this.made.set(run.key, made);
-    const next = run.stops.find((stop) => !made.has(stop.axis));
-    this.near.set(run.key, next?.axis ?? run.stops[0]?.axis);
-    if (next) this.update();
+    const left = this.leftOf(run).filter((stop) => stop.axis !== axis);
+    this.near.delete(run.key);
+    if (left.length) this.send("stop made", { run: run.key, axis });
     else this.send("stop set", { run: run.key, ...run.about });
   }
 
+  // Stops that nobody has made yet.
+  leftOf(run) {
+    const { made } = this.states[run.key] ?? UNTOUCHED;
+    return run.stops.filter((stop) => !made.includes(stop.axis));
+  }
+
+  // The stop that stands large: the one chosen, else the next to be made; once all are made the first.
   nearOf(run) {
-    return this.near.get(run.key) ?? run.stops[0]?.axis;
+    return this.near.get(run.key) ?? (this.leftOf(run)[0] ?? run.stops[0])?.axis;
   }
 
   phase() {
@@ -226,7 +230,7 @@ class RunStepper extends HTMLElement {
       const number = Number(section.dataset.number);
       section.hidden = number !== this.number;
       if (section.hidden) continue;
-      updateRun(section, run, { runs: sheet.runs, states, here: others(number), people: sheet, made: this.made.get(run.key) ?? new Set(), near: this.nearOf(run), past: this.past.has(run.key) });
+      updateRun(section, run, { runs: sheet.runs, states, here: others(number), people: sheet, near: this.nearOf(run), past: this.past.has(run.key) });
     }
     this.querySelector("#list").hidden = Boolean(run);
     this.updateList(states, others);
@@ -268,7 +272,7 @@ class RunStepper extends HTMLElement {
       const who = others(run.number);
       const box = link.querySelector("[data-say=state]");
       box.textContent = [run === next ? "next" : "", said, who.length ? `at it: ${who.join(", ")}` : ""].filter(Boolean).join(" · ");
-      box.className = `state ${said === "done" ? "done" : said ? "begun" : ""}`;
+      box.className = `state ${said.startsWith("done") ? "done" : said ? "begun" : ""}`;
       link.classList.toggle("now", run === next);
     }
   }
@@ -288,6 +292,7 @@ class RunStepper extends HTMLElement {
 
   setWords(run) {
     if (!run.stops.length) return "The machine is ready";
+    if (!this.leftOf(run).length) return "All stops are set";
     return run.stops.find((stop) => stop.axis === this.nearOf(run)).set;
   }
 }

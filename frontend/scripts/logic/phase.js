@@ -78,10 +78,11 @@ export function nextRun(number, runs, states) {
 
 // One word or two for the list of runs; empty for a run that nobody has begun.
 export function saidOf(run, state = UNTOUCHED) {
-  if (state.done) return "done";
+  const over = overWords(run, state) ? ": which?" : "";
+  if (state.done && !over) return "done";
   const need = run.pieces.reduce((sum, piece) => sum + piece.need, 0);
   const cut = run.pieces.reduce((sum, piece) => sum + cutOf(piece, state), 0);
-  if (cut) return `${cut} of ${need} cut${overWords(run, state) ? ": which?" : ""}`;
+  if (cut) return `${state.done ? "done, but " : ""}${cut} of ${need} cut${over}`;
   return state.set ? "set" : "";
 }
 
@@ -95,7 +96,8 @@ export function whose({ device }, { me, devices }) {
   return device === undefined || device === me ? "" : devices[device] ?? "another phone";
 }
 
-export function undoWords({ kind, slot, count }) {
+export function undoWords({ kind, slot, count, axis }) {
+  if (kind === "stop made") return axis;
   if (kind === "piece cut") return `${count} × ${slot.replace("~", " mirrored")}`;
   if (kind === "piece spoiled") return `spoiled ${slot.replace("~", " mirrored")}`;
   return { "stop set": "the stop is set", "run done": "run done", "run reopened": "run opened again" }[kind] ?? kind;

@@ -1,7 +1,7 @@
 // How the runs stand on this phone: as the bench last said, with the taps laid over it that the bench has not counted.
 import { slotOf } from "./tap.js";
 
-export const UNTOUCHED = Object.freeze({ set: false, done: false, proved: false, cut: {}, spoiled: {}, taps: [], trials: [], readings: {} });
+export const UNTOUCHED = Object.freeze({ set: false, made: [], done: false, proved: false, cut: {}, spoiled: {}, taps: [], trials: [], readings: {} });
 
 // Runs by key after the taps, in order. The runs handed in stay as they are.
 export function layOver(runs, taps) {
@@ -19,13 +19,13 @@ export function layOver(runs, taps) {
 }
 
 function copy(run) {
-  return { ...UNTOUCHED, ...run, cut: { ...run.cut }, spoiled: { ...run.spoiled }, taps: [...run.taps], trials: [...run.trials], readings: { ...run.readings } };
+  return { ...UNTOUCHED, ...run, made: [...(run.made ?? [])], cut: { ...run.cut }, spoiled: { ...run.spoiled }, taps: [...run.taps], trials: [...run.trials], readings: { ...run.readings } };
 }
 
 function takeBack(run, undone) {
   const back = run.taps.filter((one) => undone.has(one.id));
   run.taps = run.taps.filter((one) => !undone.has(one.id));
-  for (const { kind, slot, count, counted } of back) {
+  for (const { kind, slot, count, counted, axis } of back) {
     if (kind === "piece cut") add(run.cut, slot, -count);
     if (kind === "piece spoiled") {
       add(run.spoiled, slot, -count);
@@ -33,6 +33,7 @@ function takeBack(run, undone) {
     }
     if (kind === "run done") run.done = false;
     if (kind === "run reopened") run.done = true;
+    if (kind === "stop made" && !run.taps.some((one) => one.kind === kind && one.axis === axis)) run.made = run.made.filter((one) => one !== axis);
     if (kind === "stop set") run.set = run.taps.some((one) => one.kind === "stop set");
   }
 }
@@ -40,7 +41,8 @@ function takeBack(run, undone) {
 function lay(run, { id, kind, body }) {
   const slot = body.mark === undefined ? "" : slotOf(body);
   const counted = body.counted !== false;
-  run.taps.push({ id, kind, slot, count: body.count ?? 0, counted });
+  run.taps.push({ id, kind, slot, count: body.count ?? 0, counted, axis: body.axis });
+  if (kind === "stop made" && !run.made.includes(body.axis)) run.made.push(body.axis);
   if (kind === "stop set") run.set = true;
   if (kind === "piece cut") add(run.cut, slot, body.count);
   if (kind === "piece spoiled") {
