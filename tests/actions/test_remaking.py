@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.actions.owed import still_to_work
-from tests.builders import mm
+from tests.builders import a_part, mm
 from tests.conftest import ROOT
 
 from stopwright.actions.keeping import create_job, job_document, save_job
@@ -32,7 +32,7 @@ from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.stock import Zone
 from stopwright.plan.assembling.pieces import Piece
-from stopwright.plan.assembling.remake import Ways
+from stopwright.plan.assembling.remake import Ways, WoodOnHand, choose_wood
 from stopwright.plan.run_sheet import Run
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
@@ -380,3 +380,19 @@ def test_a_remake_keeps_clear_of_the_flaws_of_the_wood(store: Store) -> None:
     shelve(store, [NewOffcut("offcut-009", mm(900), mm(90), mm(27), "ash", zones=(Zone(mm(500), mm(510)),))], "bench")
     (shelf_wood,) = [one for one in woods_on_hand(store, planned) if one.rank == 0]
     assert (shelf_wood.length, shelf_wood.width) == (mm(500), mm(90))
+
+
+def test_a_rough_board_is_thick_enough_for_a_remake_only_with_what_planing_takes() -> None:
+    """Of 27, 1.5 go off each face: 24 is left, so a rail of 25 does not come from it, one of 24 does."""
+    rough = WoodOnHand("a whole board", 2, mm(2400), mm(150), mm(27), "ash", False, loses=mm(3))
+    rail = a_part("B", 2, (400, 60, 24), material="ash")
+    assert choose_wood(rail, (mm(425), mm(66), mm(24)), [rough]) is rough
+    assert choose_wood(rail, (mm(425), mm(66), mm(25)), [rough]) is None
+
+
+def test_whole_boards_are_offered_with_what_planing_takes_off_them(store: Store) -> None:
+    saved = job_document(store, "1")
+    rows = [dict(row) | {"quantity": 20} for row in saved.document["stock"]]
+    save_job(store, "1", dict(saved.document) | {"stock": rows}, saved.version, "bench")
+    whole = {(one.place, one.loses) for one in woods_on_hand(store, planned_of(store)) if one.rank == 2}
+    assert whole == {("a whole board", mm(3)), ("a whole offcut", 0), ("a whole sheet", 0)}

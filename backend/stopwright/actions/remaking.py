@@ -12,9 +12,11 @@ from stopwright.actions.sorting import UNTOUCHED
 from stopwright.actions.working import JobState, job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
+from stopwright.model.stock import StockKind
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
 from stopwright.plan.run_sheet import Run
+from stopwright.plan.timber.sections import planing_loss
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import PieceState
@@ -173,7 +175,9 @@ def _untouched(planned: Planned) -> Iterator[WoodOnHand]:
         used[layout.stock] = used.get(layout.stock, 0) + layout.times
     for place, row in enumerate(planned.job.stock):
         if row.quantity is None or row.quantity > used.get(place, 0):
-            yield WoodOnHand(f"a whole {row.kind}", 2, *row.clean, row.thickness, row.material, row.is_sheet)
+            loses = 0 if row.is_sheet or row.kind is StockKind.OFFCUT else planing_loss(row, planned.shop)
+            what, size = f"a whole {row.kind}", (*row.clean, row.thickness)
+            yield WoodOnHand(what, 2, *size, row.material, row.is_sheet, loses=loses)
 
 
 def _readings(store: Store, planned: Planned, state: JobState) -> Readings:

@@ -28,6 +28,7 @@ class WoodOnHand:
     """A piece of wood that a remake could come from, sizes in nm. `place` is where to look for it.
 
     `rank` orders places: what lies on the shelf comes before what this job leaves over, that before whole boards.
+    `loses` is what planing both faces takes off its thickness; offcuts count as planed.
     """
 
     place: str
@@ -38,6 +39,7 @@ class WoodOnHand:
     material: str
     is_sheet: bool
     offcut: int | None = None
+    loses: Nm = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +198,7 @@ def _length_taken(part: Part, blank: tuple[Nm, Nm, Nm], wood: WoodOnHand) -> Nm 
             return None
         along, across = (length, width), (width, length)
         ways = {Grain.ALONG: [along], Grain.ACROSS: [across], Grain.ANY: [along, across]}[part.grain]
-    elif wood.thickness < thickness:
+    elif wood.thickness - wood.loses < thickness:
         return None
     else:
         ways = [(length, width)]

@@ -97,6 +97,11 @@ def face_loss(row: Stock, shop: Shop) -> Nm:
     return max(allowance, ceil(row.bow * longest**2 / row.length**2))
 
 
+def planing_loss(row: Stock, shop: Shop) -> Nm:
+    """What both faces of a board lose until it is planed, nm; nothing where the shop planes nothing."""
+    return face_loss(row, shop) + face_allowance(row, shop) if shop.station_for("plane") else 0
+
+
 def splits(row: Stock, count: int, lengths: Mapping[Nm, Nm], kerf: Nm, saw: BreakingDown, face: Nm) -> Iterator[Split]:
     """Ways to break a board down into `count` sections, what wastes least first.
 

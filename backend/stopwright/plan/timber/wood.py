@@ -18,7 +18,7 @@ from stopwright.plan.timber.blanks import blanks_to_buy
 from stopwright.plan.timber.broken_down import lay_out_wood
 from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lies
 from stopwright.plan.timber.sawn import Rough, Sawn
-from stopwright.plan.timber.sections import face_allowance, face_loss
+from stopwright.plan.timber.sections import face_loss, planing_loss
 
 NOTHING_SHAPED: Mapping[str, str] = MappingProxyType({})
 
@@ -330,13 +330,8 @@ def _orders(count: int) -> Iterator[tuple[int, ...]]:
 
 def _thick_enough(part: Part, rows: Iterable[int], on_hand: _OnHand) -> list[int]:
     """The rows that leave the part's thickness: when both faces have been made true, or when they are planed."""
-
-    def loses(row: Stock) -> Nm:
-        if not on_hand.shop.station_for("plane"):
-            return 0
-        return face_loss(row, on_hand.shop) + face_allowance(row, on_hand.shop)
-
-    return [i for i in rows if on_hand.stock[i].thickness - loses(on_hand.stock[i]) >= part.thickness]
+    stock, shop = on_hand.stock, on_hand.shop
+    return [i for i in rows if stock[i].thickness - planing_loss(stock[i], shop) >= part.thickness]
 
 
 def _wanted(group: Sequence[Part], counts: Mapping[str, int] | None = None) -> list[Wanted]:
