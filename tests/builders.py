@@ -1,6 +1,7 @@
 """Small parts, shops and jobs for tests: millimetres in, model out."""
 
 from collections.abc import Iterable
+from dataclasses import fields, replace
 from typing import Any
 
 from stopwright.lengths import MM
@@ -8,6 +9,7 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.model.stock import Stock, StockKind
+from stopwright.plan.operations.known import GEAR
 from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.stations.minutes import setting_minutes
 
@@ -29,19 +31,30 @@ def a_board(quantity: int | None = 1, size: tuple[float, float, float] = (2400, 
     return Stock(more.pop("kind", StockKind.BOARD), quantity, length, width, thickness, **more)
 
 
+def fitted(station: Station, **figures: Any) -> Station:
+    """The station with some figures of its gear; each goes to the gear that its work needs it in."""
+    for kind in dict.fromkeys(kind for work in station.work for kind in GEAR.get(work, ())):
+        mine = {field.name: figures[field.name] for field in fields(kind) if field.name in figures}
+        if mine:
+            station = station.fitted(replace(station.of(kind), **mine))
+    assert set(figures) <= {field.name for one in station.gear for field in fields(one)}, figures
+    return station
+
+
 def a_saw(**more: Any) -> Station:
     """A saw with a fence and two flip stops, kerf 3.2, trim 5."""
     fence = Axis("rip fence", "width", step=mm(0.5), low=mm(5), high=mm(1250), minutes=1.0)
     stops = Axis("flip stops", "length", 2, mm(0.5), 0, mm(60), mm(2600), mm(60), 0.75)
-    plain: dict[str, Any] = {"kerf": mm(3.2), "trim": mm(5), "axes": (fence, stops)}
-    work = more.pop("work", ("rip", "square", "crosscut"))
-    return Station("saw", work, **(plain | more))
+    axes = more.pop("axes", (fence, stops))
+    saw = Station("saw", more.pop("work", ("rip", "square", "crosscut")), axes)
+    return fitted(saw, **({"kerf": mm(3.2), "trim": mm(5)} | more))
 
 
 def a_planer(**more: Any) -> Station:
     """A thickness planer: greatest cut 1.6, rollers 300 apart, scale to 0.1."""
     height = Axis("height", "thickness", step=mm(0.1), low=mm(4), high=mm(230))
-    return Station("planer", ("plane",), **({"axes": (height,), "greatest_cut": mm(1.6), "rollers": mm(300)} | more))
+    planer = Station("planer", ("plane",), more.pop("axes", (height,)))
+    return fitted(planer, **({"greatest_cut": mm(1.6), "rollers": mm(300)} | more))
 
 
 def a_jointer() -> Station:

@@ -21,6 +21,7 @@ from stopwright.actions.shop_keeping import current_shop, save_shop, shop_state
 from stopwright.actions.working import measure, record
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.shop_file import shop_to_document
+from stopwright.model.gear import Blade
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.store.log import Store
 from stopwright.store.memory import RippedBoard
@@ -35,8 +36,7 @@ SHOP = Shop(
                 Axis("rip fence", "width", step=mm(0.5), high=mm(1250)),
                 Axis("stop", "length", high=mm(2600)),
             ),
-            kerf=mm(3.2),
-            blade="rip 24",
+            (Blade(kerf=mm(3.2), blade="rip 24"),),
         ),
     ),
 )
@@ -122,12 +122,12 @@ def test_a_kerf_is_written_to_the_blade_that_is_on_and_only_to_it(store: Store) 
     assert found.kerf == mm(3.2)
     thin = [RippedBoard(mm(100), (mm(48.9), mm(48.9)), 1)]
     measure_kerf(store, SHOP, "saw", thin, mm(0.1), "bench")
-    assert current_shop(store, SHOP).stations[0].kerf == mm(2.2)
-    fine = Shop("Tool library", (Station("saw", ("rip",), kerf=mm(3.2), blade="fine 80"),))
-    assert current_shop(store, fine).stations[0].kerf == mm(3.2)
+    assert current_shop(store, SHOP).stations[0].of(Blade).kerf == mm(2.2)
+    fine = Shop("Tool library", (Station("saw", ("rip",), gear=(Blade(kerf=mm(3.2), blade="fine 80"),)),))
+    assert current_shop(store, fine).stations[0].of(Blade).kerf == mm(3.2)
     with pytest.raises(StopwrightError):
         measure_kerf(store, SHOP, "saw", [RippedBoard(mm(90), (mm(48), mm(48)), 1)], mm(0.1), "bench")
-    assert current_shop(store, SHOP).stations[0].kerf == mm(2.2)
+    assert current_shop(store, SHOP).stations[0].of(Blade).kerf == mm(2.2)
 
 
 def test_a_job_done_again_starts_from_the_readings_that_worked(store: Store) -> None:

@@ -30,6 +30,7 @@ from stopwright.actions.working import job_state, measure
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
+from stopwright.model.gear import Blade
 from stopwright.model.stock import Zone
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Ways, WoodOnHand, choose_wood
@@ -216,7 +217,7 @@ def test_what_another_job_tried_and_never_proved_is_not_offered(store: Store) ->
     spoil_piece(store, "1", planned_of(store), rail, cut.id, "cut too short", "phone")
     other = repeat_job(store, "1", "bench")
     places = {"target": stop.target, "tolerance": mm(0.3), "station": "saw", "device": "phone"}
-    blade = next(station.blade for station in SHOP.stations if station.name == "saw")
+    blade = next(station.of(Blade).blade for station in SHOP.stations if station.name == "saw")
     wrong = {"reading": stop.reading, "measured": stop.target + mm(0.6), "blade": blade}
     measure(store, other, cut.id, stop.axis, **places, **wrong)
 

@@ -8,6 +8,7 @@ from tests.conftest import Running
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
+from stopwright.model.gear import Blade
 
 
 def shop_of(running: Running):
@@ -29,7 +30,10 @@ def test_ten_questions_are_answered_by_keyboard_and_end_in_a_saved_shop(running_
     laptop.keyboard.press("Enter")
     laptop.wait_for_url("**/shop")
     expect(laptop.locator("[data-state]")).to_have_text("Saved")
-    assert (shop_of(running_server).name, shop_of(running_server).station_for("rip").kerf) == ("Our shop", 2_800_000)
+    assert (shop_of(running_server).name, shop_of(running_server).station_for("rip").of(Blade).kerf) == (
+        "Our shop",
+        2_800_000,
+    )
 
 
 def test_an_entry_is_answered_while_typing_and_saved_when_right(running_server: Running, laptop: Page) -> None:
@@ -41,7 +45,7 @@ def test_an_entry_is_answered_while_typing_and_saved_when_right(running_server: 
     kerf.fill("3")
     kerf.press("Tab")
     expect(laptop.locator("[data-state]")).to_have_text("Saved")
-    assert shop_of(running_server).station_for("rip").kerf == 3 * MM
+    assert shop_of(running_server).station_for("rip").of(Blade).kerf == 3 * MM
 
 
 def test_a_stop_taken_out_comes_back_and_what_was_typed_before_is_kept(running_server: Running, laptop: Page) -> None:

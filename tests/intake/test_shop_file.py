@@ -9,6 +9,7 @@ import pytest
 from stopwright.errors import BadInput
 from stopwright.intake.shop_file import default_shop, read_shop, shop_from_document, shop_to_document, shop_to_toml
 from stopwright.lengths import INCH, MM, Show
+from stopwright.model.gear import Blade, Cutters, GroovingTools, Knives, SlotBits
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan.operations.known import OPERATIONS, ROLES
 
@@ -41,11 +42,11 @@ def test_the_default_shop_does_every_kind_of_work() -> None:
 def test_the_default_shop_holds_its_figures() -> None:
     saw, mortiser = default_shop().station_for("rip"), default_shop().station_for("mortise")
     assert saw and mortiser
-    assert (saw.kerf, saw.trim) == (3_200_000, 5 * MM)
+    assert (saw.of(Blade).kerf, saw.of(Blade).trim) == (3_200_000, 5 * MM)
     stops = axis("crosscut", "length")
     assert (stops.holds, stops.clearance, stops.high) == (2, 60 * MM, 2600 * MM)
     assert (stops.step, stops.minutes, axis("rip", "width").high) == (MM // 2, 0.75, 1250 * MM)
-    assert mortiser.bits == tuple(bit * MM for bit in (6, 8, 10, 12, 15))
+    assert mortiser.of(SlotBits).bits == tuple(bit * MM for bit in (6, 8, 10, 12, 15))
     assert axis("mortise", "end stop left").low == -2600 * MM
     assert [axis("mortise", sets).minutes for sets in ("bit", "table height", "depth")] == [3, 1, 0.5]
     assert (default_shop().tenon.spare_one_in, default_shop().tenon.spares_at_least) == (20, 2)
@@ -74,7 +75,7 @@ def test_a_shop_in_inches_is_read_in_inches() -> None:
         "x",
     )  # fmt: skip
     saw = one.stations[0]
-    assert (one.show, saw.kerf, saw.blade) == (Show.THIRTY_SECONDS, INCH // 8, "rip 24")
+    assert (one.show, saw.of(Blade).kerf, saw.of(Blade).blade) == (Show.THIRTY_SECONDS, INCH // 8, "rip 24")
     assert (saw.axes[0].zero, saw.axes[0].high) == (-INCH // 64, 50 * INCH)
     assert (one.tenon.fit, one.tenon.spare_one_in, one.tenon.spares_at_least) == (MM // 10, 10, 0)
     assert one.limits.slot_wall == INCH // 4
@@ -83,7 +84,7 @@ def test_a_shop_in_inches_is_read_in_inches() -> None:
 
 def test_a_station_that_no_work_needs_is_fine_and_an_axis_without_a_scale_too() -> None:
     one = shop_from_document(shop(station=[{"name": "spindle", "work": ["mould"], "cutters": ["cove"]}]), "x")
-    assert (one.stations[0].cutters, one.stations[0].axes) == (("cove",), ())
+    assert (one.stations[0].of(Cutters).cutters, one.stations[0].axes) == (("cove",), ())
 
 
 def test_every_contradiction_is_said_at_its_table() -> None:
@@ -133,3 +134,25 @@ def test_both_shops_that_ship_have_the_same_stations_and_stops() -> None:
     metric, imperial = default_shop(), default_shop("in")
     assert shape(metric) == shape(imperial)
     assert all(axis.step is None or axis.step % (INCH // 64) == 0 for one in imperial.stations for axis in one.axes)
+
+
+def test_a_station_is_told_of_by_the_gear_that_its_works_need() -> None:
+    saw, mortiser = (default_shop().station_for(work) for work in ("rip", "mortise"))
+    assert saw and mortiser
+    assert [type(one) for one in saw.gear] == [Blade, GroovingTools, Cutters]
+    assert [type(one) for one in mortiser.gear] == [SlotBits]
+
+
+def test_what_a_station_tells_of_besides_its_work_is_kept() -> None:
+    """Shops of earlier versions may have it: a saw that knows its cutters becomes a spindle later."""
+    document = shop(station=[{"name": "saw", "work": ["rip"], "kerf": 3.2, "cutters": ["cove 12"], "greatest_cut": 1}])
+    (saw,) = shop_from_document(document, "shop").stations
+    assert (saw.of(Cutters).cutters, saw.of(Knives).greatest_cut) == (("cove 12",), MM)
+    assert shop_from_document(shop_to_document(shop_from_document(document, "shop")), "shop").stations == (saw,)
+
+
+def test_gear_at_fault_is_named_with_its_field() -> None:
+    station = {"name": "all", "work": ["rip", "joint", "mortise"], "kerf": -1, "longest": 0, "bits": [8, 0], "reach": 0}
+    assert [column for _, column in faults_of(shop(station=[station]))] == [
+        "station kerf", "station longest", "station bits", "station reach"
+    ]  # fmt: skip

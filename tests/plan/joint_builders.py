@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from tests.builders import a_part, mm
+from tests.builders import a_part, fitted, mm
 
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, Side
@@ -27,8 +27,8 @@ def a_mortiser(leave_out: tuple[str, ...] = (), step: float | None = 0.1, **more
         for sets, minutes in MINUTES.items()
         if sets not in leave_out
     )
-    plain: dict[str, Any] = {"axes": axes, "bits": tuple(map(mm, (6, 8, 10, 12, 15))), "reach": mm(80)}
-    return Station("mortiser", ("mortise",), **(plain | more))
+    mortiser = Station("mortiser", ("mortise",), more.pop("axes", axes))
+    return fitted(mortiser, **({"bits": tuple(map(mm, (6, 8, 10, 12, 15))), "reach": mm(80)} | more))
 
 
 def a_joint(mark: str = "J1", side: str = "far edge", **more: Any) -> Joint:

@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable
 from itertools import pairwise
 
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
 from stopwright.model.stations import Shop
@@ -73,7 +74,7 @@ def _replay_wood(sheet: RunSheet, job: Job, shop: Shop) -> None:
         placed.update(
             {mark: count * layout.times for mark, count in Counter(p.mark for p in layout.placements).items()}
         )
-        _replay_layout(layout, job, shop, saw.kerf, saw.trim)
+        _replay_layout(layout, job, shop, saw.of(Blade).kerf, saw.of(Blade).trim)
     for index, times in used.items():
         on_hand = job.stock[index].quantity
         assert on_hand is None or times <= on_hand, f"row {index}: {times} used, {on_hand} on hand"

@@ -5,13 +5,14 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
-from tests.builders import a_board, a_job, a_part
+from tests.builders import a_board, a_job, a_part, fitted
 from tests.plan.test_plan_checked import jobs
 from tests.shop.facts import facts_of
 from tests.shop.ledger import check_ledger
 
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM, Show
+from stopwright.model.gear import Rollers
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock, Zone
@@ -28,7 +29,7 @@ def a_shop_that_breaks_down(longest: int | None = 1500, works: str = "saw") -> S
     def changed(station: Any) -> Any:
         if station.name == works:
             return replace(station, work=("break down", *station.work))
-        return replace(station, longest=longest and longest * MM) if station.name == "jointer" else station
+        return fitted(station, longest=longest and longest * MM) if station.name == "jointer" else station
 
     shop = default_shop()
     return replace(shop, stations=tuple(changed(station) for station in shop.stations))
@@ -109,7 +110,7 @@ def test_no_section_is_shorter_than_the_planer_carries() -> None:
     assert wrong == []
     planer = next(station for station in shop.stations if station.name == "planer")
     for layout in sheet.wood.layouts:
-        assert all(one.length >= planer.rollers + shop.allowance.length for one in layout.sections)
+        assert all(one.length >= planer.of(Rollers).rollers + shop.allowance.length for one in layout.sections)
 
 
 def test_a_knot_stays_out_of_the_pieces_in_every_section() -> None:

@@ -2,6 +2,7 @@
 
 from tests.shop.ledger import Facts
 
+from stopwright.model.gear import Blade, Knives, Tables
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
 from stopwright.model.stock import StockKind
@@ -29,9 +30,9 @@ def facts_of(job: Job, shop: Shop) -> Facts:
             )
             for row in job.stock
         ],
-        kerf={station.name: station.kerf for station in shop.stations},
-        trim={station.name: station.trim for station in shop.stations},
-        greatest_cut={station.name: station.greatest_cut for station in shop.stations},
+        kerf={station.name: station.of(Blade).kerf for station in shop.stations},
+        trim={station.name: station.of(Blade).trim for station in shop.stations},
+        greatest_cut={station.name: station.of(Knives).greatest_cut for station in shop.stations},
         face_edge=shop.allowance.width,
         face=shop.allowance.thickness,
         panels={panel.strip.mark: (panel.strips, panel.part.mark) for panel in panels},
@@ -43,6 +44,6 @@ def facts_of(job: Job, shop: Shop) -> Facts:
 
 def _longest(job: Job, shop: Shop) -> int | None:
     """The longest board that the jointer may be given: a part that is longer than it takes is wanted all the same."""
-    takes = next((station.longest for station in shop.stations if "joint" in station.work), None)
+    takes = next((station.of(Tables).longest for station in shop.stations if "joint" in station.work), None)
     needed = max(part.length for part in job.parts) + shop.allowance.length
     return None if takes is None else max(takes, needed)

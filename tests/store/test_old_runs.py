@@ -39,7 +39,7 @@ def old_name(run: Run, told: str = "") -> str:
 
 def test_every_run_of_a_plan_is_found_under_the_name_it_had() -> None:
     saw = a_saw(work=("rip", "square", "crosscut", "mitre"))
-    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", "angle")), kerf=saw.kerf, trim=saw.trim)
+    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", "angle")), saw.gear)
     spindle = Station("spindle", ("mould",), (Axis("cutter", "cutter"), Axis("height", "spindle height")))
     moulding = Moulding("M", ("B",), (Pass("cove 12", mm(8), 0), Pass("round 4", mm(6), 0)), (Side.EDGE,))
     job = a_job(a_part("A"), a_part("B"), a_part("F"), mitres=(Mitre("F", sides=4),), mouldings=(moulding,))
@@ -86,7 +86,7 @@ def test_a_mitre_run_named_by_its_sentence_is_found_by_its_end(sentence: str, en
 
 def test_mitres_at_the_marked_and_at_the_other_end_are_two_runs() -> None:
     saw = a_saw(work=("crosscut", "mitre"))
-    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", "angle")), kerf=saw.kerf, trim=saw.trim)
+    saw = Station("saw", saw.work, (*saw.axes, Axis("mitre gauge", "angle")), saw.gear)
     mitres = (
         Mitre("A", angle=Fraction(45), ends=RailEnds.MARKED),
         Mitre("B", angle=Fraction(45), ends=RailEnds.OTHER),

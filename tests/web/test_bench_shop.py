@@ -11,6 +11,7 @@ from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.intake.shop_file import default_shop, shop_from_document, shop_to_toml
 from stopwright.intake.typed_shop import shop_tables, typed_shop
 from stopwright.lengths import INCH, MM
+from stopwright.model.gear import Blade, SlotBits
 from stopwright.store.events import Event
 
 HTML = {"accept": "text/html"}
@@ -57,7 +58,7 @@ def test_an_entry_is_kept_and_planned_with(floor):
     answer = send(floor, {"station.2.kerf": "1/8 in", "station.2.axis.1.holds": "3", "spacers": ""})
     assert answer.json() | {"version": 0} == {"version": 0, "saved": True, "faults": [], "again": False}
     saw = shop(floor).station_for("rip")
-    assert (saw.kerf, saw.axis("length").holds, shop(floor).spacers) == (INCH // 8, 3, False)
+    assert (saw.of(Blade).kerf, saw.axis("length").holds, shop(floor).spacers) == (INCH // 8, 3, False)
 
 
 def test_faults_stand_beside_their_fields_and_nothing_is_saved(floor):
@@ -191,8 +192,8 @@ def test_ten_answers_end_in_a_saved_shop_in_inches(floor):
     assert answer.headers["location"] == "/shop"
     made = shop(floor)
     saw, mortiser = made.station_for("rip"), made.station_for("mortise")
-    assert (made.name, made.show, saw.kerf, saw.axis("length").holds) == ("Ours", "1/32 in", INCH // 8, 1)
-    assert mortiser.bits == (INCH // 4, 3 * INCH // 8) and made.station_for("mould") is None
+    assert (made.name, made.show, saw.of(Blade).kerf, saw.axis("length").holds) == ("Ours", "1/32 in", INCH // 8, 1)
+    assert mortiser.of(SlotBits).bits == (INCH // 4, 3 * INCH // 8) and made.station_for("mould") is None
     assert mortiser.axis("table height").step is None and made.station_for("plane").axes[0].step is None
     assert made.glues[0].name == "fish glue" and saw.axis("width").high == 1250 * MM
     assert made.limits == default_shop("in").limits  # what is not asked is round in the unit of the shop

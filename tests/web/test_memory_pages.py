@@ -6,6 +6,7 @@ from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.actions.working import measure
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
+from stopwright.model.gear import Blade
 
 PAGE = {"accept": "text/html"}
 
@@ -55,10 +56,10 @@ def test_a_kerf_is_worked_out_from_a_ripped_board_and_written_to_the_blade(floor
     typed = {"station": "saw", "width": "150", "strips": "40\n40,0 mm\n40\n20.4", "rest": "cut", "graduation": "0.1"}
     assert floor.bench.post("/memory/kerf", data=typed).status_code == 303
     saw = next(one for one in current_shop(floor.store, default_shop()).stations if one.name == "saw")
-    assert saw.kerf == 2_400_000  # (150 − 140.4) / 4
+    assert saw.of(Blade).kerf == 2_400_000  # (150 − 140.4) / 4
     rest = typed | {"rest": "rest"}
     floor.bench.post("/memory/kerf", data=rest)
-    assert shop_state(floor.store).kerfs["saw", saw.blade].kerf == 3_200_000  # 9.6 / 3
+    assert shop_state(floor.store).kerfs["saw", saw.of(Blade).blade].kerf == 3_200_000  # 9.6 / 3
     assert "3.2 mm" in floor.bench.get("/memory", headers=PAGE).text
 
 

@@ -10,6 +10,7 @@ from stopwright.errors import StopwrightError
 from stopwright.intake.draft import CellFault
 from stopwright.lengths import MM, Nm, Show, format_exact, parse_length
 from stopwright.model.cuts import Cut
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Part
@@ -145,7 +146,7 @@ def answer_mitre(document: Mapping[str, Any], row: int, shop: Shop) -> Answer:
     if mitre.ends is not RailEnds.BOTH:
         lengths = [("Along the long edge", cut.long_point)]
     lengths += [("Along the short edge", cut.short_point)]
-    lengths += [("One cut takes along the fence", kerf_along_fence(saw.kerf, mitre.degrees))]
+    lengths += [("One cut takes along the fence", kerf_along_fence(saw.of(Blade).kerf, mitre.degrees))]
     return Answer(
         faults, forbidden=asked.faults, doubtful=asked.warnings, runs=runs_of(asked, shop), lengths=tuple(lengths)
     )

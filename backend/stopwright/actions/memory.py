@@ -7,6 +7,7 @@ from typing import TypeAlias
 from stopwright.actions.keeping import Clock, create_job, job_document
 from stopwright.errors import NotFound
 from stopwright.lengths import Nm
+from stopwright.model.gear import Blade
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
@@ -48,10 +49,10 @@ def scales(store: Store, shop: Shop) -> list[AxisMemory]:
     found = []
     for station in shop.stations:
         for axis in station.axes:
-            here = trials_at(trials, station.name, axis.name, station.blade)
+            here = trials_at(trials, station.name, axis.name, station.of(Blade).blade)
             zero = find_zero(here, axis.zero, axis.step) if axis.step else None
             if here:
-                found.append(AxisMemory(station.name, axis.name, station.blade, tuple(here), zero))
+                found.append(AxisMemory(station.name, axis.name, station.of(Blade).blade, tuple(here), zero))
     return found
 
 
@@ -78,7 +79,7 @@ def measure_kerf(
 
     Raises NotFound, and StopwrightError when the figures cannot be right; nothing is written then.
     """
-    blade = _station(shop, station).blade
+    blade = _station(shop, station).of(Blade).blade
     found = find_kerf(boards, graduation)
     body = {
         "station": station,

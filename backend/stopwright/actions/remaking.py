@@ -12,6 +12,7 @@ from stopwright.actions.sorting import UNTOUCHED
 from stopwright.actions.working import JobState, job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
+from stopwright.model.gear import Blade
 from stopwright.model.stock import StockKind
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
@@ -186,7 +187,7 @@ def _readings(store: Store, planned: Planned, state: JobState) -> Readings:
     Of other jobs only what a trial piece has proved: an attempt somewhere else says nothing here.
     """
     before = readings(store)
-    blades = {station.name: station.blade for station in planned.shop.stations}
+    blades = {station.name: station.of(Blade).blade for station in planned.shop.stations}
     found: dict[tuple[str, str], Nm] = {}
     for run in planned.sheet.runs:
         own: Mapping[str, Nm] = state.run(run.id).readings

@@ -6,6 +6,7 @@ from typing import Any
 
 from stopwright.actions.keeping import Clock
 from stopwright.intake.shop_file import default_shop, shop_from_document
+from stopwright.model.gear import Blade
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
@@ -44,12 +45,12 @@ def save_shop(
 
 def _as_measured(station: Station, state: ShopState) -> Station:
     axes = tuple(_axis_as_measured(station.name, axis, state) for axis in station.axes)
-    kerf = state.kerfs.get((station.name, station.blade))
+    blade = station.of(Blade)
+    kerf = state.kerfs.get((station.name, blade.blade))
     seconds = state.seconds.get((station.name, ""))
     return replace(
-        station,
+        station.fitted(replace(blade, kerf=kerf.kerf)) if kerf else station,
         axes=axes,
-        kerf=kerf.kerf if kerf else station.kerf,
         minutes_per_piece=station.minutes_per_piece if seconds is None else seconds / 60,
     )
 

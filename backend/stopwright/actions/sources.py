@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
+from stopwright.model.gear import Blade
 from stopwright.model.stations import Shop
 from stopwright.paper import label_layout, qr, tiling
 from stopwright.plan.operations.caution import Caution
@@ -117,7 +118,7 @@ def _assumed(shop: Shop) -> Section:
     """What the shop that ships assumes: minutes, kerf, distances."""
     found: list[Figure] = []
     for station in shop.stations:
-        if station.kerf:
+        if station.of(Blade).kerf:
             found.append(Figure(station, "kerf", f"Kerf of the {station.name}", "{0}; measure yours", _TRADE, "P"))
         for axis in station.axes:
             subject = f"{station.name[:1].upper()}{station.name[1:]}, {axis.name}"

@@ -10,10 +10,11 @@ from types import MappingProxyType
 from typing import Annotated, Any, TypeVar, get_args, get_origin
 
 from stopwright.errors import BadInput, Fault, Inconsistent, Problem, StopwrightError
-from stopwright.intake.keys import keys_of
+from stopwright.intake.keys import holds_gear, keys_of
 from stopwright.intake.places import Path, column_at, row_at
 from stopwright.intake.scalars import choose, fraction_in, nearest_of, number_in, said, shortened, words_in
 from stopwright.lengths import SignedNm, from_number, parse_length, parse_signed_length
+from stopwright.model.gear import Gear
 from stopwright.model.names import OneOf
 
 Thing = TypeVar("Thing")
@@ -22,7 +23,7 @@ Thing = TypeVar("Thing")
 class Reading:
     """One document being read: its unit, where things stand in it, and every fault found so far.
 
-    `names` are the names that fields marked `OneOf` may hold, by their kind.
+    `names` are the names that fields marked `OneOf` may hold, by their kind; `gear` is what a work needs, by its name.
     """
 
     def __init__(
@@ -31,8 +32,10 @@ class Reading:
         rows: Mapping[Path, int] | None = None,
         unit: str = "mm",
         names: Mapping[str, Collection[str]] = MappingProxyType({}),
+        gear: Mapping[str, tuple[type[Gear], ...]] = MappingProxyType({}),
     ) -> None:
         self.names = names
+        self.gear = gear
         self.file = file
         self.rows = rows
         self.unit = unit
@@ -62,10 +65,16 @@ class Reading:
             self.fault(path, "is not a table", f"write its keys below it: {', '.join(keys)}")
             return {}
         given, also = set(given), set(also)
+        kinds = self._gear_of(table) if any(map(holds_gear, keys.values())) else ()
+        also |= {name for one in kinds for name in keys_of(one)}
         self._refuse_unknown(table, {*keys, *also}, path)
         values: dict[str, Any] = {key.field: None for key in keys.values() if key.may_be_none}
         for name, key in keys.items():
             if key.field in given:
+                continue
+            if holds_gear(key):
+                gear = (self.table(one, {k: table[k] for k in keys_of(one) if k in table}, path) for one in kinds)
+                values[key.field] = tuple(one for one in gear if one is not None)
                 continue
             if table.get(name) is None:
                 if key.needed:
@@ -76,6 +85,17 @@ class Reading:
             except StopwrightError as error:
                 self.fault((*path, name), error.what, error.next_step)
         return values
+
+    def _gear_of(self, table: Mapping[str, Any]) -> tuple[type[Gear], ...]:
+        """The kinds of gear in the table of a station: what its works need, then what else it tells of."""
+        works = table.get("work")
+        named = [work for work in works if isinstance(work, str)] if isinstance(works, Sequence) else []
+        kinds = dict.fromkeys(kind for work in named for kind in self.gear.get(work, ()))
+        for kind in dict.fromkeys(kind for several in self.gear.values() for kind in several):
+            known = {name for one in kinds for name in keys_of(one)}
+            if set(keys_of(kind)) & set(table) - known:
+                kinds[kind] = None
+        return tuple(kinds)
 
     def build(self, kind: type[Thing], values: Mapping[str, Any], path: Path) -> Thing | None:
         """The thing itself, or None after noting what contradicts itself in it."""
@@ -151,7 +171,7 @@ def _blamed(kind: Any, values: Mapping[str, Any], problem: Problem) -> Path:
         counts = range(len(things) + 1)
         first = bisect.bisect_left(counts, True, key=partial(_has, kind, values, key.field, problem))
         if 0 < first < len(counts):
-            inside = (problem.field,) if problem.field in keys_of(type(things[0])) else ()  # type: ignore[arg-type]
+            inside = (problem.field,) if problem.field in keys_of(type(things[0])) else ()
             return (name, first - 1, *inside)
     return (own,)
 

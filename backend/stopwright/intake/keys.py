@@ -14,6 +14,7 @@ from functools import cache
 from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin, get_type_hints
 
 from stopwright.lengths import format_exact
+from stopwright.model.gear import Gear
 
 Document = dict[str, Any]
 """A job or a shop as plain dicts, lists, texts and numbers: the shape of its TOML file."""
@@ -28,7 +29,6 @@ class Key(NamedTuple):
     may_be_none: bool
 
 
-@cache
 def keys_of(kind: Any) -> dict[str, Key]:
     """Key in the file -> field of a dataclass of the model, in its order.
 
@@ -36,6 +36,11 @@ def keys_of(kind: Any) -> dict[str, Key]:
     >>> list(keys_of(Station))[:3], keys_of(Station)["axis"].field
     (['name', 'work', 'axis'], 'axes')
     """
+    return _keys_of(kind)
+
+
+@cache
+def _keys_of(kind: Any) -> dict[str, Key]:
     hints = get_type_hints(kind, include_extras=True)
     keys = {}
     for field in dataclasses.fields(kind):
@@ -58,11 +63,19 @@ def document_of(thing: Any, unit: str, leave_out: Iterable[str] = ()) -> Documen
     {'length': '1'}
     """
     document: Document = {}
-    for name, key in keys_of(type(thing)).items():  # type: ignore[arg-type]
+    for name, key in keys_of(type(thing)).items():
         value = getattr(thing, key.field)
-        if value is not None and key.field not in leave_out and not _is_default(thing, key.field, value):
+        if holds_gear(key):
+            for gear in value:
+                document |= document_of(gear, unit)
+        elif value is not None and key.field not in leave_out and not _is_default(thing, key.field, value):
             document[name] = _plain(value, key.kind, unit)
     return document
+
+
+def holds_gear(key: Key) -> bool:
+    """Whether a field holds gear, whose own keys stand in the table of the thing that has it."""
+    return get_origin(key.kind) is tuple and get_args(key.kind)[0] is Gear
 
 
 def is_length(annotation: Any) -> bool:

@@ -16,7 +16,7 @@ from stopwright.intake.keys import Document, document_of
 from stopwright.intake.scalars import shortened
 from stopwright.intake.toml_text import document_in
 from stopwright.model.stations import Shop, TenonRules
-from stopwright.plan.operations.known import OPERATIONS, ROLES
+from stopwright.plan.operations.known import GEAR, OPERATIONS, ROLES
 
 DEFAULT_SHOPS = {"mm": "default_shop.toml", "in": "default_shop_in.toml"}
 
@@ -34,7 +34,7 @@ def read_shop(path: Path | str) -> Shop:
 def shop_in(data: bytes, file: str) -> Shop:
     """As `read_shop`, from the bytes of a file that is called `file`."""
     document, rows = document_in(data, file)
-    return _shop(document, Reading(file, rows, names=NAMES))
+    return _shop(document, Reading(file, rows, names=NAMES, gear=GEAR))
 
 
 @cache
@@ -50,7 +50,7 @@ def default_shop(lengths: str = "mm") -> Shop:
 
 def shop_from_document(document: Mapping[str, Any], file: str) -> Shop:
     """The shop that a document of the shape of a shop file describes; the row of a fault is its table's number."""
-    return _shop(document, Reading(file, names=NAMES))
+    return _shop(document, Reading(file, names=NAMES, gear=GEAR))
 
 
 def shop_to_document(shop: Shop) -> Document:

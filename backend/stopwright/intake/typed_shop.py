@@ -8,10 +8,12 @@ from typing import Any, get_args, get_origin
 
 from stopwright.errors import Fault
 from stopwright.intake.draft import whole_number
-from stopwright.intake.keys import Document, is_length, keys_of
+from stopwright.intake.keys import Document, holds_gear, is_length, keys_of
 from stopwright.lengths import format_exact
+from stopwright.model.gear import Gear
 from stopwright.model.names import OneOf
-from stopwright.model.stations import Shop
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.operations.known import GEAR
 
 _BETWEEN = re.compile(r"\s*;\s*|,\s+|\n")
 _LISTS = ("station", "glue", "machine")
@@ -55,11 +57,20 @@ def field_of(fault: Fault) -> str:
 
 
 def _typed(thing: Any, unit: str, written: bool) -> Document:
-    return {
-        name: _text(getattr(thing, key.field), key.kind, unit, written)
-        for name, key in keys_of(type(thing)).items()  # type: ignore[arg-type]
-        if name not in ("spare_one_in", "spares_at_least")
-    }
+    typed: Document = {}
+    for name, key in keys_of(type(thing)).items():
+        if holds_gear(key):
+            for gear in _whole_gear(thing):
+                typed |= _typed(gear, unit, written)
+        elif name not in ("spare_one_in", "spares_at_least"):
+            typed[name] = _text(getattr(thing, key.field), key.kind, unit, written)
+    return typed
+
+
+def _whole_gear(station: Station) -> list[Gear]:
+    """The gear of a station, and what its works need as it usually is."""
+    needed = dict.fromkeys(kind for work in station.work for kind in GEAR.get(work, ()))
+    return [*station.gear, *(kind() for kind in needed if not any(type(one) is kind for one in station.gear))]
 
 
 def _text(value: Any, kind: Any, unit: str, written: bool) -> Any:
@@ -83,6 +94,9 @@ def _text(value: Any, kind: Any, unit: str, written: bool) -> Any:
 
 def _tables(kind: Any, typed: Mapping[str, Any]) -> Document:
     keys = keys_of(kind)
+    if any(map(holds_gear, keys.values())):
+        kinds = {kind for several in GEAR.values() for kind in several}
+        keys = {name: key for one in kinds for name, key in keys_of(one).items()} | keys
     document: Document = {}
     for name, value in typed.items():
         read = _read(keys[name].kind, value) if name in keys else _plain(value)

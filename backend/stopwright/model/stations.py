@@ -2,11 +2,12 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
-from typing import Annotated, TypeAlias
+from dataclasses import dataclass, field, replace
+from typing import Annotated, TypeAlias, TypeVar
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.lengths import MM, Nm, Show, SignedNm
+from stopwright.model.gear import Gear
 from stopwright.model.machines import Machine
 from stopwright.model.names import OneOf
 
@@ -14,6 +15,7 @@ Work: TypeAlias = Annotated[str, OneOf("work")]
 """What a station does to wood, called as its operation calls it."""
 Sets: TypeAlias = Annotated[str, OneOf("sets")]
 """What an axis governs, called as the role of an operation."""
+AnyGear = TypeVar("AnyGear", bound=Gear)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,29 +64,12 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """A machine set up for certain kinds of work. Lengths in nm, times in minutes.
-
-    `longest` is the longest board that a jointer can make true, None for any.
-    `kerf` and `trim` belong to a saw, `greatest_cut` and `rollers` to a planer, `bits` and `reach` to a mortiser,
-    `tools` are the widths of grooving heads on hand, `drills` the diameters of drills,
-    `tool_radius` how far the rim of a grooving tool stands from its axis.
-    """
+    """A machine set up for certain kinds of work: its stops, and the gear that these works need. Times in minutes."""
 
     name: str
     work: tuple[Work, ...]
     axes: tuple[Axis, ...] = ()
-    kerf: Nm = 0
-    trim: Nm = 0
-    blade: str = ""
-    greatest_cut: Nm = 1_600_000
-    rollers: Nm = 0
-    longest: Nm | None = None
-    bits: tuple[Nm, ...] = ()
-    cutters: tuple[str, ...] = ()
-    tools: tuple[Nm, ...] = ()
-    drills: tuple[Nm, ...] = ()
-    tool_radius: Nm = 0
-    reach: Nm | None = None
+    gear: tuple[Gear, ...] = ()
     minutes_between: float = 0.5
     minutes_per_piece: float = 0.25
 
@@ -100,24 +85,21 @@ class Station:
             yield Problem("name", "holds a sign that cannot be printed", "write it without")
         if not self.work:
             yield Problem("work", "is empty", "write what it does, such as rip")
-        for one in ("kerf", "trim", "rollers", "tool_radius"):
-            if getattr(self, one) < 0:
-                yield Problem(one, "is less than nothing", "write 0 or more")
-        if self.greatest_cut <= 0:
-            yield Problem("greatest_cut", "is 0", "write the most that one pass may take off")
         yield from _called_alike("axis", "axes", self.axes)
         for sets, times in Counter(axis.sets for axis in self.axes).items():
             if times > 1:
                 yield Problem("axis", f"{times} axes set the {sets}", "keep one, and let it hold more positions")
-        for one, called in (("bits", "a bit"), ("tools", "a tool"), ("drills", "a drill")):
-            if any(size <= 0 for size in getattr(self, one)):
-                yield Problem(one, f"{called} of 0", "write the sizes that are on hand")
-        if self.reach is not None and self.reach <= 0:
-            yield Problem("reach", "is 0", "write how deep it bores, or leave it out")
-        if self.longest is not None and self.longest <= 0:
-            yield Problem("longest", "is 0", "write the longest board that it makes true, or leave it out")
         if min(self.minutes_between, self.minutes_per_piece) < 0:
             yield Problem("minutes_between", "is less than nothing", "write 0 or more")
+
+    def of(self, kind: type[AnyGear]) -> AnyGear:
+        """Its gear of one kind, as such gear usually is where it has none."""
+        return next((one for one in self.gear if isinstance(one, kind)), None) or kind()
+
+    def fitted(self, gear: Gear) -> "Station":
+        """The station with this gear, in place of its own of that kind."""
+        kept = [one for one in self.gear if type(one) is not type(gear)]
+        return replace(self, gear=(*kept, gear))
 
     def axis(self, sets: Sets) -> Axis | None:
         """The axis that governs `sets`, None if the station has none."""

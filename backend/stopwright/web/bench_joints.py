@@ -32,6 +32,7 @@ from stopwright.actions.shop_keeping import current_shop
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.draft import CellFault, part_rows, read_draft
 from stopwright.lengths import Show, format_exact
+from stopwright.model.gear import Cutters, SlotBits
 from stopwright.model.parts import free_marks
 from stopwright.model.stations import Shop
 from stopwright.paper.wording import lying_text
@@ -173,8 +174,8 @@ def _data(
         "picture": draw_joint(sketch, show) if sketch else "",
         "section": draw_section(sketch, show) if sketch else "",
         "slats": space_slats(slats or {}, document, row) if table == "joint" else None,
-        "bits": [format_exact(bit, unit) for bit in mortiser.bits] if mortiser else [],
-        "cutters": spindle.cutters if spindle else (),
+        "bits": [format_exact(bit, unit) for bit in mortiser.of(SlotBits).bits] if mortiser else [],
+        "cutters": spindle.of(Cutters).cutters if spindle else (),
         "cut_kinds": tuple(CUTS),
         "lying_text": lying_text,
         "cut_entries": _cut_entries(table, document, shop),

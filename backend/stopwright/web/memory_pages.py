@@ -12,6 +12,7 @@ from stopwright.actions.memory import AxisMemory, accept_zero, measure_kerf, rea
 from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.errors import ChangedMeanwhile, StopwrightError
 from stopwright.lengths import Nm
+from stopwright.model.gear import Blade
 from stopwright.model.stations import Axis, Station
 from stopwright.store.memory import Remembered, RippedBoard
 from stopwright.store.shop_fold import Kerf
@@ -34,9 +35,14 @@ class StationMemory:
     readings: list[tuple[str, Nm, Remembered]]
 
     @property
+    def blade(self) -> Blade:
+        """The blade that is on it now."""
+        return self.station.of(Blade)
+
+    @property
     def nothing(self) -> bool:
         """True when there is nothing to show or to measure."""
-        return not (self.taught or self.station.kerf)
+        return not (self.taught or self.blade.kerf)
 
     @property
     def taught(self) -> bool:
@@ -125,10 +131,10 @@ def _page(web: Web, request: Request, typed: Mapping[str, str] | None = None, st
         again = [
             (axis, target, one)
             for (name, axis, blade, target), one in sorted(worked.items(), key=lambda item: item[0])
-            if (name, blade) == (station.name, station.blade)
+            if (name, blade) == (station.name, station.of(Blade).blade)
         ]
         taught = [one for one in learned if one.station == station.name]
-        stations.append(StationMemory(station, here, kerfs.get((station.name, station.blade)), taught, again))
+        stations.append(StationMemory(station, here, kerfs.get((station.name, station.of(Blade).blade)), taught, again))
     return web.pages.show(
         request, "memory.html", status, shop_show=shop.show, here="memory", stations=stations, typed=typed or {},
         anchor=anchor, unit=show.unit,

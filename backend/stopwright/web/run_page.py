@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from stopwright.actions.memory import Readings
 from stopwright.lengths import Nm, Show
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.paper.wording import becomes_text, change_text, line_text, lying_text, size_text
@@ -150,7 +151,7 @@ class RunView:
         """Where a trial piece for this very stop was within tolerance before, if it was not at the sheet's reading."""
         if not isinstance(stop.target, int) or self._station is None:
             return None
-        found = self._memory.readings.get((self.run.station, stop.axis, self._station.blade, stop.target))
+        found = self._memory.readings.get((self.run.station, stop.axis, self._station.of(Blade).blade, stop.target))
         return found if found and found.proved and found.reading != stop.reading else None
 
     def start(self, stop: Stop) -> Position:
@@ -252,7 +253,7 @@ class RunView:
             "target_nm": stop.target,
             "reading_nm": self.start(stop),
             "station": self.run.station,
-            "blade": self._station.blade if self._station else "",
+            "blade": self._station.of(Blade).blade if self._station else "",
         }
         more: dict[str, Any] = {} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}
         return {

@@ -1,7 +1,10 @@
 """What is typed for the shop, each entry with what it is for; which of them a station needs follows from its work."""
 
+from dataclasses import fields
+
+from stopwright.intake.keys import is_length, keys_of
 from stopwright.lengths import Show
-from stopwright.plan.operations.known import ROLES
+from stopwright.plan.operations.known import GEAR, ROLES
 from stopwright.web.entry_fields import Entry, Kind, choices
 
 SHOP = (
@@ -16,35 +19,6 @@ STATION = (
     Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
     Entry("minutes_between", "Minutes between runs", "carrying a stack, starting the machine", Kind.NUMBER),
     Entry("minutes_per_piece", "Minutes a piece", "working one piece once", Kind.NUMBER),
-)
-_AT_A_SAW = frozenset({"break down", "rip", "square", "crosscut", "mitre", "groove", "rebate", "tenon", "lap", "comb"})
-_WITH_A_TOOL = frozenset({"groove", "rebate", "comb"})
-BY_WORK: tuple[tuple[frozenset[str], Entry], ...] = (
-    (
-        _AT_A_SAW,
-        Entry("kerf", "Kerf", "what one cut takes away; measure it, do not believe the box"),
-    ),
-    (
-        _AT_A_SAW,
-        Entry("trim", "Trim", "the first cut at an end or a factory edge"),
-    ),
-    (
-        _AT_A_SAW,
-        Entry("blade", "Blade on it now", "a name for it: kerf and zeros are remembered by blade", Kind.TEXT),
-    ),
-    (frozenset({"joint", "plane"}), Entry("greatest_cut", "Greatest cut", "the most that one pass takes off")),
-    (
-        frozenset({"joint"}),
-        Entry("longest", "Longest board", "that it makes true; longer ones are broken down; empty: any"),
-    ),
-    (frozenset({"plane"}), Entry("rollers", "Feed rollers apart", "no shorter piece goes through")),
-    (frozenset({"mortise"}), Entry("bits", "Bits on hand", "diameters, with ; between them", Kind.TEXT)),
-    (frozenset({"mortise"}), Entry("reach", "Reach", "the deepest slot; empty: as deep as wanted")),
-    (frozenset({"mortise"}), Entry("rollers", "Least length to clamp", "shorter pieces are warned about")),
-    (_WITH_A_TOOL, Entry("tools", "Grooving tools on hand", "their widths, with ; between them", Kind.TEXT)),
-    (frozenset({"groove"}), Entry("tool_radius", "Radius of the grooving tool", "axis to rim, for stopped grooves")),
-    (frozenset({"bore"}), Entry("drills", "Drills on hand", "diameters, with ; between them; empty: any", Kind.TEXT)),
-    (frozenset({"mould"}), Entry("cutters", "Cutters on hand", "their names, with ; between them", Kind.TEXT)),
 )
 AXIS = (
     Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
@@ -110,5 +84,10 @@ def entries_of(works: frozenset[str]) -> list[Entry]:
     >>> [entry.name for entry in entries_of(frozenset({"plane"}))][-2:]
     ['greatest_cut', 'rollers']
     """
-    found = {entry.name: entry for needed, entry in BY_WORK if needed & works}
+    found: dict[str, Entry] = {}
+    for kind in dict.fromkeys(kind for work in GEAR if work in works for kind in GEAR[work]):
+        words = {one.name: one.metadata["words"] for one in fields(kind)}
+        for name, key in keys_of(kind).items():
+            typed = Kind.LENGTH if is_length(key.kind) else Kind.TEXT
+            found.setdefault(name, Entry(name, words[key.field].label, words[key.field].use, typed))
     return [*STATION, *found.values()]

@@ -3,6 +3,7 @@
 from tests.builders import a_part, a_shop, mm, settings_made
 from tests.plan.alone import Alone, plan_mouldings
 
+from stopwright.model.gear import Cutters
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
@@ -19,7 +20,7 @@ ALL_ROUND = (Side.FAR_EDGE, Side.OTHER_END, Side.EDGE, Side.MARKED_END)
 
 
 def plan(*mouldings: Moulding, kind: Kind = Kind.MOULDING) -> Alone:
-    spindle = Station("spindle", ("mould",), AXES, cutters=("cove 12", "round 4"))
+    spindle = Station("spindle", ("mould",), AXES, (Cutters(cutters=("cove 12", "round 4")),))
     shop = a_shop(spindle)
     parts = tuple(a_part(mark, 4, kind=kind) for mark in "FGH")
     return plan_mouldings(Job("trim", parts, mouldings=mouldings), shop, spindle)

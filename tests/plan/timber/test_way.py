@@ -83,8 +83,8 @@ def test_all_pieces_of_a_batch_are_placed_before_thin_wood_is_spared() -> None:
 
 
 def test_each_saw_takes_its_own_kerf_and_trim() -> None:
-    rips = replace(a_saw(work=("rip",)), name="table saw", kerf=mm(2), trim=0)
-    chops = replace(a_saw(work=("square", "crosscut")), name="chop saw", kerf=mm(4), trim=mm(10))
+    rips = replace(a_saw(work=("rip",), kerf=mm(2), trim=0), name="table saw")
+    chops = replace(a_saw(work=("square", "crosscut"), kerf=mm(4), trim=mm(10)), name="chop saw")
     stock = (a_board(1, (998, 50, 18), kind=StockKind.SHEET),)
     sheet = make_plan(a_job(a_part("A", 4, (248, 50, 18), kind=Kind.SHEET), stock=stock), a_shop(rips, chops))
     # 4 × 248 + 3 × 4 = 1004 does not go into 998 − 2 × 10; three do

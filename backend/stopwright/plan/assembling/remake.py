@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Shop, Work
@@ -229,4 +230,4 @@ def _cuts_turned(part: Part, run: Run) -> bool | None:
 
 def _kerf(shop: Shop) -> Nm:
     saw = shop.station_for("crosscut")
-    return saw.kerf if saw else 0
+    return saw.of(Blade).kerf if saw else 0

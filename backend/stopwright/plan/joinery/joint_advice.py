@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
+from stopwright.model.gear import SlotBits
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Joint, RailEnds, Side
 from stopwright.model.parts import Part
@@ -45,13 +46,13 @@ def usual_joint(post: Part, rail: Part, side: Side, shop: Shop, station: Station
 
     >>> from stopwright.model.stations import Work
     >>> rail, post = Part("B", "Rail", 4, 400 * MM, 60 * MM, 22 * MM), Part("A", "Leg", 4, 450 * MM, 38 * MM, 38 * MM)
-    >>> mortiser = Station("mortiser", ("mortise",), bits=(6 * MM, 8 * MM, 10 * MM))
+    >>> mortiser = Station("mortiser", ("mortise",), gear=(SlotBits(bits=(6 * MM, 8 * MM, 10 * MM)),))
     >>> figures = usual_joint(post, rail, Side.EDGE, Shop("Ours", (mortiser,)), mortiser)
     >>> [(name, value // MM) for name, value in figures.items() if value]
     [('slot_from', 10), ('slot_to', 50), ('bit', 8), ('depth_post', 24), ('depth_rail', 24)]
     """
     step = _step(shop.show)
-    bit = nearest_bit(rail.thickness, station.bits, shop.show)
+    bit = nearest_bit(rail.thickness, station.of(SlotBits).bits, shop.show)
     wall = max(shop.limits.slot_from_end, _whole(rail.width // 6, step))
     if rail.width - 2 * wall < bit:
         wall = max((rail.width - bit) // 2, 0)
@@ -60,7 +61,7 @@ def usual_joint(post: Part, rail: Part, side: Side, shop: Shop, station: Station
     if end - start > longest and (shares := divide_slot(start, end, bit, longest)):
         start, end, count, pitch = shares.first, shares.first + shares.length, shares.count, shares.pitch
     through = post.width if side in EDGES else post.thickness
-    deep = min(USUAL_DEPTH * bit, station.reach or USUAL_DEPTH * bit)
+    deep = min(USUAL_DEPTH * bit, station.of(SlotBits).reach or USUAL_DEPTH * bit)
     figures: dict[str, Value] = {"slot_from": start, "slot_to": end, "bit": bit}
     figures["depth_post"] = max(min(deep, _whole(through - shop.limits.slot_wall, step)), step)
     return figures | {"depth_rail": deep, "count": count if count > 1 else None, "pitch": pitch}
@@ -90,10 +91,10 @@ class _Look:
 
     def bit(self) -> Iterator[Advice]:
         thick = self.job.part(self.joint.rail).thickness
-        near = nearest_bit(thick, self.station.bits, self.shop.show)
+        near = nearest_bit(thick, self.station.of(SlotBits).bits, self.shop.show)
         slot = self.joint.slot_to - self.joint.slot_from
         if near != self.joint.bit and near <= slot and abs(3 * near - thick) < abs(3 * self.joint.bit - thick):
-            of_those = "of those on hand " if self.station.bits else ""
+            of_those = "of those on hand " if self.station.of(SlotBits).bits else ""
             words = f"Take the bit of {self.show(near)}: {of_those}it is nearest to a third of the rail"
             yield Advice(words, {"bit": near})
 

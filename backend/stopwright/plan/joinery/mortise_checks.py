@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.counts import counted
+from stopwright.model.gear import SlotBits
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Joint, RailEnds
 from stopwright.model.parts import Hand, Part
@@ -63,7 +64,7 @@ class _Checks:
         return format_length(length, self.shop.show)
 
     def bit_not_on_hand(self, joint: Joint) -> Iterator[str]:
-        bits = self.station.bits
+        bits = self.station.of(SlotBits).bits
         if bits and joint.bit not in bits:
             on_hand = ", ".join(map(self.show, sorted(bits)))
             yield f"the {self.station.name} has no bit of {self.show(joint.bit)}; on hand: {on_hand}"
@@ -71,7 +72,7 @@ class _Checks:
     def far_from_a_third(self, joint: Joint) -> Iterator[str]:
         thick = self.job.part(joint.rail).thickness
         if not thick <= 4 * joint.bit <= 2 * thick:
-            near = nearest_bit(thick, self.station.bits, self.shop.show)
+            near = nearest_bit(thick, self.station.of(SlotBits).bits, self.shop.show)
             text = f"a bit of {self.show(joint.bit)} is far from a third of the rail, {self.show(thick)} thick"
             yield f"{text}; {self.show(near)} is nearer" if near != joint.bit else text
 
@@ -99,7 +100,7 @@ class _Checks:
             yield f"{text} ({self.show(limit)}); better a thicker bit or two slots"
 
     def out_of_reach(self, joint: Joint) -> Iterator[str]:
-        reach = self.station.reach
+        reach = self.station.of(SlotBits).reach
         for depth, where in ((joint.depth_post, "post"), (joint.depth_rail, "rail")):
             if reach is not None and depth > reach:
                 text = f"the {self.station.name} reaches {self.show(reach)} deep"
@@ -186,7 +187,7 @@ class _Checks:
         return (joint.rail, *(replace(slot, joints=()) for slot in rail_slots(self.job, joint)))
 
     def too_short(self) -> Iterator[Remark]:
-        least = self.station.rollers or LEAST_TO_CLAMP
+        least = self.station.of(SlotBits).rollers or LEAST_TO_CLAMP
         for mark in parts_with_slots(self.job):
             length = self.job.part(mark).length
             if length < least:

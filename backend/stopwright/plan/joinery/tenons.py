@@ -4,6 +4,7 @@ from collections import defaultdict
 from dataclasses import replace
 
 from stopwright.lengths import Nm, format_difference, format_exact, format_length, nearest
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Joint
 from stopwright.model.parts import Kind, LooseTenon, Part
@@ -25,7 +26,7 @@ def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
     >>> from stopwright.model.stations import Station
     >>> rail, post = Part("B", "Rail", 2, 400 * MM, 80 * MM, 22 * MM), Part("A", "Post", 4, 700 * MM, 45 * MM, 45 * MM)
     >>> joint = Joint("J1", "A", "B", EDGES[0], 16 * MM, 64 * MM, 8 * MM, 30 * MM, 30 * MM)
-    >>> shop = Shop("Ours", (Station("saw", ("crosscut",), kerf=3 * MM, trim=5 * MM),))
+    >>> shop = Shop("Ours", (Station("saw", ("crosscut",), gear=(Blade(kerf=3 * MM, trim=5 * MM),)),))
     >>> one = tenon_stock(Job("Frame", (post, rail), joints=(joint,)), shop)[0]
     >>> one.thickness / MM, one.width / MM, one.length / MM, one.count, one.spares  # 30 + 30 − 3.2 = 56.8
     (7.9, 47.2, 56.8, 4, 2)
@@ -118,7 +119,7 @@ def _tenons_of(joint: Joint, job: Job, shop: Shop) -> TenonStock | None:
 def strip_for(count: int, length: Nm, shop: Shop) -> Nm:
     """The strip from which so many pieces of one length are crosscut: n × length + (n − 1) × kerf + trim, nm."""
     saw = shop.station_for("crosscut")
-    kerf, trim = (saw.kerf, saw.trim) if saw else (0, 0)
+    kerf, trim = (saw.of(Blade).kerf, saw.of(Blade).trim) if saw else (0, 0)
     return count * length + (count - 1) * kerf + trim
 
 

@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, SignedNm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Drills
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
@@ -105,7 +106,7 @@ def _passes(cut: Holes, part: Part, shop: Shop, station: Station, _: MayUse) -> 
     if station.axis(DRILL_FENCE.name):
         if cut.side not in FACES:
             return f"the {station.name} bores from above, and the part does not stand on its side; use a slot mortiser"
-        if station.drills and cut.diameter not in station.drills:
+        if station.of(Drills).drills and cut.diameter not in station.of(Drills).drills:
             return f"the {station.name} has no drill of {format_length(cut.diameter, shop.show)}; write it in drills"
         return _at_a_borer(cut, station)
     if station.axis(TABLE_HEIGHT.name):
@@ -254,6 +255,7 @@ OPERATION = Operation(
         END_STOP_LEFT,
         END_STOP_RIGHT,
     ),
+    gear=(Drills,),
     asked=(Holes,),
     setups=_setups,
     follow=follow_pieces,

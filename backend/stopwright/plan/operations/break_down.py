@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from stopwright.lengths import format_length
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
@@ -90,6 +91,7 @@ OPERATION = Operation(
     title="break down",
     comes_to="cuts",
     roles=(),
+    gear=(Blade,),
     asked=(),
     setups=_setups,
     follow=_follow,

@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import MM, Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
@@ -100,7 +101,7 @@ def _passes(
         return f"{part.mark} is {wide} wide and {mate.mark} {other}; make them alike, their fingers meet edge to edge"
     if not (station.axis(PEG.name) and station.axis(BLADE_HEIGHT.name)):
         return f"the {station.name} has not a peg and a blade height to set; add the axes"
-    if cut.cutter not in {*station.tools, station.kerf}:
+    if cut.cutter not in {*station.of(GroovingTools).tools, station.of(Blade).kerf}:
         size = format_length(cut.cutter, shop.show)
         return f"the {station.name} has no tool of {size}; write it in tools, where the machine may carry it"
     put_in: Places = ((TOOL.name, cut.cutter),) if station.axis(TOOL.name) else ()
@@ -159,6 +160,7 @@ OPERATION = Operation(
     title="comb joint",
     comes_to="comes to",
     roles=(TOOL, PEG, BLADE_HEIGHT),
+    gear=(Blade, GroovingTools),
     asked=(Comb,),
     setups=_setups,
     follow=follow_pieces,

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from stopwright.lengths import Nm, format_length
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.parts import mark_order
 from stopwright.model.stations import Shop, Station
@@ -82,7 +83,7 @@ def _follow(way: Way, run: Run, station: Station) -> Worked:
         for (mark, along), count in here.items():
             cut[mark, along, strip.lot.thickness] += count * strip.lot.count
             del strip.plan.cuts[mark, along]
-            long = strip.lot.length - count * (along + station.kerf)
+            long = strip.lot.length - count * (along + station.of(Blade).kerf)
             strip.lot = replace(strip.lot, length=max(0, long))
         strip.lot = replace(strip.lot, becomes=becomes_of(strip.plan.counts(), strip.lot.count))
         rests += [strip.lot] if strip.plan.cuts else way.rest(strip.lot)
@@ -124,6 +125,7 @@ OPERATION = Operation(
     title="crosscut",
     comes_to="cuts",
     roles=(LENGTH,),
+    gear=(Blade,),
     asked=(),
     setups=_setups,
     follow=_follow,

@@ -79,6 +79,7 @@ OPERATION = Operation(
     title="glue",
     comes_to="cuts",
     roles=(),
+    gear=(),
     asked=(),
     setups=_setups,
     follow=_follow,

@@ -9,6 +9,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import MM, Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
@@ -191,9 +192,9 @@ def _stopped(cut: Groove, slot: Slot, found: Sequence[Pass], station: Station, s
     if station.axis(BLADE_HEIGHT.name):
         return f"a stopped groove is not cut on a circular saw, as the {station.name} is; give it to a spindle"
     front, back = station.axis(FRONT_STOP.name), station.axis(BACK_STOP.name)
-    if front is None or back is None or not station.tool_radius:
+    if front is None or back is None or not station.of(GroovingTools).tool_radius:
         return f"the {station.name} has no front stop, back stop and tool radius; add them, a stopped groove needs them"
-    r, length = run_out(station.tool_radius, slot.depth), slot.part.length
+    r, length = run_out(station.of(GroovingTools).tool_radius, slot.depth), slot.part.length
     stopped = []
     for one in found:
         for mirrored in (False, True):
@@ -253,6 +254,7 @@ OPERATION = Operation(
     title="groove",
     comes_to="comes to",
     roles=(TOOL, CUTTER, WIDTH, LENGTH, BLADE_HEIGHT, SPINDLE_HEIGHT, SPINDLE_FENCE, FRONT_STOP, BACK_STOP),
+    gear=(Blade, GroovingTools),
     asked=(Groove, Housing),
     setups=_setups,
     follow=follow_pieces,

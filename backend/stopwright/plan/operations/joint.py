@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from stopwright.lengths import INCH, MM, format_length
+from stopwright.model.gear import Knives, Tables
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
 from stopwright.model.stations import Shop, Station
@@ -68,7 +69,7 @@ def too_long_to_joint(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
     """Boards that are longer than the jointer makes true, as they come to it."""
     stations = {station.name: station for station in shop.stations}
     for run in runs:
-        longest = stations[run.station].longest
+        longest = stations[run.station].of(Tables).longest
         for lot in run.takes if run.work == WORK else ():
             if longest is not None and lot.length > longest:
                 long, most = format_length(lot.length, shop.show), format_length(longest, shop.show)
@@ -109,6 +110,7 @@ OPERATION = Operation(
     title="face and edge",
     comes_to="cuts",
     roles=(),
+    gear=(Knives, Tables),
     asked=(),
     setups=_setups,
     follow=_follow,

@@ -6,6 +6,7 @@ from pkgutil import iter_modules
 from typing import Any
 
 from stopwright.model.cuts import Cut
+from stopwright.model.gear import Gear
 from stopwright.plan import operations
 from stopwright.plan.operations import caution, operation, roles
 from stopwright.plan.operations.caution import Caution
@@ -25,6 +26,9 @@ OPERATIONS: dict[str, Operation] = {one.work: one for one in sorted(_found(), ke
 
 ROLES: dict[str, Role] = {role.name: role for one in OPERATIONS.values() for role in one.roles}
 """What axes of stations can set, by name."""
+
+GEAR: dict[str, tuple[type[Gear], ...]] = {one.work: one.gear for one in OPERATIONS.values()}
+"""What must be known of a station besides its stops, by the work that it does."""
 
 CUTS: dict[str, Any] = {kind.kind: kind for one in OPERATIONS.values() for kind in one.asked if issubclass(kind, Cut)}
 """What a job file may ask for besides joints, mitres and mouldings, by the name of its table."""

@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
@@ -121,7 +122,7 @@ def _bridle_passes(
     With the fence at f + b: the tongue's far cheek without a strip, its near cheek with both, the slot's far wall with
     the kerf strip, its near wall with the tongue strip.
     """
-    near, kerf, thick = near_cheek(cut, part), station.kerf, cut.thickness
+    near, kerf, thick = near_cheek(cut, part), station.of(Blade).kerf, cut.thickness
     if not 0 < near < part.thickness - thick:
         wood = format_length(part.thickness, shop.show)
         return f"{format_length(thick, shop.show)} does not lie within wood of {wood}; make it thinner or move it"
@@ -198,6 +199,7 @@ OPERATION = Operation(
     title="lap",
     comes_to="comes to",
     roles=(TOOL, WIDTH, LENGTH, BLADE_HEIGHT),
+    gear=(Blade,),
     asked=(Lap, Bridle),
     setups=_setups,
     follow=follow_pieces,

@@ -8,6 +8,7 @@ from itertools import pairwise
 from math import cos, pi, radians, tan
 
 from stopwright.lengths import INCH, Nm, format_length
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
 from stopwright.model.parts import Hand, Kind, Part, mark_order
@@ -243,6 +244,7 @@ OPERATION = Operation(
     title="mitre",
     comes_to="cuts",
     roles=(ANGLE, LENGTH),
+    gear=(Blade,),
     asked=(Mitre,),
     setups=_setups,
     follow=_follow,

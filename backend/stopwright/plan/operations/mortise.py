@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from stopwright.lengths import Nm, format_length
+from stopwright.model.gear import SlotBits
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
 from stopwright.model.parts import Part, mark_order
@@ -227,6 +228,7 @@ OPERATION = Operation(
     title="",
     comes_to="comes to",
     roles=(BIT, TABLE_HEIGHT, DEPTH, TRAVEL_FROM, TRAVEL_TO, END_STOP_LEFT, END_STOP_RIGHT),
+    gear=(SlotBits,),
     asked=(Joint,),
     setups=_setups,
     follow=_follow,

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stopwright.lengths import INCH, MM, Nm
+from stopwright.model.gear import Cutters
 from stopwright.model.job import Job
 from stopwright.model.joints import ENDS, Side
 from stopwright.model.parts import Kind, LooseTenon, Part
@@ -150,8 +151,8 @@ def _rounds_tenons(step: _Step, job: Job) -> bool:
 def _missing(steps: Sequence[_Step], station: Station) -> Iterator[tuple[_Step, Remark]]:
     for step in steps:
         cutter = step.set_up.cutter
-        if station.cutters and cutter not in station.cutters:
-            text = f"the {station.name} has no cutter '{cutter}'; on hand: {', '.join(station.cutters)}"
+        if station.of(Cutters).cutters and cutter not in station.of(Cutters).cutters:
+            text = f"the {station.name} has no cutter '{cutter}'; on hand: {', '.join(station.of(Cutters).cutters)}"
             yield step, Remark(step.moulding.mark, text)
 
 
@@ -202,6 +203,7 @@ OPERATION = Operation(
     title="",
     comes_to="comes to",
     roles=(CUTTER, SPINDLE_HEIGHT, SPINDLE_FENCE),
+    gear=(Cutters,),
     asked=(Moulding,),
     setups=_setups,
     follow=_follow,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import Any, TypeAlias
 
+from stopwright.model.gear import Gear
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
@@ -127,7 +128,8 @@ class Operation:
 
     `work` is its name, as in the shop file; `stage` where it usually stands on the way of the wood; `title` how a run
     is headed beside its station, "" where the name of a station that does nothing else says enough. `comes_to` is what
-    happens at a mark of the scale: it "cuts" or "planes to" so much. `roles` are what it sets at a station. `asked` is
+    happens at a mark of the scale: it "cuts" or "planes to" so much. `roles` are what it sets at a station, `gear` is
+    what it must know of it besides. `asked` is
     the things in a job file that ask for it, none where every job does. `setups` plans it, `follow` tells what a run
     takes and gives, `removes` what it takes away of a finished part, `measured` what is measured at a trial piece for
     a stop, by its role, where that is not simply where the stop stands, `reason` why a run stands where it stands
@@ -139,6 +141,7 @@ class Operation:
     title: str
     comes_to: str
     roles: tuple[Role, ...]
+    gear: tuple[type[Gear], ...]
     asked: tuple[type[Any], ...]
     setups: Callable[[Task], Setups]
     follow: Callable[[Way, Run, Station], Worked]

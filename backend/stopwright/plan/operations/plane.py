@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from stopwright.lengths import Nm, format_length
+from stopwright.model.gear import Blade, Knives, Rollers
 from stopwright.model.job import Job
 from stopwright.model.parts import LooseTenon, Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
@@ -76,7 +77,7 @@ def _heights(
     }
     heights = planing_heights(
         [(one.thickness, one.part.thickness) for one in worked],
-        station.greatest_cut,
+        station.of(Knives).greatest_cut,
         axis.step,
         axis.zero,
         lambda thickness: thickness + stops[thickness].off,
@@ -115,14 +116,17 @@ def _finished(worked: Iterable[Rough]) -> dict[Nm, list[Part]]:
 def _between_marks(on_the_way: Iterable[Nm], axis: Axis, station: Station, shop: Shop) -> Iterator[Remark]:
     """Heights on the way down that the scale cannot show, for from mark to mark is more than the greatest cut."""
     if axis.step and any((height + axis.zero) % axis.step for height in on_the_way):
-        step, cut = format_length(axis.step, own_show(shop)), format_length(station.greatest_cut, own_show(shop))
+        step, cut = (
+            format_length(axis.step, own_show(shop)),
+            format_length(station.of(Knives).greatest_cut, own_show(shop)),
+        )
         text = f"the marks of the {axis.name} are {step} apart, the greatest cut is {cut}; set the heights on the way "
         yield Remark(station.name, f"{text}down between the marks, by a trial cut")
 
 
 def _too_deep(shop: Shop, station: Station) -> Iterator[Remark]:
-    if station.greatest_cut > GREATEST_SAFE_CUT:
-        text = f"takes {format_length(station.greatest_cut, shop.show)} in one pass, more than "
+    if station.of(Knives).greatest_cut > GREATEST_SAFE_CUT:
+        text = f"takes {format_length(station.of(Knives).greatest_cut, shop.show)} in one pass, more than "
         yield Remark(station.name, f"{text}{about(GREATEST_SAFE_CUT, shop.show)}; set a smaller greatest cut")
 
 
@@ -130,7 +134,7 @@ def _better_resawn(worked: Sequence[Rough], shop: Shop, station: Station) -> Ite
     """Pieces from wood so thick that sawn flat it would give two, each with a cut of the planer left to take off."""
     saw = shop.station_for("rip")
     for one in worked:
-        if 2 * (one.part.thickness + station.greatest_cut) + (saw.kerf if saw else 0) <= one.wood:
+        if 2 * (one.part.thickness + station.of(Knives).greatest_cut) + (saw.of(Blade).kerf if saw else 0) <= one.wood:
             thick, away = (format_length(it, shop.show) for it in (one.wood, one.wood - one.part.thickness))
             come = "1 piece comes" if one.count == 1 else f"{one.count} pieces come"
             text = f"{come} from wood of {thick}, {away} of it planed away; resaw it first, or bring thinner wood"
@@ -142,7 +146,7 @@ def too_short_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
     stations = {station.name: station for station in shop.stations}
     told: set[str] = set()
     for run in runs:
-        rollers = stations[run.station].rollers
+        rollers = stations[run.station].of(Rollers).rollers
         for lot in run.takes if run.work == WORK else ():
             if lot.length < rollers and lot.name not in told:
                 told.add(lot.name)
@@ -194,7 +198,7 @@ def _reason(run: Run, before: Sequence[Run], after: Sequence[Run], shop: Shop) -
     if finished:
         yield f"finished thickness of {said_together(finished)}"
     elif station:
-        yield f"on the way down: no cut is deeper than {format_length(station.greatest_cut, own_show(shop))}"
+        yield f"on the way down: no cut is deeper than {format_length(station.of(Knives).greatest_cut, own_show(shop))}"
     joined = [mark for mark in marks_of(run) if planed and mark not in marks_of(planed[-1])]
     if joined:
         verb = "joins" if len(joined) == 1 else "join"
@@ -234,6 +238,7 @@ OPERATION = Operation(
     title="",
     comes_to="planes to",
     roles=(THICKNESS,),
+    gear=(Knives, Rollers),
     asked=(),
     setups=_setups,
     follow=_follow,
@@ -251,7 +256,7 @@ OPERATION = Operation(
             "Piece shorter than the feed rollers are apart: plane it while it is long, or ends held in a carrier.",
             "BGHM Kompakt 041",
             "S",
-            lambda scene: scene.shortest < scene.station.rollers,
+            lambda scene: scene.shortest < scene.station.of(Rollers).rollers,
         ),
     ),
     reason=_reason,

@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade, Cutters, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
@@ -93,14 +94,14 @@ def _across(cut: Rebate, station: Station, shop: Shop) -> Sequence[Pass] | str:
     """The shoulder at a stop on the waste side; what is beyond it is cleared to the end without a setting."""
     if not station.axis(LENGTH.name):
         return f"the {station.name} has no stop to set; add an axis that sets {LENGTH.name}"
-    if cut.width < station.kerf:
+    if cut.width < station.of(Blade).kerf:
         return f"it is narrower than the kerf of the {station.name}; give it to a spindle"
     return (shoulder(station, shop, cut.width, cut.depth, (cut.side, cut.edge)),)
 
 
 def _block(station: Station) -> str:
     """The cutter for rebates, as the shop calls it."""
-    return next((cutter for cutter in station.cutters if "rebate" in cutter.lower()), "rebate block")
+    return next((cutter for cutter in station.of(Cutters).cutters if "rebate" in cutter.lower()), "rebate block")
 
 
 def _removes(job: Job, part: Part) -> Iterator[Solid]:
@@ -143,6 +144,7 @@ OPERATION = Operation(
     title="rebate",
     comes_to="comes to",
     roles=(TOOL, CUTTER, WIDTH, LENGTH, BLADE_HEIGHT, SPINDLE_HEIGHT, SPINDLE_FENCE),
+    gear=(Blade, GroovingTools, Cutters),
     asked=(Rebate,),
     setups=_setups,
     follow=follow_pieces,

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from stopwright.lengths import INCH, MM, Nm
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
@@ -74,11 +75,11 @@ def _follow(way: Way, run: Run, station: Station) -> Worked:
             continue
         takes.append(stack.lot)
         if stack.trim and stack.is_sheet and not stack.ripped:
-            stack.lot = replace(stack.lot, width=stack.lot.width - station.trim)
+            stack.lot = replace(stack.lot, width=stack.lot.width - station.of(Blade).trim)
         for strip in here:
             stack.strips.remove(strip)
             stack.ripped += 1
-            gives.append(_strip(way, stack, strip, station.kerf))
+            gives.append(_strip(way, stack, strip, station.of(Blade).kerf))
         if stack.strips:
             left = stack.counts()
             stack.lot = replace(stack.lot, becomes=becomes_of(left, stack.lot.count))
@@ -156,6 +157,7 @@ OPERATION = Operation(
     title="rip",
     comes_to="cuts",
     roles=(WIDTH,),
+    gear=(Blade,),
     asked=(),
     setups=_setups,
     follow=_follow,

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
 from stopwright.model.parts import mark_order
@@ -57,7 +58,7 @@ def _squaring(task: Task, sawn: Sequence[Sawn], stage: Stage, lot: str = "", not
 def _follow(way: Way, run: Run, station: Station) -> Worked:
     """Every strip that is still rough at its end; else the blanks of these parts."""
     if run.lot == PANELS:
-        return way.panels(run, lambda lot: replace(lot, length=lot.length - station.trim))
+        return way.panels(run, lambda lot: replace(lot, length=lot.length - station.of(Blade).trim))
     width, length = run.size or (None, None)
     marks = set(marks_of(run))
     here = [
@@ -68,14 +69,14 @@ def _follow(way: Way, run: Run, station: Station) -> Worked:
     takes = [strip.lot for strip in here]
     for strip in here:
         strip.squared = True
-        strip.lot = replace(strip.lot, length=strip.lot.length - (station.trim if strip.trim else 0))
+        strip.lot = replace(strip.lot, length=strip.lot.length - (station.of(Blade).trim if strip.trim else 0))
     gives = [strip.lot for strip in here]
     held = {mark for strip in way.strips for mark in strip.plan.marks()}
     for mark in sorted(marks - held, key=mark_order):
         for place, lot in enumerate(way.pieces.get(mark, [])):
             if lot.form is Form.BLANK:
                 takes.append(lot)
-                way.pieces[mark][place] = replace(lot, length=lot.length - station.trim)
+                way.pieces[mark][place] = replace(lot, length=lot.length - station.of(Blade).trim)
                 gives.append(way.pieces[mark][place])
     return takes, gives
 
@@ -103,6 +104,7 @@ OPERATION = Operation(
     title="square ends",
     comes_to="cuts",
     roles=(),
+    gear=(Blade,),
     asked=(),
     setups=_setups,
     follow=_follow,

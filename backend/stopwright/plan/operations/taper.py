@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
@@ -151,6 +152,7 @@ OPERATION = Operation(
     title="taper",
     comes_to="cuts",
     roles=(JIG_BLOCK,),
+    gear=(Blade,),
     asked=(Taper,),
     setups=_setups,
     follow=follow_pieces,

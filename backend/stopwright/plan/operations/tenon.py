@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
@@ -87,7 +88,7 @@ def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> 
         return "its shoulders leave no width; make them smaller"
     if not (station.axis(LENGTH.name) and station.axis(BLADE_HEIGHT.name)):
         return f"the {station.name} has not a stop for the length and a blade height to set; add the axes"
-    if cut.length < station.kerf:
+    if cut.length < station.of(Blade).kerf:
         return f"it is shorter than the kerf of the {station.name}; make it longer"
     return [
         shoulder(station, shop, cut.length, deep, (side, end))
@@ -120,6 +121,7 @@ OPERATION = Operation(
     title="tenon",
     comes_to="comes to",
     roles=(TOOL, LENGTH, BLADE_HEIGHT),
+    gear=(Blade,),
     asked=(Tenon,),
     setups=_setups,
     follow=follow_pieces,

@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import MM, Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
@@ -185,6 +186,7 @@ OPERATION = Operation(
     title="tongue",
     comes_to="comes to",
     roles=(TOOL, CUTTER, WIDTH, BLADE_HEIGHT, SPINDLE_HEIGHT, SPINDLE_FENCE),
+    gear=(Blade, GroovingTools),
     asked=(Tongue,),
     setups=_setups,
     follow=follow_pieces,

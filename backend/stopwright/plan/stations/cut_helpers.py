@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, format_length
+from stopwright.model.gear import Blade
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
@@ -59,7 +60,7 @@ def ends_of(ends: RailEnds) -> tuple[Side, ...]:
 
 def with_blade(station: Station, places: Places) -> Places:
     """The places of a cut with the saw blade: where tools are changed at this station, the blade is in."""
-    return ((TOOL.name, station.kerf), *places) if station.axis(TOOL.name) else places
+    return ((TOOL.name, station.of(Blade).kerf), *places) if station.axis(TOOL.name) else places
 
 
 CHEEK_AND_ALL = "the shoulder first, then pass by pass to the end, without a setting"
@@ -78,7 +79,7 @@ def shoulder(
 
     `lying` are the side down and the end. The stop stands at length − kerf, so it serves parts of every length.
     """
-    stop, block = within_reach(station, length - station.kerf, shop)
+    stop, block = within_reach(station, length - station.of(Blade).kerf, shop)
     shim = Spacer(block, 1, BESIDE[LENGTH.name]) if block else None
     places = with_blade(station, ((LENGTH.name, stop), (BLADE_HEIGHT.name, depth)))
     return Pass(places, Lying(*lying, "stop"), shim, note, turn=turn)
@@ -93,9 +94,9 @@ def step_at_a_saw(sides: tuple[Side, Side], width: Nm, depth: Nm, part: Part, st
     side, edge = sides
     if not (station.axis(WIDTH.name) and station.axis(BLADE_HEIGHT.name)):
         return f"the {station.name} has not a fence and a blade height to set; add the axes that set them"
-    if min(width, depth) < station.kerf:
+    if min(width, depth) < station.of(Blade).kerf:
         return f"it is smaller than the kerf of the {station.name}; give it to a spindle"
-    first: Places = ((WIDTH.name, width - station.kerf), (BLADE_HEIGHT.name, depth))
+    first: Places = ((WIDTH.name, width - station.of(Blade).kerf), (BLADE_HEIGHT.name, depth))
     second: Places = ((WIDTH.name, size_along(part, side) - depth), (BLADE_HEIGHT.name, width))
     note = "the strip falls on the free side of the blade"
     return (

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from stopwright.lengths import MM, Nm, format_length
+from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.joints import ENDS, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Axis, Shop, Station
@@ -67,7 +68,7 @@ def machine_for(station: Station, is_across: bool) -> _Machine | None:
 
 def tool_for(station: Station, width: Nm, is_saw: bool) -> Nm | None:
     """The widest tool on hand that is not wider than that, nm; the blade counts as one at a saw. None without."""
-    tools = {*station.tools, *({station.kerf} if is_saw and station.kerf else ())}
+    tools = {*station.of(GroovingTools).tools, *({station.of(Blade).kerf} if is_saw and station.of(Blade).kerf else ())}
     return max((tool for tool in tools if tool <= width), default=None)
 
 

@@ -7,6 +7,7 @@ from math import gcd
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
+from stopwright.model.gear import Blade
 from stopwright.model.parts import Grain, Part
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock, StockKind, Zone
@@ -79,7 +80,7 @@ def cutting_in(shop: Shop) -> Cutting:
     first, second = crosscuts or rips, rips or crosscuts
     if first is None or second is None:
         return Cutting(0, 0, 0, 0)
-    return Cutting(first.kerf, second.kerf, first.trim, second.trim)
+    return Cutting(first.of(Blade).kerf, second.of(Blade).kerf, first.of(Blade).trim, second.of(Blade).trim)
 
 
 def lay_out(

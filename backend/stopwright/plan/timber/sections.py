@@ -12,6 +12,7 @@ from math import ceil, isqrt
 from typing import TypeAlias
 
 from stopwright.lengths import INCH, MM, Nm, Show
+from stopwright.model.gear import Blade, Rollers, Tables
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock, Zone
 
@@ -72,13 +73,13 @@ def breaking_down_in(shop: Shop) -> BreakingDown | None:
     saw = shop.station_for(BREAK_DOWN)
     if saw is None:
         return None
-    joints, planes, crosscuts = (shop.station_for(work) for work in ("joint", "plane", "crosscut"))
-    crosscuts = crosscuts or saw
-    trim = crosscuts.trim
-    rollers = planes.rollers if planes else 0
-    over = max(shop.allowance.length, 2 * trim, crosscuts.kerf)
+    joints, planes = shop.station_for("joint"), shop.station_for("plane")
+    crosscut = (shop.station_for("crosscut") or saw).of(Blade)
+    over = max(shop.allowance.length, 2 * crosscut.trim, crosscut.kerf)
+    shortest = (planes.of(Rollers).rollers if planes else 0) + shop.allowance.length
+    longest = joints.of(Tables).longest if joints else None
     mark = MM if shop.show is Show.MM else INCH // 16
-    return BreakingDown(mark, saw.kerf, over, trim, rollers + shop.allowance.length, joints.longest if joints else None)
+    return BreakingDown(mark, saw.of(Blade).kerf, over, crosscut.trim, shortest, longest)
 
 
 def face_allowance(row: Stock, shop: Shop) -> Nm:

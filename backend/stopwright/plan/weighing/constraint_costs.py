@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.counts import counted
+from stopwright.model.gear import Knives
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part
 from stopwright.model.stations import Axis, Sets, Shop, Station, Work
@@ -120,13 +121,13 @@ def _made_equal(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
 def _deeper_cut(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
     planer = shop.station_for("plane")
     solid = [part for part in job.parts if part.kind is not Kind.SHEET]
-    if planer is None or planer.greatest_cut >= GREATEST_SAFE_CUT or not solid:
+    if planer is None or planer.of(Knives).greatest_cut >= GREATEST_SAFE_CUT or not solid:
         return
     if all(part.width + shop.allowance.width <= GREATEST_SAFE_CUT_UP_TO for part in solid):
         own = own_show(shop)
-        said = f"Planer takes {format_length(planer.greatest_cut, own)} at most"
+        said = f"Planer takes {format_length(planer.of(Knives).greatest_cut, own)} at most"
         becomes = f"{about(GREATEST_SAFE_CUT, own)}, as no stock is wider than {about(GREATEST_SAFE_CUT_UP_TO, own)}"
-        shop = _with_station(shop, planer, replace(planer, greatest_cut=GREATEST_SAFE_CUT))
+        shop = _with_station(shop, planer, planer.fitted(Knives(greatest_cut=GREATEST_SAFE_CUT)))
         yield Relaxed(said, becomes, job, shop, choices)
 
 

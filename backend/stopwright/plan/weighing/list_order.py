@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
+from stopwright.model.gear import Knives
 from stopwright.model.job import Job
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan import sequence
@@ -68,7 +69,7 @@ def _own_needs(mark: str, own: list[Run], shop: Shop) -> Iterator[tuple[str, Nee
             height = planer.axis("thickness") if planer else None
             if planer is None or height is None:
                 continue
-            for passed in _own_heights(mark, planed, height, planer.greatest_cut):
+            for passed in _own_heights(mark, planed, height, planer.of(Knives).greatest_cut):
                 yield run.station, {height.name: {passed}}
 
 

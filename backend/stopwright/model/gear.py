@@ -1,0 +1,108 @@
+"""Gear of a station: what it has, or what is on hand for it, that its work needs to know besides its stops.
+
+Each operation names the gear it needs. The fields carry the words of the shop's page (`asked`), and stand in the table
+of their station in a shop file.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+
+from stopwright.errors import Inconsistent, Problem
+from stopwright.lengths import Nm
+from stopwright.model.cuts import asked
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gear:
+    """One kind of gear; every field has a default, lengths in nm. Raises Inconsistent with every field at fault."""
+
+    def __post_init__(self) -> None:
+        problems = list(self.problems())
+        if problems:
+            raise Inconsistent("gear", problems)
+
+    def problems(self) -> Iterator[Problem]:
+        """What cannot be: a length below 0, a size of 0 among those on hand."""
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if isinstance(value, int) and value < 0:
+                yield Problem(field.name, "is less than nothing", "write 0 or more")
+            if isinstance(value, tuple) and any(isinstance(one, int) and one <= 0 for one in value):
+                yield Problem(field.name, "one of 0", "write the sizes that are on hand")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blade(Gear):
+    """The blade of a saw: what a cut takes away, what the first cut at a rough end takes, what it is called."""
+
+    kerf: Nm = asked("Kerf", "what one cut takes away; measure it, do not believe the box", 0)
+    trim: Nm = asked("Trim", "the first cut at an end or a factory edge", 0)
+    blade: str = asked("Blade on it now", "a name for it: kerf and zeros are remembered by blade", "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Knives(Gear):
+    """The knives of a jointer or planer."""
+
+    greatest_cut: Nm = asked("Greatest cut", "the most that one pass takes off", 1_600_000)
+
+    def problems(self) -> Iterator[Problem]:
+        """A pass that takes nothing off."""
+        if self.greatest_cut <= 0:
+            yield Problem("greatest_cut", "is 0", "write the most that one pass may take off")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tables(Gear):
+    """The tables of a jointer."""
+
+    longest: Nm | None = asked("Longest board", "that it makes true; longer ones are broken down; empty: any", None)
+
+    def problems(self) -> Iterator[Problem]:
+        """Tables that take nothing."""
+        if self.longest is not None and self.longest <= 0:
+            yield Problem("longest", "is 0", "write the longest board that it makes true, or leave it out")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rollers(Gear):
+    """The feed rollers of a planer."""
+
+    rollers: Nm = asked("Feed rollers apart", "no shorter piece goes through", 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlotBits(Gear):
+    """The bits of a slot mortiser, how deep they go, and how long a piece must be to be clamped."""
+
+    bits: tuple[Nm, ...] = asked("Bits on hand", "diameters, with ; between them", ())
+    reach: Nm | None = asked("Reach", "the deepest slot; empty: as deep as wanted", None)
+    rollers: Nm = asked("Least length to clamp", "shorter pieces are warned about", 0)
+
+    def problems(self) -> Iterator[Problem]:
+        """A reach of nothing, besides what no gear may have."""
+        yield from Gear.problems(self)
+        if self.reach is not None and self.reach <= 0:
+            yield Problem("reach", "is 0", "write how deep it bores, or leave it out")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cutters(Gear):
+    """The cutters of a spindle."""
+
+    cutters: tuple[str, ...] = asked("Cutters on hand", "their names, with ; between them", ())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GroovingTools(Gear):
+    """Heads and discs for grooves; of a spindle also how far their rim stands from the axis."""
+
+    tools: tuple[Nm, ...] = asked("Grooving tools on hand", "their widths, with ; between them", ())
+    tool_radius: Nm = asked("Radius of the grooving tool", "axis to rim, for stopped grooves", 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drills(Gear):
+    """The drills of a borer."""
+
+    drills: tuple[Nm, ...] = asked("Drills on hand", "diameters, with ; between them; empty: any", ())
