@@ -260,6 +260,18 @@ edge = "far edge"
 at = 4
 width = 4
 depth = 6
+[[splay]]
+mark = "Y1"
+parts = "A"
+sides = 4
+slope = 62.5
+[[splay]]
+mark = "Y2"
+parts = "B"
+across = 3.5
+through = 2
+long_edge = "far edge"
+points = "parallel"
 [[taper]]
 mark = "K1"
 parts = ["A"]

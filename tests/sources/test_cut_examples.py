@@ -1,6 +1,8 @@
 """Cuts into finished sizes against published examples and worked figures of the trade, each with its source."""
 
 from dataclasses import replace
+from fractions import Fraction
+from math import acos, cos, degrees, radians
 
 import pytest
 from tests.builders import mm
@@ -15,6 +17,7 @@ from stopwright.plan.operations.comb import Comb, height_for
 from stopwright.plan.operations.groove import Groove, run_out
 from stopwright.plan.operations.lap import Bridle
 from stopwright.plan.operations.rebate import Rebate
+from stopwright.plan.operations.splay import box_angles, end_angles
 from stopwright.plan.operations.taper import Taper, block_for, taken_off
 from stopwright.plan.operations.tenon import Tenon, cheeks
 from stopwright.plan.operations.tongue import Tongue, cover
@@ -112,6 +115,25 @@ def test_heights_of_tongue_and_groove():
     stops = stops_of(tongue, part=part)
     assert sorted((one["spindle height"], one["spindle fence"]) for one in stops) == [(1, 6), (7, 6.5), (12.85, 6)]
     assert part.thickness - tongue.at - tongue.thickness == mm(7.15)
+
+
+@pytest.mark.parametrize(
+    ("sides", "slope", "gauge", "tilt"),
+    [
+        (4, 5, 44.89, 3.53), (4, 15, 44.01, 10.55), (4, 30, 40.89, 20.70), (4, 45, 35.26, 30.00), (4, 60, 26.57, 37.76),
+        (5, 45, 27.19, 24.56), (6, 30, 26.57, 14.48), (6, 45, 22.21, 20.70), (8, 45, 16.32, 15.70),
+        (10, 25, 16.41, 7.50),
+    ],
+)  # fmt: skip
+def test_table_of_compound_angles(sides, slope, gauge, tilt):
+    """The table in the manual of a table saw (S); its pitch counts from the level, as `slope` does here."""
+    assert [float(one) for one in box_angles(sides, Fraction(slope))] == pytest.approx([gauge, tilt], abs=0.011)
+
+
+def test_resultant_of_rake_and_splay():
+    """14° one way and 10° the other lean 17.0° in all, tan² being the sum of both (geometry; the method is common)."""
+    gauge, tilt = (radians(one) for one in end_angles(Fraction(14), Fraction(10)))
+    assert degrees(acos(cos(gauge) * cos(tilt))) == pytest.approx(17.0, abs=0.05)
 
 
 def test_a_comb_of_thirteen():

@@ -6,10 +6,14 @@ from fractions import Fraction
 import pytest
 from tests.builders import a_job, a_shop, mm
 
+from stopwright.actions.joint_answers import CutPiece
 from stopwright.lengths import Show
+from stopwright.model.parts import Part
 from stopwright.plan.canvas import WIDE
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Run, Stop
+from stopwright.plan.solid import Solid, box
 from stopwright.web.drawings import draw_run
+from stopwright.web.drawings.cut_piece import draw_cut_piece
 
 
 def drawn(work: str, *stops: Stop, show: Show = Show.MM) -> str:
@@ -49,3 +53,12 @@ def test_no_length_runs_out_of_the_picture_in_any_unit(work, sets, show):
         )[0]
         half = 8.4 * max(map(len, texts.split("\n"))) / 2
         assert half - 0.1 <= float(x) <= WIDE - half + 0.1
+
+
+def test_a_slanting_cut_is_drawn_as_a_wedge_and_a_straight_one_as_a_box():
+    part = Part("A", "Leg", 4, mm(400), mm(40), mm(40))
+    wedge = Solid("Y1", tuple((x, y, z) for y in (0, mm(40)) for z in (0, mm(40)) for x in (0, mm(10) if y else 0)))
+    groove = box("G1", (0, mm(400)), (mm(10), mm(16)), (0, mm(6)))
+    drawn = [str(draw_cut_piece(CutPiece(part, "face", (solid,)), Show.MM)) for solid in (wedge, groove)]
+    corners = [[way.count(" ") for way in re.findall(r'class="slot" d="([^"]+)"', one)] for one in drawn]
+    assert corners == [[4, 3], [4, 4]]  # on its end the whole section, along its length a triangle

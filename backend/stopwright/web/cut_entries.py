@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import fields
+from fractions import Fraction
 from typing import get_args, get_origin
 
 from stopwright.intake.keys import is_length, keys_of
@@ -37,7 +38,7 @@ def cut_entries(table: str, parts: Sequence[tuple[str, str]], stations: Sequence
             kind, chosen = _of_several(key.kind, words.among)
         elif is_length(key.kind):
             kind = Kind.LENGTH
-        elif key.kind is int:
+        elif key.kind in (int, Fraction):
             kind = Kind.NUMBER
         elif key.kind is str:
             kind = Kind.TEXT

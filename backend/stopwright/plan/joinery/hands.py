@@ -41,7 +41,7 @@ def end_stop(slotted: Side, mirrored: bool = False) -> str:
     ('right', 'left', 'left', 'right')
     """
     up = _reversed(OUTWARD[side_down(slotted)])
-    right = _cross(_reversed(OUTWARD[slotted]), up)
+    right = cross(_reversed(OUTWARD[slotted]), up)
     into = (0, 1, 0) if slotted in ENDS else (1, 0, 0)
     return "left" if (right == into) is not mirrored else "right"
 
@@ -90,7 +90,8 @@ def count_hands(job: Job, part: Part) -> tuple[int, int]:
     return part.quantity - mirrored, mirrored
 
 
-def _cross(a: Vector, b: Vector) -> Vector:
+def cross(a: Vector, b: Vector) -> Vector:
+    """The direction at right angles to both, by the right hand."""
     return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
 
 

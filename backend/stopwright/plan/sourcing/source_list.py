@@ -15,7 +15,7 @@ from stopwright.plan.joinery import (
     spacing,
     tenons,
 )
-from stopwright.plan.operations import comb, groove, mitre, taper, tongue
+from stopwright.plan.operations import comb, groove, mitre, splay, taper, tongue
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import slot_cuts, thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, panels, wood
@@ -291,6 +291,24 @@ SECTIONS: tuple[Section, ...] = (
                 "arithmetic",
                 "K",
             ),
+            Figure(
+                splay,
+                "box_angles",
+                "Ends of a box that leans",
+                "tan gauge = tan(180° / n) × cos slope, sin tilt = sin(180° / n) × sin slope; slope from the level",
+                "geometry; the table in the manual of a table saw agrees to a hundredth of a degree",
+                "K/S",
+            ),
+            Figure(
+                splay,
+                "end_angles",
+                "Ends off square both ways",
+                "with the normal (1, tan across, tan through) of the end: tan gauge = y / x, sin tilt = z / its length",
+                "geometry",
+                "K",
+            ),
+            Figure(splay, "STEEPEST_GAUGE", "Steepest gauge", "{0}° off square", _TRADE, "P", True),
+            Figure(splay, "STEEPEST_TILT", "Steepest tilt", "{0}° off upright", _TRADE, "P", True),
             Figure(
                 taper,
                 "block_for",

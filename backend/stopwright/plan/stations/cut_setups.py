@@ -12,7 +12,7 @@ from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.joinery.hands import count_hands
 from stopwright.plan.operations.operation import Setup, Setups, Stage, Task, together
-from stopwright.plan.run_sheet import Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
+from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
 
 Places: TypeAlias = tuple[tuple[str, Position], ...]
@@ -248,11 +248,13 @@ def _why(refusals: Sequence[str], cut: Cut, work: str) -> str:
 
 def _greatest_first(one: tuple[Group, object]) -> tuple[object, ...]:
     (stage, turn, places), _ = one
-    told = (
-        (sets, place if isinstance(place, str) else "", -place if isinstance(place, int) else 0)
-        for sets, place in places
-    )
-    return (stage, turn, *told)
+    return (stage, turn, *((sets, *_greatest(place)) for sets, place in places))
+
+
+def _greatest(place: Position) -> tuple[str, float]:
+    if isinstance(place, str):
+        return place, 0
+    return "", -float(place.degrees if isinstance(place, Angle) else place)
 
 
 def _joined(several: Sequence[Setups], faults: Sequence[Remark]) -> Setups:

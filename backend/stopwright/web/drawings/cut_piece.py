@@ -1,5 +1,8 @@
 """A part as a cut leaves it: seen on its marked end, and from its face side, with every side to be chosen."""
 
+from collections.abc import Iterable, Sequence
+from typing import TypeAlias
+
 from markupsafe import Markup
 
 from stopwright.actions.joint_answers import CutPiece
@@ -8,6 +11,9 @@ from stopwright.model.joints import Side
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.web.drawings.joint_sizes import side_name
 from stopwright.web.drawings.svg import svg_of
+
+Point: TypeAlias = tuple[float, float]
+"""In the picture."""
 
 
 def draw_cut_piece(piece: CutPiece, show: Show) -> Markup:
@@ -19,15 +25,13 @@ def draw_cut_piece(piece: CutPiece, show: Show) -> Markup:
     x, y = (WIDE - w) / 2, 52.0
     canvas.box("wood end-grain", x, y, w, t)
     for solid in piece.solids:
-        _, (left, right), (top, low) = solid.spans
-        canvas.box("slot", x + left * scale, y + top * scale, (right - left) * scale, (low - top) * scale)
+        canvas.path("slot", _outline((x + b * scale, y + c * scale) for _, b, c in solid.corners))
     canvas.path("edge", f"M{x:.1f} {y}h{w:.1f}M{x:.1f} {y}v{t:.1f}")
     below = y + t + 62
     along, across = 300 / part.length, min(300 / part.length, 70 / part.width)
     canvas.wood(30, below, 300, part.width * across)
     for solid in piece.solids:
-        (start, end), (left, right), _ = solid.spans
-        canvas.box("slot", 30 + start * along, below + left * across, (end - start) * along, (right - left) * across)
+        canvas.path("slot", _outline((30 + a * along, below + b * across) for a, b, _ in solid.corners))
     canvas.words("marked end", 30, below + part.width * across + 18, "start", "said small")
     canvas.tall = below + part.width * across + 28
     names = {
@@ -46,3 +50,25 @@ def draw_cut_piece(piece: CutPiece, show: Show) -> Markup:
         )
     canvas.label = f"Part {part.mark} on its marked end, face side up, and along its length, with what is cut out of it"
     return svg_of(canvas, show, choices)
+
+
+def _outline(points: Iterable[Point]) -> str:
+    """The path round some points: what a convex solid with these corners looks like from here."""
+    in_order = sorted(set(points))
+    ways = "L".join(f"{x:.1f} {y:.1f}" for x, y in (*_half(in_order), *_half(in_order[::-1])))
+    return f"M{ways}z"
+
+
+def _half(points: Sequence[Point]) -> list[Point]:
+    """The points of one half of the outline, from the first to the one before the last."""
+    found: list[Point] = []
+    for x, y in points:
+        while len(found) > 1 and _turn(found[-2], found[-1], (x, y)) <= 0:
+            found.pop()
+        found.append((x, y))
+    return found[:-1]
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """Above 0 where the way from a over b to c turns left."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
