@@ -260,6 +260,12 @@ edge = "far edge"
 at = 4
 width = 4
 depth = 6
+[[spline]]
+mark = "Q1"
+parts = "B"
+at = 6
+fits = "A"
+depth = 10
 [[splay]]
 mark = "Y1"
 parts = "A"

@@ -49,9 +49,9 @@ class Station:
 
 
 def cuts_of(sheet: Mapping[str, Any], sizes: Mapping[str, tuple[int, int, int]], stations: Mapping[str, Station]):
-    """Every cut of grooves, housings, rebates, tongues, tenons, laps, bridles, combs, holes and slots, run by run."""
+    """Everything that saw, spindle, borer and mortiser cut out of pieces, run by run."""
     for run in sheet["runs"]:
-        if run["work"] not in ("groove", "rebate", "tongue", "tenon", "lap", "comb", "bore", "mortise"):
+        if run["work"] not in ("groove", "rebate", "tongue", "tenon", "spline", "lap", "comb", "bore", "mortise"):
             continue
         for pieces in run["pieces"]:
             for lying in (pieces, *pieces.get("then", ())):
@@ -63,7 +63,7 @@ def _marks(note: str) -> tuple[str, ...]:
     named = note.split(";")[0]
     if named.startswith("for "):
         return tuple(named.removeprefix("for ").split(", "))
-    return tuple(re.findall(r"(?:groove|housing|rebate|tenon|lap|bridle|comb|holes|tongue) (\w+)", named))
+    return tuple(re.findall(r"(?:groove|housing|rebate|tenon|lap|bridle|comb|holes|tongue|spline) (\w+)", named))
 
 
 def _boxes(run: Any, lying: Any, pieces: Any, size: tuple[int, int, int], station: Station) -> Iterator[Box]:

@@ -17,6 +17,7 @@ from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Hand, Part
+from stopwright.model.shaping import Mitre
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan.effort import Steps
 from stopwright.plan.operations.bore import Holes
@@ -24,6 +25,7 @@ from stopwright.plan.operations.comb import Comb
 from stopwright.plan.operations.groove import Groove, Housing
 from stopwright.plan.operations.lap import Bridle, Lap
 from stopwright.plan.operations.rebate import Rebate
+from stopwright.plan.operations.spline import Spline
 from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
@@ -140,6 +142,10 @@ def _rooms(cut, place: int, part: Part, job: Job):
                     slot = (start, min(start + cut.cutter, part.width))
                     yield room(size, edge=slot, **{end: (0, mate.thickness + mm(0.3))})
                     start += cut.cutter + gap
+        case Spline():
+            wide = job.part(cut.fits).thickness + cut.play if cut.fits else cut.width
+            for end in ("marked_end", "other_end"):
+                yield room(size, face=(cut.at, cut.at + wide), **{end: (0, cut.depth)})
         case Tongue():
             if part.mark in (cut.grooved or cut.parts):
                 other_edge = "edge" if cut.edge is Side.FAR_EDGE else "far_edge"
@@ -230,6 +236,16 @@ PLAIN = [
 @pytest.mark.parametrize("cut", PLAIN, ids=lambda cut: f"{cut.kind} {'+'.join(cut.parts)} {cut.station}")
 def test_what_the_sheet_has_cut_is_what_the_job_asks_for(cut, shop):
     faults, wrong = faults_and_complaints(a_job(cut), shop)
+    assert not faults
+    assert not wrong
+
+
+@pytest.mark.parametrize("shop", [SHOP, WITHOUT_STRIPS, WITH_A_HEAD], ids=["strips", "no strips", "head"])
+@pytest.mark.parametrize("station", ["saw", "spindle"])
+def test_splines_are_cut_square_to_the_mitre_where_they_are_asked_for(station, shop):
+    spline = Spline(mark="Q1", parts=("C", "E"), at=mm(7), fits="B", depth=mm(14), station=station)
+    mitres = (Mitre("C", sides=4), Mitre("E", sides=6))
+    faults, wrong = faults_and_complaints(replace(a_job(spline), mitres=mitres), shop)
     assert not faults
     assert not wrong
 

@@ -12,7 +12,7 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Hand, Part
-from stopwright.model.shaping import MitrePoints
+from stopwright.model.shaping import Mitre, MitrePoints
 from stopwright.model.stations import Shop
 from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.comb import Comb
@@ -21,6 +21,7 @@ from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.lap import Bridle, Lap
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.splay import Splay
+from stopwright.plan.operations.spline import Spline
 from stopwright.plan.operations.taper import Taper
 from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.operations.tongue import Tongue
@@ -76,6 +77,7 @@ HOUSING = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(100),), width=
         (replace(TONGUE, at=mm(3), station="saw"), "it is smaller than the kerf of the saw"),
         (replace(SPLAY, through=Fraction(50)), "it wants the gauge at 12° and the blade at 49.38°"),
         (replace(SPLAY, parts=("C",), across=Fraction(70)), "its ends meet: 300 mm is too short for them"),
+        (Spline(mark="Q1", parts=("C",), at=mm(8), width=mm(4), depth=mm(12)), "part C is not mitred"),
         (replace(SPLAY, station="spindle"), "no station called spindle does the work called splay"),
         (Lap(mark="L1", parts=("C", "D"), at=(mm(280), 0)), "it reaches 325 mm from the marked end"),
         (Bridle(mark="B1", parts=("C", "D"), thickness=mm(22)), "does not lie within wood of 22 mm"),
@@ -187,6 +189,39 @@ def test_ends_that_are_parallel_are_slid_along_under_gauge_and_tilt_as_they_stan
     assert "slid along" in second.note
 
 
+def of_a_mitred_frame(*cuts) -> RunSheet:
+    return make_plan(Job("frame", (RAIL, SIDE), cuts=cuts, mitres=(Mitre("C", sides=4),)), STRIPS_COST_NOTHING)
+
+
+SPLINE = Spline(mark="Q1", parts=("C",), at=mm(9), width=mm(4), depth=mm(12))
+
+
+def test_a_spline_is_cut_after_the_mitres_with_the_face_side_to_the_fence_at_both_ends():
+    sheet = of_a_mitred_frame(SPLINE)
+    assert [run.work for run in sheet.runs][-4:] == ["mitre", "mitre", "spline", "spline"]
+    for run in cut_runs(sheet):
+        (pieces,) = run.pieces
+        lying = [(str(one.down), one.reference, one.at) for one in pieces.each]
+        assert lying == [("marked end", "face side", "fence"), ("other end", "face side", "fence")]
+        assert "in a jig at 45°" in run.note
+    assert {stop.sets: stop.target for stop in cut_runs(sheet)[0].stops} == {
+        "width": mm(9 + 4 - 3.2), "blade height": mm(12)
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("cut", "said"),
+    [
+        (replace(SPLINE, at=mm(18)), "its far wall would lie 22 mm from the face side of wood 22 mm thick"),
+        (replace(SPLINE, depth=mm(31)), "31 mm is deeper than half the width of the part, 30 mm"),
+        (replace(SPLINE, width=mm(3)), "no tool as narrow as 3 mm"),
+        (Splay(mark="Y1", parts=("C",), across=Fraction(12)), "part C is mitred"),
+    ],
+)
+def test_what_does_not_go_with_a_mitre_is_refused_with_the_reason(cut, said):
+    assert said in " ".join(fault.text for fault in of_a_mitred_frame(cut).faults)
+
+
 def test_across_comes_before_along_and_a_taper_last():
     taper = Taper(mark="K1", parts=("A",), sides=(Side.FAR_EDGE,), begins=mm(100), leaves=mm(80))
     works = [run.note.split(" ")[0] for run in cut_runs(planned(taper, GROOVE, HOUSING))]
@@ -239,6 +274,10 @@ def test_a_cut_says_why_it_stands_where_it_stands():
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "fits": "C"}, "width"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "depth": 0}, "depth"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "start": mm(50), "end": mm(50)}, "end"),
+        (Spline, {"at": 0}, "at"),
+        (Spline, {"width": 0}, "width"),
+        (Spline, {"fits": "B"}, "width"),
+        (Spline, {"depth": 0}, "depth"),
         (Splay, {}, "sides"),
         (Splay, {"sides": 4}, "sides"),
         (Splay, {"slope": Fraction(30)}, "sides"),

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
+from stopwright.model.joints import ENDS
 from stopwright.model.stations import Station
 from stopwright.plan.run_sheet import Move, Run
 
@@ -86,6 +87,21 @@ def at_first(scene: Scene) -> bool:
     return scene.first_at_station
 
 
+def with_a_blade(scene: Scene) -> bool:
+    """At a saw that cuts into the wood, the height of its blade set."""
+    return any(stop.sets == "blade height" for stop in scene.run.stops)
+
+
+def with_a_cutter(scene: Scene) -> bool:
+    """At a spindle, its height set."""
+    return any(stop.sets == "spindle height" for stop in scene.run.stops)
+
+
+def stands_on_its_end(scene: Scene) -> bool:
+    """Where a piece stands upright."""
+    return any(pieces.down in ENDS for pieces in scene.run.pieces)
+
+
 def shorter_than(limit: Figure) -> Callable[[Scene], bool]:
     """Where what is cut off, or the workpiece, is shorter than that."""
     return lambda scene: scene.shortest < limit[scene.inches]
@@ -144,6 +160,38 @@ DUST = Caution(
     "common practice",
     "P",
     lambda scene: any(stop.sets in ("length", "end stop left", "end stop right") for stop in scene.run.stops),
+)
+
+IN_A_TUNNEL = Caution(
+    "The blade does not come through the wood: only with other effective guarding, such as pressure pads that make a "
+    "tunnel; a spindle is the better machine.",
+    "HSE Wood Information Sheet 16, copy of the sheet",
+    "S",
+    with_a_blade,
+)
+HELD_WITHOUT_GUARD = Caution(
+    "The blade does not come through the wood: hold the piece and put other guarding; refit the guard at once.",
+    "HSE Wood Information Sheet 16, copy of the sheet; J. Gorman, circular saw bench safety",
+    "S",
+    with_a_blade,
+)
+STRIP_FALLS_FREE = Caution(
+    "The strip must fall free, never between blade and fence.",
+    "manual of a table saw",
+    "S",
+    lambda scene: with_a_blade(scene) and any(stop.sets == "width" for stop in scene.run.stops),
+)
+STANDS_IN_A_JIG = Caution(
+    "A piece that stands on its end is clamped in a jig that runs along the fence.",
+    "manual of a tenoning jig",
+    "S",
+    stands_on_its_end,
+)
+END_GRAIN_WITH_A_BACKER = Caution(
+    "False fence and pressure pads on; end grain in a jig with a backer.",
+    "HSE Wood Information Sheet 18, copy of the sheet; the backer is common practice",
+    "S/P",
+    with_a_cutter,
 )
 
 AT_A_CUT = (STOP_MOVES, COMBS, DUST)

@@ -14,7 +14,7 @@ from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
-from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
+from stopwright.plan.operations.caution import AT_A_CUT, HELD_WITHOUT_GUARD, STANDS_IN_A_JIG
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
 from stopwright.plan.run_sheet import Run, Spacer
@@ -207,18 +207,8 @@ OPERATION = Operation(
     measured=at_a_cut,
     cautions=(
         *AT_A_CUT,
-        Caution(
-            "The blade does not come through the wood: hold the piece and put other guarding; refit the guard at once.",
-            "HSE Wood Information Sheet 16, copy of the sheet; J. Gorman, circular saw bench safety",
-            "S",
-            always,
-        ),
-        Caution(
-            "A piece that stands on its end is clamped in a jig that runs along the fence.",
-            "manual of a tenoning jig",
-            "S",
-            lambda scene: any(pieces.down in (Side.MARKED_END, Side.OTHER_END) for pieces in scene.run.pieces),
-        ),
+        HELD_WITHOUT_GUARD,
+        STANDS_IN_A_JIG,
     ),
     reason=_reason,
     picture=_picture,

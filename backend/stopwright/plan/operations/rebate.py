@@ -14,7 +14,7 @@ from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
-from stopwright.plan.operations.caution import AT_A_CUT, Caution, Scene
+from stopwright.plan.operations.caution import AT_A_CUT, END_GRAIN_WITH_A_BACKER, IN_A_TUNNEL, STRIP_FALLS_FREE
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import (
     BLADE_HEIGHT,
@@ -130,14 +130,6 @@ def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
     draw_slot(canvas, run, job)
 
 
-def _at_a_saw(scene: Scene) -> bool:
-    return any(stop.sets == BLADE_HEIGHT.name for stop in scene.run.stops)
-
-
-def _at_a_spindle(scene: Scene) -> bool:
-    return not _at_a_saw(scene)
-
-
 OPERATION = Operation(
     work=WORK,
     stage=Stage.ALONG,
@@ -152,25 +144,9 @@ OPERATION = Operation(
     measured=_measured,
     cautions=(
         *AT_A_CUT,
-        Caution(
-            "The blade does not come through the wood: only with other effective guarding, such as pressure pads that "
-            "make a tunnel; a spindle is the better machine.",
-            "HSE Wood Information Sheet 16, copy of the sheet",
-            "S",
-            _at_a_saw,
-        ),
-        Caution(
-            "The strip must fall free, never between blade and fence.",
-            "manual of a table saw",
-            "S",
-            lambda scene: any(stop.sets == WIDTH.name for stop in scene.run.stops),
-        ),
-        Caution(
-            "False fence and pressure pads on; end grain in a jig with a backer.",
-            "HSE Wood Information Sheet 18, copy of the sheet; the backer is common practice",
-            "S/P",
-            _at_a_spindle,
-        ),
+        IN_A_TUNNEL,
+        STRIP_FALLS_FREE,
+        END_GRAIN_WITH_A_BACKER,
     ),
     reason=_reason,
     picture=_picture,

@@ -17,6 +17,7 @@ from stopwright.model.shaping import MitrePoints
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.hands import OUTWARD, cross
+from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import ANGLE, LENGTH, TILT
@@ -129,7 +130,7 @@ def leads(cut: Splay, part: Part) -> tuple[Nm, Nm]:
 
 def _setups(task: Task) -> Setups:
     wanted = [
-        Wanted(cut, part, Stage.EDGES, partial(_passes, cut, part, task.shop))
+        Wanted(cut, part, Stage.EDGES, partial(_passes, cut, part, task.job, task.shop))
         for cut in task.job.cuts
         if isinstance(cut, Splay)
         for part in (task.job.part(mark) for mark in cut.parts)
@@ -137,7 +138,11 @@ def _setups(task: Task) -> Setups:
     return plan_cuts(task, WORK, wanted)
 
 
-def _passes(cut: Splay, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
+def _passes(cut: Splay, part: Part, job: Job, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
+    if any(mitre.part == part.mark for mitre in job.mitres):
+        return f"part {part.mark} is mitred, so it has no square end to touch the stop; leave one of the two out"
+    if horn_of(job, part.mark):
+        return "a horn is left on the marked end until after glue-up; leave the horn out, or cut this end by hand"
     over, under = leads(cut, part)
     both = len(ends_of(cut.ends))
     if both * (over + under) >= part.length:

@@ -14,7 +14,15 @@ from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
-from stopwright.plan.operations.caution import AT_A_CUT, Caution, Scene, always
+from stopwright.plan.operations.caution import (
+    AT_A_CUT,
+    IN_A_TUNNEL,
+    STRIP_FALLS_FREE,
+    Caution,
+    always,
+    with_a_blade,
+    with_a_cutter,
+)
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import (
     BLADE_HEIGHT,
@@ -176,10 +184,6 @@ def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
     draw_slot(canvas, run, job)
 
 
-def _at_a_saw(scene: Scene) -> bool:
-    return any(stop.sets == BLADE_HEIGHT.name for stop in scene.run.stops)
-
-
 OPERATION = Operation(
     work=WORK,
     stage=Stage.ALONG,
@@ -194,30 +198,19 @@ OPERATION = Operation(
     measured=at_a_cut,
     cautions=(
         *AT_A_CUT,
-        Caution(
-            "The blade does not come through the wood: only with other effective guarding, such as pressure pads that "
-            "make a tunnel; a spindle is the better machine.",
-            "HSE Wood Information Sheet 16, copy of the sheet",
-            "S",
-            _at_a_saw,
-        ),
-        Caution(
-            "The strip must fall free, never between blade and fence.",
-            "manual of a table saw",
-            "S",
-            _at_a_saw,
-        ),
+        IN_A_TUNNEL,
+        STRIP_FALLS_FREE,
         Caution(
             "Turned over at the saw, the error of the thickness goes into the tongue: measure the wood before.",
             "geometry; a maker's report of tenons off by 1/16 in with every saw setting right",
             "K/S",
-            _at_a_saw,
+            with_a_blade,
         ),
         Caution(
             "False fence and pressure pads on.",
             "HSE Wood Information Sheet 18, copy of the sheet",
             "S",
-            lambda scene: not _at_a_saw(scene),
+            with_a_cutter,
         ),
         Caution(
             "Groove first, then the tongue on spare wood until it slides in by hand; it must be the shorter, so that "

@@ -1,6 +1,7 @@
 """What the files of cut operations share: how pieces pass a run, and whether a cut lies within its part."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from stopwright.lengths import INCH, MM, Nm, format_length
 from stopwright.model.gear import Blade
@@ -103,6 +104,11 @@ def step_at_a_saw(sides: tuple[Side, Side], width: Nm, depth: Nm, part: Part, st
         Pass(with_blade(station, first), Lying(side, edge, "fence"), note="no strip comes off yet"),
         Pass(with_blade(station, second), Lying(edge, opposite(side), "fence"), note=note, turn=1),
     )
+
+
+def noted(one: Pass, note: str) -> Pass:
+    """The same pass with more to know of it."""
+    return replace(one, note="; ".join(filter(None, (note, one.note))))
 
 
 def within_reach(station: Station, place: Nm, shop: Shop) -> tuple[Nm, Nm]:
