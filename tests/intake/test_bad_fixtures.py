@@ -39,6 +39,7 @@ def test_a_bad_file_is_refused_with_place_and_next_step(path: Path) -> None:
         ("mark-used-twice.csv", 3, "mark", "row 2"),
         ("joint-with-a-part-that-is-not-there.toml", 21, "joint post", "part X"),
         ("joint-on-an-unknown-side.toml", 23, "joint side", "'far egde'"),
+        ("twin-slots-that-run-into-each-other.toml", 29, "joint apart", "run into each other"),
         ("misspelt-key.toml", 2, "lenghts", "'lenghts'"),
         ("unknown-table.toml", 4, "drawer", "'drawer'"),
         ("zone-beyond-the-board.toml", 24, "stock zone 1", "zone"),

@@ -43,7 +43,7 @@ def a_joint(mark: str = "J1", side: str = "far edge", **more: Any) -> Joint:
 
 LENGTHS = (
     "slot_from", "slot_to", "bit", "depth_post", "depth_rail", "setback", "drop", "pitch", "horn", "spacing", "offset",
-    "fit", "play", "clearance",
+    "apart", "fit", "play", "clearance",
 )  # fmt: skip
 
 

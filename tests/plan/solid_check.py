@@ -95,8 +95,10 @@ def tenons_wanted(job: Job, joint: Joint) -> Iterator[Box]:
     """The tenons of a joint as solids on the post's axes, from the bottom of one mortise to that of the other."""
     width, thickness = body_of(job, joint.post)[1:]
     horn = max(j.horn for j in job.joints if j.post == joint.post)
-    middle = joint.setback + (job.part(joint.rail).thickness // 2 if joint.offset is None else joint.offset)
-    for rail, slot in product(range(joint.repeat), range(joint.count)):
+    between = joint.setback + (job.part(joint.rail).thickness // 2 if joint.offset is None else joint.offset)
+    by = (-joint.apart // 2, joint.apart // 2) if joint.apart else (0,)
+    for rail, slot, aside in product(range(joint.repeat), range(joint.count), by):
+        middle = between + aside
         low = horn + joint.drop + rail * (joint.spacing or 0) + joint.slot_from + slot * (joint.pitch or 0)
         along = (low, low + joint.slot_to - joint.slot_from)
         beside = (middle - joint.bit // 2, middle + joint.bit // 2)

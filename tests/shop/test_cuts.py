@@ -63,10 +63,11 @@ def wanted(job: Job) -> dict[tuple[str, str], list[Box]]:
     return found
 
 
-def _across(joint: Joint, rail: Part) -> tuple[int, int]:
-    """Where a slot lies in the thickness of its rail, from the face side."""
+def _across(joint: Joint, rail: Part) -> list[tuple[int, int]]:
+    """Where a slot, or each of two side by side, lies in the thickness of its rail, from the face side."""
     middle = rail.thickness // 2 if joint.offset is None else joint.offset
-    return middle - joint.bit // 2, middle + joint.bit // 2
+    aside = (-joint.apart // 2, joint.apart // 2) if joint.apart else (0,)
+    return [(middle + by - joint.bit // 2, middle + by + joint.bit // 2) for by in aside]
 
 
 def _rail_slots(joint: Joint, rail: Part):
@@ -75,19 +76,20 @@ def _rail_slots(joint: Joint, rail: Part):
         for number in range(joint.count):
             by = number * (joint.pitch or 0)
             slot = (joint.slot_from + by, joint.slot_to + by)
-            yield room(rail.size, edge=slot, face=_across(joint, rail), **{end: (0, joint.depth_rail)})
+            for across in _across(joint, rail):
+                yield room(rail.size, edge=slot, face=across, **{end: (0, joint.depth_rail)})
 
 
 def _post_slots(joint: Joint, post: Part, rail: Part):
     size = (post.length + joint.horn, post.width, post.thickness)
     beside = "face" if joint.side in (Side.EDGE, Side.FAR_EDGE) else "edge"
-    near, far = _across(joint, rail)
     for rail_number in range(joint.repeat):
         for number in range(joint.count):
             by = joint.horn + joint.drop + rail_number * (joint.spacing or 0) + number * (joint.pitch or 0)
-            walls = {beside: (joint.setback + near, joint.setback + far)}
-            walls[joint.side.replace(" ", "_")] = (0, joint.depth_post)
-            yield room(size, marked_end=(by + joint.slot_from, by + joint.slot_to), **walls)
+            for near, far in _across(joint, rail):
+                walls = {beside: (joint.setback + near, joint.setback + far)}
+                walls[joint.side.replace(" ", "_")] = (0, joint.depth_post)
+                yield room(size, marked_end=(by + joint.slot_from, by + joint.slot_to), **walls)
 
 
 def _walls(**walls: tuple[int, int]) -> dict[str, tuple[int, int]]:
@@ -313,7 +315,7 @@ def test_any_slots_are_made_where_they_were_asked_for(data):
             Joint(f"J{number}", "P", f"R{number}", side, start, start + long, mm(8), whole(8, 20), whole(15, 30),
                   setback=whole(0, 8), drop=whole(0, 60), count=count, pitch=long + mm(6) if count > 1 else None,
                   horn=data.draw(st.sampled_from([0, mm(25)])), repeat=repeat,
-                  spacing=mm(120) if repeat > 1 else None)
+                  spacing=mm(120) if repeat > 1 else None, apart=data.draw(st.sampled_from([None, mm(13)])))
         )  # fmt: skip
     joints = [replace(joint, horn=joints[0].horn) for joint in joints]
     hand = data.draw(st.sampled_from(Hand))

@@ -222,7 +222,7 @@ def _at_the_mortiser(job: Job, joint: Joint) -> Iterator[AtTheMortiser]:
     lying: dict[tuple[object, ...], list[Working]] = {}
     for one in workings_of(job):
         if joint.mark in one.slot.joints:
-            lying.setdefault((one.slot.part, one.slot.side, one.mirrored), []).append(one)
+            lying.setdefault((one.slot.part, one.slot.side, one.slot.centre, one.mirrored), []).append(one)
     for alike in lying.values():
         stands = [dict(positions(one, Placing(), EVERY_AXIS)) for one in alike]
         travels = tuple((one["travel from"], one["travel to"]) for one in stands)

@@ -48,7 +48,8 @@ class Joint:
     marked end. Slots run from `slot_from` to `slot_to` across the rail, measured from its face edge; `count`
     of them, `pitch` apart. `horn` is what the post is left longer at its marked end, cut off after glue-up.
     `repeat` rails sit in one post, each `spacing` further along (slats); their drop is that of the first.
-    `offset` is the slot's centre line behind the rail's face side, None for half its thickness. `mitred` says
+    `offset` is the slot's centre line behind the rail's face side, None for half its thickness. With `apart` there are
+    two slots side by side through the thickness, their centre lines so far apart, that line between them. `mitred` says
     that tenons which meet inside the post are mitred there. `fit`, `play`, `clearance` override the shop's.
     `ends` None: both ends; where a rail has several joints with unlike slots it must be said.
     """
@@ -71,6 +72,7 @@ class Joint:
     repeat: int = 1
     spacing: Nm | None = None
     offset: Nm | None = None
+    apart: Nm | None = None
     fit: Nm | None = None
     play: Nm | None = None
     clearance: Nm | None = None
@@ -103,6 +105,8 @@ class Joint:
                 yield Problem(field, "is less than nothing", "write 0 or more")
         if self.offset is not None and self.offset <= 0:
             yield Problem("offset", "is 0", "leave it out for the middle of the rail")
+        if self.apart is not None and self.apart <= self.bit:
+            yield Problem("apart", "the two slots would run into each other", "write more than the bit is thick")
         if self.count < 1:
             yield Problem("count", "is less than 1", "write how many slots each rail end has")
         if self.repeat < 1:

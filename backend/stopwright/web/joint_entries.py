@@ -23,6 +23,7 @@ PLACE = (
 SEVERAL_SLOTS = (
     Entry("count", "Slots in each rail end", "two or more for a wide rail; empty: one", Kind.NUMBER),
     Entry("pitch", "Pitch", "from the start of one slot to the start of the next"),
+    Entry("apart", "Two side by side", "through a thick rail: from centre line to centre line; empty: one"),
 )
 SEVERAL_RAILS = (
     Entry("repeat", "Rails in one post", "slats, or rungs of a ladder; empty: one", Kind.NUMBER),

@@ -77,6 +77,7 @@ def test_what_breaks_a_rule_is_a_fault(changed: dict[str, Any], fault: str) -> N
             "J1: the slot is 44 mm long, more than 5 × the bit (40 mm); better a thicker bit or two slots",
         ),
         ({"bit": 15}, "J1: a bit of 15 mm is far from a third of the rail, 22 mm thick; 8 mm is nearer"),
+        ({"apart": 10}, "J1: a bit of 8 mm is far from a third of half the rail, 22 mm thick; 6 mm is nearer"),
         (
             {"depth_rail": 41},
             "J1: 41 mm deep in the rail is more than 5 × the bit (40 mm); go in by steps, or take a thicker bit",

@@ -68,6 +68,7 @@ def joints(draw: st.DrawFn, number: int) -> Joint:
         repeat=repeat,
         spacing=draw(st.integers(100, 150)) if repeat > 1 else None,
         offset=draw(st.sampled_from([None, None, 9])),
+        apart=draw(st.sampled_from([None, None, bit + 4])),
         ends=draw(st.sampled_from([None, *RailEnds])),
     )
 

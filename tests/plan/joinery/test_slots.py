@@ -49,3 +49,9 @@ def test_an_offset_measures_the_centre_line_from_the_face_side_of_the_rail() -> 
     job = a_frame(a_joint(offset=7, setback=3))
     assert {slot.centre for slot in slots_of(job, "B")} == {mm(7)}
     assert {slot.centre for slot in slots_of(job, "A")} == {mm(10)}
+
+
+def test_two_slots_side_by_side_lie_on_either_side_of_the_middle_of_the_rail() -> None:
+    job = a_frame(a_joint(apart=18, setback=3), rail=(400, 100, 45), post=(700, 70, 70))
+    assert [slot.centre for slot in slots_of(job, "B")] == [mm(13.5), mm(31.5)] * 2
+    assert [slot.centre for slot in slots_of(job, "A")] == [mm(16.5), mm(34.5)]

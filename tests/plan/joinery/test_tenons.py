@@ -39,6 +39,10 @@ def test_every_slot_of_every_rail_in_every_post_has_its_tenon() -> None:
     assert tenon_stock(job, SHOP)[0].count == 4 * 3 * 2
 
 
+def test_two_slots_side_by_side_have_two_tenons() -> None:
+    assert tenon_stock(a_frame(a_joint(apart=18), posts=4), SHOP)[0].count == 4 * 2
+
+
 def test_a_strip_holds_all_tenons_their_kerfs_and_the_trim() -> None:
     (stock,) = tenon_stock(a_frame(a_joint(), posts=4), SHOP)
     assert stock.strip == 6 * mm(57.8) + 5 * mm(3.2) + mm(5)

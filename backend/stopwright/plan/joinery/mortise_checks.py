@@ -70,10 +70,12 @@ class _Checks:
             yield f"the {self.station.name} has no bit of {self.show(joint.bit)}; on hand: {on_hand}"
 
     def far_from_a_third(self, joint: Joint) -> Iterator[str]:
-        thick = self.job.part(joint.rail).thickness
+        whole = self.job.part(joint.rail).thickness
+        thick = whole if joint.apart is None else whole // 2  # each of two has half of the rail
         if not thick <= 4 * joint.bit <= 2 * thick:
             near = nearest_bit(thick, self.station.of(SlotBits).bits, self.shop.show)
-            text = f"a bit of {self.show(joint.bit)} is far from a third of the rail, {self.show(thick)} thick"
+            share = "a third of the rail" if joint.apart is None else "a third of half the rail"
+            text = f"a bit of {self.show(joint.bit)} is far from {share}, {self.show(whole)} thick"
             yield f"{text}; {self.show(near)} is nearer" if near != joint.bit else text
 
     def too_long(self, joint: Joint) -> Iterator[str]:

@@ -68,21 +68,20 @@ def slots_of(job: Job, mark: str) -> tuple[Slot, ...]:
 def post_slots(job: Job, joint: Joint) -> Iterator[Slot]:
     """The slots of a joint in its post, rail after rail, from the marked end (the horn included)."""
     top = horn_of(job, joint.post) + joint.drop
-    centre = joint.setback + _centre_in_rail(job, joint)
     for rail in range(joint.repeat):
         for start, end in _across_rail(joint):
-            shift = top + rail * (joint.spacing or 0)
-            yield Slot(
-                joint.post, joint.side, shift + start, shift + end, centre, joint.depth_post, joint.bit, (joint.mark,)
-            )
+            along = (top + rail * (joint.spacing or 0) + start, top + rail * (joint.spacing or 0) + end)
+            for centre in centres_in_rail(job, joint):
+                behind = joint.setback + centre
+                yield Slot(joint.post, joint.side, *along, behind, joint.depth_post, joint.bit, (joint.mark,))
 
 
 def rail_slots(job: Job, joint: Joint) -> Iterator[Slot]:
     """The slots of a joint in one rail, end after end."""
-    centre = _centre_in_rail(job, joint)
     for side in rail_ends(joint):
         for start, end in _across_rail(joint):
-            yield Slot(joint.rail, side, start, end, centre, joint.depth_rail, joint.bit, (joint.mark,))
+            for centre in centres_in_rail(job, joint):
+                yield Slot(joint.rail, side, start, end, centre, joint.depth_rail, joint.bit, (joint.mark,))
 
 
 def rail_ends(joint: Joint) -> tuple[Side, ...]:
@@ -95,7 +94,7 @@ def rail_ends(joint: Joint) -> tuple[Side, ...]:
 def ends_in_doubt(job: Job, mark: str) -> tuple[str, ...]:
     """Joints of this rail that want unlike slots at an end which the job does not name, in the job's order."""
     here = [joint for joint in job.joints if joint.rail == mark]
-    kinds = {(*_across_rail(j), _centre_in_rail(job, j), j.depth_rail, j.bit) for j in here}
+    kinds = {(*_across_rail(j), *centres_in_rail(job, j), j.depth_rail, j.bit) for j in here}
     if len(kinds) < 2 or all(joint.ends is not None for joint in here):
         return ()
     return tuple(joint.mark for joint in here if joint.ends is None)
@@ -153,8 +152,20 @@ def _across_rail(joint: Joint) -> Iterator[tuple[Nm, Nm]]:
         yield joint.slot_from + shift, joint.slot_to + shift
 
 
-def _centre_in_rail(job: Job, joint: Joint) -> Nm:
-    return joint.offset if joint.offset is not None else job.part(joint.rail).thickness // 2
+def centres_in_rail(job: Job, joint: Joint) -> tuple[Nm, ...]:
+    """The centre line of the slot behind the rail's face side, or of both where two lie side by side, nm.
+
+    >>> from stopwright.lengths import MM
+    >>> from stopwright.model.joints import EDGES
+    >>> rail, post = Part("B", "Rail", 2, 400 * MM, 80 * MM, 45 * MM), Part("A", "Post", 4, 700 * MM, 70 * MM, 70 * MM)
+    >>> twin = Joint("J1", "A", "B", EDGES[0], 16 * MM, 64 * MM, 8 * MM, 30 * MM, 30 * MM, apart=18 * MM)
+    >>> [centre / MM for centre in centres_in_rail(Job("Table", (post, rail), joints=(twin,)), twin)]
+    [13.5, 31.5]
+    """
+    middle = joint.offset if joint.offset is not None else job.part(joint.rail).thickness // 2
+    if joint.apart is None:
+        return (middle,)
+    return (middle - joint.apart // 2, middle - joint.apart // 2 + joint.apart)
 
 
 def _along(slot: Slot) -> tuple[object, ...]:

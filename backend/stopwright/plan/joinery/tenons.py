@@ -109,7 +109,7 @@ def _tenons_of(joint: Joint, job: Job, shop: Shop) -> TenonStock | None:
     length = joint.depth_post + joint.depth_rail - 2 * clearance
     if min(thickness, width, length) <= 0:
         return None
-    count = job.part(joint.post).quantity * joint.repeat * joint.count
+    count = job.part(joint.post).quantity * joint.repeat * joint.count * (1 if joint.apart is None else 2)
     spares = max(-(-count // rules.spare_one_in), rules.spares_at_least)
     return TenonStock(
         joint.mark, thickness, width, length, thickness // 2, count, spares, strip_for(count + spares, length, shop)

@@ -95,17 +95,19 @@ def _box(
 def _post_slots(canvas: Canvas, room: _Room, sizes: Sizes, drop: float) -> None:
     for start, end in sizes.slots:
         a, b = sizes.top + drop + start, sizes.top + drop + end
-        outline = [room.at(0, along, across) for along, across in slot_outline(a, b, sizes.centre, sizes.bit)]
-        canvas.path("slot", _through(outline))
+        for centre in sizes.centres:
+            outline = [room.at(0, along, across) for along, across in slot_outline(a, b, centre, sizes.bit)]
+            canvas.path("slot", _through(outline))
         hidden = [room.at(n, along, 0) for n, along in ((0, a), (-sizes.depth_post, a), (-sizes.depth_post, b), (0, b))]
         canvas.path("hidden", _through(hidden, close=False))
 
 
 def _rail(canvas: Canvas, room: _Room, sizes: Sizes, drop: float, gap: float, shown: float) -> None:
     top = sizes.top + drop
-    near, far = sizes.centre - sizes.bit / 2, sizes.centre + sizes.bit / 2
     for start, end in sizes.slots:
-        _box(canvas, room, (gap - sizes.depth_post, gap), (top + start, top + end), (near, far), "tenon")
+        for centre in sizes.centres[::-1]:  # the farther one first, so that the nearer one covers it
+            beside = (centre - sizes.bit / 2, centre + sizes.bit / 2)
+            _box(canvas, room, (gap - sizes.depth_post, gap), (top + start, top + end), beside, "tenon")
     _box(canvas, room, (gap, gap + shown), (top, top + sizes.rail[1]), (sizes.setback, sizes.setback + sizes.rail[2]))
     for start, end in sizes.slots:
         corners = ((gap, start), (gap + sizes.depth_rail, start), (gap + sizes.depth_rail, end), (gap, end))

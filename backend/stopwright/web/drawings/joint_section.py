@@ -28,8 +28,9 @@ def draw_section(sketch: Sketch, show: Show) -> Markup:
             canvas.words(", ".join(slot.joints), *_slot_middle(slot.side, slot.centre, slot.depth, sketch, scale, x, y))
     if sketch.side:
         sizes = sizes_of(sketch)
-        centre, bit, depth = (round(one * MM) for one in (sizes.centre, sizes.bit, sizes.depth_post))
-        _section_slot(canvas, "slot", sketch.side, (centre, bit, depth), sketch, scale, x, y)
+        for one in sizes.centres:
+            centre, bit, depth = (round(size * MM) for size in (one, sizes.bit, sizes.depth_post))
+            _section_slot(canvas, "slot", sketch.side, (centre, bit, depth), sketch, scale, x, y)
     canvas.path("edge", f"M{x} {y}h{w}M{x} {y}v{t}")
     names = {
         Side.FACE: (WIDE / 2, 16.0, x, y - 14, w, 28.0),
@@ -89,19 +90,18 @@ def _section_rail(canvas: Canvas, sketch: Sketch, scale: float, x: float, y: flo
     sizes = sizes_of(sketch)
     w, t = sketch.post.width / MM * scale, sketch.post.thickness / MM * scale
     back, thick, deep = (one * scale for one in (sizes.setback, sizes.rail[2], sizes.depth_rail))
-    centre, bit = sizes.centre * scale, sizes.bit * scale
-    out = 42.0
+    bit, out = sizes.bit * scale, 42.0
     deep = min(deep, out)
+    besides = [centre * scale - bit / 2 for centre in sizes.centres]
     match sketch.side:
         case Side.FACE:
-            canvas.box("wood rail", x + back, y - out, thick, out)
-            canvas.box("wood tenon", x + centre - bit / 2, y - deep, bit, deep)
+            rail, tenons = (x + back, y - out, thick, out), [(x + one, y - deep, bit, deep) for one in besides]
         case Side.BACK:
-            canvas.box("wood rail", x + back, y + t, thick, out)
-            canvas.box("wood tenon", x + centre - bit / 2, y + t, bit, deep)
+            rail, tenons = (x + back, y + t, thick, out), [(x + one, y + t, bit, deep) for one in besides]
         case Side.EDGE:
-            canvas.box("wood rail", x - out, y + back, out, thick)
-            canvas.box("wood tenon", x - deep, y + centre - bit / 2, deep, bit)
-        case Side.FAR_EDGE:
-            canvas.box("wood rail", x + w, y + back, out, thick)
-            canvas.box("wood tenon", x + w, y + centre - bit / 2, deep, bit)
+            rail, tenons = (x - out, y + back, out, thick), [(x - deep, y + one, deep, bit) for one in besides]
+        case _:
+            rail, tenons = (x + w, y + back, out, thick), [(x + w, y + one, deep, bit) for one in besides]
+    canvas.box("wood rail", *rail)
+    for tenon in tenons:
+        canvas.box("wood tenon", *tenon)

@@ -23,7 +23,7 @@ class Sizes:
     slots: tuple[tuple[float, float], ...]
     drops: tuple[float, ...]
     setback: float
-    centre: float
+    centres: tuple[float, ...]
     bit: float
     depth_post: float
     depth_rail: float
@@ -42,6 +42,7 @@ def sizes_of(sketch: Sketch) -> Sizes:
     count = min(sketch.length("count", 1), 12) if pitch else 1
     repeat = min(sketch.length("repeat", 1), MOST_RAILS) if spacing else 1
     drop, setback = sketch.length("drop"), sketch.length("setback")
+    middle, apart = setback + (sketch.length("offset") or rail.thickness // 2), sketch.length("apart")
     horn = max(sketch.length("horn"), sketch.horn)
     return Sizes(
         through / MM,
@@ -52,7 +53,7 @@ def sizes_of(sketch: Sketch) -> Sizes:
         tuple(((start + i * pitch) / MM, (end + i * pitch) / MM) for i in range(max(count, 1))),
         tuple((drop + i * spacing) / MM for i in range(max(repeat, 1))),
         setback / MM,
-        (setback + (sketch.length("offset") or rail.thickness // 2)) / MM,
+        tuple((middle + by) / MM for by in ((-(apart // 2), apart - apart // 2) if apart else (0,))),
         bit / MM,
         sketch.length("depth_post", through // 2) / MM,
         sketch.length("depth_rail", 3 * bit) / MM,
