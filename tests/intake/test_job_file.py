@@ -260,6 +260,14 @@ edge = "far edge"
 at = 4
 width = 4
 depth = 6
+[[template]]
+mark = "V1"
+parts = "A"
+edges = "far edge"
+cutter = "block"
+height = 2
+cutter_diameter = 80
+follower = 83
 [[spline]]
 mark = "Q1"
 parts = "B"

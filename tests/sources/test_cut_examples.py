@@ -19,6 +19,7 @@ from stopwright.plan.operations.lap import Bridle
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.splay import box_angles, end_angles
 from stopwright.plan.operations.taper import Taper, block_for, taken_off
+from stopwright.plan.operations.template import smaller_by
 from stopwright.plan.operations.tenon import Tenon, cheeks
 from stopwright.plan.operations.tongue import Tongue, cover
 from stopwright.plan.plan import make_plan
@@ -134,6 +135,11 @@ def test_resultant_of_rake_and_splay():
     """14° one way and 10° the other lean 17.0° in all, tan² being the sum of both (geometry; the method is common)."""
     gauge, tilt = (radians(one) for one in end_angles(Fraction(14), Fraction(10)))
     assert degrees(acos(cos(gauge) * cos(tilt))) == pytest.approx(17.0, abs=0.05)
+
+
+def test_template_under_a_ring():
+    """Ring 19, cutter 16: half the difference, 1.5 (geometry; the trade's worked figure)."""
+    assert smaller_by(mm(16), mm(19)) == mm(1.5)
 
 
 def test_a_comb_of_thirteen():

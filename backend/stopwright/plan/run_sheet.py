@@ -108,7 +108,7 @@ class SpacerBlock:
 @dataclass(frozen=True, slots=True)
 class Lying:
     """How a piece lies for one cut: the side down, what is against `at` (an end stop "left" or "right", the fence, the
-    stop, the sled, the peg, a finger over the peg), and at the mortiser the side that is slotted.
+    stop, the sled, the peg, a finger over the peg, the template), and at the mortiser the side that is slotted.
     """
 
     down: Side

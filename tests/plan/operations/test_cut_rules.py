@@ -10,7 +10,7 @@ from tests.builders import mm
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Job
-from stopwright.model.joints import Side
+from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Hand, Part
 from stopwright.model.shaping import Mitre, MitrePoints
 from stopwright.model.stations import Shop
@@ -23,6 +23,7 @@ from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.splay import Splay
 from stopwright.plan.operations.spline import Spline
 from stopwright.plan.operations.taper import Taper
+from stopwright.plan.operations.template import Template
 from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
@@ -52,6 +53,7 @@ HOLES = Holes(
 )  # fmt: skip
 REBATE = Rebate(mark="R1", parts=("C",), side=Side.BACK, edge=Side.EDGE, width=mm(10), depth=mm(8))
 SPLAY = Splay(mark="Y1", parts=("D",), across=Fraction(12), through=Fraction(7))
+TEMPLATE = Template(mark="V1", parts=("D",), edges=(Side.FAR_EDGE, Side.OTHER_END), cutter="rebate 12", height=mm(4))
 TONGUE = Tongue(mark="TG1", parts=("C",), edge=Side.FAR_EDGE, at=mm(8), width=mm(6), depth=mm(7))
 HOUSING = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(100),), width=mm(6), depth=mm(5))
 
@@ -78,6 +80,9 @@ HOUSING = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(100),), width=
         (replace(SPLAY, through=Fraction(50)), "it wants the gauge at 12° and the blade at 49.38°"),
         (replace(SPLAY, parts=("C",), across=Fraction(70)), "its ends meet: 300 mm is too short for them"),
         (Spline(mark="Q1", parts=("C",), at=mm(8), width=mm(4), depth=mm(12)), "part C is not mitred"),
+        (replace(TEMPLATE, cutter="helix"), "the spindle has no cutter 'helix'; on hand: round 3"),
+        (replace(TEMPLATE, height=mm(45)), "the cutter at 45 mm stands above the part, which is 45 mm thick"),
+        (replace(TEMPLATE, station="saw"), "no station called saw does the work called template"),
         (replace(SPLAY, station="spindle"), "no station called spindle does the work called splay"),
         (Lap(mark="L1", parts=("C", "D"), at=(mm(280), 0)), "it reaches 325 mm from the marked end"),
         (Bridle(mark="B1", parts=("C", "D"), thickness=mm(22)), "does not lie within wood of 22 mm"),
@@ -222,6 +227,35 @@ def test_what_does_not_go_with_a_mitre_is_refused_with_the_reason(cut, said):
     assert said in " ".join(fault.text for fault in of_a_mitred_frame(cut).faults)
 
 
+def test_a_shaped_edge_is_a_step_of_its_own_after_all_that_is_measured_from_it():
+    sheet = planned(TEMPLATE, SPLAY, replace(GROOVE, parts=("D",), from_=Side.FAR_EDGE))
+    *_, run = cut_runs(sheet)
+    assert (run.station, {stop.sets: stop.target for stop in run.stops}) == (
+        "spindle", {"cutter": "rebate 12", "spindle height": mm(4)}
+    )  # fmt: skip
+    (pieces,) = run.pieces
+    lying = [(str(one.down), one.reference, one.at) for one in pieces.each]
+    assert lying == [("face", "other end", "template"), ("face", "far edge", "template")]  # end grain first
+
+
+@pytest.mark.parametrize(
+    ("follower", "said"),
+    [(19, "V1 is 1.5 mm smaller all round"), (13, "V1 is 1.5 mm larger all round"), (16, "as large as the part")],
+)
+def test_a_template_is_as_much_smaller_as_the_ring_keeps_it_off(follower, said):
+    (run,) = cut_runs(planned(replace(TEMPLATE, cutter_diameter=mm(16), follower=mm(follower))))
+    assert said in run.note
+
+
+def test_the_same_stops_at_two_times_are_two_runs_with_names_of_their_own():
+    other = replace(LEG, mark="E")
+    one_end = replace(SPLAY, mark="Y2", parts=("E",), ends=RailEnds.MARKED)
+    sheet = make_plan(Job("legs", (LEG, other), cuts=(SPLAY, one_end)), default_shop())
+    splayed = [run for run in sheet.runs if run.work == "splay"]
+    at_590 = [run for run in splayed if any(stop.target == mm(590) for stop in run.stops)]
+    assert len(at_590) == 2 and len({run.id for run in splayed}) == len(splayed)
+
+
 def test_across_comes_before_along_and_a_taper_last():
     taper = Taper(mark="K1", parts=("A",), sides=(Side.FAR_EDGE,), begins=mm(100), leaves=mm(80))
     works = [run.note.split(" ")[0] for run in cut_runs(planned(taper, GROOVE, HOUSING))]
@@ -278,6 +312,13 @@ def test_a_cut_says_why_it_stands_where_it_stands():
         (Spline, {"width": 0}, "width"),
         (Spline, {"fits": "B"}, "width"),
         (Spline, {"depth": 0}, "depth"),
+        (Template, {"edges": (Side.FACE,)}, "edges"),
+        (Template, {"edges": ()}, "edges"),
+        (Template, {"edges": (Side.EDGE, Side.EDGE)}, "edges"),
+        (Template, {"cutter": ""}, "cutter"),
+        (Template, {"follower": mm(19)}, "cutter_diameter"),
+        (Template, {"cutter_diameter": mm(16)}, "follower"),
+        (Template, {"cutter_diameter": mm(16), "follower": 0}, "follower"),
         (Splay, {}, "sides"),
         (Splay, {"sides": 4}, "sides"),
         (Splay, {"slope": Fraction(30)}, "sides"),
@@ -302,7 +343,8 @@ def test_a_cut_says_why_it_stands_where_it_stands():
     ],
 )
 def test_a_cut_that_contradicts_itself_names_the_field(kind, fields, at_fault):
-    plain = {"mark": "G1", "parts": ("A",), "at": mm(10), "width": mm(6), "depth": mm(6)}
+    plain = {"mark": "G1", "parts": ("A",), "at": mm(10), "width": mm(6), "depth": mm(6), "cutter": "block",
+             "height": mm(2), "edges": (Side.EDGE,)}  # fmt: skip
     plain = {name: value for name, value in plain.items() if name in {one.name for one in dataclass_fields(kind)}}
     with pytest.raises(Inconsistent) as error:
         kind(**(plain | fields))

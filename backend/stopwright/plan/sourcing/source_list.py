@@ -15,7 +15,7 @@ from stopwright.plan.joinery import (
     spacing,
     tenons,
 )
-from stopwright.plan.operations import comb, groove, mitre, splay, taper, tongue
+from stopwright.plan.operations import comb, groove, mitre, splay, taper, template, tongue
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import slot_cuts, thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, panels, wood
@@ -309,6 +309,14 @@ SECTIONS: tuple[Section, ...] = (
             ),
             Figure(splay, "STEEPEST_GAUGE", "Steepest gauge", "{0}° off square", _TRADE, "P", True),
             Figure(splay, "STEEPEST_TILT", "Steepest tilt", "{0}° off upright", _TRADE, "P", True),
+            Figure(
+                template,
+                "smaller_by",
+                "Template under a ring",
+                "(ring − cutter) / 2 smaller than the part all round; in a hollow reversed",
+                "geometry",
+                "K",
+            ),
             Figure(
                 taper,
                 "block_for",

@@ -1,6 +1,6 @@
 """Cuts into finished sizes at the machines: which station makes each, and the setups that they need there together."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
@@ -162,9 +162,14 @@ class _AtStation:
     def setups(self, work: str, task: Task) -> Setups:
         found = []
         in_order = sorted(self.groups.items(), key=_greatest_first)
+        times: Counter[Places] = Counter()
         for (stage, _, places), by_shim in in_order:
             shims = sorted(by_shim, key=lambda shim: shim.thickness if shim else 0)
-            found.append(Setup(stage, tuple(self._run(work, places, shim, by_shim[shim], task) for shim in shims)))
+            runs = [self._run(work, places, shim, by_shim[shim], task) for shim in shims]
+            if times[places]:  # the same stops once more, after what had to come between
+                runs = [replace(run, lot=f"time {times[places] + 1}") for run in runs]
+            times[places] += 1
+            found.append(Setup(stage, tuple(runs)))
         faults, warnings = self._remarks(task.shop)
         turns = [turn for (_, turn, _), _ in in_order]
         before = frozenset((i, j) for i, one in enumerate(turns) for j, two in enumerate(turns) if one < two)

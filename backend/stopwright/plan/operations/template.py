@@ -1,0 +1,170 @@
+"""Template: an edge shaped along a template at a spindle; the plan knows the cutter and its height, not the shape."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import INCH, MM, Nm, SignedNm, format_length
+from stopwright.model.cuts import Cut, asked
+from stopwright.model.job import Job
+from stopwright.model.joints import EDGES, ENDS, Side
+from stopwright.model.parts import Part
+from stopwright.model.stations import Shop, Station
+from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.operations.caution import STOP_MOVES, Caution, Figure, always
+from stopwright.plan.operations.operation import (
+    Operation,
+    Setups,
+    Stage,
+    Task,
+    as_the_stop_stands,
+    nothing_removed,
+    said_together,
+)
+from stopwright.plan.operations.roles import CUTTER, SPINDLE_HEIGHT
+from stopwright.plan.run_sheet import Run
+from stopwright.plan.stations.cut_helpers import follow_pieces
+from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_words import why_like_this
+from stopwright.plan.stations.flip_stops_up import FlipStops
+
+WORK = "template"
+_OUTSIDE_THE_LINE: tuple[Figure, Figure] = ((2 * MM, INCH // 16), (3 * MM, INCH // 8))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Template(Cut):
+    """Edges or ends shaped along a template, the face side down; nm.
+
+    `height` is that of the lower edge of the cutter. `cutter_diameter` and `follower` (the ring or bearing that runs
+    along the template) say how much smaller than the part the template has to be.
+    """
+
+    kind: ClassVar[str] = "template"
+    letter: ClassVar[str] = "V"
+
+    edges: tuple[Side, ...] = asked("Edges", "those that are shaped", among=(*EDGES, *ENDS))
+    cutter: str = asked("Cutter", "as the shop calls it")
+    height: Nm = asked("Spindle height", "from the table to the lower edge of the cutter")
+    cutter_diameter: Nm | None = asked("Diameter of the cutter", "where ring and cutter differ", None)
+    follower: Nm | None = asked("Diameter of the ring", "that runs along the template", None)
+
+    def problems(self) -> Iterator[Problem]:
+        """No edges, a face, an edge twice, no cutter, one diameter of two, a diameter of nothing."""
+        if not self.edges or not set(self.edges) <= {*EDGES, *ENDS}:
+            yield Problem("edges", "is not a list of edges", "choose from edge, far edge, marked end, other end")
+        if len(set(self.edges)) < len(self.edges):
+            yield Problem("edges", "names an edge twice", "name each edge once")
+        if not self.cutter:
+            yield Problem("cutter", "is empty", "name the cutter as the shop calls it")
+        for one, other in (("cutter_diameter", self.follower), ("follower", self.cutter_diameter)):
+            if other is not None and getattr(self, one) is None:
+                yield Problem(one, "is missing", "give both diameters, or leave both out")
+            if getattr(self, one) is not None and getattr(self, one) <= 0:
+                yield Problem(one, "is not above 0", "measure it across")
+
+
+def smaller_by(cutter: Nm, follower: Nm) -> SignedNm:
+    """How much the template lies within the outline of the part where the ring is larger than the cutter, nm.
+
+    Half the difference of the diameters: the ring keeps the axis farther off than the cutter reaches. Below 0 the
+    template stands out; for a hollow it is the other way round (geometry).
+
+    >>> smaller_by(16 * MM, 19 * MM) / MM
+    1.5
+    """
+    return (follower - cutter) // 2
+
+
+def _setups(task: Task) -> Setups:
+    wanted = [
+        Wanted(cut, part, Stage.LAST, partial(_passes, cut, part, task.shop))
+        for cut in task.job.cuts
+        if isinstance(cut, Template)
+        for part in (task.job.part(mark) for mark in cut.parts)
+    ]
+    return plan_cuts(task, WORK, wanted)
+
+
+def _passes(cut: Template, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
+    if cut.height >= part.thickness:
+        high, thick = format_length(cut.height, shop.show), format_length(part.thickness, shop.show)
+        return f"the cutter at {high} stands above the part, which is {thick} thick; lower it"
+    if not (station.axis(CUTTER.name) and station.axis(SPINDLE_HEIGHT.name)):
+        return f"the {station.name} has no cutter and spindle height to set; add the axes that set them"
+    if station.cutters and cut.cutter not in station.cutters:
+        return f"the {station.name} has no cutter '{cut.cutter}'; on hand: {', '.join(station.cutters)}"
+    places = ((CUTTER.name, cut.cutter), (SPINDLE_HEIGHT.name, cut.height))
+    note = "; ".join(filter(None, ("the fence off, the ring on", _template(cut, shop))))
+    in_order = [edge for edge in (*ENDS, *EDGES) if edge in cut.edges]
+    return [Pass(places, Lying(Side.FACE, edge, "template"), note=note) for edge in in_order]
+
+
+def _template(cut: Template, shop: Shop) -> str:
+    if cut.cutter_diameter is None or cut.follower is None:
+        return ""
+    by = smaller_by(cut.cutter_diameter, cut.follower)
+    if not by:
+        return f"the template of {cut.mark} is as large as the part"
+    size = format_length(abs(by), shop.show)
+    return f"the template of {cut.mark} is {size} {'smaller' if by > 0 else 'larger'} all round, in a hollow reversed"
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    edges = said_together(one.reference for pieces in run.pieces for one in pieces.each)
+    yield f"after every cut that is measured from the {edges}: once shaped, it is no reference any more"
+    yield from why_like_this(run, before)
+
+
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
+    """In section: the piece on the table, the template on top of it, the ring against it, the cutter below the ring."""
+    height = next((stop for stop in run.stops if stop.sets == SPINDLE_HEIGHT.name), None)
+    if height is None:
+        return
+    table, edge = 92.0, 150.0
+    canvas.box("table", 8, table, WIDE - 16, 8)
+    canvas.wood(edge, table - 30, 170, 30)
+    canvas.box("fence", edge + 4, table - 42, 150, 12)
+    canvas.box("knives", 70, table - 30, edge - 70, 22)
+    canvas.box("stop stands", 78, table - 42, edge + 4 - 78, 12)
+    canvas.upright(52, table - 8, table)
+    canvas.length_inside(height.reads, 40, table - 16, height.axis)
+    canvas.words("template", edge + 80, table - 50, kind="said small")
+    canvas.words("ring", 108, table - 50, kind="said small")
+    canvas.tall = 108
+    canvas.label = "In section: the piece face side down, the template on it, the ring of the spindle against that"
+
+
+OPERATION = Operation(
+    work=WORK,
+    stage=Stage.LAST,
+    title="template",
+    comes_to="comes to",
+    roles=(CUTTER, SPINDLE_HEIGHT),
+    asked=(Template,),
+    setups=_setups,
+    follow=follow_pieces,
+    removes=nothing_removed,
+    measured=as_the_stop_stands,
+    cautions=(
+        STOP_MOVES,
+        Caution(
+            "Curved work: ring guard on, back stop or lead-in before the cutter, the piece in a jig or holder. "
+            "Accidents came from doing without.",
+            "HSE Wood Information Sheet 18, copy of the sheet",
+            "S",
+            always,
+        ),
+        Caution(
+            "Saw {0} to {1} outside the line first; the lead-in of the template is longer than the cutter's radius.",
+            "common practice",
+            "P",
+            always,
+            _OUTSIDE_THE_LINE,
+        ),
+    ),
+    reason=_reason,
+    picture=_picture,
+)
