@@ -14,7 +14,7 @@ from stopwright.model.joints import Side
 from stopwright.model.parts import Part
 from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.comb import Comb, height_for
-from stopwright.plan.operations.groove import Groove, run_out
+from stopwright.plan.operations.groove import Groove
 from stopwright.plan.operations.lap import Bridle
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.splay import box_angles, end_angles
@@ -23,6 +23,7 @@ from stopwright.plan.operations.template import smaller_by
 from stopwright.plan.operations.tenon import Tenon, cheeks
 from stopwright.plan.operations.tongue import Tongue, cover
 from stopwright.plan.plan import make_plan
+from stopwright.plan.stations.stopped_slots import run_out
 
 
 def stops_of(*cuts, part: Part) -> list[dict[str, float]]:

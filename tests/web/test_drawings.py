@@ -9,9 +9,9 @@ from tests.builders import a_job, a_shop, mm
 from stopwright.actions.joint_answers import CutPiece
 from stopwright.lengths import Show
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid, box
 from stopwright.plan.canvas import WIDE
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Run, Stop
-from stopwright.plan.solid import Solid, box
 from stopwright.web.drawings import draw_run
 from stopwright.web.drawings.cut_piece import draw_cut_piece
 

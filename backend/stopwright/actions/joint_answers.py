@@ -15,6 +15,7 @@ from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre, Moulding
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.joinery.joint_advice import LENGTHS, Advice, advice_for, depth_that_stays_clear, usual_joint
 from stopwright.plan.joinery.mortise_checks import check_joints
@@ -28,7 +29,6 @@ from stopwright.plan.operations.mould import mould_setups
 from stopwright.plan.operations.operation import Task
 from stopwright.plan.run_sheet import Remark, Run, TenonStock, Wood
 from stopwright.plan.schedule import runs_of
-from stopwright.plan.solid import Solid
 from stopwright.plan.timber.wood import WoodPlan
 
 EVERY_AXIS = Station("mortiser", ("mortise",), tuple(Axis(str(sets), sets) for sets in MORTISER_AXES))
@@ -179,7 +179,7 @@ def answer_cut(document: Mapping[str, Any], table: str, row: int, shop: Shop) ->
     operation = next(one for one in OPERATIONS.values() if type(cut) in one.asked)
     asked = operation.setups(Task(job, job.parts, WoodPlan(Wood(), (), ()), shop, job.flow))
     part = job.part(cut.parts[0])
-    piece = CutPiece(part, _side(document, table, row), tuple(operation.removes(job, part)))
+    piece = CutPiece(part, _side(document, table, row), tuple(cut.removes(job, part)))
     return Answer(faults, forbidden=asked.faults, doubtful=asked.warnings, runs=runs_of(asked, shop), piece=piece)
 
 

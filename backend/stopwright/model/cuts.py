@@ -6,9 +6,14 @@ which they are typed (`asked`), so that reader, writer and page are made from th
 
 from collections.abc import Iterator
 from dataclasses import MISSING, dataclass, field, fields
-from typing import Any, ClassVar, NamedTuple
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from stopwright.errors import Inconsistent, Problem
+from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
+
+if TYPE_CHECKING:
+    from stopwright.model.job import Job
 
 
 class FieldWords(NamedTuple):
@@ -53,6 +58,19 @@ class Cut:
 
     def problems(self) -> Iterator[Problem]:
         """What contradicts itself in this kind of cut."""
+        yield from ()
+
+    @property
+    def needs_marked_end(self) -> bool:
+        """Whether it is measured from the marked end or made in it, so that no horn may be left there."""
+        return True
+
+    def face_each_other(self, _: "Job") -> Iterator[str]:
+        """The marks of parts that stand opposite each other with this cut, as the two sides of a shelf do."""
+        yield from ()
+
+    def removes(self, _: "Job", __: Part) -> Iterator[Solid]:
+        """What it takes away of a finished part of a job, on the part's own axes; nothing of one that it is not in."""
         yield from ()
 
     def others(self) -> Iterator[tuple[str, str]]:

@@ -1,13 +1,14 @@
 """Left and right: at which end stop a piece lies, and which pieces must be mirror images of the others."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import permutations, product
 from typing import TypeAlias
 
 from stopwright.model.job import Job
 from stopwright.model.joints import ENDS, RailEnds, Side
 from stopwright.model.parts import Hand, Part
-from stopwright.plan.joinery.slots import Box, body_of, box_of, slots_of
+from stopwright.plan.joinery.slots import body_of, box_of, slots_of
 
 Vector: TypeAlias = tuple[int, int, int]
 
@@ -49,11 +50,13 @@ def end_stop(slotted: Side, mirrored: bool = False) -> str:
 def needs_pairs(job: Job, part: Part) -> bool:
     """Whether half the pieces must be mirror images, whatever the part list says.
 
-    So it is for a post that some rail joins with the same side at both its ends, for what the part list counts in
-    pairs, and for all that goes with either (`mirrored_with`), as long as no turning of the piece gives its mirror
-    image: two neighbouring sides with unlike slots, or one slot off the middle.
+    So it is for a post that some rail joins with the same side at both its ends, for a side that has both ends of a
+    shelf in its housings, for what the part list counts in pairs, and for all that goes with either (`mirrored_with`),
+    as long as no turning of the piece gives its mirror image: two neighbouring sides with unlike slots, or one slot
+    off the middle.
     """
     opposite = {joint.post for joint in job.joints if joint.ends in (None, RailEnds.BOTH)}
+    opposite.update(mark for cut in job.cuts for mark in cut.face_each_other(job))
     opposite.update(other.mark for other in job.parts if other.hand is Hand.PAIRS)
     return part.mark in mirrored_with(job, opposite) and is_handed(job, part)
 
@@ -72,11 +75,14 @@ def mirrored_with(job: Job, marks: Iterable[str]) -> set[str]:
 
 
 def is_handed(job: Job, part: Part) -> bool:
-    """Whether a piece with its slots differs from its mirror image however it is turned."""
+    """Whether a piece with its slots and cuts differs from its mirror image however it is turned."""
     body = body_of(job, part)
-    boxes = frozenset(box_of(slot, body) for slot in slots_of(job, part.mark))
+    slots = (frozenset(product(*box_of(slot, body))) for slot in slots_of(job, part.mark))
+    as_long = replace(part, length=body[0])
+    cuts = (frozenset(solid.corners) for cut in job.cuts for solid in cut.removes(job, as_long))
+    solids = frozenset((*slots, *cuts))
     return not any(
-        frozenset(_moved(box, order, signs, body) for box in boxes) == boxes
+        frozenset(frozenset(_moved(corner, order, signs, body) for corner in solid) for solid in solids) == solids
         for order in permutations(range(3))
         if tuple(body[axis] for axis in order) == body
         for signs in product((1, -1), repeat=3)
@@ -104,9 +110,6 @@ def _parity(order: tuple[int, ...]) -> int:
     return -1 if swaps % 2 else 1
 
 
-def _moved(box: Box, order: tuple[int, ...], signs: tuple[int, ...], body: tuple[int, int, int]) -> Box:
-    x, y, z = (
-        box[axis] if sign > 0 else (body[axis] - box[axis][1], body[axis] - box[axis][0])
-        for axis, sign in zip(order, signs, strict=True)
-    )
+def _moved(corner: Vector, order: tuple[int, ...], signs: tuple[int, ...], body: Vector) -> Vector:
+    x, y, z = (corner[axis] if sign > 0 else body[axis] - corner[axis] for axis, sign in zip(order, signs, strict=True))
     return (x, y, z)

@@ -12,6 +12,7 @@ from stopwright.model.gear import Drills
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.hands import OUTWARD, Vector
@@ -31,7 +32,6 @@ from stopwright.plan.operations.roles import (
     TRAVEL_TO,
 )
 from stopwright.plan.run_sheet import Measured, Move, Run
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import beyond, follow_pieces
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -86,6 +86,21 @@ class Holes(Cut):
     def last(self) -> Nm:
         """The centre of the last hole."""
         return self.first + (self.count - 1) * self.pitch
+
+    @property
+    def needs_marked_end(self) -> bool:
+        """Unless the other end is bored into."""
+        return self.side is not Side.OTHER_END
+
+    def removes(self, _: Job, part: Part) -> Iterator[Solid]:
+        """Each hole with the square around it."""
+        if part.mark in self.parts:
+            half = self.diameter // 2
+            row: tuple[SignedNm, SignedNm] = (self.at - half, self.at + half)
+            for number in range(self.count):
+                centre = self.first + number * self.pitch
+                along = (centre - half, centre + half)
+                yield slab(self.mark, part, {self.from_: row, self.reference: along, self.side: (0, self.depth)})
 
 
 def _setups(task: Task) -> Setups:
@@ -171,18 +186,6 @@ def _right_of(forward: Side, up: Side) -> Vector:
     return (f[1] * u[2] - f[2] * u[1], f[2] * u[0] - f[0] * u[2], f[0] * u[1] - f[1] * u[0])
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    """Each hole with the square around it."""
-    for cut in job.cuts:
-        if isinstance(cut, Holes) and part.mark in cut.parts:
-            half = cut.diameter // 2
-            row: tuple[SignedNm, SignedNm] = (cut.at - half, cut.at + half)
-            for number in range(cut.count):
-                centre = cut.first + number * cut.pitch
-                along = (centre - half, centre + half)
-                yield slab(cut.mark, part, {cut.from_: row, cut.reference: along, cut.side: (0, cut.depth)})
-
-
 def _measured(run: Run) -> Mapping[str, Measured]:
     """Row, first hole and depth by the hole itself."""
     places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
@@ -259,7 +262,6 @@ OPERATION = Operation(
     asked=(Holes,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=_measured,
     cautions=(
         STOP_MOVES,

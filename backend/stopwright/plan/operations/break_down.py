@@ -17,7 +17,6 @@ from stopwright.plan.operations.operation import (
     Worked,
     as_the_stop_stands,
     at_station,
-    nothing_removed,
 )
 from stopwright.plan.run_sheet import Layout, Lot, Pieces, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -95,7 +94,6 @@ OPERATION = Operation(
     asked=(),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=ACROSS_AT_A_SAW,
     reason=_reason,

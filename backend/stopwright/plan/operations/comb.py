@@ -12,13 +12,13 @@ from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, PEG, TOOL
 from stopwright.plan.run_sheet import Measured, Run
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -63,6 +63,19 @@ class Comb(Cut):
     def pitch(self) -> Nm:
         """From slot to slot, nm."""
         return self.cutter + self.gap
+
+    @property
+    def needs_marked_end(self) -> bool:
+        """Unless only the other ends meet."""
+        return self.ends is not RailEnds.OTHER
+
+    def removes(self, job: Job, part: Part) -> Iterator[Solid]:
+        """Its slots in the ends of a part."""
+        if part.mark in self.parts:
+            mate = job.part(next(mark for mark in self.parts if mark != part.mark))
+            for end in ends_of(self.ends):
+                for span in slots_in(self, part, part.mark == self.parts[0]):
+                    yield slab(self.mark, part, {end: (0, mate.thickness + PROUD), Side.EDGE: span})
 
 
 def height_for(cut: Comb, fingers: int) -> Nm:
@@ -111,15 +124,6 @@ def _passes(
     return [Pass(places, Lying(end, Side.EDGE, at), note=note) for end in ends_of(cut.ends)]
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    for cut in job.cuts:
-        if isinstance(cut, Comb) and part.mark in cut.parts:
-            mate = job.part(next(mark for mark in cut.parts if mark != part.mark))
-            for end in ends_of(cut.ends):
-                for span in slots_in(cut, part, part.mark == cut.parts[0]):
-                    yield slab(cut.mark, part, {end: (0, mate.thickness + PROUD), Side.EDGE: span})
-
-
 def _measured(run: Run) -> Mapping[str, Measured]:
     """The finger for the gap, the slot for the height of the blade."""
     return {
@@ -164,7 +168,6 @@ OPERATION = Operation(
     asked=(Comb,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=_measured,
     cautions=(
         *AT_A_CUT,

@@ -21,7 +21,6 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
     marks_of,
-    nothing_removed,
     said_together,
     together,
 )
@@ -129,7 +128,6 @@ OPERATION = Operation(
     asked=(),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=ACROSS_AT_A_SAW,
     reason=_reason,

@@ -16,7 +16,6 @@ from stopwright.plan.operations.operation import (
     Worked,
     as_the_stop_stands,
     at_station,
-    nothing_removed,
 )
 from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -83,7 +82,6 @@ OPERATION = Operation(
     asked=(),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=(
         Caution(

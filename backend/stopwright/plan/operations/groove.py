@@ -1,20 +1,23 @@
 """Groove and housing: a slot along the grain, or across it, at a saw with a blade height or at a spindle."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
-from math import isqrt
 from typing import ClassVar
 
 from stopwright.errors import Problem
 from stopwright.lengths import MM, Nm, format_length
+from stopwright.model.counts import counted
 from stopwright.model.cuts import Cut, asked
 from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
-from stopwright.model.parts import Part
+from stopwright.model.parts import Hand, Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
+from stopwright.plan.joinery.hands import needs_pairs
+from stopwright.plan.joinery.slots import slots_of
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, Scene, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import (
@@ -28,15 +31,16 @@ from stopwright.plan.operations.roles import (
     TOOL,
     WIDTH,
 )
-from stopwright.plan.run_sheet import Run
-from stopwright.plan.solid import Solid
+from stopwright.plan.run_sheet import Remark, Run
+from stopwright.plan.stations.cut_fit import ask_for_length
 from stopwright.plan.stations.cut_helpers import at_a_cut, follow_pieces
-from stopwright.plan.stations.cut_setups import MayUse, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.stations.part_sides import across_of, leading_end, size_along, slab
+from stopwright.plan.stations.part_sides import across_of, size_along, slab
 from stopwright.plan.stations.slot_cuts import Slot, slot_passes
 from stopwright.plan.stations.slot_drawing import draw_slot
+from stopwright.plan.stations.stopped_slots import stopped_passes
 
 WORK = "groove"
 PANEL_PLAY: Nm = MM // 5
@@ -78,6 +82,19 @@ class Groove(Cut):
         if self.end is not None and self.end <= (self.start or 0):
             yield Problem("end", "does not lie beyond start", "measure both from the marked end")
 
+    @property
+    def needs_marked_end(self) -> bool:
+        """Where it is stopped."""
+        return self.start is not None or self.end is not None
+
+    def removes(self, job: Job, part: Part) -> Iterator[Solid]:
+        """The slot, between its ends where it is stopped."""
+        if part.mark in self.parts:
+            for slot in slots_of_cut(self, part, job):
+                walls = {slot.reference: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
+                along = (self.start or 0, part.length if self.end is None else self.end)
+                yield slab(self.mark, part, {**walls, Side.MARKED_END: along})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Housing(Cut):
@@ -98,6 +115,9 @@ class Housing(Cut):
     depth: Nm = asked("Depth", "a third to half of the wood")
     stopped: Nm = asked("Stopped", "how far behind the front edge it ends; empty: it runs through", 0)
     stopped_at: Side = asked("Front edge", "edge or far edge, where it is stopped", Side.EDGE, among=EDGES)
+    opening: Nm | None = asked(
+        "Clear opening", "between the two sides, so that the length of what goes in is checked", None
+    )
 
     def problems(self) -> Iterator[Problem]:
         """A side that is none of the faces, no place, no width or two, nothing deep."""
@@ -107,7 +127,21 @@ class Housing(Cut):
             yield Problem("at", "is empty", "write where each begins, from the marked end")
         if self.stopped_at not in EDGES:
             yield Problem("stopped_at", f"'{self.stopped_at}' is no edge", "choose edge or far edge")
+        if self.opening is not None and not self.fits:
+            yield Problem("opening", "is for what goes in, and fits names no part", "name the part, or leave it out")
         yield from _of_the_slot(self.width, self.fits, self.depth)
+
+    def face_each_other(self, job: Job) -> Iterator[str]:
+        """Its parts, where they hold both ends of what goes in."""
+        if ends_held(self, job) == 2:
+            yield from (mark for mark in self.parts if job.part(mark).quantity % 2 == 0)
+
+    def removes(self, job: Job, part: Part) -> Iterator[Solid]:
+        """Every slot, from behind the front edge where it is stopped."""
+        if part.mark in self.parts:
+            for slot in slots_of_cut(self, part, job):
+                walls = {slot.reference: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
+                yield slab(self.mark, part, {**walls, self.stopped_at: (self.stopped, part.width)})
 
 
 def _of_the_slot(width: Nm | None, fits: str, depth: Nm) -> Iterator[Problem]:
@@ -117,6 +151,15 @@ def _of_the_slot(width: Nm | None, fits: str, depth: Nm) -> Iterator[Problem]:
         yield Problem("width", "is not above 0", "write how wide it is")
     if depth <= 0:
         yield Problem("depth", "is not above 0", "write how deep it is")
+
+
+def ends_held(cut: Housing, job: Job) -> int:
+    """How many ends of each piece that goes in sit in housings: 2 for a shelf, 1, or 0 where counts do not tally."""
+    if not cut.fits:
+        return 0
+    housings = len(cut.at) * sum(job.part(mark).quantity for mark in cut.parts)
+    ends, over = divmod(housings, job.part(cut.fits).quantity)
+    return ends if not over and ends in (1, 2) else 0
 
 
 def width_of(cut: Groove | Housing, job: Job) -> Nm:
@@ -143,7 +186,38 @@ def _setups(task: Task) -> Setups:
                     Wanted(cut, part, stage, partial(_passes, cut, slot, task.shop))
                     for slot in slots_of_cut(cut, part, task.job)
                 ]
-    return plan_cuts(task, WORK, wanted)
+    planned = plan_cuts(task, WORK, wanted)
+    return replace(planned, warnings=(*planned.warnings, *_asked_about(task.job, task.shop)))
+
+
+def _asked_about(job: Job, shop: Shop) -> Iterator[Remark]:
+    """Shelves that are not as long as their housings want, or too many of them, and sides that come in pairs."""
+    inside: dict[frozenset[str], tuple[Nm, str]] = {}
+    for cut in job.cuts:
+        if not isinstance(cut, Housing) or not cut.fits:
+            continue
+        shelf = job.part(cut.fits)
+        ends = ends_held(cut, job)
+        if not ends:
+            housings = counted(len(cut.at) * sum(job.part(mark).quantity for mark in cut.parts), "housing")
+            text = (
+                f"{housings} of {cut.mark} for {counted(2 * shelf.quantity, 'end')}; correct a quantity or the places"
+            )
+            yield Remark(shelf.mark, text)
+        if ends == 2:
+            clear = shelf.length - 2 * cut.depth
+            opening, said_by = inside.setdefault(frozenset(cut.parts), (clear, shelf.mark))
+            if cut.opening is not None:
+                yield from ask_for_length(shelf, cut.opening, 2, cut.depth, "housing", shop)
+            elif clear != opening:
+                between, long = (format_length(one, shop.show) for one in (opening, opening + 2 * cut.depth))
+                text = f"{said_by} leaves {between} between the sides, this part {format_length(clear, shop.show)}"
+                yield Remark(shelf.mark, f"{text}; {long} long it would fit. Correct one of the two")
+        for mark in cut.face_each_other(job):
+            side = job.part(mark)
+            if side.hand is Hand.SAME and not slots_of(job, mark) and needs_pairs(job, side):
+                text = "the cuts differ on the two hands, so half the pieces are mirror images and are counted so"
+                yield Remark(mark, f"{text}; set hand to pairs")
 
 
 def _passes(cut: Groove | Housing, slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
@@ -158,7 +232,7 @@ def _passes(cut: Groove | Housing, slot: Slot, shop: Shop, station: Station, may
         return found
     if cut.start is None and cut.end is None:
         return found
-    return _stopped(cut, slot, found, station, shop)
+    return stopped_passes(slot, found, (cut.start, cut.end), station, shop)
 
 
 def _does_not_fit(cut: Groove | Housing, slot: Slot, shop: Shop) -> str:
@@ -173,57 +247,6 @@ def _does_not_fit(cut: Groove | Housing, slot: Slot, shop: Shop) -> str:
     if isinstance(cut, Groove) and max(cut.start or 0, cut.end or 0) > part.length:
         return f"it would end beyond the part, which is {format_length(part.length, shop.show)} long; measure it again"
     return ""
-
-
-def run_out(radius: Nm, depth: Nm) -> Nm:
-    """How far a round tool cuts beyond its full depth at a stopped end: √(t(2R − t)), nm.
-
-    >>> run_out(125 * MM // 2, 8 * MM) / MM, run_out(125 * MM, 6 * MM) / MM
-    (30.594117, 38.262252)
-    """
-    return isqrt(depth * (2 * radius - depth))
-
-
-def _stopped(cut: Groove, slot: Slot, found: Sequence[Pass], station: Station, shop: Shop) -> Sequence[Pass] | str:
-    """The passes with front and back stop, measured from the axis of the tool, for each hand of the piece.
-
-    The feed begins with the leading end at A + r past the axis and stops at B − r, seen from that end.
-    """
-    if station.axis(BLADE_HEIGHT.name):
-        return f"a stopped groove is not cut on a circular saw, as the {station.name} is; give it to a spindle"
-    front, back = station.axis(FRONT_STOP.name), station.axis(BACK_STOP.name)
-    if front is None or back is None or not station.of(GroovingTools).tool_radius:
-        return f"the {station.name} has no front stop, back stop and tool radius; add them, a stopped groove needs them"
-    r, length = run_out(station.of(GroovingTools).tool_radius, slot.depth), slot.part.length
-    stopped = []
-    for one in found:
-        for mirrored in (False, True):
-            leads = leading_end(slot.side, one.lying.down, mirrored)
-            start, end = cut.start or 0, length if cut.end is None else cut.end
-            if leads is Side.OTHER_END:
-                start, end = length - end, length - start
-            begins, ends = start + r if start else 0, end - r if end < length else length
-            if ends < begins:
-                least = format_length(2 * r, shop.show)
-                return f"it is shorter than the run-out of the tool at both ends, {least}; make it longer"
-            stops: Places = ((BACK_STOP.name, length - begins),) if start else ()
-            stops += ((FRONT_STOP.name, ends),) if end < length else ()
-            note = f"{leads} first; stops from the axis of the tool"
-            stopped.append(Pass((*one.places, *stops), one.lying, one.shim, note, mirrored, instead=one.instead))
-    return stopped
-
-
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    for cut in job.cuts:
-        if isinstance(cut, Groove | Housing) and part.mark in cut.parts:
-            for slot in slots_of_cut(cut, part, job):
-                start, end = (cut.start, cut.end) if isinstance(cut, Groove) else (None, None)
-                walls = {slot.reference: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
-                if start is not None or end is not None:
-                    walls[Side.MARKED_END] = (start or 0, part.length if end is None else end)
-                if isinstance(cut, Housing) and cut.stopped:
-                    walls[cut.stopped_at] = (cut.stopped, part.width)
-                yield slab(cut.mark, part, walls)
 
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
@@ -258,7 +281,6 @@ OPERATION = Operation(
     asked=(Groove, Housing),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=at_a_cut,
     cautions=(
         *AT_A_CUT,

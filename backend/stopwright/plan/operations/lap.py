@@ -12,13 +12,13 @@ from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, HELD_WITHOUT_GUARD, STANDS_IN_A_JIG
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
 from stopwright.plan.run_sheet import Run, Spacer
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import BESIDE, at_a_cut, beyond, ends_of, follow_pieces, shoulder, with_blade
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -52,6 +52,13 @@ class Lap(Cut):
         if self.depth is not None and self.depth <= 0:
             yield Problem("depth", "is not above 0", "leave it out for half of the wood")
 
+    def removes(self, job: Job, part: Part) -> Iterator[Solid]:
+        """What is taken off the face of the one, or the back of the other."""
+        for slot in lap_slots(self, job):
+            if slot.part.mark == part.mark:
+                walls = {slot.reference: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
+                yield slab(self.mark, part, walls)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bridle(Cut):
@@ -70,6 +77,16 @@ class Bridle(Cut):
         yield from _two(self.parts)
         if self.thickness <= 0:
             yield Problem("thickness", "is not above 0", "write how thick the tongue is")
+
+    @property
+    def needs_marked_end(self) -> bool:
+        """Unless only the other ends meet."""
+        return self.ends is not RailEnds.OTHER
+
+    def removes(self, job: Job, part: Part) -> Iterator[Solid]:
+        """The slot of the fork, or the cheeks beside the tongue."""
+        if part.mark in self.parts:
+            yield from _of_the_bridle(self, part, job)
 
 
 def _two(parts: Sequence[str]) -> Iterator[Problem]:
@@ -161,19 +178,6 @@ def _bridle_passes(
     ]
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    for cut in job.cuts:
-        if part.mark not in cut.parts:
-            continue
-        if isinstance(cut, Lap):
-            for slot in lap_slots(cut, job):
-                if slot.part.mark == part.mark:
-                    walls = {slot.reference: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
-                    yield slab(cut.mark, part, walls)
-        if isinstance(cut, Bridle):
-            yield from _of_the_bridle(cut, part, job)
-
-
 def _of_the_bridle(cut: Bridle, part: Part, job: Job) -> Iterator[Solid]:
     fork, tongue = (job.part(mark) for mark in cut.parts)
     near, thick = near_cheek(cut, part), size_along(part, Side.FACE)
@@ -203,7 +207,6 @@ OPERATION = Operation(
     asked=(Lap, Bridle),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=at_a_cut,
     cautions=(
         *AT_A_CUT,

@@ -25,7 +25,6 @@ from stopwright.plan.operations.operation import (
     Worked,
     as_the_stop_stands,
     at_station,
-    nothing_removed,
 )
 from stopwright.plan.operations.roles import ANGLE, LENGTH
 from stopwright.plan.run_sheet import Angle, Form, Lot, Move, Pieces, Remark, Run
@@ -248,7 +247,6 @@ OPERATION = Operation(
     asked=(Mitre,),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=ACROSS_AT_A_SAW,
     reason=_reason,

@@ -18,7 +18,6 @@ from stopwright.plan.joinery.mortise_placings import item_of, place_pieces
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Positions, Working, blocks_for, positions, workings_of
 from stopwright.plan.joinery.mortise_worth import Blocks, Standing
 from stopwright.plan.joinery.shaped_references import mitred_slots, moulded_slots
-from stopwright.plan.joinery.slots import body_of, box_of, slots_of
 from stopwright.plan.joinery.tenons import tenon_remarks
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
 from stopwright.plan.operations.operation import (
@@ -42,7 +41,6 @@ from stopwright.plan.operations.roles import (
     TRAVEL_TO,
 )
 from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock, rows_together
-from stopwright.plan.solid import Solid, box
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import axis_remarks, cannot_be_set, set_stop, strictest_tolerance
 from stopwright.plan.timber.way import Way
@@ -188,12 +186,6 @@ def _follow(way: Way, run: Run, _: Station) -> Worked:
     return way.worked_pieces(run)
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    """The slots of a part, their round ends taken as square: what a slot must not meet, it must not come near."""
-    for slot in slots_of(job, part.mark):
-        yield box(", ".join(slot.joints), *box_of(slot, body_of(job, part)))
-
-
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     last = next((other for other in reversed(before) if other.work == WORK), None)
     moved = [stop for stop in run.stops if stop.move is Move.SET]
@@ -232,7 +224,6 @@ OPERATION = Operation(
     asked=(Joint,),
     setups=_setups,
     follow=_follow,
-    removes=_removes,
     measured=at_the_slot,
     cautions=(
         STOP_MOVES,

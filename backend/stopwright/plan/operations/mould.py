@@ -23,7 +23,6 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
     marks_of,
-    nothing_removed,
 )
 from stopwright.plan.operations.roles import CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT
 from stopwright.plan.run_sheet import Form, Move, Position, Remark, Run
@@ -207,7 +206,6 @@ OPERATION = Operation(
     asked=(Moulding,),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=(
         STOP_MOVES,

@@ -13,7 +13,6 @@ from stopwright.plan.canvas import Canvas
 from stopwright.plan.effort import Effort
 from stopwright.plan.operations.caution import Caution
 from stopwright.plan.run_sheet import Lot, Measured, Remark, Run, SpacerBlock, Standing
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.panels import Panel
 from stopwright.plan.timber.way import Way
@@ -131,9 +130,9 @@ class Operation:
     happens at a mark of the scale: it "cuts" or "planes to" so much. `roles` are what it sets at a station, `gear` is
     what it must know of it besides. `asked` is
     the things in a job file that ask for it, none where every job does. `setups` plans it, `follow` tells what a run
-    takes and gives, `removes` what it takes away of a finished part, `measured` what is measured at a trial piece for
-    a stop, by its role, where that is not simply where the stop stands, `reason` why a run stands where it stands
-    (each sentence without capital and full stop), `picture` draws a run.
+    takes and gives, `measured` what is measured at a trial piece for a stop, by its role, where that is not simply
+    where the stop stands, `reason` why a run stands where it stands (each sentence without capital and full stop),
+    `picture` draws a run.
     """
 
     work: str
@@ -145,7 +144,6 @@ class Operation:
     asked: tuple[type[Any], ...]
     setups: Callable[[Task], Setups]
     follow: Callable[[Way, Run, Station], Worked]
-    removes: Callable[[Job, Part], Iterable[Solid]]
     measured: Callable[[Run], Mapping[str, Measured]]
     cautions: tuple[Caution, ...]
     reason: Callable[[Run, Sequence[Run], Sequence[Run], Shop], Iterator[str]]
@@ -179,11 +177,6 @@ def together(*several: Setups) -> Setups:
         tuple(warning for one in several for warning in one.warnings),
         tuple(block for one in several for block in one.spacers),
     )
-
-
-def nothing_removed(_: Job, __: Part) -> tuple[Solid, ...]:
-    """What an operation takes away that only makes sizes: nothing of the finished part."""
-    return ()
 
 
 def as_the_stop_stands(_: Run) -> Mapping[str, Measured]:

@@ -22,7 +22,6 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
     marks_of,
-    nothing_removed,
     said_together,
     together,
 )
@@ -242,7 +241,6 @@ OPERATION = Operation(
     asked=(),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=(
         STOP_MOVES,

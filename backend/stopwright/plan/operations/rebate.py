@@ -12,6 +12,7 @@ from stopwright.model.gear import Blade, Cutters, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, END_GRAIN_WITH_A_BACKER, IN_A_TUNNEL, STRIP_FALLS_FREE
@@ -26,7 +27,6 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Measured, Run
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, shoulder, step_at_a_saw
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -58,6 +58,16 @@ class Rebate(Cut):
         for one in ("width", "depth"):
             if getattr(self, one) <= 0:
                 yield Problem(one, "is not above 0", f"write how {'wide' if one == 'width' else 'deep'} it is")
+
+    @property
+    def needs_marked_end(self) -> bool:
+        """Where it is along that end."""
+        return self.edge is Side.MARKED_END
+
+    def removes(self, _: Job, part: Part) -> Iterator[Solid]:
+        """The step."""
+        if part.mark in self.parts:
+            yield slab(self.mark, part, {self.edge: (0, self.width), self.side: (0, self.depth)})
 
 
 def _setups(task: Task) -> Setups:
@@ -104,12 +114,6 @@ def _block(station: Station) -> str:
     return next((cutter for cutter in station.of(Cutters).cutters if "rebate" in cutter.lower()), "rebate block")
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    for cut in job.cuts:
-        if isinstance(cut, Rebate) and part.mark in cut.parts:
-            yield slab(cut.mark, part, {cut.edge: (0, cut.width), cut.side: (0, cut.depth)})
-
-
 def _measured(run: Run) -> Mapping[str, Measured]:
     """At the spindle the step itself, at the saw each of its two cuts."""
     places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
@@ -140,7 +144,6 @@ OPERATION = Operation(
     asked=(Rebate,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=_measured,
     cautions=(
         *AT_A_CUT,

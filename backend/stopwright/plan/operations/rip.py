@@ -18,7 +18,6 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
     marks_of,
-    nothing_removed,
     said_together,
     together,
 )
@@ -161,7 +160,6 @@ OPERATION = Operation(
     asked=(),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=(
         *AT_A_SAW,

@@ -14,15 +14,14 @@ from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import MitrePoints
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.hands import OUTWARD, cross
-from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import ANGLE, LENGTH, TILT
 from stopwright.plan.run_sheet import Angle, Measured, Run
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.crosscut_drawing import draw_crosscut
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Places, Wanted, plan_cuts
@@ -93,6 +92,12 @@ class Splay(Cut):
             return box_angles(self.sides, self.slope)[1]
         return end_angles(self.across or Fraction(0), self.through or Fraction(0))[1]
 
+    def removes(self, _: Job, part: Part) -> Iterator[Solid]:
+        """A wedge at each end."""
+        if part.mark in self.parts:
+            for end in ends_of(self.ends):
+                yield _wedge(self, part, end)
+
 
 def box_angles(sides: int, slope: Fraction) -> tuple[Fraction, Fraction]:
     """Gauge and tilt for the sides of a closed box that stand at `slope` degrees from the level, in degrees.
@@ -141,8 +146,6 @@ def _setups(task: Task) -> Setups:
 def _passes(cut: Splay, part: Part, job: Job, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
     if any(mitre.part == part.mark for mitre in job.mitres):
         return f"part {part.mark} is mitred, so it has no square end to touch the stop; leave one of the two out"
-    if horn_of(job, part.mark):
-        return "a horn is left on the marked end until after glue-up; leave the horn out, or cut this end by hand"
     over, under = leads(cut, part)
     both = len(ends_of(cut.ends))
     if both * (over + under) >= part.length:
@@ -201,14 +204,6 @@ def _places(cut: Splay, long: bool, stop: Nm) -> Places:
     return ((ANGLE.name, Angle(gauge)), (TILT.name, Angle(cut.tilt)), (LENGTH.name, stop))
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    """A wedge at each end."""
-    for cut in job.cuts:
-        if isinstance(cut, Splay) and part.mark in cut.parts:
-            for end in ends_of(cut.ends):
-                yield _wedge(cut, part, end)
-
-
 def _wedge(cut: Splay, part: Part, end: Side) -> Solid:
     over, under = leads(cut, part)
     turned = end is Side.OTHER_END and cut.ends is RailEnds.BOTH and cut.points is MitrePoints.PARALLEL
@@ -261,7 +256,6 @@ OPERATION = Operation(
     asked=(Splay,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=_measured,
     cautions=(
         *ACROSS_AT_A_SAW,

@@ -12,6 +12,7 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import (
@@ -26,7 +27,6 @@ from stopwright.plan.operations.groove import HOUSING_PLAY
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
 from stopwright.plan.run_sheet import Run
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import at_a_cut, ends_of, follow_pieces, noted
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -64,6 +64,14 @@ class Spline(Cut):
             value = getattr(self, one)
             if value is not None and value <= 0:
                 yield Problem(one, "is not above 0", f"write how {words} it is")
+
+    def removes(self, job: Job, part: Part) -> Iterator[Solid]:
+        """The slot as if the end were square, as the mitre itself is drawn."""
+        if part.mark in self.parts:
+            for slot in _slots(self, part, job):
+                yield slab(
+                    self.mark, part, {Side.FACE: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)}
+                )
 
 
 def _slots(cut: Spline, part: Part, job: Job) -> Iterator[Slot]:
@@ -109,14 +117,6 @@ def _passes(cut: Spline, part: Part, job: Job, shop: Shop, station: Station, may
     return found
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    """As if the end were square, as the mitre itself is drawn."""
-    for cut in job.cuts:
-        if isinstance(cut, Spline) and part.mark in cut.parts:
-            for slot in _slots(cut, part, job):
-                yield slab(cut.mark, part, {Side.FACE: (slot.near, slot.near + slot.width), slot.side: (0, slot.depth)})
-
-
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
     yield "after the mitres: the slot is cut square to them"
     yield from why_like_this(run, before)
@@ -135,7 +135,6 @@ OPERATION = Operation(
     asked=(Spline,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=at_a_cut,
     cautions=(
         *AT_A_CUT,

@@ -20,7 +20,6 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
     marks_of,
-    nothing_removed,
     together,
 )
 from stopwright.plan.run_sheet import Form, Run
@@ -108,7 +107,6 @@ OPERATION = Operation(
     asked=(),
     setups=_setups,
     follow=_follow,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=ACROSS_AT_A_SAW,
     reason=_reason,

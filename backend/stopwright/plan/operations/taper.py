@@ -12,13 +12,13 @@ from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands
 from stopwright.plan.operations.roles import JIG_BLOCK
 from stopwright.plan.run_sheet import Run
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -50,6 +50,12 @@ class Taper(Cut):
             yield Problem("sides", "names a side twice", "name each side once")
         if self.leaves <= 0:
             yield Problem("leaves", "is not above 0", "write what is left at the other end")
+
+    def removes(self, _: Job, part: Part) -> Iterator[Solid]:
+        """A wedge for each side."""
+        if part.mark in self.parts:
+            for side in self.sides:
+                yield _wedge(self, part, side)
 
 
 def taken_off(cut: Taper, part: Part, side: Side) -> Nm:
@@ -102,14 +108,6 @@ def _passes(cut: Taper, part: Part, side: Side, shop: Shop, station: Station, _:
     return (Pass(((JIG_BLOCK.name, block_for(cut, part, side)),), lying, note=note, turn=int(_is_second(cut, side))),)
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    """A wedge for each side."""
-    for cut in job.cuts:
-        if isinstance(cut, Taper) and part.mark in cut.parts:
-            for side in cut.sides:
-                yield _wedge(cut, part, side)
-
-
 def _wedge(cut: Taper, part: Part, side: Side) -> Solid:
     axis, size = axis_of(side), size_along(part, side)
     other = 3 - axis  # of y and z the one that the wedge runs through
@@ -156,7 +154,6 @@ OPERATION = Operation(
     asked=(Taper,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=as_the_stop_stands,
     cautions=(
         *AT_A_CUT,

@@ -20,7 +20,6 @@ from stopwright.plan.operations.operation import (
     Stage,
     Task,
     as_the_stop_stands,
-    nothing_removed,
     said_together,
 )
 from stopwright.plan.operations.roles import CUTTER, SPINDLE_HEIGHT
@@ -64,6 +63,11 @@ class Template(Cut):
                 yield Problem(one, "is missing", "give both diameters, or leave both out")
             if getattr(self, one) is not None and getattr(self, one) <= 0:
                 yield Problem(one, "is not above 0", "measure it across")
+
+    @property
+    def needs_marked_end(self) -> bool:
+        """Where that end is shaped."""
+        return Side.MARKED_END in self.edges
 
 
 def smaller_by(cutter: Nm, follower: Nm) -> SignedNm:
@@ -146,7 +150,6 @@ OPERATION = Operation(
     asked=(Template,),
     setups=_setups,
     follow=follow_pieces,
-    removes=nothing_removed,
     measured=as_the_stop_stands,
     cautions=(
         STOP_MOVES,

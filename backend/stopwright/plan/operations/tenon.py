@@ -1,7 +1,7 @@
 """Tenon on the part's own ends, cut lying flat at the saw: one stop for all lengths, a height for each cheek."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import ClassVar
 
@@ -12,13 +12,14 @@ from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL
-from stopwright.plan.run_sheet import Run
-from stopwright.plan.solid import Solid
+from stopwright.plan.run_sheet import Remark, Run
+from stopwright.plan.stations.cut_fit import ask_for_length
 from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, ends_of, follow_pieces, shoulder
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -46,12 +47,25 @@ class Tenon(Cut):
     from_face: Nm | None = asked("From the face side", "to its near cheek; empty: in the middle", None)
     shoulder_edge: Nm = asked("Shoulder at the face edge", "taken off there", 0)
     shoulder_far_edge: Nm = asked("Shoulder at the far edge", "taken off there", 0)
+    opening: Nm | None = asked("Clear opening", "from shoulder to shoulder, so that the length is checked", None)
 
     def problems(self) -> Iterator[Problem]:
         """Nothing long or thick."""
         for one in ("length", "thickness"):
             if getattr(self, one) <= 0:
                 yield Problem(one, "is not above 0", f"write its {one}")
+
+    @property
+    def needs_marked_end(self) -> bool:
+        """Unless only the other end has one."""
+        return self.ends is not RailEnds.OTHER
+
+    def removes(self, _: Job, part: Part) -> Iterator[Solid]:
+        """What is taken off around it, at each end."""
+        if part.mark in self.parts:
+            for side, deep in cheeks(self, part).items():
+                for end in ends_of(self.ends):
+                    yield slab(self.mark, part, {end: (0, self.length), side: (0, deep)})
 
 
 def cheeks(cut: Tenon, part: Part) -> dict[Side, Nm]:
@@ -73,7 +87,16 @@ def _setups(task: Task) -> Setups:
         if isinstance(cut, Tenon)
         for part in (task.job.part(mark) for mark in cut.parts)
     ]
-    return plan_cuts(task, WORK, wanted)
+    planned = plan_cuts(task, WORK, wanted)
+    return replace(planned, warnings=(*planned.warnings, *_asked_about(task.job, task.shop)))
+
+
+def _asked_about(job: Job, shop: Shop) -> Iterator[Remark]:
+    """Parts that are not as long as the opening and their tenons."""
+    for cut in job.cuts:
+        if isinstance(cut, Tenon) and cut.opening is not None:
+            for part in (job.part(mark) for mark in cut.parts):
+                yield from ask_for_length(part, cut.opening, len(ends_of(cut.ends)), cut.length, "mortise", shop)
 
 
 def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
@@ -97,14 +120,6 @@ def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> 
     ]
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    for cut in job.cuts:
-        if isinstance(cut, Tenon) and part.mark in cut.parts:
-            for side, deep in cheeks(cut, part).items():
-                for end in ends_of(cut.ends):
-                    yield slab(cut.mark, part, {end: (0, cut.length), side: (0, deep)})
-
-
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
     yield "after the mortises: a tenon is fitted to a slot that is as wide as its tool"
     yield "the stop is on the waste side, so it serves parts of every length"
@@ -125,7 +140,6 @@ OPERATION = Operation(
     asked=(Tenon,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=at_a_cut,
     cautions=(
         *AT_A_CUT,

@@ -12,6 +12,7 @@ from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import (
@@ -33,7 +34,6 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Run
-from stopwright.plan.solid import Solid
 from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, step_at_a_saw
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -99,6 +99,20 @@ class Tongue(Cut):
         """The marks of the parts that get the groove."""
         return self.grooved or self.parts
 
+    @property
+    def needs_marked_end(self) -> bool:
+        """Not along an edge."""
+        return False
+
+    def removes(self, _: Job, part: Part) -> Iterator[Solid]:
+        """The groove in one edge, and what is taken off beside the tongue at the other."""
+        if part.mark in self.with_groove:
+            walls = {Side.FACE: (self.at, self.at + self.width), opposite(self.edge): (0, self.depth)}
+            yield slab(self.mark, part, walls)
+        if part.mark in self.parts:
+            for span in ((0, self.at), (self.at + self.thickness, part.thickness)):
+                yield slab(self.mark, part, {Side.FACE: span, self.edge: (0, self.length)})
+
 
 def cover(surface: Nm, boards: int, gap: Nm) -> Nm:
     """How much of a surface each board covers where there is a gap for movement between every two, nm.
@@ -163,18 +177,6 @@ def _tongue_passes(cut: Tongue, part: Part, shop: Shop, station: Station, _: May
     return found
 
 
-def _removes(job: Job, part: Part) -> Iterator[Solid]:
-    for cut in job.cuts:
-        if not isinstance(cut, Tongue):
-            continue
-        if part.mark in cut.with_groove:
-            walls = {Side.FACE: (cut.at, cut.at + cut.width), opposite(cut.edge): (0, cut.depth)}
-            yield slab(cut.mark, part, walls)
-        if part.mark in cut.parts:
-            for span in ((0, cut.at), (cut.at + cut.thickness, part.thickness)):
-                yield slab(cut.mark, part, {Side.FACE: span, cut.edge: (0, cut.length)})
-
-
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
     yield "groove and tongue follow each other, both from the face side, so that the faces come flush"
     yield from why_like_this(run, before)
@@ -194,7 +196,6 @@ OPERATION = Operation(
     asked=(Tongue,),
     setups=_setups,
     follow=follow_pieces,
-    removes=_removes,
     measured=at_a_cut,
     cautions=(
         *AT_A_CUT,

@@ -17,7 +17,7 @@ from stopwright.plan.joinery import (
 )
 from stopwright.plan.operations import comb, groove, mitre, splay, taper, template, tongue
 from stopwright.plan.sourcing.sources import Figure, Section
-from stopwright.plan.stations import slot_cuts, thickness, tolerances
+from stopwright.plan.stations import slot_cuts, stopped_slots, thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, panels, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
@@ -257,7 +257,7 @@ SECTIONS: tuple[Section, ...] = (
             Figure(groove, "HOUSING_PLAY", "Play in a housing", "{0}, glued, under hand pressure", _TRADE, "P"),
             Figure(groove, "PANEL_PLAY", "Play of a panel in its groove", "{0}, so that it slides", _TRADE, "P"),
             Figure(
-                groove,
+                stopped_slots,
                 "run_out",
                 "Run-out of a round tool",
                 "√(depth × (2 × radius − depth)) beyond the full depth at each stopped end",

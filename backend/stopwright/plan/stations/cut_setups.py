@@ -5,12 +5,13 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
-from stopwright.lengths import Nm
+from stopwright.lengths import Nm, format_length
 from stopwright.model.cuts import Cut
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.joinery.hands import count_hands
+from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.operation import Setup, Setups, Stage, Task, together
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
@@ -92,7 +93,7 @@ def _shared_out(task: Task, work: str, wanted: Sequence[Wanted], may_use: MayUse
         refusals = []
         ways = []
         for station in _candidates(one.cut, work, task.shop):
-            passes = one.passes_at(station, may_use)
+            passes = _beside_a_horn(one, task) or one.passes_at(station, may_use)
             if isinstance(passes, str):
                 refusals.append(passes)
             else:
@@ -111,6 +112,15 @@ def _shared_out(task: Task, work: str, wanted: Sequence[Wanted], may_use: MayUse
             best = minutes.index(min(minutes))
             stations[best].take(one, ways[best][1])
     return shared
+
+
+def _beside_a_horn(one: Wanted, task: Task) -> str:
+    """Why a cut cannot be made that is measured from an end where wood is left until after glue-up; else ""."""
+    horn = horn_of(task.job, one.part.mark)
+    if not (horn and one.cut.needs_marked_end):
+        return ""
+    long = format_length(horn, task.shop.show)
+    return f"a horn of {long} stays on its marked end until after glue-up; leave the horn out, or cut it by hand"
 
 
 def _within_reach(station: Station, passes: Sequence[Pass]) -> bool:

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from stopwright.lengths import Nm
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
+from stopwright.model.solid import Solid, Span, box
 from stopwright.plan.joinery.hands import OUTWARD, Vector
-from stopwright.plan.solid import Solid, Span, box
 
 FACES = (Side.FACE, Side.BACK)
 PAIRS = (ENDS, EDGES, FACES)
