@@ -229,6 +229,12 @@ PLAIN = [
     Comb(mark="C1", parts=("C", "E"), cutter=mm(3.2)),
     Holes(mark="S1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(37), first=mm(72), pitch=mm(32), count=9,
           diameter=mm(5), depth=mm(6)),
+    Holes(mark="S1", parts=("A", "C"), side=Side.EDGE, from_=Side.FACE, at=mm(6), first=mm(60), pitch=mm(90), count=3,
+          diameter=mm(6), depth=mm(20)),
+    Holes(mark="S1", parts=("C",), side=Side.OTHER_END, from_=Side.BACK, at=mm(11), first=mm(12), pitch=mm(36), count=2,
+          diameter=mm(8), depth=mm(30)),
+    Holes(mark="S1", parts=("C",), side=Side.MARKED_END, from_=Side.FACE, at=mm(11), first=mm(30), diameter=mm(8),
+          depth=mm(30)),
     Holes(mark="S1", parts=("A",), side=Side.BACK, from_=Side.FAR_EDGE, at=mm(20), first=mm(72), diameter=mm(5),
           depth=mm(6)),
 ]  # fmt: skip

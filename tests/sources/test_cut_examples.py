@@ -143,6 +143,41 @@ def test_template_under_a_ring():
     assert smaller_by(mm(16), mm(19)) == mm(1.5)
 
 
+@pytest.mark.parametrize(("boring_distance", "fence"), [(3, 20.5), (5, 22.5), (8, 25.5)])
+def test_cup_hinges_of_a_door(boring_distance, fence):
+    """Ø 35, centre at boring distance + 17.5, 13 deep, screws 45 apart and 9.5 further in (hinge makers' sheets, S).
+
+    Two hinges 100 from either end of a door of 700: fence, depth, one stop and a peg; for the screws the like.
+    """
+    cup, hand = mm(35), Part("A", "Door", 2, mm(700), mm(400), mm(20))
+    at = mm(boring_distance) + cup // 2
+    cups = Holes(mark="S1", parts=("A",), side=Side.BACK, from_=Side.EDGE, at=at, first=mm(100), pitch=mm(500), count=2,
+                 diameter=cup, depth=mm(13))  # fmt: skip
+    screws = replace(cups, mark="S2", at=at + mm(9.5), first=mm(100 - 22.5), pitch=mm(45), diameter=mm(3), depth=mm(9))
+    found = stops_of(cups, screws, part=hand)
+    assert {(one["drill"], one["drill fence"]) for one in found} == {(35, fence), (3, fence + 9.5)}
+    assert {one["peg"] for one in found} == {500, 45}
+
+
+@pytest.mark.parametrize(("first", "count", "panel"), [(9.5, 67, 2131), (62.5, 30, 1053)])
+def test_a_balanced_panel_and_a_door_on_a_pitch_of_32(first, count, panel):
+    """A panel of 83.9 in is 2 · 9.5 + 66 · 32, a door of 1053 is 2 · 62.5 + 29 · 32 (two pages on the system, S)."""
+    row = Holes(mark="S1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(37), first=mm(first), pitch=mm(32),
+                count=count, diameter=mm(5), depth=mm(12))  # fmt: skip
+    assert row.first + row.last == mm(panel)
+    assert mm(2131) == pytest.approx(83.9 * INCH, abs=mm(0.1))
+
+
+def test_dowels_in_the_end_of_a_rail():
+    """The first 3/4 from the edge (a magazine's page on dowels, S); height T/2, no travel (geometry)."""
+    rail = Part("A", "Rail", 4, 20 * INCH, 3 * INCH, INCH * 3 // 4)
+    dowels = Holes(mark="S1", parts=("A",), side=Side.MARKED_END, from_=Side.FACE, at=rail.thickness // 2,
+                   first=INCH * 3 // 4, pitch=INCH * 3 // 2, count=2, diameter=mm(10), depth=INCH)  # fmt: skip
+    stops = stops_of(dowels, part=rail)
+    assert {(one["table height"], one["depth"]) for one in stops} == {(9.525, 25.4)}
+    assert {one["travel from"] for one in stops} == {one["travel to"] for one in stops} == {19.05, 57.15}
+
+
 def test_a_comb_of_thirteen():
     """Cutter 8, play 0.1, 13 fingers and slots: gap 7.9, pitch 15.9, height 103.3; geometry."""
     comb = Comb(mark="C1", parts=("A", "B"), cutter=mm(8))

@@ -91,7 +91,9 @@ HOUSING = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(100),), width=
         (Taper(mark="K1", parts=("D",), sides=(Side.BACK,), begins=mm(120), leaves=mm(45)), "nothing to cut"),
         (Taper(mark="K1", parts=("D",), sides=(Side.BACK,), begins=mm(600), leaves=mm(22)), "begins beyond the part"),
         (replace(HOLES, count=12), "it reaches 426.5 mm from the marked end"),
-        (replace(HOLES, side=Side.EDGE, from_=Side.FACE, at=mm(6)), "use a slot mortiser"),
+        (replace(HOLES, side=Side.EDGE, from_=Side.FACE, at=mm(6), station="borer"), "use a slot mortiser"),
+        (replace(HOLES, side=Side.EDGE, from_=Side.FACE, at=mm(6)), "the mortiser has no bit of 5 mm"),
+        (replace(HOLES, station="mortiser"), "the mortiser bores into edges and ends; give it to a borer"),
     ],
 )  # fmt: skip
 def test_a_cut_that_cannot_be_made_is_refused_with_the_reason_and_the_rest_is_planned(cut, said):

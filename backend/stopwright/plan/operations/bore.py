@@ -8,7 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, SignedNm, format_length
 from stopwright.model.cuts import Cut, asked
-from stopwright.model.gear import Drills
+from stopwright.model.gear import Drills, SlotBits
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
@@ -127,6 +127,8 @@ def _passes(cut: Holes, part: Part, shop: Shop, station: Station, _: MayUse) -> 
     if station.axis(TABLE_HEIGHT.name):
         if cut.side in FACES:
             return f"the {station.name} bores into edges and ends; give it to a borer"
+        if station.of(SlotBits).bits and cut.diameter not in station.of(SlotBits).bits:
+            return f"the {station.name} has no bit of {format_length(cut.diameter, shop.show)}; write it in bits"
         return _at_a_mortiser(cut, station)
     return f"the {station.name} has neither a drill fence nor a table height to set; add the axis"
 
@@ -258,7 +260,7 @@ OPERATION = Operation(
         END_STOP_LEFT,
         END_STOP_RIGHT,
     ),
-    gear=(Drills,),
+    gear=(Drills, SlotBits),
     asked=(Holes,),
     setups=_setups,
     follow=follow_pieces,

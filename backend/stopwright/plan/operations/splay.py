@@ -10,6 +10,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, RailEnds, Side
 from stopwright.model.parts import Part
@@ -253,6 +254,7 @@ OPERATION = Operation(
     title="splay",
     comes_to="cuts",
     roles=(ANGLE, TILT, LENGTH),
+    gear=(Blade,),
     asked=(Splay,),
     setups=_setups,
     follow=follow_pieces,

@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Blade, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part
@@ -132,6 +133,7 @@ OPERATION = Operation(
     title="spline",
     comes_to="comes to",
     roles=(TOOL, CUTTER, WIDTH, BLADE_HEIGHT, SPINDLE_HEIGHT, SPINDLE_FENCE),
+    gear=(Blade, GroovingTools),
     asked=(Spline,),
     setups=_setups,
     follow=follow_pieces,

@@ -8,6 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import INCH, MM, Nm, SignedNm, format_length
 from stopwright.model.cuts import Cut, asked
+from stopwright.model.gear import Cutters
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
@@ -98,8 +99,8 @@ def _passes(cut: Template, part: Part, shop: Shop, station: Station, _: MayUse) 
         return f"the cutter at {high} stands above the part, which is {thick} thick; lower it"
     if not (station.axis(CUTTER.name) and station.axis(SPINDLE_HEIGHT.name)):
         return f"the {station.name} has no cutter and spindle height to set; add the axes that set them"
-    if station.cutters and cut.cutter not in station.cutters:
-        return f"the {station.name} has no cutter '{cut.cutter}'; on hand: {', '.join(station.cutters)}"
+    if station.of(Cutters).cutters and cut.cutter not in station.of(Cutters).cutters:
+        return f"the {station.name} has no cutter '{cut.cutter}'; on hand: {', '.join(station.of(Cutters).cutters)}"
     places = ((CUTTER.name, cut.cutter), (SPINDLE_HEIGHT.name, cut.height))
     note = "; ".join(filter(None, ("the fence off, the ring on", _template(cut, shop))))
     in_order = [edge for edge in (*ENDS, *EDGES) if edge in cut.edges]
@@ -147,6 +148,7 @@ OPERATION = Operation(
     title="template",
     comes_to="comes to",
     roles=(CUTTER, SPINDLE_HEIGHT),
+    gear=(Cutters,),
     asked=(Template,),
     setups=_setups,
     follow=follow_pieces,

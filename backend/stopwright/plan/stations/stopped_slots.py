@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from math import isqrt
 
 from stopwright.lengths import Nm, format_length
+from stopwright.model.gear import GroovingTools
 from stopwright.model.joints import Side
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.roles import BACK_STOP, BLADE_HEIGHT, FRONT_STOP
@@ -33,9 +34,9 @@ def stopped_passes(
     if station.axis(BLADE_HEIGHT.name):
         return f"a stopped groove is not cut on a circular saw, as the {station.name} is; give it to a spindle"
     front, back = station.axis(FRONT_STOP.name), station.axis(BACK_STOP.name)
-    if front is None or back is None or not station.tool_radius:
+    if front is None or back is None or not station.of(GroovingTools).tool_radius:
         return f"the {station.name} has no front stop, back stop and tool radius; add them, a stopped groove needs them"
-    r, length = run_out(station.tool_radius, slot.depth), slot.part.length
+    r, length = run_out(station.of(GroovingTools).tool_radius, slot.depth), slot.part.length
     stopped = []
     for one in found:
         for mirrored in (False, True):
