@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -396,4 +397,11 @@ def test_whole_boards_are_offered_with_what_planing_takes_off_them(store: Store)
     rows = [dict(row) | {"quantity": 20} for row in saved.document["stock"]]
     save_job(store, "1", dict(saved.document) | {"stock": rows}, saved.version, "bench")
     whole = {(one.place, one.loses) for one in woods_on_hand(store, planned_of(store)) if one.rank == 2}
-    assert whole == {("a whole board", mm(3)), ("a whole offcut", 0), ("a whole sheet", 0)}
+    assert whole == {("a whole board", mm(3)), ("a whole offcut", mm(3)), ("a whole sheet", 0)}
+
+
+def test_an_offcut_on_the_shelf_has_its_faces_to_lose_unless_it_is_planed(store: Store) -> None:
+    rough = NewOffcut("offcut-010", mm(900), mm(90), mm(24), "ash")
+    shelve(store, [rough, replace(rough, id="offcut-011", planed=True)], "bench")
+    lie = {one.offcut: one.loses for one in woods_on_hand(store, planned_of(store)) if one.rank == 0}
+    assert lie == {1: mm(3), 2: 0}

@@ -127,6 +127,22 @@ def test_a_flaw_goes_with_its_offcut_onto_the_shelf_and_into_the_next_job(floor)
     assert [one.count for one in planned.sheet.wood.to_buy] == [1]  # 1600 would have to go over the knot
 
 
+def test_a_rest_that_was_planed_serves_the_next_job_as_thick_as_it_is(floor):
+    part = {"name": "Rail", "quantity": 1, "length": "500", "width": "50", "thickness": "22", "material": "ash"}
+    job = create_job(floor.store, {"name": "One rail", "part": [part], "stock": [BOARD | {"quantity": 1}]}, "bench")
+    rest = left_over(floor.store, job, plan_for(floor.store, job, default_shop()))[0].offcut
+    assert (rest.thickness, rest.planed) == (22 * MM, True)
+    floor.bench.post(f"/jobs/{job}/wood/shelve", data={"offcut": [rest.id]})
+    floor.bench.post("/shelf", data={"length": "600", "width": "120", "thickness": "22", "material": "ash"})
+    other = create_job(floor.store, {"name": "One more", "part": [part]}, "bench")
+    page = floor.bench.get(f"/jobs/{other}/wood").text
+    assert "Use offcut 1 in this job" in page and "Use offcut 2" not in page  # that one has both faces to lose
+    floor.bench.post(f"/jobs/{other}/wood/use", data={"offcut": "1"})
+    assert not plan_for(floor.store, other, default_shop()).sheet.wood.to_buy
+    (row,) = floor.bench.get(f"/jobs/{other}/wood/now").json()["rows"]
+    assert row["kind"] == "planed offcut"
+
+
 def test_taking_off_the_shelf_can_be_undone(floor):
     floor.bench.post("/shelf", data={"length": "600", "width": "12 cm", "thickness": "27", "material": "ash"})
     gone = floor.bench.post("/shelf/1/take").headers["location"]

@@ -7,13 +7,13 @@ from stopwright.actions.keeping import Clock
 from stopwright.actions.memory import readings, standing_stops
 from stopwright.actions.numbering import give_codes_to, pieces_of
 from stopwright.actions.planning import Planned
-from stopwright.actions.shelf import shelf
+from stopwright.actions.shelf import as_stock, shelf
 from stopwright.actions.sorting import UNTOUCHED
 from stopwright.actions.working import JobState, job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
 from stopwright.model.gear import Blade
-from stopwright.model.stock import StockKind
+from stopwright.model.stations import Shop
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
 from stopwright.plan.run_sheet import Run
@@ -147,13 +147,14 @@ def stops_that_stand(store: Store) -> Stands:
 
 def woods_on_hand(store: Store, planned: Planned) -> list[WoodOnHand]:
     """What a remake may come from: the shelf, what this job leaves over, boards and sheets that it does not touch."""
-    return [*_shelf(store), *_left_over(planned), *_untouched(planned)]
+    return [*_shelf(store, planned.shop), *_left_over(planned), *_untouched(planned)]
 
 
-def _shelf(store: Store) -> Iterator[WoodOnHand]:
+def _shelf(store: Store, shop: Shop) -> Iterator[WoodOnHand]:
     for one in shelf(store).lying:
-        place = f"offcut {one.number} on the shelf"
-        yield WoodOnHand(place, 0, *one.clean, one.thickness, one.material, one.sheet, one.number)
+        size = (*one.clean, one.thickness)
+        place, loses = f"offcut {one.number} on the shelf", 0 if one.sheet else planing_loss(as_stock(one), shop)
+        yield WoodOnHand(place, 0, *size, one.material, one.sheet, one.number, loses)
 
 
 def _left_over(planned: Planned) -> Iterator[WoodOnHand]:
@@ -176,7 +177,7 @@ def _untouched(planned: Planned) -> Iterator[WoodOnHand]:
         used[layout.stock] = used.get(layout.stock, 0) + layout.times
     for place, row in enumerate(planned.job.stock):
         if row.quantity is None or row.quantity > used.get(place, 0):
-            loses = 0 if row.is_sheet or row.kind is StockKind.OFFCUT else planing_loss(row, planned.shop)
+            loses = 0 if row.is_sheet else planing_loss(row, planned.shop)
             what, size = f"a whole {row.kind}", (*row.clean, row.thickness)
             yield WoodOnHand(what, 2, *size, row.material, row.is_sheet, loses=loses)
 

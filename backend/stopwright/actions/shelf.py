@@ -14,9 +14,11 @@ from stopwright.intake.keys import Document
 from stopwright.lengths import INCH, MM, Nm, Show, format_exact
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
-from stopwright.model.stock import Stock, StockKind, Zone
+from stopwright.model.stations import Shop
+from stopwright.model.stock import Stock, StockKind, Zone, clean_part
 from stopwright.paper.label_grid import Grid
 from stopwright.paper.labels import label_sheet_pdf, offcut_label
+from stopwright.plan.timber.sections import planing_loss
 from stopwright.plan.timber.wood import SHEET_MAY_BE_OFF
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.kinds import GREATEST_ZONES
@@ -30,7 +32,7 @@ _OF_A_ZONE = ("start", "end", "low", "high")
 class NewOffcut:
     """An offcut to put on the shelf; nm. The same `id` again is the same offcut. `note` says whence it comes.
 
-    `zones` are its flaws, which stay in it.
+    `zones` are its flaws, which stay in it; `planed` says that both faces are.
     """
 
     id: str
@@ -41,12 +43,12 @@ class NewOffcut:
     sheet: bool = False
     note: str = ""
     zones: tuple[Zone, ...] = ()
+    planed: bool = False
 
     @property
-    def as_stock(self) -> Stock:
-        """The offcut as a row of wood on hand. Raises StopwrightError for what is no piece of wood."""
-        size = self.length, self.width, self.thickness
-        return Stock(StockKind.OFFCUT, 1, *size, self.material, zones=self.zones, sheet=self.sheet)
+    def clean(self) -> tuple[Nm, Nm]:
+        """Length and width of its largest part without a flaw, nm."""
+        return clean_part(self.length, self.width, self.zones)[2:]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ def shelve(store: Store, offcuts: Sequence[NewOffcut], device: str, now: Clock =
     Raises StopwrightError for what is no piece of wood.
     """
     for one in offcuts:
-        _ = one.as_stock
+        as_stock(one)
     while True:
         stands = shelf(store)
         number = max(stands.offcuts, default=0)
@@ -125,7 +127,7 @@ def use_in_job(store: Store, number: int, job: str, device: str) -> None:
             return
 
 
-def fitting(store: Store, job: Job) -> list[Offcut]:
+def fitting(store: Store, job: Job, shop: Shop) -> list[Offcut]:
     """What lies on the shelf of a material of the job and thick enough for one of its parts, largest first."""
     wanted = [(part.material.casefold(), part.kind is Kind.SHEET, part.thickness) for part in job.parts]
     fits = [
@@ -134,7 +136,11 @@ def fitting(store: Store, job: Job) -> list[Offcut]:
         if any(
             one.material.casefold() == material
             and one.sheet is sheet
-            and (abs(one.thickness - thickness) <= SHEET_MAY_BE_OFF if sheet else one.thickness >= thickness)
+            and (
+                abs(one.thickness - thickness) <= SHEET_MAY_BE_OFF
+                if sheet
+                else one.thickness - planing_loss(as_stock(one), shop) >= thickness
+            )
             for material, sheet, thickness in wanted
         )
     ]
@@ -155,13 +161,19 @@ def shelf_labels(store: Store, numbers: Collection[int], grid: Grid, address: st
     chosen = [one for one in shelf(store).offcuts.values() if one.number in numbers]
     if not chosen:
         raise StopwrightError("no offcut was chosen", next_step="choose at least one from the shelf")
-    labels = [offcut_label(_as_it_lay(one).as_stock, one.number, show) for one in chosen]
+    labels = [offcut_label(as_stock(one), one.number, show) for one in chosen]
     return label_sheet_pdf(labels, grid, address, start)
+
+
+def as_stock(one: NewOffcut | Offcut) -> Stock:
+    """An offcut as a row of wood on hand. Raises StopwrightError for what is no piece of wood."""
+    size = one.length, one.width, one.thickness
+    return Stock(StockKind.OFFCUT, 1, *size, one.material, zones=one.zones, sheet=one.sheet, planed=one.planed)
 
 
 def _as_it_lay(one: Offcut) -> NewOffcut:
     size = one.length, one.width, one.thickness
-    return NewOffcut("", *size, one.material, one.sheet, one.note, one.zones)
+    return NewOffcut("", *size, one.material, one.sheet, one.note, one.zones, one.planed)
 
 
 def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
@@ -184,6 +196,7 @@ def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
                     row.is_sheet,
                     planned.job.name[:120],
                     tuple(_within(offcut.zones, length, width)) if told else (),
+                    not row.is_sheet and (row.planed or layout.finished < layout.thickness),
                 )
 
 
@@ -206,7 +219,7 @@ def _body(number: int, one: NewOffcut) -> dict[str, Any]:
         "sheet": one.sheet,
         "note": one.note[:120],
     }
-    return body | ({"zones": zones} if zones else {})
+    return body | ({"zones": zones} if zones else {}) | ({"planed": True} if one.planed else {})
 
 
 def _row(offcut: Offcut, unit: str) -> Document:
@@ -214,5 +227,5 @@ def _row(offcut: Offcut, unit: str) -> Document:
     row: Document = {"kind": StockKind.OFFCUT.value, "quantity": 1} | sizes
     row |= {"material": offcut.material} if offcut.material else {}
     zones = [{field: format_exact(getattr(zone, field), unit) for field in _OF_A_ZONE} for zone in offcut.zones]
-    row |= {"zone": zones} if zones else {}
+    row |= ({"zone": zones} if zones else {}) | ({"planed": True} if offcut.planed else {})
     return row | {"label": f"shelf {offcut.number}"} | ({"sheet": True} if offcut.sheet else {})

@@ -17,10 +17,15 @@ from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.operations.known import CUTS
 
 TABLES = ("part", "joint", "stock", "mitre", "moulding", *CUTS)
-OFFCUT_OF_SHEET = "offcut of a sheet"
-PLANED_BOARD = "planed board"
-STOCK_KINDS = (*StockKind, PLANED_BOARD, OFFCUT_OF_SHEET)
-"""The kinds of wood as one types them; the last is an offcut with its flag `sheet`."""
+_SAID_TOGETHER: Mapping[str, Document] = {
+    "planed board": {"kind": StockKind.BOARD.value, "planed": True},
+    "planed offcut": {"kind": StockKind.OFFCUT.value, "planed": True},
+    "offcut of a sheet": {"kind": StockKind.OFFCUT.value, "sheet": True},
+}
+"""Kinds of wood as one types them that are a kind and a flag in a file."""
+_FLAGS = ("kind", "planed", "sheet")
+STOCK_KINDS = (*StockKind, *_SAID_TOGETHER)
+"""The kinds of wood as one types them."""
 
 _ZONE = re.compile(r"(?P<start>.+?)\s+to\s+(?P<end>.+?)(?:\s+across\s+(?P<low>.+?)\s+to\s+(?P<high>.+))?", re.I)
 _SHOW = {"mm": (Show.MM, Show.SIXTY_FOURTHS), "in": (Show.SIXTY_FOURTHS, Show.MM)}
@@ -87,11 +92,7 @@ def stock_tables(rows: Iterable[Mapping[str, Any]]) -> list[Document]:
     tables = []
     for row in rows:
         table = _filled(row, {"quantity": _count, "price": _price, "zone": _zones})
-        if str(table.get("kind", "")).lower().strip() == OFFCUT_OF_SHEET:
-            table |= {"kind": StockKind.OFFCUT.value, "sheet": True}
-        elif str(table.get("kind", "")).lower().strip() == PLANED_BOARD:
-            table |= {"kind": StockKind.BOARD.value, "planed": True}
-        tables.append(table)
+        tables.append(table | _SAID_TOGETHER.get(str(table.get("kind", "")).lower().strip(), {}))
     return tables
 
 
@@ -100,10 +101,9 @@ def stock_rows(tables: object) -> list[Typed]:
     rows = []
     for table in _tables(tables):
         row = {field: _text(value) for field, value in table.items() if field not in ("sheet", "zone", "planed")}
-        if table.get("sheet") is True and table.get("kind") == StockKind.OFFCUT:
-            row["kind"] = OFFCUT_OF_SHEET
-        if table.get("planed") is True and table.get("kind", StockKind.BOARD) == StockKind.BOARD:
-            row["kind"] = PLANED_BOARD
+        flags = {"kind": StockKind.BOARD.value} | {field: table[field] for field in _FLAGS if field in table}
+        said = next((said for said, meant in _SAID_TOGETHER.items() if meant.items() <= flags.items()), None)
+        row |= {"kind": said} if said else {}
         if "zone" in table:
             row["zone"] = _zones_text(table["zone"])
         rows.append(row)

@@ -195,6 +195,7 @@ KINDS: Mapping[str, Kind] = {
         material=text(120, least=0),
         note=text(120, least=0),
         zones=several(_zone, GREATEST_ZONES, least=1),
+        planed=flag,
     ),
     "offcut taken": _shop({"offcut": _offcut}, job=text(4)),
     "device let in": _shop({"device": _id, "name": _name, "secret_hash": digest}),

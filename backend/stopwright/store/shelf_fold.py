@@ -17,7 +17,7 @@ SHELF_KINDS = (SHELVED, TAKEN)
 class Offcut:
     """An offcut with its number on the shelf, nm. `taken_for` is the job it was taken for, "" if for none.
 
-    `zones` are its flaws: where each starts and ends along it, and across it.
+    `zones` are its flaws: where each starts and ends along it, and across it; `planed` says that both faces are.
     """
 
     number: int
@@ -31,6 +31,7 @@ class Offcut:
     taken: bool = False
     taken_for: str = ""
     zones: tuple[Zone, ...] = ()
+    planed: bool = False
 
     @property
     def clean(self) -> tuple[Nm, Nm]:
@@ -78,6 +79,7 @@ def fold_shelf(events: Iterable[Event]) -> Shelf:
                 now.kind == TAKEN,
                 now.body.get("job", "") if now.kind == TAKEN else "",
                 tuple(Zone(*zone) for zone in body.get("zones", ())),
+                body.get("planed", False),
             )
     in_order = dict(sorted(offcuts.items()))
     return Shelf(in_order, max((event.seq for event in events), default=0))

@@ -33,18 +33,21 @@ def shelf_routes(web: Web) -> APIRouter:
         thickness: str = Form("", max_length=80),
         material: str = Form("", max_length=120),
         sheet: str = Form("", max_length=8),
+        planed: str = Form("", max_length=8),
     ) -> Response:
         at_the_bench(request)
         unit = current_shop(web.store, web.shop).show.unit
         typed = {"length": length, "width": width, "thickness": thickness}
         try:
-            sizes = [length_in(name, text, unit) for name, text in typed.items()]
-            one = NewOffcut(new_id(), sizes[0], sizes[1], sizes[2], " ".join(material.split()), bool(sheet))
+            long, wide, thick = (length_in(name, text, unit) for name, text in typed.items())
+            material = " ".join(material.split())
+            one = NewOffcut(new_id(), long, wide, thick, material, bool(sheet), planed=bool(planed))
             number = shelve(web.store, [one], request.state.device)[0]
         except StopwrightError as fault:
             if not wants_page(request):
                 raise
-            return _page(web, request, typed=typed | {"material": material, "sheet": sheet}, fault=fault)
+            again = typed | {"material": material, "sheet": sheet, "planed": planed}
+            return _page(web, request, typed=again, fault=fault)
         return RedirectResponse(f"/shelf?new={number}", 303)
 
     @routes.post("/shelf/{number}/take")

@@ -173,7 +173,7 @@ def _outlook(web: Web, job: str) -> tuple[Outlook | None, Planned | None]:
         wood.proven,
         lines,
         totals(lines),
-        fitting(web.store, planned.job),
+        fitting(web.store, planned.job, planned.shop),
         left_over(web.store, job, planned),
         tuple(sorted({blank.mark for blank in wood.to_buy})),
         list(zip(planned.job.stock, stock_drawings(planned.job.stock, planned.shop.show), strict=True)),

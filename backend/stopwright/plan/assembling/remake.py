@@ -29,7 +29,7 @@ class WoodOnHand:
     """A piece of wood that a remake could come from, sizes in nm. `place` is where to look for it.
 
     `rank` orders places: what lies on the shelf comes before what this job leaves over, that before whole boards.
-    `loses` is what planing both faces takes off its thickness; offcuts count as planed.
+    `loses` is what planing both faces takes off its thickness.
     """
 
     place: str
