@@ -118,6 +118,19 @@ def test_joints_follow_a_part_that_is_given_another_mark(floor):
     assert [(joint["post"], joint["rail"]) for joint in joints] == [("B", "A"), ("B", "A"), ("B", "C")]
 
 
+def test_cuts_follow_a_part_that_is_given_another_mark_and_its_faults_have_a_place(floor):
+    groove = {"mark": "G1", "parts": ["A", "B"], "side": "face", "from": "edge", "at": 8, "fits": "C", "depth": 6}
+    save_section(floor.store, "1", {"groove": [groove, groove | {"mark": "G2", "depth": "deep"}]}, version(floor), "b")
+    now = floor.bench.get("/jobs/1/parts/now").json()
+    rows = [row | {"mark": {"A": "X", "C": "Y"}.get(row["mark"], row["mark"])} for row in now["rows"]]
+    sent = {"rows": rows, "settings": now["settings"], "base": now["version"], "marks": {"A": "X", "C": "Y"}}
+    (place,) = floor.bench.post("/jobs/1/parts/save", json=sent).json()["elsewhere"]
+    assert place["where"] == "Groove G2 (line 2)" and "'deep' is not a length" in place["words"]
+    assert floor.bench.get(place["mend"]).status_code == 200
+    kept = job_document(floor.store, "1").document["groove"][0]
+    assert (kept["parts"], kept["fits"]) == (["X", "B"], "Y")
+
+
 def test_a_version_that_never_was_is_not_gone_on_from(floor):
     assert save(floor, [LEG], 999).status_code == 404
 

@@ -23,6 +23,7 @@ from stopwright.intake.keys import Document
 from stopwright.intake.part_list import rows_as_written
 from stopwright.intake.rows import read_rows
 from stopwright.model.job import Job
+from stopwright.plan.operations.known import CUTS
 from stopwright.store.events import new_id, utc_now
 from stopwright.store.log import Store
 
@@ -31,7 +32,9 @@ SETTINGS = ("name", "lengths", "units", "flow", "glue")
 TABLES = {"part": (part_tables, part_readings, part_rows), "stock": (stock_tables, stock_readings, stock_rows)}
 """The lists that are edited like a spreadsheet: how their rows are read, what they read as, and the way back."""
 
-NAMING = {"joint": ("post", "rail"), "mitre": ("part",), "moulding": ("parts",)}
+NAMING: Mapping[str, tuple[str, ...]] = {"joint": ("post", "rail"), "mitre": ("part",), "moulding": ("parts",)} | {
+    name: kind.naming() for name, kind in CUTS.items()
+}
 """What names parts by their marks."""
 
 

@@ -73,6 +73,11 @@ class Cut:
         """What it takes away of a finished part of a job, on the part's own axes; nothing of one that it is not in."""
         yield from ()
 
+    @classmethod
+    def naming(cls) -> tuple[str, ...]:
+        """The keys of the job file under which it names parts."""
+        return ("parts", *(one.name.rstrip("_") for one in fields(cls) if one.metadata["words"].names_parts))
+
     def others(self) -> Iterator[tuple[str, str]]:
         """The other parts that it names, besides those that get it: the key in the job file, and the mark."""
         for one in fields(self):

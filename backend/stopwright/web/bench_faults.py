@@ -15,7 +15,8 @@ from stopwright.intake.draft import CellFault
 from stopwright.web.context import Web
 from stopwright.web.faults import FaultPages, status_of, wants_page
 
-_WORDS = {"part": "Part", "stock": "Wood", "joint": "Joint", "mitre": "Mitre", "moulding": "Moulding"}
+_WORDS = {"stock": "Wood"}
+"""What tables are called, but for those that are called as in the file."""
 _NAMES = ("mark", "part", "label", "name")
 
 
@@ -87,9 +88,9 @@ def _of_several(what: str, fields: Sequence[str]) -> str:
 
 
 def _mend(job: str, table: str, row: int) -> str:
-    if table in ("joint", "mitre", "moulding"):
-        return f"/jobs/{job}/joints?at={table}.{row}#entry"
-    return f"/jobs/{job}/{'wood' if table == 'stock' else 'parts'}"
+    if table in ("part", "stock", ""):
+        return f"/jobs/{job}/{'wood' if table == 'stock' else 'parts'}"
+    return f"/jobs/{job}/joints?at={table}.{row}#entry"
 
 
 def _where(table: str, row: int, document: Mapping[str, Any]) -> str:
@@ -99,4 +100,5 @@ def _where(table: str, row: int, document: Mapping[str, Any]) -> str:
     entry = rows[row] if isinstance(rows, list) and 0 <= row < len(rows) else {}
     names = (str(entry[name])[:40] for name in _NAMES if isinstance(entry, dict) and entry.get(name))
     name = next(names, "")
-    return f"{_WORDS[table]} {name} (line {row + 1})" if name else f"{_WORDS[table]}, line {row + 1}"
+    word = _WORDS.get(table, table.capitalize())
+    return f"{word} {name} (line {row + 1})" if name else f"{word}, line {row + 1}"
