@@ -8,15 +8,16 @@ const SAVE_AFTER = 350;
 const LOOK_EVERY = 15000;
 const fresh = () => crypto.randomUUID?.() ?? `${Date.now()}-${Math.random().toString(36).slice(2)}`;
 
-// `told` hears every answer with the draft it is to and the keys of its rows, `state` how saving stands, `elsewhere` that a newer version is there.
+// `told` hears every answer with the draft it is to and the keys of its rows, `rewritten` the rows that the bench wrote anew,
+// `state` how saving stands, `elsewhere` that a newer version is there.
 export class DraftKeeper {
-  #address; #job; #base; #told; #state; #elsewhere;
+  #address; #job; #base; #told; #rewritten; #state; #elsewhere;
   #draft; #id = ""; #window = ""; #saveTimer = 0; #checkTimer = 0; #turn = 0;
   #standing = { unsaved: false, sending: false, failures: 0, conflict: false, refused: "" };
 
-  constructor({ address, job, version }, { told, state, elsewhere }) {
+  constructor({ address, job, version }, { told, rewritten, state, elsewhere }) {
     [this.#address, this.#job, this.#base] = [address, job, version];
-    [this.#told, this.#state, this.#elsewhere] = [told, state, elsewhere];
+    [this.#told, this.#rewritten, this.#state, this.#elsewhere] = [told, rewritten, state, elsewhere];
     addEventListener("pagehide", () => this.#leave());
     addEventListener("focus", () => this.#look());
     setInterval(() => document.visibilityState === "visible" && this.#look(), LOOK_EVERY);
@@ -107,6 +108,7 @@ export class DraftKeeper {
 
   #saved(answer, keys, draft, id, turn) {
     this.#base = answer.version;
+    if (answer.rows) this.#rewritten(answer.rows, keys, draft);
     if (turn === this.#turn) this.#told(answer, keys, draft);
     if (id !== this.#id) {
       this.#keep();

@@ -18,6 +18,10 @@ const keeper = new DraftKeeper(start, {
     if (answer.version) marks = marksOf(rows, keys, answer.readings);
     tell(answer);
   },
+  rewritten: (rows, keys, draft) => {
+    editor.retype(keys, draft.rows, rows);
+    say("news").textContent = "What stood there keeps its unit, which is written behind it now. What you write from here on is read in the other one.";
+  },
   state: (standing) => {
     const line = say("saving");
     line.textContent = savingWords(standing);

@@ -78,6 +78,28 @@ def test_a_fault_is_said_below_its_cell_while_typing_and_kept_as_typed(running_s
     expect(laptop.locator("tr.said")).to_have_count(0)
 
 
+def test_in_another_unit_every_length_stays_what_it_is_and_undo_does_not_lose_its_unit(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    cell(laptop, 1, "name").focus()
+    laptop.keyboard.type("Front leg")
+    laptop.keyboard.press("Enter")
+    expect_saved(laptop)
+    laptop.get_by_role("radio", name="in", exact=True).check()
+    expect(cell(laptop, 2, "length")).to_have_text("244 mm")
+    expect(laptop.locator("[data-say=news]")).to_contain_text("keeps its unit")
+    cell(laptop, 2, "length").focus()
+    laptop.keyboard.type("10")
+    laptop.keyboard.press("Enter")
+    expect_saved(laptop)
+    kept = job_document(running_server.store, "1").document
+    assert kept["lengths"] == "in" and [row["length"] for row in kept["part"][1:3]] == ["10", "244 mm"]
+    laptop.get_by_role("button", name="Undo").click()
+    laptop.get_by_role("button", name="Undo").click()
+    expect(cell(laptop, 1, "name")).to_have_text("Leg")
+    expect_saved(laptop)
+    assert [row["length"] for row in rows_of(running_server)[1:3]] == ["244 mm", "244 mm"]
+
+
 def test_rows_are_pasted_copied_moved_deleted_and_all_of_it_undone(running_server, laptop):
     laptop.goto(f"{running_server.address}/jobs/1/parts")
     before = rows_of(running_server)

@@ -84,3 +84,14 @@ test("the one choice that begins so is meant, else what was typed", () => {
   const kinds = ["board", "sheet", "offcut", "offcut of a sheet"];
   assert.deepEqual(["sh", "Boa", "offcut", "off", "x", ""].map((typed) => edit.completed(typed, kinds)), ["sheet", "board", "offcut", "off", "x", ""]);
 });
+
+test("cells written otherwise by the bench are so in what can be undone too, and what was changed since stays", () => {
+  const before = list();
+  const { rows: sent, keys } = edit.filled(before);
+  const typed = edit.write(at(1, 2, before), "20");
+  const after = sent.map((cells) => ({ ...cells, length: `${cells.length} mm` }));
+  const now = edit.retyped(typed, keys, sent, after);
+  assert.deepEqual(now.rows.map((row) => row.cells.length), ["450 mm", "20", "300 mm"]);
+  assert.deepEqual(edit.undo(now).rows.map((row) => row.cells.length), ["450 mm", "244 mm", "300 mm"]);
+  assert.equal(now.past.length, 1);
+});

@@ -63,6 +63,36 @@ def test_what_is_wrong_elsewhere_in_the_job_is_said_too(floor):
     assert any("names part" in line["words"] and line["mend"] == "/jobs/1/joints?at=joint.0#entry" for line in lines)
 
 
+def test_a_job_in_another_unit_keeps_every_length_it_has(floor):
+    joint = {"mark": "J1", "post": "A", "rail": "B", "side": "edge", "slot_from": "12.5", "slot_to": "1 1/2 in"}
+    board = {"kind": "board", "length": "2400", "width": "150", "thickness": "45"}
+    whole = {
+        "lengths": "mm",
+        "part": [LEG, LEG | {"mark": "B", "length": "414.3", "width": "1 1/2 in", "tolerance": "0.3"}],
+        "joint": [joint | {"bit": 8, "depth_post": 20, "depth_rail": 20}],
+        "stock": [board | {"zone": [{"start": "1", "end": "2"}]}],
+        "mitre": [{"part": "A", "angle": 45}],
+        "housing": [{"mark": "H1", "parts": ["A"], "side": "face", "at": [72, "3 in"], "width": 6.5, "depth": 6}],
+    }
+    save_section(floor.store, "1", whole, version(floor), "bench")
+    before = job_document(floor.store, "1").document
+    rows = floor.bench.get("/jobs/1/parts/now").json()["rows"]
+    answer = save(floor, rows, version(floor), settings=SETTINGS | {"lengths": "in"}).json()
+    after = job_document(floor.store, "1").document
+    assert after["lengths"] == "in"
+    row = answer["rows"][1]
+    assert (row["length"], row["width"], row["tolerance"]) == ("414.3 mm", "1 1/2 in", "0.3 mm")
+    assert answer["rows"] == floor.bench.get("/jobs/1/parts/now").json()["rows"]
+    assert after["stock"][0]["zone"] == [{"start": "1 mm", "end": "2 mm"}]
+    assert (after["joint"][0]["slot_from"], after["joint"][0]["bit"]) == ("12.5 mm", "8 mm")
+    (housing,) = after["housing"]
+    assert (housing["at"], housing["width"]) == (["72 mm", "3 in"], "6.5 mm") and after["mitre"] == before["mitre"]
+    # and back: what says its unit stays as it is, a new bare number is one of inches until then
+    again = save(floor, [*answer["rows"], LEG | {"mark": "C", "length": "2"}], version(floor)).json()
+    assert [row["length"] for row in again["rows"]] == ["450 mm", "414.3 mm", "2 in"]
+    assert "rows" not in save(floor, again["rows"], version(floor)).json()
+
+
 def test_a_draft_is_saved_as_it_was_typed_faulty_or_not(floor):
     rows = [LEG | {"length": "abc"}, LEG | {"mark": "B", "quantity": "4 pcs", "tolerance": "± 0.5"}]
     answer = save(floor, rows, version(floor))

@@ -1,7 +1,7 @@
 """Editing a job at the bench: sections of its document saved on their own, and how a draft of one reads."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from stopwright.actions.keeping import Clock, job_document, save_job
@@ -22,6 +22,7 @@ from stopwright.intake.draft import (
 from stopwright.intake.keys import Document
 from stopwright.intake.part_list import rows_as_written
 from stopwright.intake.rows import read_rows
+from stopwright.intake.said_units import units_said
 from stopwright.model.job import Job
 from stopwright.plan.operations.known import CUTS
 from stopwright.store.events import new_id, utc_now
@@ -51,22 +52,35 @@ class Draft:
     marks: Mapping[str, str] = field(default_factory=dict)
 
     def section(self, document: Mapping[str, Any]) -> Document:
-        """The keys of the job's document that the draft stands for; an empty setting stands for nothing."""
+        """The keys of the job's document that the draft stands for; an empty setting stands for nothing.
+
+        Where a bare number comes to mean another unit, every length of the job that is there already says its own.
+        """
         tables_of, _, _ = TABLES[self.table]
         section: Document = {self.table: tables_of(self.rows)} | _renamed(document, self.marks)
+        if self.changes_unit(document):
+            section = units_said({**document, **section}, _unit_of(document))
         for key in SETTINGS if self.settings is not None else ():
             value = sound(str((self.settings or {}).get(key, "")))
             section[key] = (whole_number(value) if key == "units" else value) or None
         return section
 
+    def changes_unit(self, document: Mapping[str, Any]) -> bool:
+        """Whether a bare number means another unit with this draft."""
+        return self.settings is not None and self.settings.get("lengths") not in (None, _unit_of(document))
+
 
 @dataclass(frozen=True, slots=True)
 class DraftAnswer:
-    """What the bench says to a draft: every fault of the whole job, how cells read, and the job if it has no fault."""
+    """What the bench says to a draft: every fault of the whole job, how cells read, and the job if it has no fault.
+
+    `rows` are those of the draft where they were written anew: with their unit, when a bare number means another one.
+    """
 
     faults: tuple[CellFault, ...]
     readings: list[Typed]
     job: Job | None
+    rows: list[Typed] | None = None
 
 
 def check_draft(store: Store, job: str, draft: Draft) -> DraftAnswer:
@@ -107,9 +121,15 @@ def save_draft(
     store: Store, job: str, draft: Draft, base: int, device: str, now: Clock = utc_now, id_: str = ""
 ) -> tuple[int, DraftAnswer]:
     """The version that holds the draft, faulty or not, and what is said to it. As `save_section`."""
-    section = draft.section(job_document(store, job).document)
+    stood = job_document(store, job).document
+    section = draft.section(stood)
     version = save_section(store, job, section, base, device, now, id_)
-    return version, answer_to(job_document(store, job).document, draft.table)
+    answer = answer_to(job_document(store, job).document, draft.table)
+    return version, replace(answer, rows=typed_rows(section, draft.table)) if draft.changes_unit(stood) else answer
+
+
+def _unit_of(document: Mapping[str, Any]) -> str:
+    return str(document.get("lengths", "mm"))
 
 
 def save_section(

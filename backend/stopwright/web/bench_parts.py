@@ -187,7 +187,8 @@ def answered(job: str, answer: DraftAnswer, table: str, document: Mapping[str, A
         for fields, what in place.faults
     ]
     summary = _summary(answer.job, len(faults), table)
-    return {"faults": here, "elsewhere": elsewhere, "readings": answer.readings, "summary": summary}
+    said = {"faults": here, "elsewhere": elsewhere, "readings": answer.readings, "summary": summary}
+    return said | ({"rows": answer.rows} if answer.rows is not None else {})
 
 
 def _summary(job: Job | None, faults: int, table: str) -> str:

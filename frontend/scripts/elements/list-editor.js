@@ -61,6 +61,11 @@ class ListEditor extends HTMLElement {
     return edit.filled(this.#list);
   }
 
+  // The same rows written otherwise by the bench, by their keys; it is nothing to undo, and what was changed since stays.
+  retype(keys, before, after) {
+    this.#change(edit.retyped(this.#list, keys, before, after));
+  }
+
   addFilled(rows) {
     this.#change(edit.addFilled(this.#list, rows));
   }

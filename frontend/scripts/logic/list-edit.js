@@ -65,6 +65,19 @@ export function addFilled(list, rows) {
   return changed(list, [...list.rows.filter((row) => !isBlank(row)), ...made], list.nextKey + made.length);
 }
 
+// Cells of the rows with these keys written otherwise, wherever they still hold what they held before: in what can be undone too.
+export function retyped(list, keys, before, after) {
+  const places = new Map(keys.map((key, place) => [key, place]));
+  const anew = (rows) =>
+    rows.map((row) => {
+      const [was, now] = [before[places.get(row.key)], after[places.get(row.key)]];
+      const cells = Object.entries(row.cells).map(([field, text]) => [field, now?.[field] !== undefined && text === was[field] ? now[field] : text]);
+      return was && now ? { ...row, cells: Object.fromEntries(cells) } : row;
+    });
+  const steps = (all) => all.map((one) => ({ ...one, rows: anew(one.rows) }));
+  return { ...list, rows: anew(list.rows), past: steps(list.past), future: steps(list.future) };
+}
+
 export function addRow(list) {
   const place = Math.min(list.at.row + 1, list.rows.length);
   const rows = [...list.rows.slice(0, place), { key: list.nextKey, cells: {} }, ...list.rows.slice(place)];
