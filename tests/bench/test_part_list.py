@@ -78,6 +78,17 @@ def test_a_fault_is_said_below_its_cell_while_typing_and_kept_as_typed(running_s
     expect(laptop.locator("tr.said")).to_have_count(0)
 
 
+def test_legs_of_two_kinds_are_split_from_one_row_of_pairs(running_server, laptop):
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    cell(laptop, 1, "quantity").focus()
+    laptop.get_by_role("button", name="Split").click()
+    expect(cell(laptop, 2, "quantity")).to_have_text("12")
+    expect_saved(laptop)
+    first, second, third = rows_of(running_server)[:3]
+    assert [(row["quantity"], row["hand"]) for row in (first, second)] == [(12, "pairs"), (12, "pairs")]
+    assert (first["mark"], "mark" in second, third["mark"]) == ("A", False, "B")
+
+
 def test_in_another_unit_every_length_stays_what_it_is_and_undo_does_not_lose_its_unit(running_server, laptop):
     laptop.goto(f"{running_server.address}/jobs/1/parts")
     cell(laptop, 1, "name").focus()

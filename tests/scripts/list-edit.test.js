@@ -95,3 +95,17 @@ test("cells written otherwise by the bench are so in what can be undone too, and
   assert.deepEqual(edit.undo(now).rows.map((row) => row.cells.length), ["450 mm", "244 mm", "300 mm"]);
   assert.equal(now.past.length, 1);
 });
+
+test("a row is split in two with its pieces shared out, whole pairs in each, and only the first keeps its mark", () => {
+  const legs = [{ mark: "A", name: "Leg", quantity: "24", hand: "pairs" }, { mark: "B", name: "Leg", quantity: "6", hand: "pairs" }, { mark: "C", name: "Rail", quantity: "5" }, { mark: "D", name: "Seat", quantity: "1" }, { mark: "E", name: "Peg", quantity: "2", hand: "pairs" }, { mark: "F", name: "Slat", quantity: "" }];
+  const start = edit.listOf(["mark", "name", "quantity", "hand"], legs, ["mark"]);
+  const all = edit.standAt(edit.standAt(start, 0, 0), 5, 0, { extend: true });
+  const told = edit.splitRows(all).rows.map(({ cells }) => [cells.mark, cells.quantity]);
+  assert.deepEqual(told, [["A", "12"], [undefined, "12"], ["B", "4"], [undefined, "2"], ["C", "3"], [undefined, "2"], ["D", "1"], ["E", "2"], ["F", ""]]);
+  const one = edit.splitRows(edit.standAt(start, 0, 2));
+  assert.deepEqual(one.rows.slice(0, 3).map((row) => row.cells.quantity), ["12", "12", "6"]);
+  assert.equal(one.rows[1].cells.hand, "pairs");
+  assert.equal(new Set(one.rows.map((row) => row.key)).size, one.rows.length);
+  assert.deepEqual(edit.undo(one).rows, start.rows);
+  assert.equal(edit.splitRows(edit.standAt(start, 3, 0)).past.length, 0);
+});

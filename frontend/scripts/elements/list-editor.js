@@ -7,6 +7,7 @@ import { ListView, element } from "../list-view.js";
 const DO = {
   add: edit.addRow,
   copy: edit.copyRows,
+  split: edit.splitRows,
   delete: edit.deleteRows,
   up: (list) => edit.moveRows(list, -1),
   down: (list) => edit.moveRows(list, 1),

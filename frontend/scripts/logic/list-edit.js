@@ -93,6 +93,23 @@ export function copyRows(list) {
   return { ...changed(list, rows, list.nextKey + made.length), at: { ...list.at, row: Math.min(bottom, list.rows.length - 1) + 1 }, from: null };
 }
 
+// The marked rows each made two, the pieces shared out between them: of handed pairs each half keeps whole pairs. A row of one
+// piece, or one that does not say how many, stays as it is.
+export function splitRows(list) {
+  const { top, bottom } = marked(list);
+  let nextKey = list.nextKey;
+  const rows = list.rows.flatMap((row, place) => {
+    const counted = ["quantity", "per_unit"].find((field) => /^\s*\d+\s*$/.test(row.cells[field] ?? ""));
+    const whole = Number(row.cells[counted]);
+    const least = row.cells.hand?.trim() === "pairs" ? 2 : 1;
+    if (place < top || place > bottom || !counted || whole < 2 * least) return [row];
+    const first = Math.ceil(whole / (2 * least)) * least;
+    const other = { ...without(row.cells, list.unique), [counted]: String(whole - first) };
+    return [{ ...row, cells: { ...row.cells, [counted]: String(first) } }, { key: nextKey++, cells: other }];
+  });
+  return nextKey === list.nextKey ? list : { ...changed(list, rows, nextKey), from: null };
+}
+
 export function deleteRows(list) {
   const { top, bottom } = marked(list);
   if (top >= list.rows.length) return list;
