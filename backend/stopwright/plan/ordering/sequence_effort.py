@@ -20,6 +20,8 @@ ALWAYS_PROVEN = 16  # so many runs are proven whatever the gap
 WORTH_PROVING = 0.15  # with more runs, and a gap beyond this share of the cost, a proof is out of reach
 FEW = 24
 WORTH_PROVING_IF_NEAR = 0.3  # with few runs, or parts on a fence, which have a better bound
+MANY = 100
+WORTH_PROVING_IF_MANY = 0.03  # with many runs, whatever they are
 WARM_UP = 600  # steps of search without a better order before the proof, which wants a low ceiling; fewer runs, fewer
 PROOF_SHARE = 3  # steps of proof for one of search
 BOUND_EVERY = 4  # steps of search for one of the bound by a few runs, where no proof is in reach
@@ -83,8 +85,8 @@ class _Part:
         self.order = self.search.order
         self.cost = self.search.cost
         self.stopped = False
-        near = task.runs <= FEW or bool(fences(task))
-        self.worth = WORTH_PROVING_IF_NEAR if near else WORTH_PROVING
+        near = task.runs <= FEW or (task.runs <= MANY and bool(fences(task)))
+        self.worth = WORTH_PROVING_IF_NEAR if near else WORTH_PROVING if task.runs <= MANY else WORTH_PROVING_IF_MANY
         self._steps = self._work()
 
     @property

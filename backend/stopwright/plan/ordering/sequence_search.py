@@ -2,8 +2,10 @@
 
 A move of one run is drawn from all its gaps at once (heat bath; Geman & Geman, IEEE Transactions on Pattern Analysis
 and Machine Intelligence 6, 1984), a turn is taken or not (Metropolis et al., Journal of Chemical Physics 21, 1953).
-Moves alone freeze; turns let whole stretches of an order find each other. The heat never falls, so that the search may
-be stopped at any time: it needs to know of no end (on constant heat: Fielding, SIAM Journal on Optimization 11, 2000).
+Moves alone freeze; turns let whole stretches of an order find each other. Where most runs share no position, a run is
+moved beside those with which it does, and stretches are turned to bring such runs together: nothing else saves. The
+heat never falls, so that the search may be stopped at any time: it needs to know of no end (on constant heat: Fielding,
+SIAM Journal on Optimization 11, 2000).
 """
 
 from collections.abc import Iterator, Sequence
@@ -18,6 +20,7 @@ from stopwright.plan.ordering.sequence_task import Task, bits
 HEAT = 0.08
 TURNS = 4  # for one move of a run
 STEP = 100  # runs and gaps looked at in one step
+SPARSE = 0.3  # runs are kin to fewer than this share of all: they are brought together, other gaps are not looked at
 FAR = 2  # settings: gaps dearer than the cheapest by more are never drawn; by 3 it would be one in 100 000
 
 
@@ -66,6 +69,7 @@ class Search:
         self.cost = cost_of(task, order)[0]
         self.before, self.after = all_before(task)
         self.bound = any(self.before)
+        self.kin = kin(task)
         self._take(self.order)
 
     def go_on_from(self, order: list[int], cost: int) -> None:
@@ -92,8 +96,7 @@ class Search:
 
     def _turn(self) -> int:
         """Turn a stretch about, if it does not get too dear; returns how many runs were looked at."""
-        one, other = self.lots.below(self.task.runs), self.lots.below(self.task.runs)
-        first, last = min(one, other), max(one, other)
+        first, last = self._stretch()
         turned = self.now[first : last + 1][::-1]
         if first == last or (self.bound and self._out_of_order(turned)):
             return 1
@@ -106,6 +109,19 @@ class Search:
             self.now[first : last + 1] = turned
             self._changed(first, last, cost)
         return len(turned)
+
+    def _stretch(self) -> tuple[int, int]:
+        """The first and the last place of a stretch to be turned about.
+
+        Where few runs share a position, so that one of them comes to lie beside another with which it does.
+        """
+        one = self.lots.below(self.task.runs)
+        near = self.kin[self.now[one]]
+        if not near:
+            other = self.lots.below(self.task.runs)
+            return min(one, other), max(one, other)
+        other = self.now.index(near[self.lots.below(len(near))])
+        return (one, other - 1) if one < other else (other + 1, one)
 
     def _out_of_order(self, runs: Sequence[int]) -> bool:
         """Whether a run must come before one that is ahead of it."""
@@ -122,7 +138,11 @@ class Search:
         run = self.now[place]
         others = self.now[:place] + self.now[place + 1 :]
         ahead, behind = self._without(place)
-        within = reach(others, self.before[run], self.after[run])
+        within: Sequence[int] = reach(others, self.before[run], self.after[run])
+        if self.kin[run]:
+            near = frozenset(self.kin[run])
+            beside = {at + after for at, other in enumerate(others) if other in near for after in (0, 1)}
+            within = [gap for gap in within if gap in beside or gap == place]
         gaps = self.sides.gaps(run, ahead, behind, within, self.here, FAR * self.setting)
         least = min(cost for _, cost in gaps)
         gap, cost = gaps[self.lots.draw([exp((least - cost) / self.heat) for _, cost in gaps])]
@@ -185,6 +205,24 @@ def first_order(task: Task) -> list[int]:
         best = [gap for gap, cost in gaps if cost == least]
         order.insert(best[lots.below(len(best))], run)
     return order
+
+
+def kin(task: Task) -> list[list[int]]:
+    """For each run those that share a position with it; none for any where most runs are kin.
+
+    Four runs in a row, each with one position of the next:
+
+    >>> kin(Task(((1,), (3,), (6,), (4,)), (2,), (1,), (7,), (0,), (0,) * 4, ({},)))
+    [[], [], [], []]
+    >>> kin(Task(((1,), (1,), (2,), (4,), (8,)), (1,), (1,), (15,), (0,), (0,) * 5, ({},)))
+    [[1], [0], [], [], []]
+    """
+    near = [
+        [other for other, need in enumerate(task.whole) if other != run and need & mine]
+        for run, mine in enumerate(task.whole)
+    ]
+    many = sum(map(len, near)) > SPARSE * task.runs**2
+    return [[] for _ in near] if many else near
 
 
 def reach(order: Sequence[int], before: int, after: int) -> range:
