@@ -25,6 +25,12 @@ def dark_columns(page: Image.Image, row: int) -> list[float]:
     return [(begin + end) / 2 / 10 for begin, end in zip(edges[::2], edges[1::2], strict=True)]
 
 
+def test_a_page_is_packed_and_not_spelled_in_letters_besides() -> None:
+    pdf = tiled_pdf([("A", ruler(300, 200))], A4, "A")
+    assert b"/FlateDecode" in pdf
+    assert b"/ASCII85Decode" not in pdf
+
+
 @pytest.mark.parametrize("page", [A4, LETTER])
 def test_every_line_lies_at_its_true_distance_on_every_page(page: tuple[float, float]) -> None:
     width, _ = page_room(page)
