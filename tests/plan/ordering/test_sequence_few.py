@@ -25,7 +25,7 @@ def test_the_bound_is_never_above_the_best_of_all_orders(task: Task) -> None:
     ]
     best = min(cost_of(task, order)[0] for order in orders)
     with pytest.MonkeyPatch.context() as changed:
-        changed.setattr(sequence_few, "FEW_RUNS", 4)  # so that runs are left out
+        changed.setattr(sequence_few, "FEW_RUNS", (3, 4))  # so that runs are left out
         few = FewRuns(task)
         for _ in few.advance():
             assert few.floor <= best
@@ -39,3 +39,12 @@ def test_many_runs_in_each_others_way_have_a_bound_above_each_position_once() ->
     # one setting leads from pair to pair and no run is free: 2 for the first, 1 for each of the other 27
     assert found.settings == 29
     assert 8 < found.least_possible <= 29
+
+
+def test_the_bound_grows_with_the_runs_that_are_looked_at() -> None:
+    # every pair of 7 positions on two places: k runs in each other's way cost k + 1 settings at least
+    pairs = tuple((1 << one | 1 << two,) for one, two in combinations(range(7), 2))
+    few = FewRuns(Task(pairs, (2,), (1,), (127,), (0,), (0,) * 21, ({},)))
+    floors = [few.floor for _ in few.advance()]
+    assert floors == sorted(floors)
+    assert 11 in floors and floors[-1] >= 14
