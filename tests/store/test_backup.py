@@ -67,6 +67,23 @@ def test_one_copy_a_day_is_made_and_the_oldest_go(tmp_path: Path) -> None:
     assert made[-1] == tmp_path / "copies" / "shop-2026-03-03.db"
 
 
+def test_a_copy_made_while_the_clock_was_years_ahead_neither_stays_for_ever_nor_passes_for_the_newest(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "shop.db"
+    days = [date(2099, 1, 1), date(2099, 1, 2), date(2026, 3, 1), date(1970, 1, 1), date(2026, 3, 2)]
+    for day in days:
+        with Store.open(path) as store:
+            store.append([tap("piece cut")])
+        made = daily_copy(path, day, kept=3)
+        assert made and made.exists()  # not thrown away at once
+    left = {one.name for one in (tmp_path / "copies").iterdir()}
+    assert left == {"shop-2026-03-01.db", "shop-1970-01-01.db", "shop-2026-03-02.db"}
+    path.unlink()
+    with pytest.raises(StoreTrouble, match="shop-2026-03-02"):
+        Store.open(path)
+
+
 def test_restoring_brings_the_copy_back_and_keeps_what_it_replaced(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     with Store.open(path) as store:

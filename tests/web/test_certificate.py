@@ -55,6 +55,13 @@ def test_what_phones_installed_goes_on_holding_when_the_address_or_the_year_chan
         verified(again, "stopwright.local", at)
 
 
+def test_an_authority_made_while_the_clock_was_years_ahead_holds_once_it_is_put_right(tmp_path):
+    ahead = shop_certificate(tmp_path, HOSTS, NOW + timedelta(days=20_000))
+    right = shop_certificate(tmp_path, HOSTS, NOW)
+    assert right.authority == ahead.authority  # phones keep what they installed
+    verified(right, "stopwright.local", NOW)
+
+
 def test_the_authority_vouches_for_private_networks_and_its_own_names_only(tmp_path):
     made = x509.load_der_x509_certificate(shop_certificate(tmp_path, HOSTS, NOW).authority)
     allowed = made.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from stopwright.errors import StoreTrouble
 from stopwright.store.migrations import OURS, bring_up_to_date
-from stopwright.store.trouble import connect, in_words, owner_only
+from stopwright.store.trouble import connect, copies_of, in_words, owner_only
 
 COPIES_KEPT = 30
 LEAP = 1_000_000
@@ -33,7 +33,10 @@ def copy_log(source: Path, target: Path) -> None:
 
 
 def daily_copy(path: Path, today: date, kept: int = COPIES_KEPT) -> Path | None:
-    """Today's copy in the folder "copies" beside the log, None if it is there already; the oldest beyond `kept` go."""
+    """Today's copy in the folder "copies" beside the log, None if it is there already; the oldest beyond `kept` go.
+
+    The oldest are those that hold least of the log: a clock that was wrong dates a copy wrongly.
+    """
     folder = path.parent / "copies"
     with in_words(folder):
         folder.mkdir(exist_ok=True)
@@ -43,8 +46,8 @@ def daily_copy(path: Path, today: date, kept: int = COPIES_KEPT) -> Path | None:
     if made:
         copy_log(path, made)
     named = re.compile(rf"{re.escape(path.stem)}-\d{{4}}-\d\d-\d\d{re.escape(path.suffix)}")
-    copies = sorted(one for one in folder.iterdir() if named.fullmatch(one.name))
     with in_words(folder):
+        copies = [one for one in copies_of(path) if named.fullmatch(one.name)]
         for old in copies[:-kept]:
             old.unlink()
     return made

@@ -63,10 +63,29 @@ def refuse_emptied(path: Path) -> None:
 
 def refuse_lost(path: Path) -> None:
     """Raises StoreTrouble where the log is not there or empty, though copies of it are: it was there before."""
-    copies = sorted((path.parent / "copies").glob(f"{path.stem}-*{path.suffix}"))
+    copies = copies_of(path)
     if copies and not (path.exists() and path.stat().st_size):
         what = f"the log is {'empty' if path.exists() else 'not there'}, and copies of it lie in {copies[-1].parent}"
         raise StoreTrouble(what, str(path), f"bring the newest back with: stopwright restore {copies[-1]}")
+
+
+def copies_of(path: Path) -> list[Path]:
+    """The copies in the folder "copies" beside a log, the one that had come farthest last, however they are dated.
+
+    What cannot be read comes first.
+    """
+    copies = (path.parent / "copies").glob(f"{path.stem}-*{path.suffix}")
+    return sorted(copies, key=lambda copy: (_last_seq(copy), copy.name))
+
+
+def _last_seq(copy: Path) -> int:
+    with suppress(sqlite3.Error):
+        db = connect(copy)
+        try:
+            return int(db.execute("select coalesce(max(seq), 0) from events").fetchone()[0])
+        finally:
+            db.close()
+    return -1
 
 
 def owner_only(path: Path) -> None:

@@ -5,7 +5,7 @@ import os
 from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from cryptography import x509
@@ -19,6 +19,10 @@ from stopwright.errors import StopwrightError
 AUTHORITY_LASTS = timedelta(days=3650)
 SERVER_LASTS = timedelta(days=390)
 """Phones refuse server certificates that last much longer than a year."""
+A_DAY = timedelta(days=1)
+"""The clock of a phone may be behind."""
+AUTHORITY_SINCE = datetime(2000, 1, 1, tzinfo=UTC)
+"""From when an authority holds: made while the clock was ahead, it still holds once the clock is put right."""
 RENEWED_BEFORE = timedelta(days=30)
 _PRIVATE = ("127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16")
 
@@ -71,7 +75,7 @@ def _authority(
     key = ec.generate_private_key(ec.SECP256R1())
     name = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, f"stopwright {now:%Y-%m-%d}")])
     made = (
-        _begun(name, name, key.public_key(), now, AUTHORITY_LASTS)
+        _begun(name, name, key.public_key(), min(now, AUTHORITY_SINCE), now + AUTHORITY_LASTS)
         .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
         .add_extension(_usage(signs_certificates=True), critical=True)
         .add_extension(_only_here(hosts), critical=False)
@@ -95,7 +99,7 @@ def _make_server(
     name = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "stopwright at the bench")])
     signed_by = x509.AuthorityKeyIdentifier.from_issuer_public_key(authority_key.public_key())
     made = (
-        _begun(name, authority.subject, key.public_key(), now, SERVER_LASTS)
+        _begun(name, authority.subject, key.public_key(), now - A_DAY, now + SERVER_LASTS)
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
         .add_extension(_usage(signs_certificates=False), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
@@ -120,7 +124,7 @@ def _still_good(file: Path, key_file: Path, authority: x509.Certificate, hosts: 
 
 
 def _begun(
-    name: x509.Name, issuer: x509.Name, key: ec.EllipticCurvePublicKey, now: datetime, lasts: timedelta
+    name: x509.Name, issuer: x509.Name, key: ec.EllipticCurvePublicKey, since: datetime, until: datetime
 ) -> x509.CertificateBuilder:
     return (
         x509.CertificateBuilder()
@@ -128,8 +132,8 @@ def _begun(
         .issuer_name(issuer)
         .public_key(key)
         .serial_number(x509.random_serial_number())
-        .not_valid_before(now - timedelta(days=1))  # the clock of a phone may be behind
-        .not_valid_after(now + lasts)
+        .not_valid_before(since)
+        .not_valid_after(until)
     )
 
 
