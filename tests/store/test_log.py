@@ -82,7 +82,7 @@ def test_a_refused_event_does_not_harm_those_of_other_callers(store: Store) -> N
     [
         "update events set at = ''",
         "delete from events",
-        "insert or replace into events values (1, 'tap-other', '1', 'run done', '', '', '{}')",
+        "insert or replace into events values (1, 'tap-other', '1', 'run done', '', '', '{}', 0)",
         "update or replace events set id = id",
     ],
 )
@@ -99,8 +99,8 @@ def test_an_event_put_in_again_with_another_time_leaves_the_first_as_it_was(stor
     before = store.append([tap("piece cut")])
     connection = sqlite3.connect(store.path, isolation_level=None)
     with suppress(sqlite3.IntegrityError):  # refused or passed over, whichever trigger comes first
-        connection.execute("replace into events select seq, id, job, kind, '', device, body from events")
-    connection.execute("replace into events select null, id, job, kind, '', device, body from events")
+        connection.execute("replace into events select seq, id, job, kind, '', device, body, 0 from events")
+    connection.execute("replace into events select null, id, job, kind, '', device, body, 0 from events")
     connection.close()
     assert store.events() == before
 
@@ -121,7 +121,8 @@ def test_a_row_that_wants_a_field_or_its_type_fails_loudly(store: Store, wrong: 
     connection = sqlite3.connect(store.path, isolation_level=None)
     with pytest.raises((sqlite3.IntegrityError, sqlite3.OperationalError)):
         connection.execute(
-            "insert into events values (:seq, :id, :job, :kind, :at, :device, :body) on conflict (id) do nothing", row
+            "insert into events values (:seq, :id, :job, :kind, :at, :device, :body, 0) on conflict (id) do nothing",
+            row,
         )
     connection.close()
 

@@ -41,6 +41,14 @@ def test_a_job_keeps_its_number_where_it_is_free_and_stands_as_it_stood(ours: St
     assert saved is not None and saved.document == {"name": "Six bakery stools"}
 
 
+def test_what_came_late_counts_at_its_place_in_another_shop_too(ours: Store, theirs: Store) -> None:
+    done = ours.append([tap("run done", job="3"), tap("run reopened", job="3")])[0]
+    ours.append([replace(tap("run done", job="3"), place=done.seq)])  # tapped before it was reopened
+    assert not fold_runs(ours.events("3"))[RUN].done
+    import_job(theirs, export_job(ours, "3"))
+    assert not fold_runs(theirs.events("3"))[RUN].done
+
+
 def test_a_job_gets_the_lowest_free_number_where_its_own_is_taken(ours: Store) -> None:
     whole = export_job(ours, "3")
     assert import_job(ours, whole) == Imported("1", labels_hold=False)

@@ -84,7 +84,7 @@ def _setting_seconds(taps: Iterable[Event], shop: Shop) -> dict[tuple[str, str],
         if last is None or last.kind != "run done" or not moved:
             continue
         passed = moment(tap.at) - moment(last.at)
-        if passed <= LONGEST:
+        if timedelta(0) <= passed <= LONGEST:
             each = max(0.0, passed.total_seconds() - station.minutes_between * 60) / len(moved)
             for axis in moved:
                 found[station.name, axis].append(each)
@@ -118,6 +118,6 @@ def _piece_seconds(taps: Iterable[Event]) -> dict[str, list[float]]:
         elif tap.kind == "run done" and run in begun and run in last:
             first = begun.pop(run)
             passed = moment(last.pop(run).at) - moment(first.at)
-            if passed <= LONGEST_RUN:
+            if timedelta(0) <= passed <= LONGEST_RUN:
                 found[first.body["station"]].append(passed.total_seconds() / cut[run])
     return found

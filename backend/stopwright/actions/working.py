@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 
 from stopwright.actions.keeping import Clock, chosen, job_document
+from stopwright.actions.letting_in import BENCH
 from stopwright.actions.numbering import give_codes_at_first_tap
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, nearest
@@ -77,8 +78,9 @@ def record(
     """Takes down what a device sent, {id, kind, at, body} each; on disk when this returns.
 
     A repeat is harmless. One event that cannot be kept does not hold up the others. `sent` is the device's clock
-    when it sent: by it a clock that goes wrong is put right, and no event lies in the future, where it would win
-    over everything to come. Raises NotFound for a job that is not there, StoreTrouble when the disk fails.
+    when it sent: by it a clock that goes wrong is put right. What the bench itself did counts after all that stands in
+    the log; what a phone kept while it was off the network, where it would have stood. Raises NotFound for a job that
+    is not there, StoreTrouble when the disk fails.
     """
     job_document(store, job)
     if len(events) > GREATEST_BATCH:
@@ -91,7 +93,7 @@ def record(
             refused.append(_refusal(one, error))
     if any("piece" in event.body for event in good):
         give_codes_at_first_tap(store, job, device, now)
-    stored, clashing = _append(store, _put_right(good, now(), sent))
+    stored, clashing = _append(store, _put_right(store, good, now(), sent))
     return TakenDown(tuple(stored), tuple(refused + clashing))
 
 
@@ -164,13 +166,15 @@ def _from_device(sent: Any, job: str, device: str) -> Event:
     return event
 
 
-def _put_right(events: list[Event], arrived: datetime, sent: str) -> list[Event]:
-    """The events with their times moved together, so that their order stays and none lies in the future."""
+def _put_right(store: Store, events: list[Event], arrived: datetime, sent: str) -> list[Event]:
+    """The events with their times moved together, so that none lies in the future, and with their places in the log."""
     if not events:
         return []
     newest = max(moment(event.at) for event in events)
-    late = arrived - max(moment(sent), newest) if sent else min(arrived - newest, timedelta())
-    return [replace(event, at=written(max(EARLIEST, moment(event.at) + late))) for event in events]
+    left = max(moment(sent), newest) if sent else max(arrived, newest)
+    ages = [left - moment(event.at) for event in events]
+    right = [replace(event, at=written(max(EARLIEST, arrived - age))) for event, age in zip(events, ages, strict=True)]
+    return right if events[0].device == BENCH else store.placed(right, [age.total_seconds() for age in ages])
 
 
 def _append(store: Store, events: list[Event]) -> tuple[list[Event], list[Refused]]:

@@ -25,7 +25,8 @@ class Event:
     """One thing that happened. `id` is made by the sender, so that a repeat is harmless.
 
     `job` is the job's number as text, "" for the whole shop; `at` the sender's time, UTC, to the millisecond;
-    `seq` the place in the log, 0 until it is stored.
+    `seq` the row in the log, 0 until it is stored. `place` is 0 for what counts where it stands in the log; of a tap
+    that came late it is the seq of what stood last when it was done.
     """
 
     id: str
@@ -35,6 +36,27 @@ class Event:
     device: str
     body: Mapping[str, Any] = field(default_factory=dict)
     seq: int = 0
+    place: int = 0
+
+    @property
+    def counts(self) -> tuple[int, str]:
+        """Where it counts among other events: after this seq, and among those that came late to there at this time."""
+        return (self.place, self.at) if self.place else (self.seq, "")
+
+
+def in_order(event: Event) -> tuple[int, bool, str, int, str]:
+    """What sorts events as they were done: in the order of the log, taps that came late at their places.
+
+    Times of day only sort what came late to one place, and what is not stored.
+
+    >>> noted = Event("noted", "1", "reading noted", "2099-01-01T07:00:00.000Z", "bench", seq=7)
+    >>> done = Event("done", "1", "run done", "2026-03-01T07:30:00.000Z", "bench", seq=8)
+    >>> late = Event("late", "1", "piece cut", "2026-03-01T07:15:00.000Z", "phone", seq=9, place=7)
+    >>> [event.id for event in sorted([done, late, noted], key=in_order)]
+    ['noted', 'late', 'done']
+    """
+    by_time = event.place > 0 or not event.seq
+    return event.place or event.seq, event.place > 0, event.at if by_time else "", event.seq, event.id
 
 
 def new_id() -> str:

@@ -15,6 +15,7 @@ from typing import Any, Self, TypeVar
 from sqlite_utils import Database
 
 from stopwright.errors import StopwrightError, StoreTrouble
+from stopwright.store.arrivals import Arrivals, steady_seconds
 from stopwright.store.backup import copy_log
 from stopwright.store.events import Event, checked
 from stopwright.store.migrations import bring_up_to_date
@@ -60,13 +61,15 @@ class Store:
     disk, so that fifty phones cost little more than one.
     """
 
-    def __init__(self, path: Path, writer: Database, patience: float) -> None:
+    def __init__(self, path: Path, writer: Database, patience: float, clock: Callable[[], float]) -> None:
         self.path = path
         self._patience = patience
         self._writer: Database | None = writer
         self._file = path.stat().st_ino
         self._readers = Readers(path)
         self._recall = Recall(self.events)
+        begun = self.last_seq
+        self._arrivals = Arrivals(begun, lambda: self._on_time(begun), self._last_of, clock)
         self._queue: deque[_Wish] = deque()
         self._pen = threading.Lock()
         self._news = threading.Condition()
@@ -74,10 +77,12 @@ class Store:
         self._closed = False
 
     @classmethod
-    def open(cls, path: Path | str, patience: float = SECONDS_FOR_A_LOCK) -> Self:
+    def open(
+        cls, path: Path | str, patience: float = SECONDS_FOR_A_LOCK, clock: Callable[[], float] = steady_seconds
+    ) -> Self:
         """The log in the file, made if there is none, checked and brought up to date. Raises StoreTrouble.
 
-        `patience`: seconds to wait for another program that is writing.
+        `patience`: seconds to wait for another program that is writing. `clock` counts seconds and never goes back.
         """
         path = Path(path)
         with in_words(path):
@@ -93,7 +98,7 @@ class Store:
                     raise StoreTrouble("the file is damaged", str(path), next_step)
                 writer.execute("pragma journal_mode = wal")
                 bring_up_to_date(writer, str(path))
-                store = cls(path, writer, patience)
+                store = cls(path, writer, patience, clock)
                 owner_only(path)
                 if damaged := store.damaged():
                     rows = ", ".join(map(str, damaged))
@@ -120,6 +125,13 @@ class Store:
         if wish.refusal:
             raise wish.refusal
         return wish.stored
+
+    def placed(self, events: Sequence[Event], ages: Sequence[float]) -> list[Event]:
+        """A device's taps, in the order of the tapping, with their places: `ages` is how many seconds old each is.
+
+        A tap of a phone that was off the network counts where it would have stood; a tap made now after all others.
+        """
+        return self._arrivals.placed(events, ages)
 
     def events(self, job: str | None = None, after: int = 0, kinds: Sequence[str] = ()) -> list[Event]:
         """Events in the order of the log: of one job ("" the shop), of all with None; after seq `after`."""
@@ -237,9 +249,21 @@ class Store:
         except BaseException:
             _refuse(batch, StoreTrouble("writing was broken off", str(self.path), "try again"))
             raise
+        stored = [event for wish in batch if not wish.refusal for event in wish.stored]
+        self._arrivals.written(stored)
         for wish in batch:
             wish.done = True
-        self._tell(max((event.seq for wish in batch if not wish.refusal for event in wish.stored), default=0))
+        self._tell(max((event.seq for event in stored), default=0))
+
+    def _on_time(self, upto: int) -> list[tuple[int, str]]:
+        with in_words(self.path), self._readers.one() as db:
+            rows = "select seq, at from events where seq <= ? and place = 0 order by seq"
+            return db.execute(rows, [upto]).fetchall()
+
+    def _last_of(self, device: str) -> tuple[int, str] | None:
+        with in_words(self.path), self._readers.one() as db:
+            row = db.execute(f"{SELECT} where device = ? order by seq desc limit 1", [device]).fetchone()
+        return next((event.counts for event in events_of([row])), None) if row else None
 
     def _commit(self, batch: list[_Wish]) -> None:
         db = self._pen_in_hand()

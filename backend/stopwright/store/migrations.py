@@ -1,11 +1,12 @@
 """The steps from an empty file to the log as it stands, in order; each runs once, together with its record."""
 
 import json
+from bisect import bisect_right
 
 from sqlite_utils import Database, Migrations
 
 from stopwright.errors import StoreTrouble
-from stopwright.store.kinds import KINDS
+from stopwright.store.kinds import FROM_THE_FLOOR, KINDS
 from stopwright.store.old_runs import renewed
 
 OURS = 0x53544F50
@@ -64,6 +65,27 @@ def runs_by_id(db: Database) -> None:
         new = renewed(kind, old) if isinstance(old, dict) and kind in KINDS and KINDS[kind].tapped else old
         if new != old:
             db.execute("update events set body = ? where seq = ?", [json.dumps(new, ensure_ascii=False), seq])
+    db.execute("""
+        create trigger no_event_is_changed before update on events
+        begin select raise(abort, 'the log is only added to'); end
+    """)
+
+
+@migrations()
+def places(db: Database) -> None:
+    """What came late from a phone gets its place among the rows; until then the times of day alone said it."""
+    db.execute("alter table events add column place integer not null default 0")
+    db.execute("drop trigger no_event_is_changed")
+    times: list[str] = []
+    seqs: list[int] = []
+    for seq, kind, at, device in db.execute("select seq, kind, at, device from events order by seq").fetchall():
+        upto = bisect_right(times, at)
+        if kind in FROM_THE_FLOOR and device != "bench" and upto < len(times):
+            db.execute("update events set place = ? where seq = ?", [seqs[upto - 1] if upto else 1, seq])
+        else:
+            del times[upto:], seqs[upto:]
+            times.append(at)
+            seqs.append(seq)
     db.execute("""
         create trigger no_event_is_changed before update on events
         begin select raise(abort, 'the log is only added to'); end

@@ -10,7 +10,7 @@ from sqlite_utils import Database
 from stopwright.errors import ChangedMeanwhile, StopwrightError
 from stopwright.store.events import Event, body_text
 
-SELECT = "select seq, id, job, kind, at, device, body from events"
+SELECT = "select seq, id, job, kind, at, device, body, place from events"
 
 
 def stored(db: Database, event: Event) -> Event | None:
@@ -45,9 +45,9 @@ def refuse_if_changed(db: Database, job: str, base: int, kinds: Sequence[str]) -
 def insert(db: Database, event: Event) -> Event:
     """Takes one event down. `do nothing` looks at the id only: a row wanting a field still fails loudly."""
     row = db.execute(
-        "insert into events (id, job, kind, at, device, body) values (?, ?, ?, ?, ?, ?)"
+        "insert into events (id, job, kind, at, device, body, place) values (?, ?, ?, ?, ?, ?, ?)"
         " on conflict (id) do nothing returning seq",
-        [event.id, event.job, event.kind, event.at, event.device, body_text(event)],
+        [event.id, event.job, event.kind, event.at, event.device, body_text(event), event.place],
     ).fetchone()
     if row is None:  # the same id twice in one call
         known = stored(db, event)
@@ -58,13 +58,13 @@ def insert(db: Database, event: Event) -> Event:
 
 def event_of(row: tuple[Any, ...]) -> Event | None:
     """The event that a row of `SELECT` holds; None where a damaged disk has made something else of it."""
-    seq, id_, job, kind, at, device, body = row
+    seq, id_, job, kind, at, device, body, place = row
     try:
         told = json.loads(body)
         "".join((id_, job, kind, at, device, body)).encode()
     except ValueError:
         return None
-    return Event(id_, job, kind, at, device, told, seq) if isinstance(told, dict) else None
+    return Event(id_, job, kind, at, device, told, seq, place) if isinstance(told, dict) else None
 
 
 def events_of(rows: Iterable[tuple[Any, ...]]) -> Iterator[Event]:

@@ -1,13 +1,12 @@
-"""How the runs of a job stand, worked out from its events; any order of late and repeated events gives the same."""
+"""How the runs of a job stand, worked out from its events; in whatever order they are handed over, the same."""
 
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
-from operator import attrgetter
 from typing import Any, Generic, TypeAlias, TypeVar
 
 from stopwright.lengths import Nm
-from stopwright.store.events import Event
+from stopwright.store.events import Event, in_order
 from stopwright.store.kinds import KINDS
 
 T = TypeVar("T")
@@ -110,10 +109,10 @@ def corrected_reading(reading: Nm, target: Nm, measured: Nm, outboard: bool = Fa
 
 
 def standing(events: Iterable[Event], kinds: Collection[str] = KINDS) -> list[Event]:
-    """The events of these kinds that hold, in the order of their time: repeats and what was undone are left out.
+    """The events of these kinds that hold, in the order in which they count: repeats and what was undone are left out.
 
     Undoing removes a tap of the same job, whichever arrives first; an undo itself is not undone, and neither is
-    what was not tapped. Two events of one moment stand in the order of their ids.
+    what was not tapped.
 
     >>> tap = Event("tap-0001", "1", "run done", "2026-03-01T07:00:00.000Z", "", {"run": "saw"})
     >>> undo = Event("undo-001", "1", "undo", "2026-03-01T06:00:00.000Z", "", {"event": "tap-0001"})
@@ -125,13 +124,13 @@ def standing(events: Iterable[Event], kinds: Collection[str] = KINDS) -> list[Ev
     hold = [event for event in once.values() if event.kind in KINDS and event.kind != "undo"]
     if undone:
         hold = [event for event in hold if (event.job, event.id) not in undone or not KINDS[event.kind].tapped]
-    return sorted(hold, key=attrgetter("at", "id"))
+    return sorted(hold, key=in_order)
 
 
 class ByRun(Generic[T]):
     """What `of_run` makes of each run's taps, kept up to date: only runs that news touches are worked out again.
 
-    `of_run` gets the taps of one run that hold, in the order of their time, never none at all.
+    `of_run` gets the taps of one run that hold, in the order in which they count, never none at all.
     """
 
     def __init__(self, of_run: Callable[[list[Event]], T]) -> None:
@@ -164,7 +163,7 @@ class ByRun(Generic[T]):
                 taps = [tap for tap in self._taps[run].values() if (tap.job, tap.id) not in self._undone]
                 self._found.pop(run, None)
                 if taps:
-                    self._found[run] = self._of_run(sorted(taps, key=attrgetter("at", "id")))
+                    self._found[run] = self._of_run(sorted(taps, key=in_order))
             self._stale.clear()
         return self._found
 
@@ -201,7 +200,7 @@ _OF_A_RUN = frozenset(
 
 
 def run_state(taps: list[Event]) -> RunState:
-    """How one run stands after its taps that hold, in the order of their time, at least one."""
+    """How one run stands after its taps that hold, in the order in which they count, at least one."""
     cut: dict[PieceKey, int] = defaultdict(int)
     spoiled: dict[PieceKey, int] = defaultdict(int)
     readings: dict[str, Nm] = {}

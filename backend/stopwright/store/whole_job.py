@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
-from stopwright.store.events import Event, checked, is_job_number, new_id, next_job_number
+from stopwright.store.events import Event, checked, in_order, is_job_number, new_id, next_job_number
 from stopwright.store.kinds import KINDS
 from stopwright.store.log import Store
 from stopwright.store.old_runs import renewed
@@ -25,8 +25,11 @@ class Imported:
 
 
 def export_job(store: Store, job: str) -> str:
-    """The text of a file that holds the whole job, nothing of the shop or its devices' secrets. Raises NotFound."""
-    events = store.events(job) if is_job_number(job) else []
+    """The text of a file that holds the whole job, nothing of the shop or its devices' secrets. Raises NotFound.
+
+    Its events stand there as they count: what came late from a phone at its place.
+    """
+    events = sorted(store.events(job) if is_job_number(job) else [], key=in_order)
     if not events:
         raise NotFound("there is no such job", f"job {job}", "choose one from the list of jobs")
     rows = [{"id": one.id, "kind": one.kind, "at": one.at, "device": one.device, "body": one.body} for one in events]
@@ -73,7 +76,7 @@ def _event(row: Any) -> Event:
 
 
 def _renamed(events: list[Event], job: str) -> list[Event]:
-    """The events under new ids that sort as the old ones did, for ids decide between taps of one moment."""
+    """The events under new ids; what undoes an event names the new one."""
     family = new_id()
     named = {event.id for event in events} | {event.body["event"] for event in events if event.kind == "undo"}
     new = {id_: f"{family}-{place:07}" for place, id_ in enumerate(sorted(named))}
