@@ -267,7 +267,9 @@ def test_a_changed_quantity_moves_no_code_once_labels_are_made(store: Store) -> 
     fewer = {one.label: code_of("1", one) for one in pieces_of(store, "1", planned_of(store))}
     assert fewer == {label: after[label] for label in fewer}
     with pytest.raises(NotFound, match="no such piece"):
-        find_piece(store, SHOP, after["A-26"])  # its label may still lie about; it is nobody else's
+        find_piece(
+            store, lambda job: plan_for(store, job, SHOP), after["A-26"]
+        )  # its label may still lie about; it is nobody else's
 
 
 def test_before_any_label_is_made_codes_follow_the_part_list(store: Store) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from stopwright.actions.keeping import choose_plan
+from stopwright.actions.planners import made
 from stopwright.actions.planning import Asked, asked_for, sheet_search
 from stopwright.actions.searching import Search, Searches
 from stopwright.errors import StopwrightError
@@ -75,16 +76,16 @@ def _compare(asked: Asked, search: Search[Comparison]) -> Comparison:
     sheet = sheet_search(asked).answer()
     assert sheet is not None
     search.at = 1
-    made: dict[Choices, RunSheet] = {}
+    plans: dict[Choices, RunSheet] = {}
     for choices in choices_to_try(asked.job):
         if search.stopped:
             break
-        made[choices] = make_plan(asked.job, asked.shop, choices)
+        plans[choices] = made(search, make_plan, asked.job, asked.shop, choices)
         search.at += 1
-    found = front(figures(made[choices], choices) for choices in made)
-    usual = [choices for choices in (Choices(flow) for flow in Flow) if choices in made]
-    flows = tuple(figures(made[choices], choices) for choices in usual)
-    by_parts = next((made[one] for one in usual if one.flow is Flow.PART_BY_PART), None)
+    found = front(figures(plans[choices], choices) for choices in plans)
+    usual = [choices for choices in (Choices(flow) for flow in Flow) if choices in plans]
+    flows = tuple(figures(plans[choices], choices) for choices in usual)
+    by_parts = next((plans[one] for one in usual if one.flow is Flow.PART_BY_PART), None)
     flips = flip_stops(by_parts, asked.shop) if by_parts else None
     costs = tuple(_costs(asked, sheet, search))
     return Comparison(figures(sheet, asked.choices), found, flows, flips, costs, not search.stopped)
@@ -94,5 +95,5 @@ def _costs(asked: Asked, sheet: RunSheet, search: Search[Comparison]) -> Iterato
     for relaxed in relaxations(asked.job, asked.shop, asked.choices):
         if search.stopped:
             return
-        yield constraint_cost(relaxed, sheet)
+        yield made(search, constraint_cost, relaxed, sheet)
         search.at += 1

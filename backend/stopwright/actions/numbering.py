@@ -1,15 +1,15 @@
 """Pieces with the codes they keep: given when labels are first made, and never to another piece afterwards."""
 
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 
 from stopwright.actions.keeping import Clock, job_document
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.errors import BadInput, NotFound, StopwrightError
 from stopwright.intake.job_file import job_from_document
 from stopwright.model.codes import PIECES, SHELF, decode, encode
 from stopwright.model.job import Job
-from stopwright.model.stations import Shop
 from stopwright.plan.assembling.pieces import Piece, list_pieces
 from stopwright.store.code_fold import NONE_GIVEN, fold_codes, give_codes, number_of
 from stopwright.store.events import Event, new_id, utc_now, written
@@ -64,8 +64,11 @@ def are_given(store: Store, job: str) -> bool:
     return store.folded(job, fold_codes) != NONE_GIVEN
 
 
-def find_piece(store: Store, shop: Shop, text: str) -> tuple[str, Planned, Piece]:
-    """Job, plan and piece of a code as it was typed or read. Raises NotFound, saying what is wrong with the code."""
+def find_piece(store: Store, plan_of: Callable[[str], Planned], text: str) -> tuple[str, Planned, Piece]:
+    """Job, plan and piece of a code as it was typed or read; `plan_of` gives the plan of a job.
+
+    Raises NotFound, saying what is wrong with the code.
+    """
     try:
         number, index = decode(text)
     except StopwrightError as error:
@@ -73,7 +76,7 @@ def find_piece(store: Store, shop: Shop, text: str) -> tuple[str, Planned, Piece
     if number == SHELF:
         raise NotFound("this is the label of an offcut", text[:40], "look for it on the page of the shelf")
     job = str(number)
-    planned = plan_for(store, job, shop)
+    planned = plan_of(job)
     piece = next((one for one in pieces_of(store, job, planned) if one.index == index), None)
     if piece is None:
         raise NotFound("there is no such piece", f"job {job}", "check the code on the label; the part list has changed")

@@ -8,6 +8,7 @@ from typing import Any
 
 from stopwright.actions.file_planning import Planned, shop_for
 from stopwright.actions.keeping import chosen, create_job, job_document
+from stopwright.actions.planners import made
 from stopwright.actions.searching import Search, Searches
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.intake.job_file import job_from_document, job_to_document, job_to_toml, open_job
@@ -77,9 +78,9 @@ def asked_for(store: Store, job_id: str, default_shop: Shop) -> Asked:
 def sheet_search(asked: Asked) -> Search[RunSheet]:
     """The planning of this sheet: the same for all who ask, begun by the first; what it made is kept."""
 
-    def plan(_: Search[RunSheet]) -> RunSheet:
+    def plan(search: Search[RunSheet]) -> RunSheet:
         effort = None if asked.steps is None else Steps(asked.steps)
-        return make_plan(asked.job, asked.shop, asked.choices, effort)
+        return made(search, make_plan, asked.job, asked.shop, asked.choices, effort)
 
     return _SHEETS.begin((asked.job, asked.shop, asked.choices, asked.steps), plan)
 

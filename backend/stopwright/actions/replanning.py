@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from stopwright.actions.keeping import choose_plan, chosen, job_document
+from stopwright.actions.planners import made
 from stopwright.actions.planning import Asked, Planned, asked_for, sheet_search
 from stopwright.actions.searching import Search, Searches
 from stopwright.lengths import Nm
@@ -103,23 +104,30 @@ def search_longer(store: Store, job: str, default_shop: Shop, seconds: float, de
 
     When it ends, by itself or by `stop`, its plan is chosen if it is better than the one before: fewer pieces
     without wood, then fewer boards, settings, touches, minutes, or the same and now proven. The steps it took are
-    taken down, so that the plan can be made again alike.
+    taken down, so that the plan can be made again alike. It also ends when what it plans has changed.
     """
     asked = asked_for(store, job, default_shop)
 
     def work(search: Search[Found]) -> Found:
         before = sheet_search(asked).answer()
         assert before is not None
-        sheet = make_plan(asked.job, asked.shop, asked.choices, search)
+        sheet = made(search, make_plan, asked.job, asked.shop, asked.choices, search)
         found = Found(sheet, search.looked, _worth(sheet, asked) < _worth(before, asked))
         if found.better and asked_for(store, job, default_shop) == asked:
             _choose_steps(store, job, found.steps, asked.version, device)
         return found
 
+    seen = store.last_seq
+
+    def outdated() -> bool:
+        nonlocal seen
+        before, seen = seen, store.last_seq
+        return seen != before and asked_for(store, job, default_shop) != asked
+
     known = _LONGER.known((job, asked))
     if known and known.finished:
         _LONGER.forget((job, asked))
-    return _LONGER.begin((job, asked), work, seconds=seconds)
+    return _LONGER.begin((job, asked), work, seconds=seconds, outdated=outdated)
 
 
 def longer_search(store: Store, job: str, default_shop: Shop) -> Search[Found] | None:

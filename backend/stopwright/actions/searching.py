@@ -1,28 +1,49 @@
 """Planning that goes on beside the pages: how far it is, and the switch that ends it with the best so far."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
+from contextlib import contextmanager
 from threading import Event, Lock, Thread
 from time import monotonic
 from typing import Any, Generic, TypeVar
 
+from stopwright.errors import StopwrightError
+
 T = TypeVar("T")
 KEPT = 48
+
+GRACE = 20.0
+"""Seconds for which a search goes on though nobody asks for it: a page that waits asks every second or two."""
+
+
+class Abandoned(StopwrightError):
+    """Nobody waited for a plan any more, so it was not made."""
 
 
 class Search(Generic[T]):
     """One piece of planning in a thread of its own. `at` of `of` plans are made; the planner asks it when to stop.
 
-    `looked` counts how often it was asked: a plan made with `Steps(looked)` comes out the same.
+    `looked` counts how often it was asked: a plan made with `Steps(looked)` comes out the same. With `seconds` it was
+    wished for and goes on whoever waits, but ends with what it has once it is `outdated`.
     """
 
-    def __init__(self, work: "Callable[[Search[T]], T]", of: int = 1, seconds: float | None = None) -> None:
+    def __init__(
+        self,
+        work: "Callable[[Search[T]], T]",
+        of: int = 1,
+        seconds: float | None = None,
+        outdated: Callable[[], bool] = lambda: False,
+    ) -> None:
         self.of = of
         self.at = 0
         self.looked = 0
         self.stopped = False
         self.seconds = seconds
+        self._outdated = outdated
         self._begun, self._ended = monotonic(), 0.0
+        self._asked, self._waiting = self._begun, 0
+        self._lock = Lock()
+        self._tell: list[Callable[[], None]] = []
         self.result: T | None = None
         self.error: BaseException | None = None
         self._done = Event()
@@ -46,17 +67,52 @@ class Search(Generic[T]):
         """True when there is an answer, or an error."""
         return self._done.is_set()
 
+    @property
+    def abandoned(self) -> bool:
+        """True when nobody waits for it and nobody has asked for it lately; never for one that was wished for."""
+        return self.seconds is None and not self._waiting and monotonic() - self._asked > GRACE
+
+    def look(self) -> None:
+        """Stops it when what it is made for has changed; to be called now and then by who makes it."""
+        if not self.stopped and self._outdated():
+            self.stop()
+
+    def asked_for(self) -> None:
+        """Somebody wants to know of it."""
+        self._asked = monotonic()
+
     def stop(self) -> None:
         """Ends it as soon as the planner asks."""
         self.stopped = True
+
+    @contextmanager
+    def waited_for(self) -> Iterator[None]:
+        """While this is entered, somebody waits."""
+        with self._lock:
+            self._waiting += 1
+        try:
+            yield
+        finally:
+            with self._lock:
+                self._waiting -= 1
+            self.asked_for()
+
+    def when_done(self, tell: Callable[[], None]) -> None:
+        """Has `tell` called once, in whatever thread, as soon as there is an answer or an error."""
+        with self._lock:
+            if not self.finished:
+                self._tell.append(tell)
+                return
+        tell()
 
     def answer(self, patience: float | None = None) -> T | None:
         """What came out, waited for up to `patience` seconds (None: as long as it takes); None if not ready then.
 
         Raises what the planner raised.
         """
-        if not self._done.wait(patience):
-            return None
+        with self.waited_for():
+            if not self._done.wait(patience):
+                return None
         if self.error:
             raise self.error
         return self.result
@@ -68,7 +124,11 @@ class Search(Generic[T]):
             self.error = error
         finally:
             self._ended = monotonic()
-            self._done.set()
+            with self._lock:
+                self._done.set()
+                tell, self._tell = self._tell, []
+            for one in tell:
+                one()
 
 
 class Searches:
@@ -80,13 +140,19 @@ class Searches:
         self._lock = Lock()
 
     def begin(
-        self, key: Hashable, work: Callable[[Search[T]], T], of: int = 1, seconds: float | None = None
+        self,
+        key: Hashable,
+        work: Callable[[Search[T]], T],
+        of: int = 1,
+        seconds: float | None = None,
+        outdated: Callable[[], bool] = lambda: False,
     ) -> Search[T]:
         """The search of this key: the one that is known, unless it failed, else a new one."""
         with self._lock:
             known = self._known.get(key)
             if known is None or known.error:
-                known = self._known[key] = Search(work, of, seconds)
+                known = self._known[key] = Search(work, of, seconds, outdated)
+            known.asked_for()
             self._known.move_to_end(key)
             finished = [other for other, search in self._known.items() if search.finished]
             for other in finished[: max(0, len(self._known) - self._kept)]:

@@ -12,9 +12,13 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+from stopwright.actions.keeping import create_job
 from stopwright.bench.figures import Figure
+from stopwright.bench.instances import made_job
 from stopwright.bench.phone import Connection, FollowingPhone
+from stopwright.intake.job_file import job_to_document
 from stopwright.store.events import new_id, utc_now, written
+from stopwright.store.log import Store
 
 PAUSE = 1.0
 """Seconds from one tap of a phone to its next: nobody counts pieces faster for long."""
@@ -33,6 +37,10 @@ def measure_taps(quick: bool, _yardstick: float) -> Iterator[Figure]:
     for name, ratio in found["ratio"].items():
         bare = f"bare {found['bare'][name]} ms"
         yield Figure(f"a tap against a bare row behind the same web server, {name}", ratio, "×", note=bare)
+    beside = run_beside_plans(taps=60 if quick else 400)
+    load = f"{beside['phones']} phones, {beside['plans']} plans of {beside['pieces']} pieces, {beside['taps']} taps"
+    yield Figure("a tap stored beside plans against undisturbed, p99", beside["ratio"], "×", 2, load)
+    yield Figure("a tap stored beside plans, p99", beside["stored"]["p99"], "ms", 50, load)
     yield Figure("taps a second without pause", found["flat_out"], "/s", note=how)
     yield Figure("phone page, first load", found["page_bytes"] / 1000, "kB", 60)
 
@@ -52,6 +60,42 @@ def run_taps(phones: int = 50, taps: int = 500, before: int = 2000) -> dict[str,
             measured["page_bytes"] = asyncio.run(_page_bytes(port))
     ratio = {name: round(measured["stored"][name] / bare[name], 2) for name in ("p50", "p99")}
     return {"phones": phones, "taps": taps, "before": before} | measured | {"bare": bare, "ratio": ratio}
+
+
+def run_beside_plans(phones: int = 10, plans: int = 3, pieces: int = 5000, taps: int = 400) -> dict[str, Any]:
+    """Milliseconds until a tap is stored: `alone`, and `stored` while so many plans are made; `ratio` of their p99."""
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        _server("stopwright", "demo", "--data", folder, "--port", "0") as port,
+    ):
+        with Store.open(Path(folder, "demo.sqlite")) as store:
+            made = (made_job(pieces // 25, pieces, seed) for seed in range(plans))
+            jobs = [create_job(store, job_to_document(job), "bench") for job in made]
+        alone, beside = asyncio.run(_beside(port, phones, jobs, taps))
+    ratio = round(_quantiles(beside)["p99"] / _quantiles(alone)["p99"], 2)
+    about = {"phones": phones, "plans": plans, "pieces": pieces, "taps": len(beside)}
+    return about | {"alone": _quantiles(alone), "stored": _quantiles(beside), "ratio": ratio}
+
+
+async def _beside(port: int, phones: int, jobs: Sequence[str], taps: int) -> tuple[list[float], list[float]]:
+    shop = [FollowingPhone(port, JOB) for _ in range(phones)]
+    alone = await _all_tap([phone.tap for phone in shop], taps, {})
+    planning = [asyncio.create_task(_until_planned(port, job)) for job in jobs]
+    beside = await _all_tap([phone.tap for phone in shop], phones, {})
+    while not all(one.done() for one in planning):
+        beside += await _all_tap([phone.tap for phone in shop], phones, {})
+    await asyncio.gather(*planning)
+    for phone in shop:
+        phone.close()
+    return alone, beside
+
+
+async def _until_planned(port: int, job: str) -> None:
+    """Waits as the page does that says a plan is being made."""
+    connection = Connection(port)
+    while json.loads((await connection.ask("GET", f"/jobs/{job}/sheet/progress"))[1])["running"]:
+        await asyncio.sleep(PAUSE)
+    connection.close()
 
 
 @contextmanager

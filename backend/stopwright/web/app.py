@@ -47,6 +47,7 @@ from stopwright.web.portions import Portions
 from stopwright.web.rack_page import rack_routes
 from stopwright.web.scan_routes import scan_routes
 from stopwright.web.spoiled_pages import spoiled_routes
+from stopwright.web.waiting import Waiting
 
 
 def create_app(
@@ -110,6 +111,7 @@ def create_app(
 
     for folder in ("styles", "scripts"):
         app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)
+    app.add_middleware(Waiting)
     app.add_middleware(GZipMiddleware, minimum_size=500)
     app.add_middleware(Portions, faults=faults)
     app.add_middleware(Doorway, door=web.door, faults=faults, hosts=hosts, tls_port=tls_port)

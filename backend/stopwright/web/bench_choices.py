@@ -18,6 +18,7 @@ from stopwright.web.bench_sheet import PATIENCE, planned_page, progress_of
 from stopwright.web.context import Web
 from stopwright.web.drawings.front import draw_front
 from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.waiting import answer_of
 
 TURNING = {"": None, "no": False, "yes": True}
 
@@ -69,7 +70,7 @@ def choices_routes(web: Web) -> APIRouter:
     def choices(request: Request, job: str, one: int = 0, other: int = 0) -> Response:
         def made(planned: Planned) -> dict[str, Any]:
             search = compare_plans(web.store, job, web.shop)
-            found = search.answer(PATIENCE)
+            found = answer_of(search, PATIENCE)
             return {"search": search} | (_compared(found, planned, one, other) if found else {"found": None})
 
         return planned_page(web, request, job, "choices.html", made)

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request
 from markupsafe import Markup
 from starlette.responses import RedirectResponse, Response
 
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.errors import BadInput, NotFound
 from stopwright.paper.master_drawing import SIDE_NAMES
 from stopwright.paper.master_piece import (
@@ -97,7 +97,7 @@ def _page(
 
 
 def _masters(web: Web, job: str) -> tuple[Planned, tuple[MasterPiece, ...]]:
-    planned = plan_for(web.store, job, web.shop)
+    planned = web.planned(job)
     masters = master_pieces(planned.job, planned.shop, planned.sheet.runs)
     if not masters:
         raise NotFound("this job has no joints", f"job {job}", "enter its joints first, on the page “Joints”")

@@ -7,7 +7,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Request
 from starlette.responses import Response
 
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.actions.printing import PAGES, PAPERS, paper_of
 from stopwright.errors import NotFound
 from stopwright.paper.wording import runs_text
@@ -42,7 +42,7 @@ def paper_routes(web: Web) -> APIRouter:
     def pdf(job: str, what: str, page: str = "A4") -> Response:
         if what not in PAPERS:
             raise NotFound("there is no such paper", f"job {job}", "choose one from the list of papers")
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         named = quote(f"{planned.job.name} {what}.pdf", safe="")
         return Response(
             paper_of(planned, what, page),

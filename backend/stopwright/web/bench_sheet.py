@@ -26,6 +26,7 @@ from stopwright.web.live import Live
 from stopwright.web.phone import sheet_mark
 from stopwright.web.run_state import StandingSoFar
 from stopwright.web.sheet_view import SheetView
+from stopwright.web.waiting import answer_of, tell_failure
 
 PATIENCE = 0.7
 """Seconds a page waits for a plan before it says that one is being made."""
@@ -80,8 +81,9 @@ def sheet_routes(web: Web, live: Live) -> APIRouter:
 def planned_page(web: Web, request: Request, job: str, name: str, made: Any) -> Response:
     """A page of the plan, `made(planned)` gives its data; where there is no plan, one that waits or shows faults."""
     try:
+        tell_failure()
         asked = asked_for(web.store, job, web.shop)
-        found = sheet_search(asked).answer(PATIENCE)
+        found = answer_of(sheet_search(asked), PATIENCE)
     except BadInput as bad:
         return faults_page(web, request, job, bad)
     if found is None:

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.keeping import job_document
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.actions.shelf import LeftOver, fitting, left_over, shelve, use_in_job
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.lengths import Nm, Show, parse_length
@@ -115,7 +115,7 @@ def wood_routes(web: Web) -> APIRouter:
     @routes.post("/jobs/{job}/wood/shelve")
     def keep(request: Request, job: str, offcut: list[str] | None = Form(None)) -> RedirectResponse:  # noqa: B008
         at_the_bench(request)
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         chosen = [one.offcut for one in left_over(web.store, job, planned) if one.offcut.id in (offcut or ())]
         numbers = shelve(web.store, chosen, request.state.device)
         return RedirectResponse(f"/shelf?new={','.join(map(str, numbers))}", 303)
@@ -163,7 +163,7 @@ def _percent(text: str) -> Fraction:
 
 def _outlook(web: Web, job: str) -> tuple[Outlook | None, Planned | None]:
     try:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
     except BadInput:
         return None, None
     lines = what_to_buy(planned.job, planned.sheet)

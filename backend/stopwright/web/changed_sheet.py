@@ -5,7 +5,6 @@ from typing import Any
 
 from fastapi import APIRouter
 
-from stopwright.actions.planning import plan_for
 from stopwright.actions.replanning import WorkedBefore, worked_before
 from stopwright.actions.working import job_state
 from stopwright.plan.run_sheet import RunSheet
@@ -20,7 +19,7 @@ def changed_sheet_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/worked-before")
     def worked(job: str) -> dict[str, Any]:
-        sheet = plan_for(web.store, job, web.shop).sheet
+        sheet = web.planned(job).sheet
         return {"lines": cut_before(sheet, job_state(web.store, job).runs)}
 
     return routes

@@ -7,11 +7,12 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from stopwright.actions.letting_in import Door
-from stopwright.actions.planning import Planned
+from stopwright.actions.planning import Planned, asked_for, sheet_search
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.certificate import ShopCertificate
 from stopwright.web.pages import Pages
+from stopwright.web.waiting import answer_of, tell_failure
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,17 @@ class Web:
     door: Door
     address: str = ""
     certificate: ShopCertificate | None = None
+
+    def planned(self, job: str) -> Planned:
+        """The run sheet of a job as it stands now. Raises NotFound, BadInput, and StillPlanning while it is not made.
+
+        To be asked before anything is written down: the request is put aside and comes again when the plan is there.
+        """
+        tell_failure()
+        asked = asked_for(self.store, job, self.shop)
+        sheet = answer_of(sheet_search(asked))
+        assert sheet is not None
+        return Planned(asked.job, asked.shop, sheet, asked.version)
 
     def job_page(self, request: Request, name: str, job: str, planned: Planned, **data: Any) -> HTMLResponse:
         """A page of a job: its number and name are there, and lengths are shown as its shop does."""

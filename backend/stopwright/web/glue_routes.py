@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
 from stopwright.actions.gluing import GlueStep, UnitAssembly, glues_for, unit_assembly, unit_stage
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.actions.sorting import PieceCard, UnitCard, piece_cards, unit_cards
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound
@@ -27,7 +27,7 @@ def glue_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/glue-up")
     def units(request: Request, job: str) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         state = job_state(web.store, job)
         cards = unit_cards(piece_cards(web.store, job, planned))
         made = [(card, unit_assembly(planned, state, card.number)) for card in cards]
@@ -42,14 +42,14 @@ def glue_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/glue-up.pdf")
     def sheet(job: str, page: str = "A4") -> Response:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         glue = next((glue for glue in planned.shop.glues if glue.name == planned.job.glue), None)
         made = glue_up_pdf(planned.job, planned.shop.show, glue, LETTER if page == "Letter" else A4)
         return Response(made, media_type="application/pdf", headers={"content-disposition": "inline"})
 
     @routes.get("/jobs/{job}/glue-up/{unit}/dry-fit")
     def dry_fit(request: Request, job: str, unit: int) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         made = unit_assembly(planned, job_state(web.store, job), unit)
         cards = _unit(web, job, planned, unit).cards
         facts = {
@@ -76,7 +76,7 @@ def glue_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/glue-up/{unit}/{number}")
     def glue_up(request: Request, job: str, unit: int, number: int) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         made = unit_stage(planned, job_state(web.store, job), unit, number)
         whole = unit_assembly(planned, job_state(web.store, job), unit)
         glues = glues_for(planned)

@@ -5,7 +5,6 @@ from pathlib import Path
 from fastapi import APIRouter, Request
 from starlette.responses import FileResponse, HTMLResponse
 
-from stopwright.actions.planning import plan_for
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.web.context import Web
 
@@ -32,7 +31,7 @@ def kept_routes(web: Web, frontend: Path) -> APIRouter:
 
     @routes.get("/jobs/{job}/pages-to-keep")
     def pages_to_keep(job: str) -> dict[str, list[str]]:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         stages = [str(stage.number) for stage in assembly_stages(planned.job).stages]
         units = range(1, min(planned.job.units, GREATEST_UNITS) + 1)
         glued = [f"glue-up/{unit}/{page}" for unit in units for page in ("dry-fit", *stages) if stages]

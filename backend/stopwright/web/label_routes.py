@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from stopwright.actions.labelling import SHEETS, grid_from, job_labels_pdf
 from stopwright.actions.numbering import give_codes_to, pieces_of
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.paper.labels import label_svg, piece_label
 from stopwright.plan.assembling.pieces import Piece
@@ -45,7 +45,7 @@ def label_routes(web: Web) -> APIRouter:
         request: Request, job: str, sheet: str = "A4", own: str = "57x32", start: int = 1, only: str = ""
     ) -> Response:
         try:
-            planned = plan_for(web.store, job, web.shop)
+            planned = web.planned(job)
         except BadInput as bad:
             return faults_page(web, request, job, bad)
         chosen = Chosen(sheet[:20], own[:80], start, _indices(request, only))
@@ -74,7 +74,7 @@ def label_routes(web: Web) -> APIRouter:
         start: int = Form(1),
         only: str = Form("", max_length=1_000_000),
     ) -> Response:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         chosen = Chosen(sheet, own, start, numbers_in(only))
         give_codes_to(web.store, job, planned, request.state.device)
         made = job_labels_pdf(

@@ -9,7 +9,6 @@ from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import readings, repeats
-from stopwright.actions.planning import plan_for
 from stopwright.actions.trial_texts import read_noted, read_trial
 from stopwright.actions.working import job_state, record
 from stopwright.errors import NotFound, StopwrightError
@@ -82,7 +81,7 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
 
     @routes.get("/jobs/{job}/phone")
     def go_on(job: str) -> RedirectResponse:
-        state, sheet = job_state(web.store, job), plan_for(web.store, job, web.shop).sheet
+        state, sheet = job_state(web.store, job), web.planned(job).sheet
         number = next((run.number for run in sheet.runs if not state.run(run.id).done), None)
         return RedirectResponse(f"/jobs/{job}/runs" + (f"/{number}" if number else ""), 303)
 
@@ -111,7 +110,7 @@ def _last(events: Sequence[Event]) -> int:
 
 
 def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTMLResponse:
-    planned = plan_for(web.store, job, web.shop)
+    planned = web.planned(job)
     if number and all(run.number != number for run in planned.sheet.runs):
         raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
     show = planned.shop.show

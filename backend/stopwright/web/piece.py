@@ -6,7 +6,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.numbering import find_piece
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.actions.shelf import shelf
 from stopwright.actions.sorting import PieceCard, cards_for
 from stopwright.actions.working import job_state
@@ -64,7 +64,7 @@ def piece_routes(web: Web) -> APIRouter:
         if number in shelf(web.store).offcuts:
             return RedirectResponse(f"/shelf#offcut-{number}", 303)
         page = piece_page(web, code)
-        planned = plan_for(web.store, page.job, web.shop)
+        planned = web.planned(page.job)
         return web.pages.show(request, "piece.html", shop_show=planned.shop.show, page=page)
 
     return routes
@@ -86,7 +86,7 @@ def shelf_number(code: str) -> int | None:
 
 def piece_page(web: Web, code: str) -> PiecePage:
     """The page of the piece with this code. Raises NotFound for a misread code and for one that no piece has."""
-    job, planned, piece = find_piece(web.store, web.shop, code)
+    job, planned, piece = find_piece(web.store, web.planned, code)
     states = job_state(web.store, job)
     card = cards_for([piece], states, planned, job)[0]
     runs = [(run, _title(run, planned), states.run(run.id)) for run in card.runs]

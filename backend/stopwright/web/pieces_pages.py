@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.numbering import code_of, find_piece, pieces_of
-from stopwright.actions.planning import Planned, plan_for
+from stopwright.actions.planning import Planned
 from stopwright.actions.remaking import REASONS, finish_remake, pass_run, remake_stands, spoil_piece
 from stopwright.actions.shelf import take_off
 from stopwright.actions.sorting import PieceCard, cards_for, piece_cards, unit_cards
@@ -26,7 +26,7 @@ def pieces_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/pieces")
     def pieces(request: Request, job: str) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         cards = piece_cards(web.store, job, planned)
         return web.job_page(
             request,
@@ -43,7 +43,7 @@ def pieces_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/sort")
     def sort(request: Request, job: str) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         facts = {
             "job": job,
             "units": planned.job.units,
@@ -60,7 +60,7 @@ def pieces_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/pieces/standing")
     def standing(job: str) -> dict[str, Any]:
-        return _standing(web, job, plan_for(web.store, job, web.shop))
+        return _standing(web, job, web.planned(job))
 
     @routes.get("/jobs/{job}/remake/{code}")
     def remake(request: Request, job: str, code: str) -> HTMLResponse:
@@ -167,7 +167,7 @@ def _standing(web: Web, job: str, planned: Planned) -> dict[str, Any]:
 
 
 def _card(web: Web, job: str, code: str) -> tuple[Planned, PieceCard]:
-    found, planned, piece = find_piece(web.store, web.shop, code)
+    found, planned, piece = find_piece(web.store, web.planned, code)
     if found != job:
         raise NotFound("this piece belongs to another job", f"job {found}", "open the page of that job")
     return planned, cards_for([piece], job_state(web.store, job), planned, job)[0]

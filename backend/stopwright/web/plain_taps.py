@@ -5,7 +5,6 @@ from typing import Any
 from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse
 
-from stopwright.actions.planning import plan_for
 from stopwright.actions.working import record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import utc_now, written
@@ -24,7 +23,7 @@ def plain_tap_routes(web: Web) -> APIRouter:
         request: Request, job: str, number: str, tap: str = Form("", max_length=60), id: str = Form("", max_length=64)
     ) -> RedirectResponse:
         """`tap` is what was done, "cut A" or "cut A~" for a mirrored one; `id` makes a form sent twice harmless."""
-        run = next((one for one in plan_for(web.store, job, web.shop).sheet.runs if str(one.number) == number), None)
+        run = next((one for one in web.planned(job).sheet.runs if str(one.number) == number), None)
         does, _, slot = tap.partition(" ")
         if run is None or does not in KINDS:
             raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")

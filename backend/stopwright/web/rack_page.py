@@ -3,7 +3,6 @@
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
-from stopwright.actions.planning import plan_for
 from stopwright.actions.rack import boards_to_fetch, is_cut, measure_board
 from stopwright.errors import StopwrightError
 from stopwright.lengths import format_exact, parse_length
@@ -34,7 +33,7 @@ def rack_routes(web: Web) -> APIRouter:
     ) -> HTMLResponse | RedirectResponse:
         typed = {"length": length, "width": width, "thickness": thickness, "bow": bow}
         typed |= {"flaw_from": flaw_from, "flaw_to": flaw_to}
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         unit = planned.shop.show.unit
         try:
             size = (parse_length(length, unit), parse_length(width, unit), parse_length(thickness, unit))
@@ -49,7 +48,7 @@ def rack_routes(web: Web) -> APIRouter:
     def _page(
         request: Request, job: str, place: int = -1, typed: dict[str, str] | None = None, fault: str = ""
     ) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         unit, boards = planned.shop.show.unit, boards_to_fetch(planned)
         fields = {
             one.place: {field: format_exact(getattr(one.layout, field), unit) for field in MEASURED}

@@ -51,7 +51,7 @@ def _found(web: Web, code: str) -> dict[str, Any]:
     if decode(code)[0] == SHELF:
         return known | {"label": f"offcut {decode(code)[1]}", "name": "on the shelf"}
     try:
-        job, planned, piece = find_piece(web.store, web.shop, code)
+        job, planned, piece = find_piece(web.store, web.planned, code)
     except StopwrightError:
         return known
     unit = f"unit {piece.unit}" if piece.unit else "spare"

@@ -14,6 +14,7 @@ from typing import Any
 import uvicorn
 from fastapi import FastAPI
 
+from stopwright.actions.planners import planning_apart
 from stopwright.actions.shipped import frontend
 from stopwright.errors import StopwrightError
 from stopwright.model.stations import Shop
@@ -99,6 +100,7 @@ def serve(
         servers = [(_Server(app), plain)]
         if secure and certificate:
             servers.append((_Server(app, certificate), secure))
+        stack.enter_context(planning_apart())
         stack.callback(_copying_daily(store.path, say))
         _say_where(app, reached, store, say)
         asyncio.run(_run(servers))

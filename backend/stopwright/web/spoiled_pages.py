@@ -4,7 +4,6 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.numbering import code_of, find_piece
-from stopwright.actions.planning import plan_for
 from stopwright.actions.remaking import REASONS
 from stopwright.actions.sorting import piece_cards
 from stopwright.actions.spoiled import name_spoiled, unnamed_spoils
@@ -20,7 +19,7 @@ def spoiled_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/spoiled")
     def spoiled(request: Request, job: str) -> HTMLResponse:
-        planned = plan_for(web.store, job, web.shop)
+        planned = web.planned(job)
         return web.job_page(
             request,
             "spoiled.html",
@@ -43,7 +42,7 @@ def spoiled_routes(web: Web) -> APIRouter:
         what: str = Form("", max_length=300),
         id: str = Form("", max_length=48),
     ) -> RedirectResponse:
-        found, planned, piece = find_piece(web.store, web.shop, code)
+        found, planned, piece = find_piece(web.store, web.planned, code)
         if found != job:
             raise NotFound("this piece belongs to another job", f"job {found}", "open the page of that job")
         name_spoiled(web.store, job, planned, tap, piece, what, request.state.device, id_=id)
