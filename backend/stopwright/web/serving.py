@@ -1,7 +1,10 @@
 """Serving bench and phones: the store opened, the port bound, and how to get there, on the screen."""
 
 import asyncio
+import os
+import signal
 import socket
+import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
@@ -24,12 +27,17 @@ from stopwright.store.log import Store
 from stopwright.web.announcing import announce, host_name
 from stopwright.web.app import create_app
 from stopwright.web.certificate import ShopCertificate, shop_certificate
+from stopwright.web.strangers import Guarded, ShortHandshakes, make_room, speak_seldom
 
 THIS_MACHINE = "127.0.0.1"
 THIS_MACHINES = ("localhost", THIS_MACHINE)
 
 
 HOUR = 3600.0
+GRACE_SECONDS = 1
+"""What is being answered when the server is told to end has so long."""
+END_SECONDS = 2.5
+"""When it is told to end, it has ended after so long, whatever it does: all that was answered is on disk."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +111,10 @@ def serve(
         stack.enter_context(planning_apart())
         stack.callback(_copying_daily(store.path, say))
         _say_where(app, reached, store, say)
-        asyncio.run(_run(servers))
+        Guarded.most = make_room()
+        speak_seldom()
+        with asyncio.Runner(loop_factory=ShortHandshakes) as runner:
+            runner.run(_run(servers))
 
 
 def _certificate(store: Store, reached: Reached) -> ShopCertificate:
@@ -170,6 +181,7 @@ class _Server(uvicorn.Server):
 
     def __init__(self, app: FastAPI, certificate: ShopCertificate | None = None) -> None:
         settings: dict[str, Any] = {"log_level": "warning", "proxy_headers": False, "server_header": False}
+        settings |= {"http": Guarded, "ws": "none", "timeout_graceful_shutdown": GRACE_SECONDS}
         if certificate:
             settings |= {"ssl_certfile": certificate.certificate, "ssl_keyfile": certificate.key, "lifespan": "off"}
         super().__init__(uvicorn.Config(app, **settings))
@@ -177,18 +189,30 @@ class _Server(uvicorn.Server):
         self._second = certificate is not None
 
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
-        """Called on Ctrl-C."""
+        """Called on Ctrl-C and when the system wants the program to end."""
+        at_last = threading.Timer(END_SECONDS, _end_at_once)
+        at_last.daemon = True
+        at_last.start()
         self._app.state.live.end()
         super().handle_exit(sig, frame)
 
     @contextmanager
     def capture_signals(self) -> Iterator[None]:
-        """Takes Ctrl-C for itself, unless it is the second server."""
-        if self._second:
+        """Takes both signals for itself, unless it is the second server; they end serving and nothing else."""
+        if self._second or threading.current_thread() is not threading.main_thread():
             yield
-        else:
-            with super().capture_signals():
-                yield
+            return
+        before = {sig: signal.signal(sig, self.handle_exit) for sig in (signal.SIGINT, signal.SIGTERM)}
+        try:
+            yield
+        finally:
+            for sig, handler in before.items():
+                signal.signal(sig, handler)
+
+
+def _end_at_once() -> None:
+    sys.stdout.flush()
+    os._exit(0)
 
 
 def qr_text(text: str) -> str:
