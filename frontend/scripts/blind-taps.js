@@ -29,6 +29,11 @@ export class BlindTaps {
     this.#settle();
   }
 
+  // Whether what was pressed at that moment was pressed blind.
+  isBlind(at) {
+    return this.#dead.isBlind(at);
+  }
+
   #settle() {
     clearTimeout(this.#timer);
     this.#element.dataset.settling = "";

@@ -1,5 +1,13 @@
-// Tells by ear and hand what the eye may miss: a short sign for well, a long low one for wrong.
+// Tells by ear and hand what the eye may miss: a counted piece, something done, something refused, something changed.
 let sound = null;
+
+// Milliseconds of buzzing and pauses in turn; tones as pitch in hertz, seconds, and how much later.
+const SIGNS = {
+  counted: { buzz: 35, tones: [] },
+  done: { buzz: 60, tones: [[1320, 0.09, 0]] },
+  refused: { buzz: [200, 80, 200], tones: [[220, 0.18, 0], [220, 0.18, 0.22]] },
+  changed: { buzz: [60, 60, 60, 60, 300], tones: [[660, 0.12, 0], [440, 0.24, 0.15]] },
+};
 
 // Browsers allow sound only after somebody has touched the page.
 export function readySound() {
@@ -10,14 +18,14 @@ export function readySound() {
   for (const name of ["pointerdown", "keydown"]) addEventListener(name, ready, { once: true });
 }
 
-export function signal(good) {
-  document.documentElement.dataset.signal = good ? "good" : "wrong";
-  navigator.vibrate?.(good ? 60 : [200, 80, 200]);
-  if (good) beep(1320, 0.09);
-  else for (const later of [0, 0.22]) beep(220, 0.18, later);
+// `what` is "counted", "done", "refused" or "changed".
+export function signal(what) {
+  document.documentElement.dataset.signal = what;
+  navigator.vibrate?.(SIGNS[what].buzz);
+  for (const tone of SIGNS[what].tones) beep(...tone);
 }
 
-function beep(pitch, seconds, later = 0) {
+function beep(pitch, seconds, later) {
   if (!sound) return;
   const start = sound.currentTime + later;
   const tone = sound.createOscillator();

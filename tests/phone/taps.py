@@ -37,7 +37,7 @@ def work_a_run(page: Page) -> None:
         if phase == "trial":
             page.tap(f"{ON_SCREEN} [data-do=past]")
         elif phase == "count":
-            page.tap(f"{ON_SCREEN} .pieces > li:not(.full) [data-count=all]")
+            page.tap(f"{ON_SCREEN} .pieces > li:not(.full) [data-do=cut]:not(.less) >> nth=-1")
         else:
             page.tap(GO)
         if number_on_screen(page) != number:
@@ -53,6 +53,14 @@ def begin_counting(page: Page) -> None:
             return
         page.tap(f"{ON_SCREEN} [data-do=past]" if phase == "trial" else GO)
     raise AssertionError("counting did not begin")
+
+
+def count_all(page: Page) -> None:
+    """All of the first line, which asks while nothing of it was counted."""
+    button = page.locator(f"{ON_SCREEN} [data-count=all] >> nth=0")
+    button.tap()
+    if "tap again" in button.inner_text():
+        button.tap()
 
 
 def measure(page: Page, keys: str) -> None:

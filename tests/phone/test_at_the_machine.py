@@ -203,7 +203,7 @@ def test_the_page_says_when_the_run_sheet_has_changed(running_server, phone):
     expect(phone.locator(GO)).to_be_enabled()
     choose_plan(running_server.store, running_server.job, {"flow": "part by part"}, "bench")
     expect(phone.locator("footer [data-say=old]")).to_be_visible()
-    expect(phone.locator("html")).to_have_attribute("data-signal", "wrong")
+    expect(phone.locator("html")).to_have_attribute("data-signal", "changed")
 
 
 def test_pieces_cut_at_the_old_size_are_named_where_the_sheet_changed(running_server, phone):

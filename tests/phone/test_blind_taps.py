@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address, wait_until_sent
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, count_all, measure, run_address, wait_until_sent
 
 from stopwright.actions.working import job_state, record
 
@@ -24,7 +24,7 @@ def bounce(page: Page, where: str, times: int = 4) -> None:
 def test_a_bouncing_button_ends_one_run_and_does_not_touch_the_next(running_server, phone):
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
+    count_all(phone)
     run = int(phone.locator(ON_SCREEN).get_attribute("data-number") or 0)
     bounce(phone, GO)
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", str(run + 1))
@@ -114,7 +114,7 @@ def test_two_phones_at_the_last_piece_are_asked_which_and_a_spoiled_one_is_still
     store, job = running_server.store, running_server.job
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
+    count_all(phone)
     wait_until_sent(phone)
     (run,) = job_state(store, job).runs
     twice = {

@@ -6,7 +6,7 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, run_address, work_a_run
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, count_all, run_address, work_a_run
 
 from stopwright.actions.working import job_state
 from stopwright.web.doorway import COOKIE
@@ -26,8 +26,8 @@ def test_two_phones_at_one_run_count_together(running_server, chromium):
             for seen in (one, other):
                 expect(seen.locator(CUT)).to_have_text(str(expected), timeout=1000)
         one.context.set_offline(True)
-        one.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
-        other.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
+        count_all(one)
+        count_all(other)
         one.context.set_offline(False)
         for seen in (one, other):  # 3 + 21 + 21: both counted what was left, and that is asked, not hidden
             expect(seen.locator(CUT)).to_have_text("45")

@@ -20,7 +20,7 @@ class DryFit extends Station {
     const fault = read.fault ?? (piece ? "" : `This piece does not belong to unit ${unit}.`);
     const again = Boolean(piece) && this.stands.here.has(piece.index);
     this.say(fault || (again ? `${piece.label} was scanned before.` : `${piece.label} ${piece.name} is here.`), Boolean(fault));
-    signal(!fault && !again);
+    signal(fault || again ? "refused" : "done");
     if (piece && !again) this.tap("piece scanned", { piece: piece.index, purpose });
   }
 

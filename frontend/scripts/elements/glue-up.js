@@ -108,7 +108,7 @@ class GlueUp extends Station {
     set(box.querySelector(".words"), clock.words);
     box.classList.toggle("over", clock.over);
     box.classList.toggle("near", clock.near);
-    if (clock.over && !this.wasOver) signal(false);
+    if (clock.over && !this.wasOver) signal("changed");
     this.wasOver = clock.over;
   }
 }

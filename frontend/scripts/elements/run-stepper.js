@@ -4,7 +4,8 @@ import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
 import { length, showLengths, textOf } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
-import { missing, nextRun, notAllCut, openFirst, phaseOf, saidOf, undoable, whose } from "../logic/phase.js";
+import { missing, nextRun, notAllCut, openFirst, phaseOf, saidOf, undoable, wholeWords, whose } from "../logic/phase.js";
+import { lineOf } from "../logic/pedal.js";
 import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
 import { partOf } from "../logic/tap.js";
@@ -19,13 +20,16 @@ class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   // Kept: when this page was kept, if it opened without the bench.
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
-    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
+    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), counted: new Map(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
     this.page = pageId();
     this.pad = this.querySelector("number-pad");
     this.blind = new BlindTaps(this, () => this.screen);
     for (const name of ["opened", "closed"]) this.pad.addEventListener(name, () => this.blind.look());
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
+    this.addEventListener("learned", () => this.update());
+    this.addEventListener("press", ({ detail }) => this.pressed(detail.at));
+    this.pedal = this.querySelector("count-pedal");
     this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
     this.querySelector("sending-line").follow(outbox, () => ({ following: this.following, kept: this.kept }));
     addEventListener("popstate", () => this.open(numberIn(location.pathname), false));
@@ -92,7 +96,7 @@ class RunStepper extends HTMLElement {
   clicked(event) {
     const target = event.target.closest("[data-do]");
     if (!target || target.disabled) return;
-    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, undo: this.undo, measure: this.measure, note: this.note, past: this.goPast, reopen: this.reopen }[target.dataset.do];
+    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, whole: this.whole, undo: this.undo, measure: this.measure, note: this.note, past: this.goPast, reopen: this.reopen }[target.dataset.do];
     if (target.tagName === "A") {
       if (event.metaKey || event.ctrlKey || event.shiftKey) return;
       event.preventDefault();
@@ -118,8 +122,37 @@ class RunStepper extends HTMLElement {
     const slot = button.closest("[data-slot]").dataset.slot;
     const piece = this.run.pieces.find((one) => one.slot === slot);
     const left = missing(this.run, this.states[this.run.key]).find((one) => one.slot === slot)?.count ?? 0;
-    const count = button.dataset.count === "all" ? left : Number(button.dataset.count);
-    if (piece && left) this.send("piece cut", { run: this.run.key, ...partOf(slot), count: Math.min(count, left) });
+    if (!piece || !left) return;
+    const all = button.dataset.count === "all";
+    if (all && left === piece.need && !sure(button, `all ${left}? tap again`)) return;
+    this.count(slot, all ? left : Math.min(Number(button.dataset.count), left));
+    signal("counted");
+  }
+
+  count(slot, count) {
+    this.counted.set(this.run.key, slot);
+    this.send("piece cut", { run: this.run.key, ...partOf(slot), count });
+  }
+
+  // The pedal counts one, of the line tapped last; blind, or when there is nothing to count, it counts nothing and says so.
+  pressed(at) {
+    const line = this.lineAtPedal();
+    if (!line || this.pad.isOpen || asked() || this.blind.isBlind(at)) return signal("refused");
+    this.count(line.slot, 1);
+    return signal("done");
+  }
+
+  lineAtPedal() {
+    const { run } = this;
+    return run && this.phase() === "count" ? lineOf(missing(run, this.states[run.key]), this.counted.get(run.key)) : undefined;
+  }
+
+  // All that is missing, and the run is done: one tap that asks, whatever number of lines the run has.
+  whole(button) {
+    const { run, states } = this;
+    if (!sure(button, wholeWords(run, states[run.key]))) return;
+    for (const { slot, count } of missing(run, states[run.key])) this.send("piece cut", { run: run.key, ...partOf(slot), count });
+    this.finish();
   }
 
   spoil(button) {
@@ -178,8 +211,13 @@ class RunStepper extends HTMLElement {
     if (phase === "done") return this.goNext();
     const left = missing(run, states[run.key]);
     if (left.length && !sure(button, notAllCut(left))) return undefined;
-    this.send("run done", { run: run.key });
-    return this.goNext();
+    return this.finish();
+  }
+
+  finish() {
+    this.send("run done", { run: this.run.key });
+    signal("done");
+    this.goNext();
   }
 
   goNext() {
@@ -232,6 +270,8 @@ class RunStepper extends HTMLElement {
       if (section.hidden) continue;
       updateRun(section, run, { runs: sheet.runs, states, here: others(number), people: sheet, near: this.nearOf(run), past: this.past.has(run.key) });
     }
+    const atPedal = this.pedal.key ? this.lineAtPedal()?.slot : undefined;
+    for (const item of this.querySelectorAll(".run:not([hidden]) [data-slot]")) item.classList.toggle("at-pedal", item.dataset.slot === atPedal);
     this.querySelector("#list").hidden = Boolean(run);
     this.updateList(states, others);
     this.updateHead(states);
@@ -245,7 +285,7 @@ class RunStepper extends HTMLElement {
     this.querySelector("[data-say=old]").hidden = !old;
     if (!old || this.toldOf === this.word.sheet) return;
     this.toldOf = this.word.sheet;
-    signal(false);
+    signal("changed");
     const answer = await ask(`/jobs/${this.sheet.job}/worked-before`);
     const box = this.querySelector("[data-say=cut-before]");
     if (answer.ok) box.replaceChildren(...cutBefore(answer.data.lines).map((part) => (typeof part === "string" ? part : length(part))));
@@ -281,6 +321,7 @@ class RunStepper extends HTMLElement {
     const { run, sheet } = this;
     const button = this.querySelector("[data-do=go]");
     this.querySelector(".all").hidden = !run;
+    this.querySelector("[data-do=whole]").hidden = !run || !["trial", "count"].includes(this.phase());
     if (isAsking(button)) return;
     button.disabled = false;
     const next = nextRun(this.number, sheet.runs, states);

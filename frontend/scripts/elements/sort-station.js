@@ -29,7 +29,7 @@ class SortStation extends Station {
       this.mine.set(id, { piece: piece.index, before: state.sorted[piece.index] });
       this.last = { id, label: piece.label };
     }
-    signal(kind === "place" || kind === "spare");
+    signal(kind === "place" || kind === "spare" ? "done" : "refused");
     this.showUnits(false);
     this.update();
   }

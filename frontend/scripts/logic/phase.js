@@ -103,6 +103,13 @@ export function undoWords({ kind, slot, count, axis }) {
   return { "stop set": "the stop is set", "run done": "run done", "run reopened": "run opened again" }[kind] ?? kind;
 }
 
+// What is asked before all that is missing is counted and the run is done with it.
+export function wholeWords(run, state = UNTOUCHED) {
+  const left = missing(run, state).reduce((sum, piece) => sum + piece.count, 0);
+  const begun = run.pieces.some((piece) => cutOf(piece, state) > 0);
+  return `${begun ? `The other ${left}` : left === 1 ? "It is" : `All ${left}`} cut, run done? Tap again`;
+}
+
 // What a finish too early is answered with.
 export function notAllCut(left) {
   const total = left.reduce((sum, piece) => sum + piece.count, 0);
