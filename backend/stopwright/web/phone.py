@@ -37,6 +37,7 @@ MODULES = (
     "signal.js",
     "steady.js",
     "elements/count-pedal.js",
+    "elements/far-view.js",
     "elements/number-pad.js",
     "elements/run-stepper.js",
     "elements/sending-line.js",

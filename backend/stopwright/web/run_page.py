@@ -14,7 +14,7 @@ from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.paper.wording import becomes_text, change_text, line_text, lying_text, size_text
 from stopwright.plan.operations.known import OPERATIONS, ROLES
-from stopwright.plan.run_sheet import Line, Measured, Move, Position, Run, Stop
+from stopwright.plan.run_sheet import Line, Measured, Move, Pieces, Position, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
@@ -49,6 +49,8 @@ class PieceView:
     marks: tuple[str, ...]
     note: str = ""
     is_pieces: bool = True
+    far: tuple[str, ...] = ()
+    """How a piece lies, in words short enough to be read from where the machine is worked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +203,7 @@ class RunView:
                 self._cut.get((pieces.mark, pieces.mirrored), 0),
                 (pieces.mark,),
                 pieces.note,
+                far=_far_words(pieces),
             )
             for pieces in self.run.pieces
         ]
@@ -275,7 +278,9 @@ class RunView:
             "about": stops_told(self.run),
             "station": self.run.station,
             "scales": scale_facts(self.run),
-            "stops": [{"axis": stop.axis, "set": self.said(stop)} for stop in self.shown_stops],
+            "stops": [
+                {"axis": stop.axis, "name": self.name(stop), "set": self.said(stop)} for stop in self.shown_stops
+            ],
             "pieces": [
                 {
                     "slot": one.slot,
@@ -284,6 +289,7 @@ class RunView:
                     "name": one.name,
                     "need": one.need,
                     "marks": one.marks,
+                    "far": one.far,
                 }
                 for one in self.pieces
             ],
@@ -344,6 +350,20 @@ def run_title(run: Run, station: Station | None) -> str:
     if station is not None and station.work == (run.work,) and not title:
         return name
     return f"{name}, {title or run.work}"
+
+
+def _far_words(pieces: Pieces) -> tuple[str, ...]:
+    """Side down, end at which stop, mirrored: one after the other, further cuts in the same pieces after a "then".
+
+    >>> _far_words(Pieces("A", "Leg", 4, reference="marked end", at="left", mirrored=True))
+    ('mirrored', 'marked end left')
+    """
+    said = ["mirrored"] if pieces.mirrored else []
+    for place, one in enumerate(pieces.each):
+        lies = [f"{one.down} down"] if one.down else []
+        lies += [f"{one.reference} {one.at}"] if one.reference and one.at else []
+        said += ["then", *lies] if place and lies else lies
+    return tuple(said)
 
 
 def _measurable(stop: Stop) -> bool:

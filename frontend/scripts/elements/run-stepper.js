@@ -30,6 +30,7 @@ class RunStepper extends HTMLElement {
     this.addEventListener("learned", () => this.update());
     this.addEventListener("press", ({ detail }) => this.pressed(detail.at));
     this.pedal = this.querySelector("count-pedal");
+    this.far = this.querySelector("far-view");
     this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
     this.querySelector("sending-line").follow(outbox, () => ({ following: this.following, kept: this.kept }));
     addEventListener("popstate", () => this.open(numberIn(location.pathname), false));
@@ -69,7 +70,7 @@ class RunStepper extends HTMLElement {
   // What is on the screen, as far as a tap can mean something else on it.
   get screen() {
     const { run } = this;
-    return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen].join("\n");
+    return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen, this.far.on].join("\n");
   }
 
   get states() {
@@ -96,7 +97,7 @@ class RunStepper extends HTMLElement {
   clicked(event) {
     const target = event.target.closest("[data-do]");
     if (!target || target.disabled) return;
-    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, whole: this.whole, undo: this.undo, measure: this.measure, note: this.note, past: this.goPast, reopen: this.reopen }[target.dataset.do];
+    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, whole: this.whole, "far-one": this.countOne, undo: this.undo, measure: this.measure, note: this.note, past: this.goPast, reopen: this.reopen }[target.dataset.do];
     if (target.tagName === "A") {
       if (event.metaKey || event.ctrlKey || event.shiftKey) return;
       event.preventDefault();
@@ -140,6 +141,14 @@ class RunStepper extends HTMLElement {
     if (!line || this.pad.isOpen || asked() || this.blind.isBlind(at)) return signal("refused");
     this.count(line.slot, 1);
     return signal("done");
+  }
+
+  // One of the line that the far view shows.
+  countOne() {
+    const line = this.lineAtPedal();
+    if (!line) return;
+    this.count(line.slot, 1);
+    signal("counted");
   }
 
   lineAtPedal() {
@@ -272,6 +281,7 @@ class RunStepper extends HTMLElement {
     }
     const atPedal = this.pedal.key ? this.lineAtPedal()?.slot : undefined;
     for (const item of this.querySelectorAll(".run:not([hidden]) [data-slot]")) item.classList.toggle("at-pedal", item.dataset.slot === atPedal);
+    this.updateFar(states);
     this.querySelector("#list").hidden = Boolean(run);
     this.updateList(states, others);
     this.updateHead(states);
@@ -289,6 +299,20 @@ class RunStepper extends HTMLElement {
     const answer = await ask(`/jobs/${this.sheet.job}/worked-before`);
     const box = this.querySelector("[data-say=cut-before]");
     if (answer.ok) box.replaceChildren(...cutBefore(answer.data.lines).map((part) => (typeof part === "string" ? part : length(part))));
+  }
+
+  // The list of runs is never shown large.
+  updateFar(states) {
+    const { run } = this;
+    this.classList.toggle("far", this.far.on && Boolean(run));
+    this.querySelector("[data-far]").hidden = !run;
+    if (!run || !this.far.on) return;
+    const phase = this.phase();
+    const figure = this.querySelector(".run:not([hidden]) .stop-set.near .figure");
+    const line = this.lineAtPedal() ?? missing(run, states[run.key])[0];
+    const stop = run.stops.find((one) => one.axis === this.nearOf(run));
+    const texts = figure?.dataset.texts.split("|") ?? this.sheet.shown.map(() => "");
+    this.far.update({ phase, line, stop, texts: figure ? texts : phase === "count" ? texts : undefined });
   }
 
   updateHead(states) {
