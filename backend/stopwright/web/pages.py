@@ -14,14 +14,16 @@ from stopwright.lengths import Show
 from stopwright.web.shown import SHOWN, figure_html, length_html, size_html
 
 TEXT_SIZES = ("normal", "large", "largest")
+THUMBS = ("right", "left")
 
 
 @dataclass(frozen=True, slots=True)
 class Ways:
-    """How this device wants things shown: unit of lengths and size of text; kept in two plain cookies."""
+    """How this device wants things shown: unit of lengths, size of text, which thumb; kept in plain cookies."""
 
     show: Show
     text: str = "normal"
+    thumb: str = "right"
 
 
 def opened(text: str) -> str:
@@ -59,9 +61,11 @@ class Pages:
     def ways(self, request: Request, show_unless_said: Show | None = None) -> Ways:
         """What the device's cookies ask for; without a word from them `show_unless_said`, else the shop's way."""
         show, text = unquote(request.cookies.get("show", "")), request.cookies.get("text", "")
+        thumb = request.cookies.get("thumb", "")
         return Ways(
             Show(show) if show in SHOWN else show_unless_said or self._shop_show,
             text if text in TEXT_SIZES else "normal",
+            thumb if thumb in THUMBS else "right",
         )
 
     def show(
@@ -73,6 +77,7 @@ class Pages:
             ways=ways,
             shown=SHOWN,
             text_sizes=TEXT_SIZES,
+            thumbs=THUMBS,
             length=partial(length_html, show=ways.show),
             figure=partial(figure_html, show=ways.show),
             size=partial(size_html, show=ways.show),

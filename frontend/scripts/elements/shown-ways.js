@@ -1,4 +1,5 @@
-// Unit of lengths and size of text, switched on the spot and remembered in two cookies that the server reads too.
+// Unit of lengths, size of text and which thumb, switched on the spot, remembered in cookies that the server reads too.
+const NAMES = ["show", "text", "thumb"];
 const YEAR = 365 * 24 * 3600;
 
 customElements.define(
@@ -6,9 +7,8 @@ customElements.define(
   class extends HTMLElement {
     connectedCallback() {
       this.addEventListener("click", (event) => {
-        const { show, text } = event.target.closest("button")?.dataset ?? {};
-        if (show) this.choose("show", show);
-        if (text) this.choose("text", text);
+        const chosen = event.target.closest("button")?.dataset ?? {};
+        for (const name of NAMES) if (chosen[name]) this.choose(name, chosen[name]);
       });
       document.addEventListener("click", (event) => {
         if (!this.contains(event.target)) this.querySelector("details").open = false;
@@ -28,8 +28,8 @@ customElements.define(
     update() {
       const now = document.documentElement.dataset;
       for (const button of this.querySelectorAll("button")) {
-        const { show, text } = button.dataset;
-        button.ariaPressed = String(show ? show === now.show : text === now.text);
+        const name = NAMES.find((one) => one in button.dataset);
+        if (name) button.ariaPressed = String(button.dataset[name] === now[name]);
       }
     }
   },
