@@ -1,5 +1,6 @@
 """Random jobs, both flows, stops that stand, little wood, zones: every sheet can be worked as it is written."""
 
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -88,7 +89,9 @@ def test_splitting_and_renaming_lines_changes_nothing_but_names(job: Job) -> Non
 def without_names(sheet: RunSheet) -> tuple[Any, ...]:
     """All that a sheet says but for marks."""
     runs = [(run.station, run.work, run.stops, run.count) for run in sheet.runs]
-    bought = sorted((one.count, one.pieces, one.length, one.width, one.thickness) for one in sheet.wood.to_buy)
+    bought: Counter[tuple[int, ...]] = Counter()  # which of two lines of one size finds no wood, is a matter of names
+    for one in sheet.wood.to_buy:
+        bought[one.pieces, one.length, one.width, one.thickness] += one.count
     return runs, sheet.settings, sheet.wood.boards_used, bought
 
 

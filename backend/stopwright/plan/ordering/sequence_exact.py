@@ -9,15 +9,18 @@ what a layer says of its runs bounds what the runs still to do will cost (`seque
 
 from collections.abc import Iterable, Iterator
 from itertools import product
-from typing import NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
-from stopwright.plan.ordering.sequence_excess import UNKNOWN, Excess
 from stopwright.plan.ordering.sequence_loading import what_may_be_kept
 from stopwright.plan.ordering.sequence_pairs import Remaining, fences
 from stopwright.plan.ordering.sequence_standing import State, most_missing, most_shared, most_standing, step
-from stopwright.plan.ordering.sequence_task import Task, bits, union
+from stopwright.plan.ordering.sequence_task import UNKNOWN, Task, bits, union
+
+if TYPE_CHECKING:
+    from stopwright.plan.ordering.sequence_excess import Excess
 
 STEP = 15  # nodes made in one step
+FEW = 2  # runs for which half the layers are no less work than all of them
 
 States: TypeAlias = tuple[State, ...]
 
@@ -41,6 +44,12 @@ class Node(NamedTuple):
     states: States
     parent: "Node | None"
     run: int
+
+
+def _excess(task: Task) -> "Excess":
+    from stopwright.plan.ordering.sequence_excess import Excess  # loads numpy, which a few runs never need
+
+    return Excess(task)
 
 
 def path(node: Node) -> list[int]:
@@ -75,9 +84,9 @@ class Layers:
         ]
         self.fences = fences(task)
         self.lost: int | None = None  # the least bound among nodes left out only for want of width
-        mirrored = task.free and not task.crowded and width is None
+        mirrored = task.free and not task.crowded and width is None and task.runs > FEW
         self.half = task.runs // 2 if mirrored else task.runs
-        self.excess = Excess(task) if mirrored else None  # told where halves meet, and only there
+        self.excess = _excess(task) if mirrored else None  # told where halves meet, and only there
 
     def advance(self) -> Iterator[None]:
         """Search on; a step makes so many nodes."""
@@ -150,7 +159,7 @@ class Layers:
             else:
                 del new[done]
 
-    def _held_against(self, excess: Excess, done: int, nodes: list[Node]) -> list[Node]:
+    def _held_against(self, excess: "Excess", done: int, nodes: list[Node]) -> list[Node]:
         """The nodes that can still win, now that more is known of what the runs still to do cost among themselves."""
         rest = self.all & ~done
         later, beyond = self.whole_of(rest), excess.beyond(rest)

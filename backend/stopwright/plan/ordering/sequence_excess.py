@@ -11,9 +11,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from stopwright.plan.ordering.sequence_task import Task, bits
-
-UNKNOWN = 1 << 40  # more than any cost
+from stopwright.plan.ordering.sequence_task import UNKNOWN, Task, bits
 
 
 class Excess:

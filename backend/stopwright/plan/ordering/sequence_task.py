@@ -6,6 +6,8 @@ Positions of all axes share one row of bits, axis by axis, the greatest position
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+UNKNOWN = 1 << 40  # more than any cost
+
 
 @dataclass(frozen=True, slots=True)
 class Task:
