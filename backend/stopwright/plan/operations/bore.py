@@ -260,7 +260,7 @@ OPERATION = Operation(
         END_STOP_LEFT,
         END_STOP_RIGHT,
     ),
-    gear=(Drills, SlotBits),
+    gear=(Drills,),
     asked=(Holes,),
     setups=_setups,
     follow=follow_pieces,
