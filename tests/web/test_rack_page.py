@@ -117,3 +117,61 @@ def test_the_bow_of_a_sheet_is_refused_in_words(floor: Shopfloor) -> None:
     )
     assert answer.status_code == 200 and "A sheet is laid flat" in answer.text
     assert job_document(floor.store, job).document["stock"] == [wood]
+
+
+DRAWER = [
+    {"mark": "A", "name": "Side", "quantity": 4, "length": 300, "width": 90, "thickness": 12},
+    {"name": "Bottom", "quantity": 2, "length": 280, "width": 300, "thickness": 6, "kind": "sheet"},
+]
+GROOVE = {"mark": "G1", "parts": ["A"], "side": "face", "from": "far edge", "at": 10, "fits": "B", "depth": 6}
+
+
+def a_drawer(store: Store) -> str:
+    return create_job(store, {"name": "Drawer", "lengths": "mm", "part": DRAWER, "groove": [GROOVE]}, "bench")
+
+
+def fences(floor: Shopfloor, job: str) -> set[float]:
+    runs = plan_for(floor.store, job, default_shop()).sheet.runs
+    stops = [stop for run in runs if run.work == "groove" for stop in run.stops if stop.sets == "width"]
+    return {stop.target / MM for stop in stops if isinstance(stop.target, int)}
+
+
+def test_what_goes_into_a_groove_is_asked_for_kept_and_the_fence_follows(floor: Shopfloor) -> None:
+    job = a_drawer(floor.store)
+    page = floor.bench.get(f"/jobs/{job}/rack").text
+    assert "Measure before the cuts" in page and "for G1" in page
+    assert fences(floor, job) == {10, 13}  # 6 and a play of 0.2, less the kerf of 3.2
+    runs = plan_for(floor.store, job, default_shop()).sheet.runs
+    note = next(run.note for run in runs if run.work == "groove")
+    assert "measure B first and type it at Fetch the wood: this is for 6 mm as listed" in note
+    answer = floor.bench.post(f"/jobs/{job}/rack/parts/B", data={"measured": "5,7"})
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/jobs/{job}/rack")
+    assert [row.get("measured") for row in job_document(floor.store, job).document["part"]] == [None, "5.7"]
+    assert fences(floor, job) == {10, 12.7}
+    runs = plan_for(floor.store, job, default_shop()).sheet.runs
+    assert "for B as measured, 5.7 mm" in next(run.note for run in runs if run.work == "groove")
+    assert 'value="5.7"' in floor.bench.get(f"/jobs/{job}/rack").text
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("thin", "thin"),
+        ("", "is not a length"),
+        ("0", "far from the 6 mm"),
+        ("57", "57 mm is far from the 6 mm"),
+        ("-6", "less"),
+    ],
+)
+def test_what_is_no_thickness_is_said_beside_the_part_and_stays_typed(floor: Shopfloor, typed: str, said: str) -> None:
+    job = a_drawer(floor.store)
+    page = floor.bench.post(f"/jobs/{job}/rack/parts/B", data={"measured": typed}).text
+    assert said in page and f'value="{typed}"' in page
+    assert "measured" not in job_document(floor.store, job).document["part"][1]
+
+
+def test_a_part_that_nothing_has_to_fit_is_not_measured_there(floor: Shopfloor) -> None:
+    job = a_drawer(floor.store)
+    for mark in ("A", "Z"):
+        assert floor.bench.post(f"/jobs/{job}/rack/parts/{mark}", data={"measured": "6"}).status_code == 404
+    assert "Measure before" not in floor.bench.get(f"/jobs/{a_job(floor.store)}/rack").text

@@ -1,4 +1,4 @@
-"""The rack: which boards a job takes, and what one of them really measures before it is cut."""
+"""The rack: which boards a job takes, and what a board, or a part that a cut has to fit, really measures."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,7 +9,8 @@ from stopwright.actions.keeping import job_document
 from stopwright.actions.planning import Planned
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
-from stopwright.lengths import Nm, format_exact
+from stopwright.lengths import Nm, format_exact, format_length
+from stopwright.model.parts import Part, free_marks
 from stopwright.plan.run_sheet import Layout
 from stopwright.store.log import Store
 
@@ -30,6 +31,39 @@ def boards_to_fetch(planned: Planned) -> list[Fetch]:
     """Every board and sheet the job takes, in the order of the numbers to chalk on them."""
     stock = planned.job.stock
     return [Fetch(n, one, stock[one.stock].label) for n, one in enumerate(planned.sheet.wood.layouts)]
+
+
+def parts_to_measure(planned: Planned) -> list[tuple[Part, tuple[str, ...]]]:
+    """Every part that some cut has to fit, in the order of the job, with the marks of those cuts."""
+    cuts: dict[str, list[str]] = {}
+    for cut in planned.job.cuts:
+        for key, mark in cut.others():
+            if key == "fits":
+                cuts.setdefault(mark, []).append(cut.mark)
+    return [(part, tuple(cuts[part.mark])) for part in planned.job.parts if part.mark in cuts]
+
+
+def measure_part(store: Store, job: str, planned: Planned, mark: str, thickness: Nm, device: str) -> None:
+    """Takes down how thick a part really is, nm: what has to fit it is set accordingly from now on.
+
+    Raises NotFound for a part that no cut has to fit, ChangedMeanwhile when the list was changed after it was planned,
+    and StopwrightError for what is no thickness of this part.
+    """
+    part = next((part for part, _ in parts_to_measure(planned) if part.mark == mark), None)
+    listed = job_document(store, job).document.get("part")
+    rows: list[Any] = list(listed) if isinstance(listed, list) else []
+    marks = free_marks([str(row.get("mark") or "") if isinstance(row, Mapping) else "" for row in rows])
+    if part is None or mark not in marks:
+        raise NotFound(f"nothing has to fit part {mark}", f"job {job}", "look at the wood again")
+    if not part.thickness // 2 <= thickness <= 2 * part.thickness:
+        raise StopwrightError(
+            f"{format_length(thickness, planned.shop.show)} is far from the "
+            f"{format_length(part.thickness, planned.shop.show)} of the part list",
+            next_step="measure again, or correct the list",
+        )
+    place = marks.index(mark)
+    row = {**rows[place], "measured": format_exact(thickness, planned.job.lengths)}
+    save_section(store, job, {"part": [*rows[:place], row, *rows[place + 1 :]]}, planned.version, device)
 
 
 def is_cut(store: Store, job: str, planned: Planned) -> bool:

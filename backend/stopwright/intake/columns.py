@@ -30,6 +30,7 @@ _OTHER_NAMES: Mapping[str, str] = {
     "note": "notes remark remarks comment comments bemerkung bemerkungen notiz remarque remarques",
     "made": "gluedup",
     "strip": "stripwidth widest",
+    "measured": "measuredthickness reallythick gemessen mesuré",
     "per_unit": "perarticle each qtyperunit",
 }
 _OTHERS = {field: tuple(names.split()) for field, names in _OTHER_NAMES.items()}

@@ -122,6 +122,7 @@ def part_readings(tables: Sequence[Document], unit: str) -> list[Typed]:
         sheet = str(table.get("kind", "")).lower() == Kind.SHEET
         empty = {"mark": mark, "kind": Kind.SOLID.value, "hand": "same", "made": Made.WHOLE.value}
         empty |= {"tolerance": "usual", "strip": "usual" if table.get("made") == Made.PANEL else ""}
+        empty |= {"measured": "as listed"}
         empty["grain"] = (Grain.ANY if sheet else Grain.ALONG).value
         readings.append(_lengths_read(Part, table, unit) | {k: v for k, v in empty.items() if k not in table})
     return readings

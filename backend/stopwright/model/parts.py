@@ -48,7 +48,8 @@ class Hand(StrEnum):
 class Part:
     """One line of the part list. Length runs along the piece, lengths in nm; `tolerance` is ±, None for the default.
 
-    `made` says that pieces are glued from strips, `strip` how wide one may be at most.
+    `made` says that pieces are glued from strips, `strip` how wide one may be at most. `measured` is what the thickness
+    really is: what has to fit the part is cut to that.
     """
 
     mark: str
@@ -65,6 +66,7 @@ class Part:
     note: str = ""
     made: Made = Made.WHOLE
     strip: Nm | None = None
+    measured: Nm | None = None
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -95,6 +97,8 @@ class Part:
             yield Problem("made", f"a part of kind {self.kind} is not glued from strips", "make it solid, or whole")
         if self.strip is not None and self.strip <= 0:
             yield Problem("strip", "is not above 0", "write how wide a strip may be at most")
+        if self.measured is not None and self.measured <= 0:
+            yield Problem("measured", "is not above 0", "leave it empty, or write how thick it really is")
         if self.hand is Hand.PAIRS and self.quantity % 2:
             yield Problem("hand", f"an odd quantity ({self.quantity}) makes no pairs", "make it even, or hand 'same'")
 
@@ -102,6 +106,11 @@ class Part:
     def size(self) -> tuple[Nm, Nm, Nm]:
         """Length, width, thickness in nm."""
         return (self.length, self.width, self.thickness)
+
+    @property
+    def goes_in(self) -> Nm:
+        """How thick it is for what has to fit it: as measured, else as listed, nm."""
+        return self.thickness if self.measured is None else self.measured
 
 
 @dataclass(frozen=True, slots=True)

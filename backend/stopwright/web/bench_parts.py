@@ -75,6 +75,7 @@ PART_COLUMNS: tuple[Column, ...] = (
     column("note", "Note", "anything whoever cuts it should know"),
     column("made", "Made", "whole from one board, or a panel glued from strips", choices=list(Made)),
     column("strip", "Strip", "of a panel: how wide a strip may be at most; empty: what is usual", number=True),
+    column("measured", "Measured", "how thick it really is: grooves that it goes into are cut to that", number=True),
 )
 PER_UNIT = column("per_unit", "Per unit", "how many one unit takes, instead of the quantity", number=True)
 STOCK_COLUMNS: tuple[Column, ...] = (

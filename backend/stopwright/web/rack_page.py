@@ -1,10 +1,10 @@
-"""The rack on the phone: which boards to fetch, the number to chalk on each, and what one really measures."""
+"""The rack on the phone: which boards to fetch, the number to chalk on each, what they and what goes in measure."""
 
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
-from stopwright.actions.rack import boards_to_fetch, is_cut, measure_board
-from stopwright.errors import StopwrightError
+from stopwright.actions.rack import boards_to_fetch, is_cut, measure_board, measure_part, parts_to_measure
+from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import format_exact, parse_length
 from stopwright.web.context import Web
 
@@ -45,8 +45,29 @@ def rack_routes(web: Web) -> APIRouter:
             return _page(request, job, place, typed, f"{error.what}; {error.next_step}")
         return RedirectResponse(f"/jobs/{job}/rack", 303)
 
+    @routes.post("/jobs/{job}/rack/parts/{mark}", response_model=None)
+    def part_measured(
+        request: Request, job: str, mark: str, measured: str = Form("", max_length=60)
+    ) -> HTMLResponse | RedirectResponse:
+        planned = web.planned(job)
+        try:
+            thickness = parse_length(measured, planned.shop.show.unit)
+            measure_part(web.store, job, planned, mark, thickness, request.state.device)
+        except NotFound:
+            raise
+        except StopwrightError as error:
+            return _page(
+                request, job, part=mark, typed={"measured": measured}, fault=f"{error.what}; {error.next_step}"
+            )
+        return RedirectResponse(f"/jobs/{job}/rack", 303)
+
     def _page(
-        request: Request, job: str, place: int = -1, typed: dict[str, str] | None = None, fault: str = ""
+        request: Request,
+        job: str,
+        place: int = -1,
+        typed: dict[str, str] | None = None,
+        fault: str = "",
+        part: str = "",
     ) -> HTMLResponse:
         planned = web.planned(job)
         unit, boards = planned.shop.show.unit, boards_to_fetch(planned)
@@ -69,6 +90,10 @@ def rack_routes(web: Web) -> APIRouter:
             unit=unit,
             place=place,
             fault=fault,
+            to_measure=parts_to_measure(planned),
+            wrong_part=part,
+            typed=typed or {},
+            exact=lambda length: format_exact(length, unit),
         )
 
     return routes

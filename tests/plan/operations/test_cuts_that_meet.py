@@ -183,3 +183,21 @@ def test_a_cut_measured_from_an_end_that_keeps_a_horn_is_refused_and_one_along_t
         "housing H1: a horn of 20 mm stays on its marked end until after glue-up; leave the horn out, or cut it by hand"
     )
     assert [run.note for run in sheet.runs if run.note.startswith("groove G1")]
+
+
+@pytest.mark.parametrize("measured", [None, mm(17.4)])
+def test_housings_are_as_wide_as_what_goes_in_was_measured(measured):
+    thick = SHELF.thickness if measured is None else measured
+    parts = (SIDE, replace(SHELF, measured=measured), DIVIDER)
+    runs = [run for run in make_plan(a_case(HOUSING, parts=parts), default_shop()).runs if run.work == "groove"]
+    stops = {stop.target for run in runs for stop in run.stops if stop.sets == "length"}
+    far = thick + mm(0.1) - mm(3.2)  # play of what is glued in, less the kerf
+    assert stops == {mm(24), mm(24) + far, mm(658), mm(658) + far}
+    said = "measure B first" if measured is None else "for B as measured, 17.4 mm"
+    assert all(run.note.count(said) == 1 for run in runs)
+
+
+def test_a_measured_thickness_of_nothing_is_refused():
+    with pytest.raises(Inconsistent) as error:
+        replace(SHELF, measured=0)
+    assert [problem.field for problem in error.value.problems] == ["measured"]

@@ -32,8 +32,8 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Remark, Run
-from stopwright.plan.stations.cut_fit import ask_for_length
-from stopwright.plan.stations.cut_helpers import at_a_cut, follow_pieces
+from stopwright.plan.stations.cut_fit import ask_for_length, measured_before, room_for
+from stopwright.plan.stations.cut_helpers import at_a_cut, follow_pieces, noted
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -65,7 +65,9 @@ class Groove(Cut):
     )
     at: Nm = asked("Near wall", "from there to the nearer wall of the groove")
     width: Nm | None = asked("Width", "or say below what it has to fit", None)
-    fits: str = asked("Fits", "the part that goes in: its thickness and the play are the width", "", names_parts=True)
+    fits: str = asked(
+        "Fits", "the part that goes in: its thickness as measured and the play are the width", "", names_parts=True
+    )
     play: Nm = asked("Play", "room for what goes in", PANEL_PLAY)
     depth: Nm = asked("Depth", "at most half of the wood")
     start: Nm | None = asked("Starts", "from the marked end; empty: it runs out there", None)
@@ -110,7 +112,9 @@ class Housing(Cut):
     side: Side = asked("Side", "face or back", among=(Side.FACE, Side.BACK))
     at: tuple[Nm, ...] = asked("Near walls", "from the marked end, with ; between them")
     width: Nm | None = asked("Width", "or say below what it has to fit", None)
-    fits: str = asked("Fits", "the part that goes in: its thickness and the play are the width", "", names_parts=True)
+    fits: str = asked(
+        "Fits", "the part that goes in: its thickness as measured and the play are the width", "", names_parts=True
+    )
     play: Nm = asked("Play", "room for what goes in", HOUSING_PLAY)
     depth: Nm = asked("Depth", "a third to half of the wood")
     stopped: Nm = asked("Stopped", "how far behind the front edge it ends; empty: it runs through", 0)
@@ -163,8 +167,8 @@ def ends_held(cut: Housing, job: Job) -> int:
 
 
 def width_of(cut: Groove | Housing, job: Job) -> Nm:
-    """How wide the slot is: as given, or the thickness of what goes in and the play, nm."""
-    return job.part(cut.fits).thickness + cut.play if cut.fits else cut.width or 0
+    """How wide the slot is: as given, or what goes in as measured and the play, nm."""
+    return room_for(cut.fits, cut.play, cut.width, job)
 
 
 def slots_of_cut(cut: Groove | Housing, part: Part, job: Job) -> Iterator[Slot]:
@@ -181,9 +185,10 @@ def _setups(task: Task) -> Setups:
     for cut in task.job.cuts:
         if isinstance(cut, Groove | Housing):
             stage = Stage.ALONG if isinstance(cut, Groove) else Stage.ACROSS
+            said = measured_before(cut.fits, task.job, task.shop)
             for part in (task.job.part(mark) for mark in cut.parts):
                 wanted += [
-                    Wanted(cut, part, stage, partial(_passes, cut, slot, task.shop))
+                    Wanted(cut, part, stage, partial(_passes_told, said, cut, slot, task.shop))
                     for slot in slots_of_cut(cut, part, task.job)
                 ]
     planned = plan_cuts(task, WORK, wanted)
@@ -218,6 +223,13 @@ def _asked_about(job: Job, shop: Shop) -> Iterator[Remark]:
             if side.hand is Hand.SAME and not slots_of(job, mark) and needs_pairs(job, side):
                 text = "the cuts differ on the two hands, so half the pieces are mirror images and are counted so"
                 yield Remark(mark, f"{text}; set hand to pairs")
+
+
+def _passes_told(
+    said: str, cut: Groove | Housing, slot: Slot, shop: Shop, station: Station, may_use: MayUse
+) -> Sequence[Pass] | str:
+    found = _passes(cut, slot, shop, station, may_use)
+    return found if isinstance(found, str) else [noted(one, said) for one in found]
 
 
 def _passes(cut: Groove | Housing, slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:

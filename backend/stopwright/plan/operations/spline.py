@@ -28,6 +28,7 @@ from stopwright.plan.operations.groove import HOUSING_PLAY
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
 from stopwright.plan.run_sheet import Run
+from stopwright.plan.stations.cut_fit import measured_before, room_for
 from stopwright.plan.stations.cut_helpers import at_a_cut, ends_of, follow_pieces, noted
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -51,7 +52,9 @@ class Spline(Cut):
 
     at: Nm = asked("From the face side", "to the nearer wall of the slot")
     width: Nm | None = asked("Width", "or say below what it has to fit", None)
-    fits: str = asked("Fits", "the part that goes in: its thickness and the play are the width", "", names_parts=True)
+    fits: str = asked(
+        "Fits", "the part that goes in: its thickness as measured and the play are the width", "", names_parts=True
+    )
     play: Nm = asked("Play", "room for what goes in", HOUSING_PLAY)
     depth: Nm = asked("Depth", "square to the mitre; the strip is twice as wide, less a little")
 
@@ -77,7 +80,7 @@ class Spline(Cut):
 
 def _slots(cut: Spline, part: Part, job: Job) -> Iterator[Slot]:
     """One in each mitred end, none where the part is not mitred."""
-    width = job.part(cut.fits).thickness + cut.play if cut.fits else cut.width or 0
+    width = room_for(cut.fits, cut.play, cut.width, job)
     mitre = _mitre_of(part, job)
     for end in ends_of(mitre.ends) if mitre else ():
         yield Slot(part, end, Side.FACE, cut.at, width, cut.depth)
@@ -114,7 +117,7 @@ def _passes(cut: Spline, part: Part, job: Job, shop: Shop, station: Station, may
         if isinstance(passes, str):
             return passes
         note = f"{part.mark} in a jig at {float(mitre.degrees):g}°, so that the mitre lies flat"
-        found += (noted(one, note) for one in passes)
+        found += (noted(noted(one, note), measured_before(cut.fits, job, shop)) for one in passes)
     return found
 
 

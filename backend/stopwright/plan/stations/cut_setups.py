@@ -244,7 +244,7 @@ def _note(here: Sequence[tuple[Wanted, Pass]]) -> str:
     cuts = {(wanted.cut.kind, wanted.cut.mark) for wanted, _ in here}
     in_order = sorted(cuts, key=lambda one: (one[0], mark_order(one[1])))
     named = ", ".join(f"{kind} {mark}" for kind, mark in in_order)
-    notes = dict.fromkeys(one.note for _, one in here if one.note)
+    notes = dict.fromkeys(said for _, one in here for said in one.note.split("; ") if said)
     return "; ".join((named, *notes))
 
 
