@@ -61,6 +61,11 @@ class Cut:
         yield from ()
 
     @property
+    def is_across(self) -> bool:
+        """Whether it runs across the grain: a cut along it comes after, and cleans what breaks out."""
+        return False
+
+    @property
     def needs_marked_end(self) -> bool:
         """Whether it is measured from the marked end or made in it, so that no horn may be left there."""
         return True

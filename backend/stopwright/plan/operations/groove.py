@@ -123,6 +123,11 @@ class Housing(Cut):
         "Clear opening", "between the two sides, so that the length of what goes in is checked", None
     )
 
+    @property
+    def is_across(self) -> bool:
+        """It runs across the grain."""
+        return True
+
     def problems(self) -> Iterator[Problem]:
         """A side that is none of the faces, no place, no width or two, nothing deep."""
         if self.side not in (Side.FACE, Side.BACK):
@@ -180,6 +185,10 @@ def slots_of_cut(cut: Groove | Housing, part: Part, job: Job) -> Iterator[Slot]:
         yield Slot(part, cut.side, Side.MARKED_END, near, width_of(cut, job), cut.depth)
 
 
+def _through(cut: Groove | Housing) -> str:
+    return cut.kind if isinstance(cut, Groove) and cut.start is None and cut.end is None else ""
+
+
 def _setups(task: Task) -> Setups:
     wanted = []
     for cut in task.job.cuts:
@@ -188,7 +197,7 @@ def _setups(task: Task) -> Setups:
             said = measured_before(cut.fits, task.job, task.shop)
             for part in (task.job.part(mark) for mark in cut.parts):
                 wanted += [
-                    Wanted(cut, part, stage, partial(_passes_told, said, cut, slot, task.shop))
+                    Wanted(cut, part, stage, partial(_passes_told, said, cut, slot, task.shop), _through(cut))
                     for slot in slots_of_cut(cut, part, task.job)
                 ]
     planned = plan_cuts(task, WORK, wanted)

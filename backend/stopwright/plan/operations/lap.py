@@ -44,6 +44,11 @@ class Lap(Cut):
     at: tuple[Nm, ...] = asked("Begins", "in the first part; in the second, each from its marked end")
     depth: Nm | None = asked("Depth", "taken off the first part; empty: half of it", None)
 
+    @property
+    def is_across(self) -> bool:
+        """It runs across both parts."""
+        return True
+
     def problems(self) -> Iterator[Problem]:
         """Not two parts, not two places, nothing deep."""
         yield from _two(self.parts)

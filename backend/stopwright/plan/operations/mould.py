@@ -22,7 +22,6 @@ from stopwright.plan.operations.operation import (
     Worked,
     as_the_stop_stands,
     at_station,
-    marks_of,
 )
 from stopwright.plan.operations.roles import CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT
 from stopwright.plan.run_sheet import Form, Move, Position, Remark, Run
@@ -164,11 +163,8 @@ def _moulded_ends(job: Job) -> Iterator[Remark]:
 
 
 def _follow(way: Way, run: Run, _: Station) -> Worked:
-    """The strips that hold these parts while they are long, else the pieces; their sizes stay."""
-    marks = set(marks_of(run))
-    if long := [one for one in way.strips if one.plan.marks() & marks]:
-        return [one.lot for one in long], [one.lot for one in long]
-    return way.worked_pieces(run)
+    """The strips that hold these parts while they are long, else the pieces."""
+    return way.strips_or_pieces(run)
 
 
 def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterator[str]:

@@ -49,6 +49,11 @@ class Rebate(Cut):
     width: Nm = asked("Width", "from the edge")
     depth: Nm = asked("Depth", "from the side")
 
+    @property
+    def is_across(self) -> bool:
+        """Whether it is in an end."""
+        return self.edge in ENDS
+
     def problems(self) -> Iterator[Problem]:
         """A side that is no face, an edge that is none, nothing wide or deep."""
         if self.side not in (Side.FACE, Side.BACK):
@@ -72,7 +77,7 @@ class Rebate(Cut):
 
 def _setups(task: Task) -> Setups:
     wanted = [
-        Wanted(cut, part, _stage(cut), partial(_passes, cut, part, task.shop))
+        Wanted(cut, part, _stage(cut), partial(_passes, cut, part, task.shop), "" if cut.is_across else cut.kind)
         for cut in task.job.cuts
         if isinstance(cut, Rebate)
         for part in (task.job.part(mark) for mark in cut.parts)
@@ -81,7 +86,7 @@ def _setups(task: Task) -> Setups:
 
 
 def _stage(cut: Rebate) -> Stage:
-    return Stage.ACROSS if cut.edge in ENDS else Stage.ALONG
+    return Stage.ACROSS if cut.is_across else Stage.ALONG
 
 
 def _passes(cut: Rebate, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:

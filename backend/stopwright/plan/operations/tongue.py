@@ -129,9 +129,14 @@ def _setups(task: Task) -> Setups:
     wanted = []
     for cut in task.job.cuts:
         if isinstance(cut, Tongue):
-            for marks, passes in ((cut.with_groove, _groove_passes), (cut.parts, _tongue_passes)):
+            for what, marks, passes in (
+                ("groove", cut.with_groove, _groove_passes),
+                ("tongue", cut.parts, _tongue_passes),
+            ):
                 parts = (task.job.part(mark) for mark in marks)
-                wanted += [Wanted(cut, part, Stage.ALONG, partial(passes, cut, part, task.shop)) for part in parts]
+                wanted += [
+                    Wanted(cut, part, Stage.ALONG, partial(passes, cut, part, task.shop), what) for part in parts
+                ]
     return plan_cuts(task, WORK, wanted)
 
 

@@ -12,6 +12,7 @@ from stopwright.plan.operations.operation import Worked
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
 from stopwright.plan.run_sheet import Measured, Run, Spacer
 from stopwright.plan.stations.cut_setups import CALLED, Lying, Pass, Places
+from stopwright.plan.stations.long_work import LONG
 from stopwright.plan.stations.part_sides import opposite, size_along
 from stopwright.plan.timber.way import Way
 
@@ -20,8 +21,8 @@ BESIDE = {WIDTH.name: "between fence and piece", LENGTH.name: "between stop and 
 
 
 def follow_pieces(way: Way, run: Run, _: Station) -> Worked:
-    """Finished pieces are taken and given; their outer sizes stay."""
-    return way.worked_pieces(run)
+    """Finished pieces are taken and given, or strips where it is done while they are long; their outer sizes stay."""
+    return way.strips_or_pieces(run) if run.lot == LONG else way.worked_pieces(run)
 
 
 def at_a_cut(run: Run) -> Mapping[str, Measured]:

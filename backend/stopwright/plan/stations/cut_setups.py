@@ -14,6 +14,7 @@ from stopwright.plan.joinery.hands import count_hands
 from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.operation import Setup, Setups, Stage, Task, together
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
+from stopwright.plan.stations.long_work import LONG, worked_long
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
 
 Places: TypeAlias = tuple[tuple[str, Position], ...]
@@ -58,12 +59,16 @@ class Pass:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A cut in one part: when, and in which passes a station makes it, or a sentence why it cannot."""
+    """A cut in one part: when, and in which passes a station makes it, or a sentence why it cannot.
+
+    `through` names what of the cut runs from end to end along the grain, the same in each of its parts; "" else.
+    """
 
     cut: Cut
     part: Part
     stage: Stage
     passes_at: Callable[[Station, MayUse], Sequence[Pass] | str]
+    through: str = ""
 
 
 def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
@@ -72,6 +77,10 @@ def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
     A cut that no station can make is a fault with the reason; the rest is planned. Of a joint of two parts neither is
     cut where one cannot be.
     """
+    long = worked_long(wanted, task)
+    wanted = [
+        replace(one, stage=Stage.LONG) if (one.cut.mark, one.through, one.part.mark) in long else one for one in wanted
+    ]
     with_strips = _shared_out(task, work, wanted, lambda _: task.shop.spacers)
     strips = {*task.shop.shims, *_worth_making(with_strips, task.shop)} if task.shop.spacers else set()
     chosen = _shared_out(task, work, wanted, strips.__contains__)
@@ -176,6 +185,8 @@ class _AtStation:
         for (stage, _, places), by_shim in in_order:
             shims = sorted(by_shim, key=lambda shim: shim.thickness if shim else 0)
             runs = [self._run(work, places, shim, by_shim[shim], task) for shim in shims]
+            if stage is Stage.LONG:
+                runs = [replace(run, lot=LONG, note=f"{run.note}; {_lying_long(run)}") for run in runs]
             if times[places]:  # the same stops once more, after what had to come between
                 runs = [replace(run, lot=f"time {times[places] + 1}") for run in runs]
             times[places] += 1
@@ -237,6 +248,12 @@ def _rows(wanted: Wanted, one: Pass, task: Task) -> Iterator[Pieces]:
                 lying.at,
                 is_mirrored,
             )
+
+
+def _lying_long(run: Run) -> str:
+    """How strips lie, that no line of pieces tells."""
+    lying = dict.fromkeys(f"{one.down} down, {one.reference} at the {one.at}" for one in run.pieces)
+    return f"while long, crosscut after: {', '.join(lying)}"
 
 
 def _note(here: Sequence[tuple[Wanted, Pass]]) -> str:

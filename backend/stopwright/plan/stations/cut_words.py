@@ -4,10 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from stopwright.plan.operations.operation import marks_of, said_together
 from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.stations.long_work import LONG
 
 
 def why_like_this(run: Run, before: Sequence[Run]) -> Iterator[str]:
     """What stands already, and who shares the setting."""
+    if run.lot == LONG:
+        yield "while the stock is long: fewer to feed, and no end breaks out"
     stands = [stop.axis for stop in run.stops if stop.move is Move.STANDS]
     if run.stops and len(stands) == len(run.stops):
         yield "every stop stands from before"

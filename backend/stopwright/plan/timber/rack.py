@@ -8,7 +8,7 @@ from stopwright.lengths import Nm
 from stopwright.model.parts import Kind, Part, mark_order
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
-from stopwright.plan.run_sheet import Form, Layout, Lot, Placement, ToBuy
+from stopwright.plan.run_sheet import Form, Layout, Lot, Placement, Section, ToBuy
 from stopwright.plan.timber.layouts import has_factory_edges, lies
 from stopwright.plan.timber.sections import face_loss
 from stopwright.plan.timber.wood import WoodPlan
@@ -83,7 +83,7 @@ def _board(layout: Layout, row: Stock, shop: Shop) -> Stack:
         return stack(lot, layout.placements)
     whole = stack(lot, ())
     for number, section in enumerate(layout.sections, start=1):
-        here = [one for one in layout.placements if 0 <= one.x - section.start < section.length]
+        here = _inside(layout, section)
         name, chalk = f"{lot.name}, section {number}", f"{lot.chalk}.{number}"
         becomes = _becomes(here, layout.times)
         given = replace(
@@ -91,6 +91,16 @@ def _board(layout: Layout, row: Stock, shop: Shop) -> Stack:
         )
         whole.sections.append(stack(given, here))
     return whole
+
+
+def strips_of(layout: Layout) -> list[StripPlan]:
+    """Every strip of a layout, section after section."""
+    parts = [_inside(layout, section) for section in layout.sections] or [layout.placements]
+    return [strip for placements in parts for strip in _strips(placements)]
+
+
+def _inside(layout: Layout, section: Section) -> Sequence[Placement]:
+    return [one for one in layout.placements if 0 <= one.x - section.start < section.length]
 
 
 def _strips(placements: Sequence[Placement]) -> list[StripPlan]:

@@ -76,6 +76,12 @@ class Way:
             gives += self.pieces[mark]
         return takes, gives
 
+    def strips_or_pieces(self, run: Run) -> tuple[list[Lot], list[Lot]]:
+        """The strips that hold parts of the run while they are long, else its pieces; their sizes stay."""
+        marks = {pieces.mark for pieces in run.pieces}
+        long = [one.lot for one in self.strips if one.plan.marks() & marks]
+        return (long, list(long)) if long else self.worked_pieces(run)
+
     def panels(self, run: Run, change: Callable[[Lot], Lot]) -> tuple[list[Lot], list[Lot]]:
         """The panels of a run as they are taken, and each changed."""
         takes: list[Lot] = []
