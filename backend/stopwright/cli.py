@@ -166,8 +166,9 @@ def _export_job(arguments: argparse.Namespace) -> int:
 
 
 def _import_job(arguments: argparse.Namespace) -> int:
+    from stopwright.store.events import utc_now
     from stopwright.store.log import Store
-    from stopwright.store.whole_job import import_job
+    from stopwright.store.whole_job import read_whole_job, take_in
     from stopwright.web.serving import data_file
 
     try:
@@ -175,7 +176,7 @@ def _import_job(arguments: argparse.Namespace) -> int:
     except (OSError, UnicodeDecodeError) as error:
         raise StopwrightError("cannot be read", str(arguments.file), "name a file that export-job wrote") from error
     with Store.open(data_file(arguments.data, SHOP_LOG)) as store:
-        taken = import_job(store, text)
+        taken = take_in(store, read_whole_job(text, str(arguments.file), utc_now()))
     held = "the labels on its pieces hold" if taken.labels_hold else "its number was taken: print its labels anew"
     print(f"Job {taken.job}; {held}")
     return DONE

@@ -17,11 +17,12 @@ from stopwright.model.shaping import Mitre, Moulding, Pass
 from stopwright.model.stations import Axis, Station
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Angle, Run, run_id
+from stopwright.store.events import utc_now
 from stopwright.store.log import Store
 from stopwright.store.migrations import migrations
 from stopwright.store.old_runs import renewed
 from stopwright.store.run_fold import fold_runs
-from stopwright.store.whole_job import import_job
+from stopwright.store.whole_job import read_whole_job, take_in
 
 RIP = "saw|rip|rip fence=84000000"
 OLD_SHOPS = ROOT / "fixtures" / "old-shops"
@@ -146,7 +147,7 @@ def test_a_whole_job_of_the_first_version_is_taken_in(tmp_path: Path) -> None:
     ]  # fmt: skip
     text = json.dumps({"what": "whole job", "version": 1, "job": "1", "events": rows})
     with Store.open(tmp_path / "shop.sqlite") as store:
-        import_job(store, text)
+        take_in(store, read_whole_job(text, "job.json", utc_now()))
         (state,) = fold_runs(store.events("1")).values()
         assert state.is_set and state.station == "saw"
 
@@ -167,5 +168,7 @@ def test_a_shop_and_a_job_that_version_0_1_0_wrote_go_on_where_they_stood(tmp_pa
         fence = next(run for run in runs if run.work == "rip" and run.stops[0].target == mm(360))
         assert states[fence.id].readings == {"rip fence": mm(359.6)}
         assert ("saw", "rip", mm(360)) in told
-        taken = import_job(store, (OLD_SHOPS / "version-0.1.0-job.json").read_text())
+        taken = take_in(
+            store, read_whole_job((OLD_SHOPS / "version-0.1.0-job.json").read_text(), "job.json", utc_now())
+        )
         assert fold_runs(store.events(taken.job)).keys() == states.keys()

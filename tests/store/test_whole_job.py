@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -10,13 +11,20 @@ from hypothesis import given, settings
 from tests.store.taps import RUN, tap
 from tests.store.test_run_fold import histories
 
+from stopwright.actions.keeping import create_job
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import Event
-from stopwright.store.job_fold import fold_saved
+from stopwright.store.job_fold import fold_choices, fold_saved
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import fold_assembly, fold_pieces
 from stopwright.store.run_fold import RunState, fold_runs
-from stopwright.store.whole_job import Imported, export_job, import_job
+from stopwright.store.whole_job import Imported, export_job, read_whole_job, take_in
+
+NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
+
+
+def import_job(store: Store, text: str) -> Imported:
+    return take_in(store, read_whole_job(text, "job.json", NOON))
 
 
 @pytest.fixture
@@ -72,6 +80,62 @@ def test_a_job_that_is_not_there_cannot_be_written_out(ours: Store, job: str) ->
 
 def spoilt(whole: str, **change: object) -> str:
     return json.dumps(json.loads(whole) | change)
+
+
+def chosen(**choices: object) -> dict[str, object]:
+    return {"id": "chosen-01", "kind": "plan chosen", "at": "2026-03-01T07:30:00.000Z", "device": "bench"} | {
+        "body": {"choices": choices}
+    }
+
+
+@pytest.mark.parametrize(
+    "choices",
+    [
+        {"standing": [["saw", "rip fence"]]},
+        {"standing": "saw"},
+        {"standing": [["saw", "rip fence", 84.5]]},
+        {"flow": "sideways"},
+        {"may_turn": "yes"},
+        {"mix_widths": 1},
+        {"steps": -1},
+        {"version": "7"},
+    ],
+)
+def test_choices_that_no_plan_has_are_refused_with_their_place(ours: Store, theirs: Store, choices: dict) -> None:
+    rows = json.loads(export_job(ours, "3"))["events"]
+    with pytest.raises(StopwrightError, match=next(iter(choices))) as refusal:
+        import_job(theirs, spoilt(export_job(ours, "3"), events=[*rows, chosen(**choices)]))
+    assert refusal.value.where == f"job.json, event {len(rows) + 1}"
+    assert theirs.last_seq == 0
+
+
+def test_choices_of_a_plan_come_in_and_those_of_another_time_too(ours: Store, theirs: Store) -> None:
+    rows = json.loads(export_job(ours, "3"))["events"]
+    good = chosen(
+        flow="part by part", may_turn=None, standing=[["saw", "rip fence", 84_000_000]], steps=9, colour="blue"
+    )
+    import_job(theirs, spoilt(export_job(ours, "3"), events=[*rows, good]))
+    assert fold_choices(theirs.events("3"))["steps"] == 9
+
+
+@pytest.mark.parametrize("job", ["1٣", "９", "0", "8192", "", 3, None, "three"])
+def test_a_number_that_no_job_has_is_refused(ours: Store, theirs: Store, job: object) -> None:
+    with pytest.raises(StopwrightError, match="no proper number"):
+        import_job(theirs, spoilt(export_job(ours, "3"), job=job))
+    assert theirs.last_seq == 0
+
+
+@pytest.mark.parametrize("at", ["2999-12-31T23:59:59Z", "2026-03-02T12:00:01Z"])
+def test_what_is_still_to_come_is_refused(ours: Store, theirs: Store, at: str) -> None:
+    rows = json.loads(export_job(ours, "3"))["events"]
+    with pytest.raises(StopwrightError, match="still to come"):
+        import_job(theirs, spoilt(export_job(ours, "3"), events=[rows[0], rows[1] | {"at": at}]))
+    assert theirs.last_seq == 0
+
+
+def test_a_job_with_the_highest_number_leaves_room_for_new_ones(ours: Store, theirs: Store) -> None:
+    assert import_job(theirs, spoilt(export_job(ours, "3"), job="8191")).labels_hold
+    assert create_job(theirs, {"name": "Stools"}, "bench") == "1"
 
 
 def test_what_is_no_whole_job_is_refused_and_nothing_comes_in(ours: Store, theirs: Store) -> None:

@@ -12,7 +12,6 @@ from stopwright.errors import BadInput, Fault, NotFound, StopwrightError
 from stopwright.intake.apart import read_apart
 from stopwright.intake.draft import part_tables
 from stopwright.intake.job_file import document_of_job_file, job_of_part_list, job_to_document, name_of_list
-from stopwright.intake.json_text import refuse_no_document
 from stopwright.intake.keys import Document
 from stopwright.intake.part_list import PartList, parts_from_rows, rows_as_written
 from stopwright.intake.rows import Table, fields_of, read_rows
@@ -21,7 +20,7 @@ from stopwright.model.parts import Grain, Kind, Part
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.run_fold import standing
-from stopwright.store.whole_job import import_job
+from stopwright.store.whole_job import read_whole_job, take_in
 
 MOST_WAITING = 12
 MOST_CELLS_WAITING = 2_000_000
@@ -115,8 +114,7 @@ def bring(store: Store, source: bytes | str, name: str, device: str, job: str = 
         raise StopwrightError("a job file is a job of its own", name, "bring it from the list of jobs")
     if name.lower().endswith(".json"):
         text = source.decode("utf-8", "replace")
-        read_apart(refuse_no_document, text, name, file=name)
-        return import_job(store, text).job
+        return take_in(store, read_apart(read_whole_job, text, name, utc_now(), file=name)).job
     return create_job(store, read_apart(document_of_job_file, source, name, file=name), device)
 
 

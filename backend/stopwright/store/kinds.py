@@ -6,6 +6,7 @@ from typing import Any, TypeAlias
 
 from stopwright.lengths import GREATEST
 from stopwright.model.codes import JOBS, PIECES
+from stopwright.model.job import Flow
 from stopwright.model.parts import GREATEST_QUANTITY
 
 Check: TypeAlias = Callable[[Any], str]
@@ -88,6 +89,32 @@ def table(value: Any) -> str:
     return "" if isinstance(value, dict) else "fields by name"
 
 
+def choices(value: Any) -> str:
+    """Accepts choices for a plan; those that this version does not know are of another time and not looked at."""
+    if not isinstance(value, dict):
+        return "fields by name"
+    wrong = [field for field, good in _CHOICES.items() if value.get(field) is not None and not good(value[field])]
+    return f"choices that a plan has; {', '.join(wrong)} is none" if wrong else ""
+
+
+def _is_standing(value: Any) -> bool:
+    def is_stop(one: Any) -> bool:
+        named = isinstance(one, list) and len(one) == 3 and not _name(one[0]) and not _name(one[1])
+        return named and not _nm(one[2])
+
+    return isinstance(value, list) and len(value) <= 1000 and all(map(is_stop, value))
+
+
+_CHOICES: Mapping[str, Callable[[Any], bool]] = {
+    "flow": lambda value: value in tuple(Flow),
+    "may_turn": lambda value: isinstance(value, bool),
+    "mix_widths": lambda value: isinstance(value, bool),
+    "standing": _is_standing,
+    "steps": lambda value: not _seq(value),
+    "version": lambda value: not _seq(value),
+}
+
+
 def digest(value: Any) -> str:
     """Accepts 64 hexadecimal digits: the hash that stands for a secret."""
     good = isinstance(value, str) and len(value) == 64 and set(value) <= set("0123456789abcdef")
@@ -102,7 +129,7 @@ def _part_counted(value: Any) -> str:
 
 _nm = whole(-GREATEST, GREATEST)
 _spread = whole(0, GREATEST)
-_seq = whole(0, 2**53)
+_seq: Check = whole(0, 2**53)
 _count = whole(1, GREATEST_QUANTITY)
 _piece = whole(0, GREATEST_PIECE)
 _unit = whole(1, GREATEST_QUANTITY)
@@ -142,7 +169,7 @@ KINDS: Mapping[str, Kind] = {
     "job repeated": Kind({"of": text(4)}, {}),
     "job put away": Kind({}, {}),
     "job brought back": Kind({}, {}),
-    "plan chosen": Kind({"choices": table}, {}),
+    "plan chosen": Kind({"choices": choices}, {}),
     "codes given": Kind({"parts": several(_part_counted, 20_000, least=1)}, {}, size=GREATEST_DOCUMENT),
     "stop made": _tap({"run": _run, "axis": _name}),
     "stop set": _tap({"run": _run, "station": _name, "work": _name, "stops": several(_stop, 40)}),

@@ -1,18 +1,23 @@
 """A whole job as one file: everything that happened to it, out of one shop and into another."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from typing import Any
 
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
-from stopwright.store.events import Event, checked, in_order, is_job_number, new_id, next_job_number
+from stopwright.intake.document_shape import refuse_odd
+from stopwright.intake.json_text import refuse_no_document
+from stopwright.store.events import Event, checked, in_order, is_job_number, moment, new_id, next_job_number
 from stopwright.store.kinds import KINDS
 from stopwright.store.log import Store
 from stopwright.store.old_runs import renewed
 
 WHAT = "whole job"
 VERSION = 1
+AHEAD = timedelta(days=1)
+"""How far the clock of another shop may be ahead of ours."""
 _NEXT_STEP = "bring a file that this program wrote as a whole job"
 
 
@@ -36,46 +41,67 @@ def export_job(store: Store, job: str) -> str:
     return json.dumps({"what": WHAT, "version": VERSION, "job": job, "events": rows}, ensure_ascii=False, indent=1)
 
 
-def import_job(store: Store, text: str) -> Imported:
-    """Takes a whole job in under its own number if that is free, else under the next one; all of it or nothing.
+@dataclass(frozen=True, slots=True)
+class WholeJob:
+    """What a file of a whole job holds, checked: the number it had there and everything that happened to it."""
+
+    number: str
+    events: tuple[Event, ...]
+
+
+def read_whole_job(text: str, file: str, now: datetime) -> WholeJob:
+    """The whole job in a text. All of it is looked at before any of it comes in.
+
+    Raises StopwrightError that says which of its events is wrong: one of a kind or with a body that no log takes, a
+    document that no editor makes, one that happened after tomorrow by our clock.
+    """
+    refuse_no_document(text, file)
+    whole = json.loads(text)
+    if not isinstance(whole, dict) or whole.get("what") != WHAT or not isinstance(whole.get("events"), list):
+        raise StopwrightError("this is no whole job", file, _NEXT_STEP)
+    if whole.get("version") != VERSION:
+        raise StopwrightError("this whole job was written by a newer version", file, "install the newest version")
+    if not is_job_number(whole.get("job")):
+        raise StopwrightError("it says no proper number of its job", file, _NEXT_STEP)
+    events = tuple(_event(row, f"{file}, event {place}", now) for place, row in enumerate(whole["events"], start=1))
+    if not any(event.kind == "job saved" for event in events):
+        raise StopwrightError("the job itself is not in this file", file, _NEXT_STEP)
+    return WholeJob(whole["job"], events)
+
+
+def take_in(store: Store, whole: WholeJob) -> Imported:
+    """Takes a whole job in under its own number if that is free, else under the lowest one; all of it or nothing.
 
     Events get new ids, so that the same file can come in twice, as two jobs; what undoes an event follows it. The
     versions that documents were based on belong to the old log and are dropped. Raises StopwrightError.
     """
-    wanted, events = _read(text)
     while True:
         taken = {one.job for one in store.newest()}
-        job = wanted if is_job_number(wanted) and wanted not in taken else next_job_number(taken)
+        job = whole.number if whole.number not in taken else next_job_number(taken)
         try:
-            store.append(_renamed(events, job), base=0, kinds=tuple(KINDS))
+            store.append(_renamed(whole.events, job), base=0, kinds=tuple(KINDS))
         except ChangedMeanwhile:
             continue  # somebody else took the number
-        return Imported(job, job == wanted)
+        return Imported(job, job == whole.number)
 
 
-def _read(text: str) -> tuple[str, list[Event]]:
-    try:
-        whole = json.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise StopwrightError("this is no whole job", next_step=_NEXT_STEP) from error
-    if not isinstance(whole, dict) or whole.get("what") != WHAT or not isinstance(whole.get("events"), list):
-        raise StopwrightError("this is no whole job", next_step=_NEXT_STEP)
-    if whole.get("version") != VERSION:
-        raise StopwrightError("this whole job was written by a newer version", next_step="install the newest version")
-    events = [_event(row) for row in whole["events"]]
-    if not any(event.kind == "job saved" for event in events):
-        raise StopwrightError("the job itself is not in this file", next_step=_NEXT_STEP)
-    return str(whole.get("job", "")), events
-
-
-def _event(row: Any) -> Event:
+def _event(row: Any, where: str, now: datetime) -> Event:
     if not isinstance(row, Mapping):
-        raise StopwrightError("this is no whole job", next_step=_NEXT_STEP)
+        raise StopwrightError("this is no event", where, _NEXT_STEP)
     id_, kind, at, device, body = (row.get(field, "") for field in ("id", "kind", "at", "device", "body"))
-    return checked(Event(id_, "1", kind, at, device, renewed(kind, body) if isinstance(body, dict) else body))
+    try:
+        event = checked(Event(id_, "1", kind, at, device, renewed(kind, body) if isinstance(body, dict) else body))
+    except StopwrightError as error:
+        raise StopwrightError(error.what, where, _NEXT_STEP) from error
+    if moment(event.at) > now + AHEAD:
+        step = "set the clock of this machine right if it is behind, or bring a file that export-job wrote"
+        raise StopwrightError(f"it happened on {event.at[:10]}, which is still to come", where, step)
+    if kind == "job saved":
+        refuse_odd(event.body["document"], where)
+    return event
 
 
-def _renamed(events: list[Event], job: str) -> list[Event]:
+def _renamed(events: Sequence[Event], job: str) -> list[Event]:
     """The events under new ids; what undoes an event names the new one."""
     family = new_id()
     named = {event.id for event in events} | {event.body["event"] for event in events if event.kind == "undo"}
