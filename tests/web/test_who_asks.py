@@ -2,6 +2,9 @@
 
 import pytest
 
+from stopwright.actions import planning
+from stopwright.actions.searching import Searches
+
 HTML = {"accept": "text/html"}
 FORWARDED = [
     {"forwarded": "for=192.168.1.7"}, {"x-forwarded-for": "192.168.1.7"}, {"x-real-ip": "192.168.1.7"},
@@ -29,5 +32,15 @@ def test_opening_a_page_writes_nothing_down(floor):
     for page in ("sort", "pieces", "sheet", "runs/1", "glue-up", "glue-up/1/dry-fit", "rack", "spoiled", "labels"):
         floor.bench.get(f"/jobs/{floor.job}/{page}", headers=HTML)
         floor.phone().get(f"/jobs/{floor.job}/{page}", headers=HTML)
-    kinds = {event.kind for event in floor.store.events() if event.seq > before}
-    assert "codes given" not in kinds
+    assert floor.store.last_seq == before
+
+
+@pytest.mark.parametrize("site", ["cross-site", "same-site"])
+@pytest.mark.parametrize("dest", ["image", "iframe", "script", "empty"])
+def test_a_page_of_somebody_else_has_no_plan_made(floor, monkeypatch, site, dest):
+    monkeypatch.setattr(planning, "_SHEETS", Searches(2))
+    foreign = {"sec-fetch-site": site, "sec-fetch-dest": dest}
+    answer = floor.bench.get(f"/jobs/{floor.job}/sheet/progress", headers=foreign)
+    assert answer.status_code == 403 and not planning._SHEETS._known
+    followed = foreign | {"sec-fetch-dest": "document", "sec-fetch-mode": "navigate"} | HTML
+    assert floor.bench.get("/", headers=followed).status_code == 200

@@ -83,7 +83,9 @@ class Doorway:
             await RedirectResponse(to, 307)(scope, receive, send_safely)
         elif who is None:
             await self._faults.answer(Request(scope), REFUSAL)(scope, receive, send_safely)
-        elif scope["method"] not in ("GET", "HEAD", "OPTIONS") and not _from_our_page(scope, headers):
+        elif _is_built_into_another_page(headers) or (
+            scope["method"] not in ("GET", "HEAD", "OPTIONS") and not _from_our_page(scope, headers)
+        ):
             await self._faults.answer(Request(scope), ELSEWHERE)(scope, receive, send_safely)
         else:
             scope.setdefault("state", {})
@@ -138,6 +140,15 @@ def _cookie(headers: Headers) -> str:
     except CookieError:
         return ""
     return jar[COOKIE].value if COOKIE in jar else ""
+
+
+def _is_built_into_another_page(headers: Headers) -> bool:
+    """True when a browser says that somebody else's page asks by itself, for a picture, a frame or a script.
+
+    It would learn nothing, but have plans made. A link there that a person follows is another thing.
+    """
+    other = headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none")
+    return other and headers.get("sec-fetch-dest", "document") != "document"
 
 
 def _from_our_page(scope: Scope, headers: Headers) -> bool:
