@@ -12,12 +12,15 @@ from tests.builders import a_job, a_part, a_shop
 
 from stopwright.actions import searching
 from stopwright.actions.keeping import create_job, job_document, save_job
+from stopwright.actions.labelling import job_labels_pdf, labels_search
 from stopwright.actions.planners import Planners, made, planning_apart
-from stopwright.actions.planning import asked_for, plan_for
+from stopwright.actions.planning import Planned, asked_for, plan_for
 from stopwright.actions.replanning import search_longer
 from stopwright.actions.searching import Abandoned, Search
 from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_to_document
+from stopwright.paper.label_grid import A4_SHEET
+from stopwright.plan.assembling.pieces import list_pieces
 from stopwright.plan.plan import make_plan
 from stopwright.store.log import Store
 
@@ -47,6 +50,14 @@ def sleeping(search: Search[object]) -> object:
 def test_a_plan_made_apart_is_the_plan_made_here() -> None:
     job, shop = replace(a_job(a_part(quantity=7)), units=3), a_shop()
     assert Search(lambda search: made(search, make_plan, job, shop)).answer(SOON) == make_plan(job, shop)
+
+
+def test_labels_made_apart_are_the_labels_made_here() -> None:
+    job, shop = replace(a_job(a_part(quantity=7)), units=3), a_shop()
+    planned = Planned(job, shop, make_plan(job, shop))
+    pieces = list_pieces(job, planned.sheet)
+    asked = planned, 1, A4_SHEET, "http://bench.local:8765", 2, None, pieces
+    assert labels_search(*asked).answer(SOON) == job_labels_pdf(*asked)
 
 
 def test_what_is_wrong_comes_out_as_it_was_said() -> None:

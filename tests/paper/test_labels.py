@@ -12,6 +12,8 @@ from stopwright.errors import Inconsistent, StopwrightError
 from stopwright.lengths import MM, Show
 from stopwright.model.codes import decode, encode, spaced
 from stopwright.model.stock import Stock, StockKind
+from stopwright.paper import labels as of_labels
+from stopwright.paper import pdf as of_pdf
 from stopwright.paper.drawing import Blocks, Shape, Words
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
 from stopwright.paper.label_layout import lay_out_label
@@ -47,6 +49,15 @@ def test_a_label_of_every_usual_size_is_read_from_its_pixels(width: float, heigh
     pdf = label_sheet_pdf([piece_label(leg(), 3, 6)], a_roll(width, height), ADDRESS)
     (read,) = codes_read(page_pixels(pdf, dpi))
     assert decode(read.rpartition("/")[2]) == (3, 6)
+
+
+def test_a_page_is_drawn_before_the_labels_of_the_next_are_laid_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    done: list[str] = []
+    lay_out, show = of_labels._layout, of_pdf.Canvas.showPage
+    monkeypatch.setattr(of_labels, "_layout", lambda *given: done.append("label") or lay_out(*given))
+    monkeypatch.setattr(of_pdf.Canvas, "showPage", lambda canvas: done.append("page") or show(canvas))
+    label_sheet_pdf(piece_labels([leg(n) for n in range(30)], 3, 6), A4_SHEET, ADDRESS, start=2)
+    assert done == ["label"] * 20 + ["page"] + ["label"] * 10 + ["page"]  # 21 on a sheet, one of them gone
 
 
 def test_the_labels_come_in_the_order_given_row_by_row() -> None:

@@ -3,11 +3,13 @@
 import re
 from collections.abc import Collection, Sequence
 
+from stopwright.actions.planners import made
 from stopwright.actions.planning import Planned
+from stopwright.actions.searching import Search, Searches
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, parse_length
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
-from stopwright.paper.labels import label_sheet_pdf, piece_labels
+from stopwright.paper.labels import Label, label_sheet_pdf, piece_labels
 from stopwright.plan.assembling.pieces import Piece, list_pieces
 
 SHEETS = {"A4": A4_SHEET, "Letter": LETTER_SHEET}
@@ -31,10 +33,34 @@ def job_labels_pdf(
     `address` is where this program is reached; `start` the first label of the sheet that is still there. Raises
     StopwrightError when a label is too small for its text or its code, or nothing is to be printed.
     """
+    return label_sheet_pdf(_labels(planned, job_number, only, pieces), grid, address, start)
+
+
+def labels_search(
+    planned: Planned,
+    job_number: int,
+    grid: Grid,
+    address: str,
+    start: int,
+    only: Collection[int] | None,
+    pieces: Sequence[Piece],
+) -> Search[bytes]:
+    """The making of that PDF, beside the pages; the same for all who ask for it now."""
+    labels = _labels(planned, job_number, only, pieces)
+    return _LABELS.begin(
+        (labels, grid, address, start), lambda search: made(search, label_sheet_pdf, labels, grid, address, start)
+    )
+
+
+_LABELS = Searches(1)
+
+
+def _labels(
+    planned: Planned, job_number: int, only: Collection[int] | None, pieces: Sequence[Piece] | None
+) -> tuple[Label, ...]:
     everything = list_pieces(planned.job, planned.sheet) if pieces is None else pieces
     chosen = [piece for piece in everything if only is None or piece.index in only]
-    labels = piece_labels(chosen, job_number, planned.job.units, planned.shop.show)
-    return label_sheet_pdf(labels, grid, address, start)
+    return tuple(piece_labels(chosen, job_number, planned.job.units, planned.shop.show))
 
 
 def grid_from(text: str) -> Grid:

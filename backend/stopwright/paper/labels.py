@@ -1,6 +1,6 @@
 """Labels for pieces and offcuts: a PDF for a sheet of any grid or a roll, and an SVG of one to look at first."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from stopwright.errors import StopwrightError
 from stopwright.lengths import MM, Show
@@ -64,13 +64,19 @@ def label_sheet_pdf(labels: Sequence[Label], grid: Grid, address: str, start: in
             f"there is no label {start} on a sheet of {grid.per_page}",
             next_step=f"start at a label from 1 to {grid.per_page}",
         )
-    pages: list[list[Placed]] = []
-    for place, label in enumerate(labels, start - 1):
-        page, on_page = divmod(place, grid.per_page)
-        if page == len(pages):
-            pages.append([])
-        pages[page].append(Placed(_layout(label, grid, address), *grid.corner(on_page)))
+    places = places_on_pages(len(labels), grid.per_page, start - 1)
+    pages = ((Placed(_layout(labels[at], grid, address), *grid.corner(on)) for at, on in page) for page in places)
     return pdf_of_pages(pages, (grid.page_width / MM, grid.page_height / MM), "Labels")
+
+
+def places_on_pages(count: int, per_page: int, used: int) -> Iterator[list[tuple[int, int]]]:
+    """Page by page which label stands in which place, the first `used` places of the first page being gone.
+
+    >>> list(places_on_pages(4, 3, 1))
+    [[(0, 1), (1, 2)], [(2, 0), (3, 1)]]
+    """
+    for first in range(0, used + count, per_page):
+        yield [(first + place - used, place) for place in range(per_page) if 0 <= first + place - used < count]
 
 
 def label_svg(label: Label, grid: Grid, address: str) -> str:

@@ -1,6 +1,6 @@
 """Drawings on PDF pages, at their true size."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 
@@ -32,8 +32,11 @@ class Placed:
     window: tuple[float, float, float, float] | None = None
 
 
-def pdf_of_pages(pages: Sequence[Sequence[Placed]], page: tuple[float, float], title: str) -> bytes:
-    """A PDF with one page for each list of placed drawings. The same drawings always give the same bytes."""
+def pdf_of_pages(pages: Iterable[Iterable[Placed]], page: tuple[float, float], title: str) -> bytes:
+    """A PDF with one page for each row of placed drawings, each asked for only when the one before is drawn.
+
+    The same drawings always give the same bytes.
+    """
     out = BytesIO()
     canvas = Canvas(out, pagesize=(page[0] * mm, page[1] * mm), invariant=1, pageCompression=1)
     canvas.setTitle(printable(title))

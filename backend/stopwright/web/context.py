@@ -32,7 +32,7 @@ class Web:
     def planned(self, job: str) -> Planned:
         """The run sheet of a job as it stands now. Raises NotFound, BadInput, and StillPlanning while it is not made.
 
-        To be asked before anything is written down: the request is put aside and comes again when the plan is there.
+        The request is then put aside and comes again when the plan is there: ask before anything is written down.
         """
         tell_failure()
         asked = asked_for(self.store, job, self.shop)

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import Response
 
-from stopwright.actions.labelling import SHEETS, grid_from, job_labels_pdf
+from stopwright.actions.labelling import SHEETS, grid_from, labels_search
 from stopwright.actions.numbering import give_codes_to, pieces_of
 from stopwright.actions.planning import Planned
 from stopwright.errors import BadInput, StopwrightError
@@ -15,6 +15,7 @@ from stopwright.plan.assembling.pieces import Piece
 from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
 from stopwright.web.typed_fields import numbers_in
+from stopwright.web.waiting import answer_of
 
 OTHER = "other"
 SHOWN_FIRST = 6
@@ -76,8 +77,8 @@ def label_routes(web: Web) -> APIRouter:
     ) -> Response:
         planned = web.planned(job)
         chosen = Chosen(sheet, own, start, numbers_in(only))
-        give_codes_to(web.store, job, planned, request.state.device)
-        made = job_labels_pdf(
+        give_codes_to(web.store, job, planned, request.state.device)  # nothing new when it is asked again
+        search = labels_search(
             planned,
             int(job),
             grid_from(chosen.word),
@@ -86,7 +87,8 @@ def label_routes(web: Web) -> APIRouter:
             chosen.only or None,
             pieces_of(web.store, job, planned),
         )
-        return Response(made, media_type="application/pdf", headers={"content-disposition": "inline"})
+        headers = {"content-disposition": "inline"}
+        return Response(answer_of(search), media_type="application/pdf", headers=headers)
 
     return routes
 

@@ -1,4 +1,4 @@
-"""Pages that wait for a plan hold no thread: the request is put aside until the plan is there, then asked again."""
+"""Who waits for a plan or for labels holds no thread: the request is put aside, and asked again when they are there."""
 
 import asyncio
 from contextlib import suppress
@@ -16,7 +16,7 @@ _WAITED: ContextVar[tuple[Search[Any], ...]] = ContextVar("waited", default=())
 
 
 class StillPlanning(Exception):
-    """The plan that a page needs is not made yet. Raised before anything is written down: the page is asked again."""
+    """What a page needs is not made yet. The page is asked again: what it wrote down before must do no harm twice."""
 
     def __init__(self, search: Search[Any], patience: float | None = None) -> None:
         super().__init__("still planning")
