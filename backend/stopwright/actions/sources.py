@@ -118,8 +118,9 @@ def _assumed(shop: Shop) -> Section:
     """What the shop that ships assumes: minutes, kerf, distances."""
     found: list[Figure] = []
     for station in shop.stations:
-        if station.of(Blade).kerf:
-            found.append(Figure(station, "kerf", f"Kerf of the {station.name}", "{0}; measure yours", _TRADE, "P"))
+        blade = station.of(Blade)
+        if blade.kerf:
+            found.append(Figure(blade, "kerf", f"Kerf of the {station.name}", "{0}; measure yours", _TRADE, "P"))
         for axis in station.axes:
             subject = f"{station.name[:1].upper()}{station.name[1:]}, {axis.name}"
             found.append(Figure(axis, "minutes", subject, "{0} min for one setting", _TRADE, "P", True))

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from stopwright import lengths
 from stopwright.lengths import INCH, MM, Show, format_length
-from stopwright.model import shaping, stations
+from stopwright.model import gear, shaping, stations
 from stopwright.plan.assembling import assembly
 from stopwright.plan.joinery import (
     joint_advice,
@@ -99,7 +99,7 @@ SECTIONS: tuple[Section, ...] = (
                 "K",
             ),
             Figure(
-                stations.Station("planer", ("plane",)),
+                gear.Knives(),
                 "greatest_cut",
                 "Greatest cut of a pass",
                 "{0} until the shop says otherwise",
