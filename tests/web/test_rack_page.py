@@ -175,3 +175,12 @@ def test_a_part_that_nothing_has_to_fit_is_not_measured_there(floor: Shopfloor) 
     for mark in ("A", "Z"):
         assert floor.bench.post(f"/jobs/{job}/rack/parts/{mark}", data={"measured": "6"}).status_code == 404
     assert "Measure before" not in floor.bench.get(f"/jobs/{a_job(floor.store)}/rack").text
+
+
+def test_a_panel_is_glued_from_what_the_jointer_gave(floor: Shopfloor) -> None:
+    top = {"mark": "A", "name": "Top", "quantity": 2, "length": 600, "width": 400, "thickness": 20, "made": "panel"}
+    job = create_job(floor.store, {"name": "Tops", "lengths": "mm", "part": [top], "stock": BOARDS}, "bench")
+    runs = plan_for(floor.store, job, default_shop()).sheet.runs
+    glue = next(run for run in runs if run.work == "glue")
+    page = floor.bench.get(f"/jobs/{job}/runs/{glue.number}").text
+    assert f"from run {glue.number - 1}, jointer" in page

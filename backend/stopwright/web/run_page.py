@@ -326,9 +326,11 @@ class RunView:
         return {"step_nm": step} if step else {}
 
     def _fetch(self, mark: str) -> str:
-        last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)
-        if last is not None:
-            return self._from_run(last)
+        taken = {lot.name for lot in self.run.takes}
+        with_it = [run for run in self._earlier if mark in _marks(run)]
+        gave = [run for run in self._earlier if any(lot.name in taken for lot in run.gives)]
+        if with_it or gave:
+            return self._from_run((with_it or gave)[-1])
         part = next((part for part in self._job.parts if part.mark == mark), None)
         return f"from the rack: {part.material}" if part and part.material else "from the rack"
 
@@ -371,4 +373,5 @@ def _measurable(stop: Stop) -> bool:
 
 
 def _marks(run: Run) -> set[str]:
-    return {pieces.mark for pieces in run.pieces}
+    """The marks of its pieces, and of what it takes: strips become a panel of another mark."""
+    return {pieces.mark for pieces in run.pieces} | {mark for lot in run.takes for mark, _ in lot.becomes}
