@@ -271,7 +271,7 @@ def test_any_cut_is_made_where_it_was_asked_for_or_refused_with_a_reason(data):
     tenths = lambda low, high: data.draw(st.integers(low * 10, high * 10)) * mm(0.1)  # noqa: E731
     cuts = []
     for number in range(data.draw(st.integers(1, 3))):
-        kind = data.draw(st.sampled_from(["groove", "housing", "rebate", "tenon", "lap", "holes"]))
+        kind = data.draw(st.sampled_from(["groove", "housing", "rebate", "tongue", "tenon", "lap", "holes"]))
         mark, part = f"X{number}", data.draw(st.sampled_from(["A", "C", "D", "E"]))
         side = data.draw(st.sampled_from([Side.FACE, Side.BACK, Side.EDGE, Side.FAR_EDGE]))
         flat = data.draw(st.sampled_from([Side.FACE, Side.BACK]))
@@ -286,6 +286,14 @@ def test_any_cut_is_made_where_it_was_asked_for_or_refused_with_a_reason(data):
             case "rebate":
                 edge = data.draw(st.sampled_from([Side.EDGE, Side.FAR_EDGE, Side.MARKED_END, Side.OTHER_END]))
                 cuts.append(Rebate(mark=mark, parts=(part,), side=flat, edge=edge, width=wide, depth=deep))
+            case "tongue":
+                edge = data.draw(st.sampled_from([Side.EDGE, Side.FAR_EDGE]))
+                grooved = data.draw(st.sampled_from([(), ("A", "C"), ("E",)]))
+                cuts.append(
+                    Tongue(
+                        mark=mark, parts=(part,), grooved=grooved, edge=edge, at=at + mm(0.1), width=wide, depth=deep
+                    )
+                )
             case "tenon":
                 cuts.append(Tenon(mark=mark, parts=(part,), length=wide * 3, thickness=deep, shoulder_edge=at))
             case "lap":
