@@ -11,6 +11,7 @@ from stopwright.actions.planning import plan_for
 from stopwright.actions.working import job_state
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.codes import encode
+from stopwright.web import pieces_pages
 
 HTML = {"accept": "text/html"}
 FORM = {"accept": "text/html", "content-type": "application/x-www-form-urlencoded"}
@@ -41,6 +42,32 @@ def test_the_table_lists_every_piece_with_code_unit_place_hand_and_next_run(floo
     assert f"{code[:3]}-{code[3:]}" in page.text
     for words in (piece.place, piece.hand, "run 1, jointer", "66 pieces for 6 units"):
         assert words in page.text
+
+
+def test_the_table_of_many_pieces_comes_in_pages_and_what_was_chosen_stays_chosen(floor, pieces, monkeypatch) -> None:
+    monkeypatch.setattr(pieces_pages, "AT_ONCE", 25)
+    order = list(pieces.values())
+    chosen = order[3][1].index
+    first = floor.bench.get(f"/jobs/{floor.job}/pieces?only={chosen}", headers=HTML).text
+    assert "66 pieces for 6 units" in first and "Pieces 1 to 25," in first and first.count('type="checkbox"') == 25
+    assert f'value="{chosen}" checked' in first and "Pieces before these" not in first
+    second = floor.bench.get(f"/jobs/{floor.job}/pieces?first=26&only={chosen}", headers=HTML).text
+    assert f'<input type="hidden" name="only" value="{chosen}">' in second and "1 chosen on other pages" in second
+    last = floor.bench.get(f"/jobs/{floor.job}/pieces?first=51", headers=HTML).text
+    assert "Pieces 51 to 66," in last and "More pieces" not in last and 'name="first" value="26"' in last
+    codes = [code for code, _ in order]
+    for page, here in ((first, codes[:25]), (second, codes[25:50]), (last, codes[50:])):
+        assert [code for code in codes if f'href="/p/{code}"' in page] == here
+    for odd in ("0", "-7", "9999", "9" * 30):
+        assert floor.bench.get(f"/jobs/{floor.job}/pieces?first={odd}", headers=HTML).status_code == 200
+
+
+def test_a_spoiled_piece_is_named_on_every_page_of_the_table(floor, pieces, monkeypatch) -> None:
+    monkeypatch.setattr(pieces_pages, "AT_ONCE", 10)
+    code, piece = list(pieces.values())[40]
+    spoil(floor, code)
+    page = floor.bench.get(f"/jobs/{floor.job}/pieces", headers=HTML).text
+    assert "To be made again:" in page and f"/remake/{code}" in page and piece.label in page
 
 
 def test_labels_are_looked_at_before_they_are_printed_and_printing_fixes_their_codes(floor, pieces) -> None:

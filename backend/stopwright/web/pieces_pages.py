@@ -9,7 +9,7 @@ from stopwright.actions.numbering import code_of, find_piece, pieces_of
 from stopwright.actions.planning import Planned
 from stopwright.actions.remaking import REASONS, finish_remake, pass_run, remake_stands, spoil_piece
 from stopwright.actions.shelf import take_off
-from stopwright.actions.sorting import PieceCard, cards_for, piece_cards, unit_cards
+from stopwright.actions.sorting import UNTOUCHED, PieceCard, cards_for, piece_cards
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound
 from stopwright.model.codes import spaced
@@ -18,6 +18,10 @@ from stopwright.store.events import new_id
 from stopwright.web.context import Web
 from stopwright.web.run_page import run_title
 from stopwright.web.script_data import as_script_data
+from stopwright.web.typed_fields import numbers_in
+
+AT_ONCE = 300
+"""Pieces on one page of the table."""
 
 
 def pieces_routes(web: Web) -> APIRouter:
@@ -25,17 +29,28 @@ def pieces_routes(web: Web) -> APIRouter:
     routes = APIRouter()
 
     @routes.get("/jobs/{job}/pieces")
-    def pieces(request: Request, job: str) -> HTMLResponse:
+    def pieces(request: Request, job: str, first: int = 1) -> HTMLResponse:
         planned = web.planned(job)
-        cards = piece_cards(web.store, job, planned)
+        state, all_pieces = job_state(web.store, job), pieces_of(web.store, job, planned)
+        first = max(1, min(first, len(all_pieces)))
+        shown = all_pieces[first - 1 : first - 1 + AT_ONCE]
+        again = [piece for piece in all_pieces if state.pieces.get(piece.index, UNTOUCHED).missing]
+        chosen = set(numbers_in(",".join(request.query_params.getlist("only"))))
         return web.job_page(
             request,
             "pieces.html",
             job,
             planned,
             here="pieces",
-            cards=cards,
-            units=unit_cards(cards),
+            cards=cards_for(shown, state, planned, job),
+            again=cards_for(again, state, planned, job),
+            count=len(all_pieces),
+            units=len({piece.unit for piece in all_pieces if piece.unit is not None}),
+            first=first,
+            before=max(first - AT_ONCE, 1) if first > 1 else 0,
+            after=first + AT_ONCE if first + AT_ONCE <= len(all_pieces) else 0,
+            chosen=chosen,
+            elsewhere=sorted(chosen - {piece.index for piece in shown}),
             spaced=spaced,
             state=state_words,
             run_words=lambda run: run_words(run, planned),
