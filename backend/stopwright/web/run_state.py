@@ -69,7 +69,7 @@ def _run(taps: list[Event]) -> dict[str, Any]:
     steps = {one.axis: one.step for one in state.measured if one.corrected == state.readings[one.axis]}
     return {
         "set": state.is_set,
-        "made": state.made,
+        "made": list(state.made),
         "done": state.done,
         "proved": state.proved,
         "cut": {slot_of(*piece): count for piece, count in state.cut.items() if count},
