@@ -8,6 +8,7 @@ import pytest
 
 from stopwright.errors import BadInput
 from stopwright.intake.shop_file import default_shop, read_shop, shop_from_document, shop_to_document, shop_to_toml
+from stopwright.intake.typed_shop import shop_tables, typed_shop
 from stopwright.lengths import INCH, MM, Show
 from stopwright.model.gear import Blade, Cutters, Drills, GroovingTools, Knives, SlotBits
 from stopwright.model.stations import Axis, Shop
@@ -156,3 +157,17 @@ def test_gear_at_fault_is_named_with_its_field() -> None:
     assert [column for _, column in faults_of(shop(station=[station]))] == [
         "station kerf", "station longest", "station bits", "station reach"
     ]  # fmt: skip
+
+
+def test_a_machine_is_typed_with_stations_whose_names_hold_what_stands_between_names() -> None:
+    names = ["saw; left, by the door", "saw", "spindle; low"]
+    machine = {"name": "combination", "stations": names[:2], "minutes": 5}
+    machine["share"] = [{"axis": "stop", "stations": [names[1], names[0]]}]
+    axis = {"name": "stop", "sets": "length"}
+    stations = [{"name": name, "work": ["rip"], "axis": [dict(axis)]} for name in names]
+    ours = shop_from_document(shop(station=stations, machine=[machine]), "shop")
+    typed = typed_shop(ours)
+    assert typed["machine"][0]["stations"] == "saw; left, by the door; saw"
+    assert shop_from_document(shop_tables(typed), "shop") == ours
+    typed["machine"][0]["stations"] = "saw;lathe"
+    assert shop_tables(typed)["machine"][0]["stations"] == ["saw", "lathe"]

@@ -2,7 +2,7 @@
 
 import dataclasses
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from enum import StrEnum
 from typing import Any, get_args, get_origin
 
@@ -36,7 +36,13 @@ def typed_shop(shop: Shop, units_written: bool = False) -> Document:
 
 def shop_tables(typed: Mapping[str, Any]) -> Document:
     """The document of a typed shop: numbers and ticks read where they can be, empty fields left out."""
-    return _tables(Shop, typed)
+    document = _tables(Shop, typed)
+    known = [one["name"] for one in document.get("station", []) if isinstance(one, dict) and one.get("name")]
+    for machine in document.get("machine", []):
+        for table in (machine, *machine.get("share", [])) if isinstance(machine, dict) else ():
+            if "stations" in table:
+                table["stations"] = _whole_names(table["stations"], known)
+    return document
 
 
 def field_of(fault: Fault) -> str:
@@ -125,6 +131,20 @@ def _several(inner: Any, value: Any) -> Any:
     if isinstance(value, str):
         return [one for one in _BETWEEN.split(value.strip()) if one]
     return value
+
+
+def _whole_names(parts: Any, known: Iterable[str]) -> Any:
+    """Names put together again that were parted because they hold what stands between names."""
+    if not isinstance(parts, list):
+        return parts
+    split = {tuple(one for one in _BETWEEN.split(name) if one): name for name in known}
+    names: list[Any] = []
+    rest = [*parts]
+    while rest:
+        longest = max((key for key in split if key == tuple(rest[: len(key)])), key=len, default=(rest[0],))
+        names.append(split.get(longest, rest[0]))
+        rest = rest[len(longest) :]
+    return names
 
 
 def _plain(value: Any) -> Any:
