@@ -150,3 +150,15 @@ def test_boards_are_counted_not_sections() -> None:
     assert sum(count for _, count in lines) == 10
     assert lines[0] == ("sections from board 1", 3)
     assert [line.chalk for line in sheet.runs[0].lines][:2] == ["1", "2"]
+
+
+def test_what_is_too_short_to_be_worked_is_cut_off_as_a_rest() -> None:
+    """900 in three is 298 each, shorter than the planer carries; so 400 twice, and 93.6 are left."""
+    sheet, wrong = books(
+        a_job(a_part("A", 4, (150, 38, 18)), stock=(a_board(1, (900, 130, 22)),)), a_shop_that_breaks_down(400)
+    )
+    assert wrong == []
+    (layout,) = sheet.wood.layouts
+    assert [one.length / MM for one in layout.sections] == [400, 400, 93.6]
+    assert all(placed.x + placed.length <= 803.2 * MM for placed in layout.placements)
+    assert not sheet.wood.to_buy

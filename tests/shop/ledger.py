@@ -56,6 +56,7 @@ class Books:
         self.there: dict[str, Lot | None] = {}
         self.row_of: dict[str, int] = {}
         self.ripped: set[str] = set()
+        self.sections: dict[str, list[int]] = {}
         self._rack(sheet)
         gave: dict[str, str] = {}
         for run in sheet["runs"]:
@@ -70,6 +71,8 @@ class Books:
         for board in sheet["stock"]["boards"]:
             self.there[board["lot"]] = None
             self.row_of[board["lot"]] = board["row"]
+            layout = sheet["stock"]["layouts"][board["layout"]]
+            self.sections[board["lot"]] = [one["length"]["nm"] for one in layout["sections"]]
             used[board["row"]] += sheet["stock"]["layouts"][board["layout"]]["times"]
         for row, count in used.items():
             have = self.facts.stock[row][1]
@@ -184,10 +187,13 @@ class Books:
             mine = [lot for lot in gives if lot["lot"].startswith(f"{board['lot']}, section ")]
             if any(size_of(lot)[1:] != size_of(board)[1:] or lot["count"] != board["count"] for lot in mine):
                 self.say(run, f"a section of {board['lot']} is not as wide or thick as the board")
-            left = size_of(board)[0] - sum(size_of(lot)[0] for lot in mine)
-            whole = len(mine) == int(mine[-1]["lot"].removesuffix(", rest").rpartition(" ")[2])
-            if left != (len(mine) - 1) * kerf if whole else left < (len(mine) - 1) * kerf:
-                self.say(run, f"the sections of {board['lot']} leave {left} of it")
+            told = self.sections[board["lot"]]
+            if sum(told) + (len(told) - 1) * kerf != size_of(board)[0]:
+                self.say(run, f"the sections of {board['lot']} are not the whole board: {told}")
+            for lot in mine:
+                number = int(lot["lot"].removesuffix(", rest").rpartition(" ")[2])
+                if size_of(lot)[0] != told[number - 1]:
+                    self.say(run, f"{lot['lot']} is {size_of(lot)[0]} long, told {told[number - 1]}")
             for lot in mine:
                 self.row_of[lot["lot"]] = self.row_of[board["lot"]]
 

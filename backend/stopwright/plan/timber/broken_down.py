@@ -135,22 +135,23 @@ def _in_sections(
 ) -> Laid:
     """Layouts on the sections of every row, put together to boards again."""
     kinds: dict[tuple[int, Stock], int] = {}
-    places: dict[int, list[tuple[Nm, int]]] = {}
+    places: dict[int, list[int | None]] = {}
     for i, (row, _) in on_hand.items():
-        sections = sections_of(row, ways[i], saw)
-        places[i] = [(start, kinds.setdefault((i, section), len(kinds))) for start, section in sections]
+        places[i] = [
+            kinds.setdefault((i, section), len(kinds)) if section else None
+            for section in sections_of(row, ways[i], saw)
+        ]
     sections_on_hand = {}
     for (i, section), kind in kinds.items():
         have = on_hand[i][1]
-        a_board = sum(here == kind for _, here in places[i])
-        sections_on_hand[kind] = (section, None if have is None else have * a_board)
-    of_kind: dict[int, list[Layout]] = defaultdict(list)
+        sections_on_hand[kind] = (section, None if have is None else have * places[i].count(kind))
+    of_kind: dict[int | None, list[Layout]] = defaultdict(list)
     for one in lay_out(wanted, sections_on_hand, shop, effort).layouts:
         of_kind[one.stock] += [one] * one.times
     boards: Counter[tuple[int, tuple[Layout | None, ...]]] = Counter()
     for i in on_hand:
-        while any(of_kind[kind] for _, kind in places[i]):
-            boards[i, tuple(of_kind[kind].pop(0) if of_kind[kind] else None for _, kind in places[i])] += 1
+        while any(of_kind[kind] for kind in places[i]):
+            boards[i, tuple(of_kind[kind].pop(0) if of_kind[kind] else None for kind in places[i])] += 1
     layouts = tuple(
         _board(i, on_hand[i][0], ways[i], sections, saw, shop, times) for (i, sections), times in boards.items()
     )

@@ -63,6 +63,14 @@ class BreakingDown:
         each = min(self.marked(each), max(each, limit))
         return (*(each for _ in range(count - 1)), row.length - (count - 1) * (each + self.kerf))
 
+    def split_with_a_rest(self, row: Stock, limit: Nm) -> Split:
+        """As many of the longest sections as go into a board, and what is left, too short to be worked."""
+        each = limit // self.mark * self.mark
+        whole, rest = divmod(row.length, each + self.kerf)
+        if rest > limit:  # it would be whole, but for the kerf
+            return (*(each for _ in range(whole)), rest - self.kerf - self.mark, self.mark)
+        return (*(each for _ in range(whole)), *([rest] if rest else ()))
+
     def marked(self, length: Nm) -> Nm:
         """The next length from here on that can be marked."""
         return -(-length // self.mark) * self.mark
@@ -127,7 +135,9 @@ def splits(row: Stock, count: int, lengths: Mapping[Nm, Nm], kerf: Nm, saw: Brea
         last = row.length - sum(firsts) - (count - 1) * saw.kerf
         if saw.shortest <= last <= limit:
             found.add((*firsts, last))
-    if min(equal) >= saw.shortest:
+    if min(equal) < saw.shortest:
+        yield saw.split_with_a_rest(row, limit)
+    else:
         yield from sorted(found, key=lambda split: (*waste(split), split))[:2]
 
 
@@ -141,18 +151,21 @@ def _sums(lengths: Sequence[Nm], limit: Nm) -> list[Nm]:
     return sorted(found)
 
 
-def sections_of(row: Stock, split: Split, saw: BreakingDown) -> list[tuple[Nm, Stock]]:
-    """Where every section of a board begins, and the section as wood that is laid out for itself."""
-    found = []
+def sections_of(row: Stock, split: Split, saw: BreakingDown) -> list[Stock | None]:
+    """Every section of a board as wood that is laid out for itself, None for a rest that is too short to be worked."""
+    if len(split) == 1:
+        return [row]
+    found: list[Stock | None] = []
     start = 0
     for length in split:
-        here = replace(row, length=length - (saw.over - 2 * saw.trim if len(split) > 1 else 0), zones=())
+        usable = length - (saw.over - 2 * saw.trim)
         zones = tuple(
-            replace(zone, start=max(0, zone.start - start), end=min(here.length, zone.end - start))
+            replace(zone, start=max(0, zone.start - start), end=min(usable, zone.end - start))
             for zone in row.zones
-            if _meets(zone, start, start + here.length)
+            if _meets(zone, start, start + usable)
         )
-        found.append((start, replace(here, zones=zones)))
+        short = length < saw.shortest or usable <= 0
+        found.append(None if short else replace(row, length=usable, zones=zones))
         start += length + saw.kerf
     return found
 
