@@ -5,7 +5,7 @@ from itertools import combinations_with_replacement, product
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 from tests.plan.board_checker import faults
@@ -201,6 +201,7 @@ def test_the_order_of_the_lines_changes_nothing(pieces, boards, data):
 
 
 @settings(deadline=None, max_examples=20)
+@example([(3, 11)], [(27, None, True), (27, 1, True)])
 @given(pieces=any_pieces, boards=any_boards)
 def test_the_order_of_what_is_on_hand_changes_no_layout(pieces, boards):
     one, other = (lay_out_boards(pieces, lines, kerf=3) for lines in (boards, boards[::-1]))

@@ -92,7 +92,7 @@ def _stock(
 ) -> dict[tuple[int, bool], int | None]:
     """How many boards there are of each (room for pieces with their kerfs, from the shelf), longest first."""
     stock: dict[tuple[int, bool], int | None] = {}
-    for kind in sorted(kinds, key=lambda k: (-k.length, not k.prefer)):
+    for kind in sorted(kinds, key=lambda k: (-k.length, not _on_shelf(k))):
         usable = kind.length - 2 * trim
         if kind.count == 0 or not sizes or usable < sizes[-1]:
             continue
