@@ -3,7 +3,7 @@
 from itertools import islice, permutations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from tests.plan.ordering.test_sequence_stretches import tasks
 
@@ -33,6 +33,9 @@ def test_after_every_step_the_sides_are_those_of_the_order_as_it_stands(task: Ta
 
 
 @given(tasks(least=2, most=6))
+@example(
+    Task(((0, 8), (1, 0), (1, 4), (0, 8)), (1, 1), (1, 1), (1, 12), (0, 8), (0,) * 4, ({}, {}))
+)  # two pairs to swap
 @settings(deadline=None, max_examples=60)
 def test_a_hundred_steps_find_the_best_order_of_six_runs(task: Task) -> None:
     best = min(cost_of(task, order)[0] for order in permutations(range(task.runs)))

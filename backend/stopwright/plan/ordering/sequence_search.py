@@ -20,6 +20,7 @@ from stopwright.plan.ordering.sequence_task import Task, bits
 HEAT = 0.08
 TURNS = 4  # for one move of a run
 STEP = 100  # runs and gaps looked at in one step
+ANY = 16  # one turn in so many is of any stretch, or runs that lie together would keep their order for ever
 SPARSE = 0.3  # runs are kin to fewer than this share of all: they are brought together, other gaps are not looked at
 FAR = 2  # settings: gaps dearer than the cheapest by more are never drawn; by 3 it would be one in 100 000
 
@@ -113,11 +114,11 @@ class Search:
     def _stretch(self) -> tuple[int, int]:
         """The first and the last place of a stretch to be turned about.
 
-        Where few runs share a position, so that one of them comes to lie beside another with which it does.
+        Where few runs share a position, mostly so that one of them comes to lie beside another with which it does.
         """
         one = self.lots.below(self.task.runs)
         near = self.kin[self.now[one]]
-        if not near:
+        if not near or not self.lots.below(ANY):
             other = self.lots.below(self.task.runs)
             return min(one, other), max(one, other)
         other = self.now.index(near[self.lots.below(len(near))])
