@@ -135,9 +135,7 @@ def _holes(run: Any, lying: Any, pieces: Any, size: Any, place: Any) -> Iterator
             re.findall(r"(face|back|far edge|edge|marked end|other end) to the bit", run["note"])[0],
         )
         right = np.cross(-OUTWARD[side], -OUTWARD[beside])  # looking from the bit at the piece
-    into = -OUTWARD[lying["reference"]]
-    at_left = bool((right == into).all()) is not pieces["mirrored"]
-    assert lying["at"] == ("left" if at_left else "right"), f"{run['number']}: the piece lies at the wrong stop"
+    _at_the_right_stop(run, lying, pieces, right)
     depth = place.get("drill depth", place.get("depth", 0))
     for number in range(count):
         centre = first + number * place.get("peg", 0)
@@ -155,16 +153,16 @@ def _slot(run: Any, lying: Any, pieces: Any, size: Any, place: Any, strip: int) 
     elif strip:
         assert run["spacer"]["place"] == "between end stop and piece"
         stop += strip
-    _at_the_right_stop(run, lying, pieces, lying["slotted"], lying["down"])
+    right = np.cross(-OUTWARD[lying["slotted"]], -OUTWARD[lying["down"]])  # looking from the bit at the piece
+    _at_the_right_stop(run, lying, pieces, right)
     along = (place["travel from"] - stop - half, place["travel to"] - stop + half)
     return _room(
         {lying["slotted"]: (0, deep), lying["down"]: (high - half, high + half), lying["reference"]: along}, size
     )
 
 
-def _at_the_right_stop(run: Any, lying: Any, pieces: Any, side: str, down: str) -> None:
-    """Looking from the bit at the piece, its reference side lies at the left stop or at the right one."""
-    right = np.cross(-OUTWARD[side], -OUTWARD[down])
+def _at_the_right_stop(run: Any, lying: Any, pieces: Any, right: Any) -> None:
+    """The reference side lies at the left stop where the piece goes on to the right of it, else at the right one."""
     at_left = bool((right == -OUTWARD[lying["reference"]]).all()) is not pieces["mirrored"]
     assert lying["at"] == ("left" if at_left else "right"), f"{run['number']}: the piece lies at the wrong stop"
 

@@ -15,7 +15,7 @@ from stopwright.lengths import INCH, MM, Nm, Show, format_exact
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
 from stopwright.model.stations import Shop
-from stopwright.model.stock import Stock, StockKind, Zone, clean_part
+from stopwright.model.stock import Stock, StockKind, Zone, clean_part, zones_within
 from stopwright.paper.label_grid import Grid
 from stopwright.paper.labels import label_sheet_pdf, offcut_label
 from stopwright.plan.timber.sections import planing_loss
@@ -195,17 +195,9 @@ def _offcuts(job: str, planned: Planned) -> Iterator[NewOffcut]:
                     layout.material,
                     row.is_sheet,
                     planned.job.name[:120],
-                    tuple(_within(offcut.zones, length, width)) if told else (),
+                    zones_within(offcut.zones, offcut.width, length, width) if told else (),
                     not row.is_sheet and (row.planed or layout.finished < layout.thickness),
                 )
-
-
-def _within(zones: Sequence[Zone], length: Nm, width: Nm) -> Iterator[Zone]:
-    """The zones as far as they lie within a piece of that size."""
-    for zone in zones:
-        end, high = min(zone.end, length), min(width if zone.high is None else zone.high, width)
-        if zone.start < end and zone.low < high:
-            yield Zone(zone.start, end, zone.low, high)
 
 
 def _body(number: int, one: NewOffcut) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from stopwright.lengths import format_exact
 from stopwright.model.gear import Gear
 from stopwright.model.names import OneOf
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.operations.known import GEAR
+from stopwright.plan.operations.known import GEAR, gear_for
 
 _BETWEEN = re.compile(r"\s*;\s*|,\s+|\n")
 _LISTS = ("station", "glue", "machine")
@@ -75,8 +75,8 @@ def _typed(thing: Any, unit: str, written: bool) -> Document:
 
 def _whole_gear(station: Station) -> list[Gear]:
     """The gear of a station, and what its works need as it usually is."""
-    needed = dict.fromkeys(kind for work in station.work for kind in GEAR.get(work, ()))
-    return [*station.gear, *(kind() for kind in needed if not any(type(one) is kind for one in station.gear))]
+    there = {type(one) for one in station.gear}
+    return [*station.gear, *(kind() for kind in gear_for(station.work) if kind not in there)]
 
 
 def _text(value: Any, kind: Any, unit: str, written: bool) -> Any:
@@ -101,8 +101,7 @@ def _text(value: Any, kind: Any, unit: str, written: bool) -> Any:
 def _tables(kind: Any, typed: Mapping[str, Any]) -> Document:
     keys = keys_of(kind)
     if any(map(holds_gear, keys.values())):
-        kinds = {kind for several in GEAR.values() for kind in several}
-        keys = {name: key for one in kinds for name, key in keys_of(one).items()} | keys
+        keys = {name: key for one in gear_for(GEAR) for name, key in keys_of(one).items()} | keys
     document: Document = {}
     for name, value in typed.items():
         read = _read(keys[name].kind, value) if name in keys else _plain(value)

@@ -27,6 +27,23 @@ class Zone:
     high: Nm | None = None
 
 
+def zones_within(zones: Iterable[Zone], whole: Nm, length: Nm, width: Nm, x: Nm = 0, y: Nm = 0) -> tuple[Zone, ...]:
+    """The zones of a piece of wood, `whole` wide, as far as they reach into a part of it, counted from its corner.
+
+    The part begins at x and y and is so long and wide; nm.
+
+    >>> zones_within([Zone(400, 460)], 150, 100, 60, x=420)
+    (Zone(start=0, end=40, low=0, high=60),)
+    """
+    found = []
+    for zone in zones:
+        start, end = max(zone.start - x, 0), min(zone.end - x, length)
+        low, high = max(zone.low - y, 0), min((whole if zone.high is None else zone.high) - y, width)
+        if start < end and low < high:
+            found.append(Zone(start, end, low, high))
+    return tuple(found)
+
+
 _MANY_ZONES = 40
 
 
@@ -106,11 +123,10 @@ class Stock:
                 )
         if self.sheet and self.kind is StockKind.BOARD:
             yield Problem("sheet", "a board is no sheet", "leave it out, or write kind = sheet")
-        if self.bow < 0 or (self.bow and self.is_sheet):
-            text, advice = (
-                ("is less than nothing", "write 0 or more") if self.bow < 0 else ("is for a board", "leave it out")
-            )
-            yield Problem("bow", text, advice)
+        if self.bow < 0:
+            yield Problem("bow", "is less than nothing", "write 0 or more")
+        elif self.bow and self.is_sheet:
+            yield Problem("bow", "is for a board", "leave it out")
         if self.planed and self.is_sheet:
             yield Problem("planed", "a sheet is not planed", "leave it out")
         if self.price is not None and self.price < 0:

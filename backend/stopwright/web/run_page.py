@@ -1,6 +1,6 @@
 """What the screen of one run shows: its stops, pieces and picture, and the facts that scripts need."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -14,7 +14,7 @@ from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.paper.wording import becomes_text, change_text, line_text, lying_text, size_text
 from stopwright.plan.operations.known import OPERATIONS, ROLES
-from stopwright.plan.run_sheet import Line, Measured, Move, Pieces, Position, Run, Stop
+from stopwright.plan.run_sheet import Line, Lot, Measured, Move, Pieces, Position, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
@@ -309,11 +309,15 @@ class RunView:
     def _fetch_lot(self, line: Line) -> str:
         """Where the boards or strips of a line lie: at the run that gave them, or on the rack, as large as they are."""
         taken = [lot for lot in self.run.takes if line.lot in (lot.name, lot.source)]
-        names = {lot.name for lot in taken}
-        last = next((run for run in reversed(self._earlier) if any(lot.name in names for lot in run.gives)), None)
+        last = self._last_to_give(taken)
         if last is not None:
             return self._from_run(last)
         return f"from the rack: {taken[0].material} {size_text(taken[0].size, self._show)}" if taken else ""
+
+    def _last_to_give(self, lots: Iterable[Lot]) -> Run | None:
+        """The last run before this one that gave one of these lots."""
+        names = {lot.name for lot in lots}
+        return next((run for run in reversed(self._earlier) if any(lot.name in names for lot in run.gives)), None)
 
     def _from_run(self, run: Run) -> str:
         station = next((one for one in self._shop.stations if one.name == run.station), None)
@@ -326,11 +330,10 @@ class RunView:
         return {"step_nm": step} if step else {}
 
     def _fetch(self, mark: str) -> str:
-        taken = {lot.name for lot in self.run.takes}
-        with_it = [run for run in self._earlier if mark in _marks(run)]
-        gave = [run for run in self._earlier if any(lot.name in taken for lot in run.gives)]
-        if with_it or gave:
-            return self._from_run((with_it or gave)[-1])
+        last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)
+        last = last or self._last_to_give(self.run.takes)
+        if last is not None:
+            return self._from_run(last)
         part = next((part for part in self._job.parts if part.mark == mark), None)
         return f"from the rack: {part.material}" if part and part.material else "from the rack"
 

@@ -4,7 +4,7 @@ from dataclasses import fields
 
 from stopwright.intake.keys import is_length, keys_of
 from stopwright.lengths import Show
-from stopwright.plan.operations.known import GEAR, ROLES
+from stopwright.plan.operations.known import GEAR, ROLES, gear_for
 from stopwright.web.entry_fields import Entry, Kind, choices
 
 SHOP = (
@@ -85,7 +85,7 @@ def entries_of(works: frozenset[str]) -> list[Entry]:
     ['greatest_cut', 'rollers']
     """
     found: dict[str, Entry] = {}
-    for kind in dict.fromkeys(kind for work in GEAR if work in works for kind in GEAR[work]):
+    for kind in gear_for(work for work in GEAR if work in works):
         words = {one.name: one.metadata["words"] for one in fields(kind)}
         for name, key in keys_of(kind).items():
             typed = Kind.LENGTH if is_length(key.kind) else Kind.TEXT

@@ -75,7 +75,7 @@ def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterat
 
 def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
     """A bowed board from the side above its sections, each nearly straight."""
-    count = max(2, len([one for one in run.gives if one.source == run.gives[0].source]) if run.gives else 2)
+    count = max(2, *(sum(one.source == board.name for one in run.gives) for board in run.takes[:1]))
     canvas.path("wood", f"M20 34Q{WIDE / 2} 6 {WIDE - 20} 34v14Q{WIDE / 2} 20 20 48z")
     wide = (WIDE - 40 - 10 * (count - 1)) / count
     for number in range(count):

@@ -30,8 +30,9 @@ from stopwright.plan.stations.crosscut_drawing import draw_crosscut
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow
 from stopwright.plan.stations.sawing import CROSSCUT, PANELS, crosscut_at, one_stop_a_size, sawn_panels
+from stopwright.plan.timber.rack import becomes_of
 from stopwright.plan.timber.sawn import Sawn, count_sawn
-from stopwright.plan.timber.way import Way, becomes_of, target_of
+from stopwright.plan.timber.way import Way, target_of
 
 
 def _setups(task: Task) -> Setups:

@@ -1,6 +1,6 @@
 """The operations that there are: every file of this package that defines one."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from importlib import import_module
 from pkgutil import iter_modules
 from typing import Any
@@ -29,6 +29,12 @@ ROLES: dict[str, Role] = {role.name: role for one in OPERATIONS.values() for rol
 
 GEAR: dict[str, tuple[type[Gear], ...]] = {one.work: one.gear for one in OPERATIONS.values()}
 """What must be known of a station besides its stops, by the work that it does."""
+
+
+def gear_for(works: Iterable[str]) -> list[type[Gear]]:
+    """The kinds of gear that a station needs which does these works, each once; of a work that is not known none."""
+    return list(dict.fromkeys(kind for work in works for kind in GEAR.get(work, ())))
+
 
 CUTS: dict[str, Any] = {kind.kind: kind for one in OPERATIONS.values() for kind in one.asked if issubclass(kind, Cut)}
 """What a job file may ask for besides joints, mitres and mouldings, by the name of its table."""

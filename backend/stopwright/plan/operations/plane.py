@@ -29,6 +29,7 @@ from stopwright.plan.operations.roles import THICKNESS
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.sourcing.shop_figures import about, own_show
 from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.sawing import PANELS
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
 from stopwright.plan.stations.thickness import (
     GREATEST_CUT_ON_WIDE_STOCK,
@@ -41,7 +42,6 @@ from stopwright.plan.timber.sawn import Rough, count_sawn
 from stopwright.plan.timber.way import Way, target_of
 
 WORK = "plane"
-PANELS = "panels"
 
 
 def _setups(task: Task) -> Setups:

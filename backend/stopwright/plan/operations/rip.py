@@ -26,8 +26,8 @@ from stopwright.plan.run_sheet import Form, Lot, Move, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow, part_by_part
 from stopwright.plan.stations.sawing import CROSSCUT, PANELS, RIP, one_stop_a_size, ripped_at, sawn_panels
-from stopwright.plan.timber.rack import Stack, StripPlan
-from stopwright.plan.timber.way import Way, becomes_of, target_of
+from stopwright.plan.timber.rack import Stack, StripPlan, becomes_of
+from stopwright.plan.timber.way import Way, target_of
 
 _LAST_OF_A_RIP: Figure = (300 * MM, 12 * INCH)
 _NARROW: Figure = (150 * MM, 6 * INCH)

@@ -14,7 +14,7 @@ from stopwright.plan.timber.sawn import Sawn, count_sawn
 
 RIP, SQUARE, CROSSCUT = "rip", "square", "crosscut"
 PANELS = "panels"
-"""Tells the runs in which panels get their size from those in which boards become strips and pieces."""
+"""Tells the runs in which panels get their thickness and size from those in which boards become strips and pieces."""
 NOTES = {
     RIP: "face edge against the fence",
     SQUARE: "one end square: it becomes the marked end",

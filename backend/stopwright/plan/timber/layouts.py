@@ -1,5 +1,6 @@
 """Layouts of boards and sheets in the words of the job: from the cutting engine's numbers to marks and nanometres."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -10,7 +11,7 @@ from stopwright.lengths import Nm
 from stopwright.model.gear import Blade
 from stopwright.model.parts import Grain, Part
 from stopwright.model.stations import Shop
-from stopwright.model.stock import Stock, StockKind, Zone
+from stopwright.model.stock import Stock, StockKind, zones_within
 from stopwright.plan.cutting import sheet_layouts
 from stopwright.plan.cutting.sheet_layouts import SheetKind, SheetLayout
 from stopwright.plan.effort import Effort
@@ -52,6 +53,15 @@ class Laid:
     used: int
     least_possible: int
     proven: bool
+
+    @property
+    def placed(self) -> Counter[str]:
+        """How many pieces a mark they hold."""
+        placed: Counter[str] = Counter()
+        for layout in self.layouts:
+            for placement in layout.placements:
+                placed[placement.mark] += layout.times
+        return placed
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,14 +292,8 @@ def _layout(
 
 def rest_at(place: Placement, row: Stock) -> Rest:
     """What lies at a place that no piece takes, with the zones that reach into it."""
-    zones = []
-    for zone in row.zones:
-        start, end = max(zone.start - place.x, 0), min(zone.end - place.x, place.length)
-        high = min((row.width if zone.high is None else zone.high) - place.y, place.width)
-        low = max(zone.low - place.y, 0)
-        if start < end and low < high:
-            zones.append(Zone(start, end, low, high))
-    return Rest(place.mark, place.x, place.y, place.length, place.width, place.turned, tuple(zones))
+    zones = zones_within(row.zones, row.width, place.length, place.width, place.x, place.y)
+    return Rest(place.mark, place.x, place.y, place.length, place.width, place.turned, zones)
 
 
 def worth_keeping(length: Nm, width: Nm, shop: Shop) -> bool:

@@ -1,7 +1,7 @@
 """What lies on the rack for a job: numbered boards and sheets of the layouts, and the blanks that are to buy."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from stopwright.lengths import Nm
@@ -71,7 +71,7 @@ def _board(layout: Layout, row: Stock, shop: Shop) -> Stack:
         layout.length,
         layout.width,
         layout.thickness,
-        _becomes(layout.placements, layout.times),
+        becomes_of(_counts(layout.placements), layout.times),
         chalk=layout.chalk,
     )
     face = 0 if row.is_sheet else face_loss(row, shop)
@@ -85,7 +85,7 @@ def _board(layout: Layout, row: Stock, shop: Shop) -> Stack:
     for number, section in enumerate(layout.sections, start=1):
         here = _inside(layout, section)
         name, chalk = f"{lot.name}, section {number}", f"{lot.chalk}.{number}"
-        becomes = _becomes(here, layout.times)
+        becomes = becomes_of(_counts(here), layout.times)
         given = replace(
             lot, name=name, form=Form.BLANK, length=section.length, becomes=becomes, source=lot.name, chalk=chalk
         )
@@ -111,9 +111,13 @@ def _strips(placements: Sequence[Placement]) -> list[StripPlan]:
     return [strips[y] for y in sorted(strips)]
 
 
-def _becomes(placements: Sequence[Placement], times: int) -> tuple[tuple[str, int], ...]:
-    counts = Counter(one.mark for one in placements)
-    return tuple((mark, counts[mark] * times) for mark in sorted(counts, key=mark_order))
+def _counts(placements: Sequence[Placement]) -> Counter[str]:
+    return Counter(one.mark for one in placements)
+
+
+def becomes_of(counts: Mapping[str, int], times: int) -> tuple[tuple[str, int], ...]:
+    """What `times` equal workpieces become, each so many of a mark."""
+    return tuple((mark, counts[mark] * times) for mark in sorted(counts, key=mark_order) if counts[mark])
 
 
 def _blanks(blank: ToBuy, part: Part, shop: Shop) -> Stack:

@@ -14,7 +14,7 @@ from typing import TypeAlias
 from stopwright.lengths import INCH, MM, Nm, Show
 from stopwright.model.gear import Blade, Rollers, Tables
 from stopwright.model.stations import Shop
-from stopwright.model.stock import Stock, Zone
+from stopwright.model.stock import Stock, zones_within
 
 BREAK_DOWN = "break down"
 MORE_THAN_NEEDED = 2
@@ -159,16 +159,8 @@ def sections_of(row: Stock, split: Split, saw: BreakingDown) -> list[Stock | Non
     start = 0
     for length in split:
         usable = length - (saw.over - 2 * saw.trim)
-        zones = tuple(
-            replace(zone, start=max(0, zone.start - start), end=min(usable, zone.end - start))
-            for zone in row.zones
-            if _meets(zone, start, start + usable)
-        )
+        zones = zones_within(row.zones, row.width, max(usable, 0), row.width, start)
         short = length < saw.shortest or usable <= 0
         found.append(None if short else replace(row, length=usable, zones=zones))
         start += length + saw.kerf
     return found
-
-
-def _meets(zone: Zone, start: Nm, end: Nm) -> bool:
-    return zone.start < end and zone.end > start

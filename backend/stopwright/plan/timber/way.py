@@ -155,8 +155,3 @@ def target_of(run: Run, sets: str) -> Nm | None:
     """Where the stop of a run that sets this stands, nm; None without one."""
     targets = (stop.target for stop in run.stops if stop.sets == sets)
     return next((target for target in targets if isinstance(target, int)), None)
-
-
-def becomes_of(counts: Mapping[str, int], times: int) -> tuple[tuple[str, int], ...]:
-    """What `times` equal workpieces become, each so many of a mark."""
-    return tuple((mark, counts[mark] * times) for mark in sorted(counts, key=mark_order) if counts[mark])

@@ -340,12 +340,7 @@ def _wanted(group: Sequence[Part], counts: Mapping[str, int] | None = None) -> l
 
 
 def _placed(found: Iterable[Laid]) -> Counter[str]:
-    placed: Counter[str] = Counter()
-    for laid in found:
-        for layout in laid.layouts:
-            for placement in layout.placements:
-                placed[placement.mark] += layout.times
-    return placed
+    return sum((laid.placed for laid in found), Counter[str]())
 
 
 def _use(left: dict[int, int | None], laid: Laid) -> None:
