@@ -14,6 +14,7 @@ from stopwright.plan.canvas import WIDE
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Run, Stop
 from stopwright.web.drawings import draw_run
 from stopwright.web.drawings.cut_piece import draw_cut_piece
+from stopwright.web.drawings.scale_rail import SetAt, draw_rail
 
 
 def drawn(work: str, *stops: Stop, show: Show = Show.MM) -> str:
@@ -53,6 +54,14 @@ def test_no_length_runs_out_of_the_picture_in_any_unit(work, sets, show):
         )[0]
         half = 8.4 * max(map(len, texts.split("\n"))) / 2
         assert half - 0.1 <= float(x) <= WIDE - half + 0.1
+
+
+def test_every_place_of_an_axis_is_inside_its_picture_and_the_farthest_near_its_right_end():
+    rail = draw_rail("height", [SetAt(mm(21.2), 1), SetAt(mm(18), 2), SetAt(mm(5.9), 3)], Show.MM)
+    wide = float(re.findall(r'viewBox="0 0 (\S+) ', rail)[0])
+    stops = [float(x) for x in re.findall(r'class="stop" d="M(\S+) ', rail)]
+    assert len(stops) == 3 and wide * 0.75 < max(stops) < wide
+    assert all(float(x) <= wide for x in re.findall(r'<text [^>]*x="(\S+)"', rail))
 
 
 def test_a_slanting_cut_is_drawn_as_a_wedge_and_a_straight_one_as_a_box():

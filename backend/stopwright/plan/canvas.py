@@ -67,6 +67,7 @@ class Canvas:
     """What has been drawn so far. `inches` chooses round spans in inches; `label` says the picture in words."""
 
     inches: bool = False
+    wide: float = WIDE
     tall: float = 104.0
     label: str = ""
     drawn: list[Shape] = field(default_factory=list)

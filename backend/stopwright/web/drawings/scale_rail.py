@@ -34,7 +34,7 @@ class SetAt:
 
 def draw_rail(name: str, positions: Sequence[SetAt], show: Show) -> Markup:
     """The rule with its stops in their places, in the order in which they are set; to proportion, 0 at the left."""
-    canvas = Canvas()
+    canvas = Canvas(wide=WIDE)
     step, span = _ruled(max(one.position for one in positions), show.unit == "in")
     per_nm = (RIGHT - LEFT) / span
     labels = _levels(positions, per_nm, show)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from markupsafe import Markup, escape
 
 from stopwright.lengths import Show
-from stopwright.plan.canvas import WIDE, Canvas, Circle, Length, Path, Shape, Words
+from stopwright.plan.canvas import Canvas, Circle, Length, Path, Shape, Words
 from stopwright.web.shown import BETWEEN, SHOWN, length_texts, small_texts
 
 _LETTER = 8.4
@@ -14,12 +14,12 @@ _LETTER = 8.4
 
 def svg_of(canvas: Canvas, show: Show, more: Iterable[str] = (), kind: str = "drawn") -> Markup:
     """All of it as one SVG element, named in words for those who do not see it; `more` are elements on top of it."""
-    drawn = "".join((*(_element(shape, show) for shape in canvas.drawn), *more))
-    view = f"0 0 {WIDE:g} {_n(canvas.tall)}"
+    drawn = "".join((*(_element(shape, canvas.wide, show) for shape in canvas.drawn), *more))
+    view = f"0 0 {_n(canvas.wide)} {_n(canvas.tall)}"
     return Markup(f'<svg class="{kind}" viewBox="{view}" role="img" aria-label="{escape(canvas.label)}">{drawn}</svg>')
 
 
-def _element(shape: Shape, show: Show) -> str:
+def _element(shape: Shape, wide: float, show: Show) -> str:
     match shape:
         case Path(kind, way):
             return f'<path class="{kind}" d="{way}"/>'
@@ -28,15 +28,15 @@ def _element(shape: Shape, show: Show) -> str:
         case Words(kind, text, x, y, anchor):
             return f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}">{escape(text)}</text>'
         case Length():
-            return _length(shape, show)
+            return _length(shape, wide, show)
 
 
-def _length(shape: Length, show: Show) -> str:
+def _length(shape: Length, wide: float, show: Show) -> str:
     texts = (small_texts if shape.is_small else length_texts)(shape.length)
     x = shape.x
     if shape.inside:
         half = _LETTER * max(map(len, texts)) / 2
-        x = min(max(x, half), WIDE - half)
+        x = min(max(x, half), wide - half)
     follows = f' data-reads="{escape(shape.axis)}"' if shape.axis else ""
     return (
         f'<text class="said length" x="{_n(x)}" y="{_n(shape.y)}" text-anchor="{shape.anchor}" '
