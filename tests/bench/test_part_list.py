@@ -266,3 +266,10 @@ def paste(page, text):
         document.activeElement.dispatchEvent(new ClipboardEvent("paste", {clipboardData: data, bubbles: true})) }""",
         text,
     )
+
+
+def test_every_column_of_the_list_is_seen_on_a_laptop(running_server, laptop):
+    laptop.set_viewport_size({"width": 1440, "height": 900})
+    laptop.goto(f"{running_server.address}/jobs/1/parts")
+    expect(cell(laptop, 1, "measured")).to_be_visible()
+    assert laptop.evaluate("(frame => frame.scrollWidth <= frame.clientWidth)(document.querySelector('.frame'))")

@@ -91,6 +91,16 @@ def test_a_bowed_board_that_stays_whole_loses_its_bow_and_is_too_thin() -> None:
     assert all(8 * one.length**2 <= 1.5 * layout.length**2 for one in layout.sections)
 
 
+def test_a_bow_costs_nothing_where_nothing_is_planed_whatever_is_written() -> None:
+    full = a_shop_that_breaks_down(None)
+    shop = replace(full, stations=tuple(one for one in full.stations if not {"joint", "plane"} & {*one.work}))
+    bare = replace(shop, allowance=replace(shop.allowance, thickness=0, length=0))
+    board = replace(a_board(1, (2400, 150, 20)), bow=2400 * MM)
+    job = a_job(a_part("A", 4, (500, 60, 20)), stock=(board,))
+    (layout,) = make_plan(job, bare).wood.layouts
+    assert layout.sections == ()
+
+
 def test_sections_are_taken_where_they_save_a_board_and_only_there() -> None:
     """Of 106 usable, a whole board gives one strip of 100 or two of 46; in two halves it gives one and the other."""
     parts = (a_part("A", 1, (900, 100, 22)), a_part("B", 2, (900, 46, 22)))

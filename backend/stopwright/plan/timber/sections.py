@@ -32,7 +32,7 @@ class BreakingDown:
     """How the shop breaks down: what the cut takes, what each section has over, and how short and long it may be; nm.
 
     `over` is kept for the squaring of its ends and for a cut by mark; `longest` None is as long as the board. Where a
-    board is cut is a multiple of `mark`, so that a person can mark it.
+    board is cut is a multiple of `mark`, so that a person can mark it. Where nothing `planes`, a bow costs no thickness.
     """
 
     mark: Nm
@@ -41,11 +41,13 @@ class BreakingDown:
     trim: Nm
     shortest: Nm
     longest: Nm | None
+    planes: bool
 
     def straight(self, row: Stock, face: Nm) -> Nm:
         """The longest section of this board whose bow costs no more than `face`, but none too short for the planer."""
-        limit = isqrt(row.length**2 * face // row.bow) if row.bow > face else row.length
-        return max(limit, min(self.shortest, row.length))
+        if not self.planes or row.bow <= face:
+            return row.length
+        return max(isqrt(row.length**2 * face // row.bow), min(self.shortest, row.length))
 
     def limit(self, row: Stock, face: Nm) -> Nm:
         """The longest section of this board: straight enough, and the jointer takes it."""
@@ -87,7 +89,7 @@ def breaking_down_in(shop: Shop) -> BreakingDown | None:
     shortest = (planes.of(Rollers).rollers if planes else 0) + shop.allowance.length
     longest = joints.of(Tables).longest if joints else None
     mark = MM if shop.show is Show.MM else INCH // 16
-    return BreakingDown(mark, saw.of(Blade).kerf, over, crosscut.trim, shortest, longest)
+    return BreakingDown(mark, saw.of(Blade).kerf, over, crosscut.trim, shortest, longest, planes is not None)
 
 
 def face_allowance(row: Stock, shop: Shop) -> Nm:
