@@ -32,7 +32,7 @@ class BreakingDown:
     """How the shop breaks down: what the cut takes, what each section has over, and how short and long it may be; nm.
 
     `over` is kept for the squaring of its ends and for a cut by mark; `longest` None is as long as the board. Where a
-    board is cut is a multiple of `mark`, so that a person can mark it. Where nothing `planes`, a bow costs no thickness.
+    board is cut is a multiple of `mark`, so that a person can mark it. Where nothing `planes`, a bow costs nothing.
     """
 
     mark: Nm
