@@ -5,7 +5,7 @@ from contextlib import asynccontextmanager
 from functools import partial
 from pathlib import Path
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
@@ -32,6 +32,7 @@ from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
 from stopwright.web.glue_routes import glue_routes
+from stopwright.web.guard import at_the_bench
 from stopwright.web.kept_pages import kept_routes
 from stopwright.web.label_routes import label_routes
 from stopwright.web.let_in_routes import let_in_routes
@@ -80,7 +81,14 @@ def create_app(
         async with live.pumping():
             yield
 
-    app = FastAPI(title="stopwright", lifespan=running, docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(
+        title="stopwright",
+        lifespan=running,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        dependencies=[Depends(at_the_bench)],
+    )
     app.state.web, app.state.live = web, live
     faults.install(app)
     install_faults_page(app, web, faults)

@@ -17,7 +17,7 @@ from stopwright.plan.weighing.alternatives import Alternative
 from stopwright.web.bench_sheet import PATIENCE, planned_page, progress_of
 from stopwright.web.context import Web
 from stopwright.web.drawings.front import draw_front
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.waiting import answer_of
 
 TURNING = {"": None, "no": False, "yes": True}
@@ -66,7 +66,7 @@ def choices_routes(web: Web) -> APIRouter:
     """The routes of the choices."""
     routes = APIRouter(prefix="/jobs/{job}/choices")
 
-    @routes.get("")
+    @routes.get("", tags=FOR_PHONES)
     def choices(request: Request, job: str, one: int = 0, other: int = 0) -> Response:
         def made(planned: Planned) -> dict[str, Any]:
             search = compare_plans(web.store, job, web.shop)
@@ -75,7 +75,7 @@ def choices_routes(web: Web) -> APIRouter:
 
         return planned_page(web, request, job, "choices.html", made)
 
-    @routes.get("/progress")
+    @routes.get("/progress", tags=FOR_PHONES)
     def progress(job: str) -> dict[str, Any]:
         return progress_of(compare_plans(web.store, job, web.shop))
 
@@ -88,23 +88,20 @@ def choices_routes(web: Web) -> APIRouter:
         one_width: str = Form(""),
         usual: str = Form(""),
     ) -> Response:
-        at_the_bench(request)
         wanted = Flow(flow) if flow in tuple(Flow) and not usual else None
         choices = Choices() if usual else Choices(wanted, TURNING.get(turning), not one_width)
         choose(web.store, job, choices, request.state.device)
         return RedirectResponse(f"/jobs/{job}/sheet", 303)
 
     @routes.post("/stop")
-    def stop(request: Request, job: str) -> Response:
-        at_the_bench(request)
+    def stop(job: str) -> Response:
         search: Search[Comparison] = compare_plans(web.store, job, web.shop)
         search.stop()
         search.answer(PATIENCE)
         return RedirectResponse(f"/jobs/{job}/choices", 303)
 
     @routes.post("/again")
-    def again(request: Request, job: str) -> Response:
-        at_the_bench(request)
+    def again(job: str) -> Response:
         compare_again(web.store, job, web.shop)
         return RedirectResponse(f"/jobs/{job}/choices", 303)
 

@@ -18,7 +18,6 @@ from stopwright.model.parts import Grain
 from stopwright.web.bench_parts import PART_COLUMNS, settings_of
 from stopwright.web.context import Web
 from stopwright.web.faults import status_of, wants_page
-from stopwright.web.let_in_routes import at_the_bench
 from stopwright.web.portions import MOST_BYTES
 
 CELLS_SHOWN = 60_000
@@ -110,7 +109,6 @@ def import_routes(web: Web) -> APIRouter:
 
     @routes.post("/import/{token}")
     async def take(request: Request, token: str) -> Response:
-        at_the_bench(request)
         brought, form = waiting.get(token), await request.form()
         if not brought.job and _fault_of_units(str(form.get("units", "1"))):
             return await run_in_threadpool(_look, request, token, form)
@@ -134,7 +132,6 @@ def import_routes(web: Web) -> APIRouter:
         )
 
     def _take_in(request: Request, file: UploadFile | None, rows: str, job: str) -> Response:
-        at_the_bench(request)
         named = file.filename or "" if file else ""
         source = file.file.read() if file and named else rows
         try:

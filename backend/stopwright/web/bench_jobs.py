@@ -13,7 +13,7 @@ from stopwright.actions.memory import repeat_job
 from stopwright.errors import StopwrightError
 from stopwright.web.context import Web
 from stopwright.web.faults import status_of, wants_page
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +29,11 @@ def jobs_routes(web: Web) -> APIRouter:
     """The routes of the first page. `away` in its address says which job was put away just now."""
     routes = APIRouter()
 
-    @routes.get("/")
+    @routes.get("/", tags=FOR_PHONES)
     def start(request: Request, away: str = "") -> HTMLResponse:
         return _page(web, request, away)
 
-    @routes.get("/jobs")
+    @routes.get("/jobs", tags=FOR_PHONES)
     def again() -> RedirectResponse:
         """Where a job that could not be made was shown, and the address is asked for once more."""
         return RedirectResponse("/", 303)
@@ -45,7 +45,6 @@ def jobs_routes(web: Web) -> APIRouter:
         units: str = Form("1", max_length=40),
         lengths: str = Form("mm", max_length=4),
     ) -> Response:
-        at_the_bench(request)
         try:
             job = start_job(web.store, name, units, lengths, request.state.device)
         except StopwrightError as fault:
@@ -54,36 +53,31 @@ def jobs_routes(web: Web) -> APIRouter:
             return _page(web, request, typed=NewJob(name, units, lengths), fault=fault)
         return RedirectResponse(f"/jobs/{job}/parts", 303)
 
-    @routes.get("/jobs/{job}")
+    @routes.get("/jobs/{job}", tags=FOR_PHONES)
     def open_job(job: str) -> RedirectResponse:
         job_document(web.store, job)
         return RedirectResponse(f"/jobs/{job}/parts", 303)
 
     @routes.post("/jobs/{job}/copy")
     def copy(request: Request, job: str) -> RedirectResponse:
-        at_the_bench(request)
         return RedirectResponse(f"/jobs/{copy_job(web.store, job, request.state.device)}/parts", 303)
 
     @routes.post("/jobs/{job}/repeat")
     def repeat(request: Request, job: str) -> RedirectResponse:
-        at_the_bench(request)
         return RedirectResponse(f"/jobs/{repeat_job(web.store, job, request.state.device)}/parts", 303)
 
     @routes.post("/jobs/{job}/put-away")
     def away(request: Request, job: str) -> RedirectResponse:
-        at_the_bench(request)
         put_away(web.store, job, request.state.device)
         return RedirectResponse(f"/?away={job}", 303)
 
     @routes.post("/jobs/{job}/bring-back")
     def back(request: Request, job: str) -> RedirectResponse:
-        at_the_bench(request)
         bring_back(web.store, job, request.state.device)
         return RedirectResponse("/", 303)
 
     @routes.get("/jobs/{job}/files/{what}")
-    def take_out(request: Request, job: str, what: str) -> Response:
-        at_the_bench(request)
+    def take_out(job: str, what: str) -> Response:
         made = export(web.store, job, what)
         named = f"attachment; filename*=UTF-8''{quote(made.name)}"
         return Response(made.data, media_type=made.media_type, headers={"content-disposition": named})

@@ -44,7 +44,7 @@ from stopwright.web.drawings.cut_piece import draw_cut_piece
 from stopwright.web.drawings.joint import draw_joint
 from stopwright.web.drawings.joint_section import draw_section
 from stopwright.web.entry_fields import Entry
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.typed_fields import MOST_FIELDS, MOST_VERSION, nested
 
 
@@ -82,7 +82,7 @@ def joints_routes(web: Web) -> APIRouter:
     """The routes of the page of joints."""
     routes = APIRouter()
 
-    @routes.get("/jobs/{job}/joints")
+    @routes.get("/jobs/{job}/joints", tags=FOR_PHONES)
     def page(request: Request, job: str, at: str = "", gone: str = "") -> HTMLResponse:
         saved = job_document(web.store, job)
         table, row = _chosen(at, saved.document)
@@ -104,7 +104,6 @@ def joints_routes(web: Web) -> APIRouter:
 
     @routes.post("/jobs/{job}/joints/{table}/add")
     def add(request: Request, job: str, table: str, like: str = Form("")) -> RedirectResponse:
-        at_the_bench(request)
         row = add_row(
             web.store, job, table, int(like) if like.isdecimal() and len(like) < 6 else None, request.state.device
         )
@@ -112,19 +111,16 @@ def joints_routes(web: Web) -> APIRouter:
 
     @routes.post("/jobs/{job}/joints/put-back")
     def back(request: Request, job: str, table: str = Form(), version: int = Form()) -> RedirectResponse:
-        at_the_bench(request)
         put_back(web.store, job, table, version, request.state.device)
         return RedirectResponse(f"/jobs/{job}/joints", 303)
 
     @routes.post("/jobs/{job}/joints/{table}/{row}/delete")
     def delete(request: Request, job: str, table: str, row: int, base: int = Form()) -> RedirectResponse:
-        at_the_bench(request)
         version = delete_row(web.store, job, table, row, base, request.state.device)
         return RedirectResponse(f"/jobs/{job}/joints?gone={table}.{version}", 303)
 
     @routes.post("/jobs/{job}/joints/{table}/{row}")
     def typed(request: Request, job: str, table: str, row: int, sent: Typed) -> JSONResponse:
-        at_the_bench(request)
         row_typed, slats = _split(sent.fields, table)
         saved = job_document(web.store, job)
         document, version = with_row(saved.document, table, row, row_typed), sent.base

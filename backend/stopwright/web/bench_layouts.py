@@ -16,6 +16,7 @@ from stopwright.paper.wording import rest_text, size_text
 from stopwright.plan.run_sheet import Layout, Placement
 from stopwright.web.bench_sheet import planned_page
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.sheet_view import wood_sentence
 
 AT_ONCE = 40
@@ -42,7 +43,7 @@ def layouts_routes(web: Web) -> APIRouter:
     """The routes of the layouts."""
     routes = APIRouter(prefix="/jobs/{job}/layouts")
 
-    @routes.get("")
+    @routes.get("", tags=FOR_PHONES)
     def layouts(request: Request, job: str, start: int = 1) -> Response:
         def made(planned: Planned) -> dict[str, Any]:
             show = web.pages.ways(request, planned.shop.show).show

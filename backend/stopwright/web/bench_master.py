@@ -23,6 +23,7 @@ from stopwright.paper.pdf import A4, LETTER
 from stopwright.plan.joinery.master_piece import MasterPiece, master_pieces, story_stick
 from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 
 PAGES = {"A4": A4, "Letter": LETTER}
 
@@ -31,29 +32,29 @@ def master_routes(web: Web) -> APIRouter:
     """The routes of master pieces."""
     routes = APIRouter()
 
-    @routes.get("/jobs/{job}/master")
+    @routes.get("/jobs/{job}/master", tags=FOR_PHONES)
     def first(request: Request, job: str) -> Response:
         def to_it(_: Planned, masters: tuple[MasterPiece, ...]) -> Response:
             return RedirectResponse(f"/jobs/{job}/master/{quote(masters[0].part, safe='')}", 303)
 
         return _shown(web, request, job, to_it)
 
-    @routes.get("/jobs/{job}/master-pieces.pdf")
+    @routes.get("/jobs/{job}/master-pieces.pdf", tags=FOR_PHONES)
     def pieces_on_paper(job: str, page: str = "A4", mark: str = "") -> Response:
         planned, masters = _masters(web, job)
         chosen = [_named(masters, mark)] if mark else masters
         return _paper(master_pieces_pdf(chosen, planned.shop.show, PAGES.get(page, A4)))
 
-    @routes.get("/jobs/{job}/story-stick.pdf")
+    @routes.get("/jobs/{job}/story-stick.pdf", tags=FOR_PHONES)
     def stick_on_paper(job: str, page: str = "A4") -> Response:
         planned, masters = _masters(web, job)
         return _paper(story_stick_pdf(story_stick(masters), planned.shop.show, PAGES.get(page, A4)))
 
-    @routes.get("/jobs/{job}/story-stick")
+    @routes.get("/jobs/{job}/story-stick", tags=FOR_PHONES)
     def stick(request: Request, job: str) -> Response:
         return _shown(web, request, job, partial(_page, web, request, job, ""))
 
-    @routes.get("/jobs/{job}/master/{mark:path}")
+    @routes.get("/jobs/{job}/master/{mark:path}", tags=FOR_PHONES)
     def piece(request: Request, job: str, mark: str) -> Response:
         return _shown(web, request, job, partial(_page, web, request, job, mark))
 

@@ -13,6 +13,7 @@ from stopwright.errors import NotFound
 from stopwright.paper.wording import runs_text
 from stopwright.web.bench_sheet import planned_page
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ def paper_routes(web: Web) -> APIRouter:
     """The routes of the papers."""
     routes = APIRouter(prefix="/jobs/{job}/paper")
 
-    @routes.get("")
+    @routes.get("", tags=FOR_PHONES)
     def paper(request: Request, job: str, page: str = "A4") -> Response:
         size = page if page in PAGES else "A4"
 
@@ -38,7 +39,7 @@ def paper_routes(web: Web) -> APIRouter:
 
         return planned_page(web, request, job, "paper.html", made)
 
-    @routes.get("/{what}.pdf")
+    @routes.get("/{what}.pdf", tags=FOR_PHONES)
     def pdf(job: str, what: str, page: str = "A4") -> Response:
         if what not in PAPERS:
             raise NotFound("there is no such paper", f"job {job}", "choose one from the list of papers")

@@ -28,7 +28,7 @@ from stopwright.store.events import new_id
 from stopwright.store.job_fold import Saved
 from stopwright.web.bench_faults import to_mend
 from stopwright.web.context import Web
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.script_data import as_script_data
 from stopwright.web.well_formed import Row
 
@@ -101,7 +101,7 @@ def parts_routes(web: Web) -> APIRouter:
     """The routes of the part list and, for checking and saving, of every list of a job."""
     routes = APIRouter()
 
-    @routes.get("/jobs/{job}/parts")
+    @routes.get("/jobs/{job}/parts", tags=FOR_PHONES)
     def parts(request: Request, job: str) -> HTMLResponse:
         saved = job_document(web.store, job)
         return web.pages.show(
@@ -116,13 +116,12 @@ def parts_routes(web: Web) -> APIRouter:
             draft=as_script_data(page_data(job, saved, "part")),
         )
 
-    @routes.get("/jobs/{job}/version")
+    @routes.get("/jobs/{job}/version", tags=FOR_PHONES)
     def version(job: str) -> dict[str, Any]:
         return {"version": job_document(web.store, job).version}
 
     @routes.post("/jobs/{job}/parts/pasted")
-    def pasted(request: Request, job: str, sent: SentRows) -> dict[str, Any]:
-        at_the_bench(request)
+    def pasted(job: str, sent: SentRows) -> dict[str, Any]:
         lengths = settings_of(job_document(web.store, job).document)["lengths"]
         return {"rows": pasted_rows(sent.text, lengths)}
 
@@ -134,19 +133,17 @@ def list_routes(web: Web, page: str, table: str) -> APIRouter:
     """What the editor of one list of a job asks: how it stands now, what is said to a draft, and to save it."""
     routes = APIRouter(prefix=f"/jobs/{{job}}/{page}")
 
-    @routes.get("/now")
+    @routes.get("/now", tags=FOR_PHONES)
     def now(job: str) -> dict[str, Any]:
         return page_data(job, job_document(web.store, job), table)
 
     @routes.post("/check")
-    def check(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
-        at_the_bench(request)
+    def check(job: str, sent: SentDraft) -> dict[str, Any]:
         draft = Draft(table, sent.rows, sent.settings, sent.marks)
         return answered(job, check_draft(web.store, job, draft), table, job_document(web.store, job).document)
 
     @routes.post("/save")
     def save(request: Request, job: str, sent: SentDraft) -> dict[str, Any]:
-        at_the_bench(request)
         draft = Draft(table, sent.rows, sent.settings, sent.marks)
         version, answer = save_draft(web.store, job, draft, sent.base, request.state.device, id_=sent.id or new_id())
         return {"version": version} | answered(job, answer, table, job_document(web.store, job).document)

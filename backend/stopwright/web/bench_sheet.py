@@ -21,7 +21,8 @@ from stopwright.actions.working import job_state
 from stopwright.errors import BadInput
 from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
-from stopwright.web.let_in_routes import at_the_bench, qr_svg
+from stopwright.web.guard import FOR_PHONES
+from stopwright.web.let_in_routes import qr_svg
 from stopwright.web.live import Live
 from stopwright.web.phone import sheet_mark
 from stopwright.web.run_state import StandingSoFar
@@ -37,11 +38,11 @@ def sheet_routes(web: Web, live: Live) -> APIRouter:
     """The routes of the run sheet's page."""
     routes = APIRouter(prefix="/jobs/{job}/sheet")
 
-    @routes.get("")
+    @routes.get("", tags=FOR_PHONES)
     def sheet(request: Request, job: str) -> Response:
         return planned_page(web, request, job, "sheet.html", lambda planned: _page(web, live, request, job, planned))
 
-    @routes.get("/progress")
+    @routes.get("/progress", tags=FOR_PHONES)
     def progress(job: str, what: str = "plan") -> dict[str, Any]:
         search: Search[Any] | None = longer_search(web.store, job, web.shop)
         if what == "plan":
@@ -50,19 +51,16 @@ def sheet_routes(web: Web, live: Live) -> APIRouter:
 
     @routes.post("/quick")
     def quick(request: Request, job: str) -> Response:
-        at_the_bench(request)
         take_the_quick_plan(web.store, job, request.state.device)
         return RedirectResponse(f"/jobs/{job}/sheet", 303)
 
     @routes.post("/longer")
     def longer(request: Request, job: str, seconds: int = Form(10)) -> Response:
-        at_the_bench(request)
         search_longer(web.store, job, web.shop, seconds if seconds in LONGER else 10, request.state.device)
         return RedirectResponse(f"/jobs/{job}/sheet#search", 303)
 
     @routes.post("/stop")
-    def stop(request: Request, job: str) -> Response:
-        at_the_bench(request)
+    def stop(job: str) -> Response:
         search = longer_search(web.store, job, web.shop)
         if search:
             search.stop()
@@ -71,7 +69,6 @@ def sheet_routes(web: Web, live: Live) -> APIRouter:
 
     @routes.post("/from-the-machines")
     def from_the_machines(request: Request, job: str) -> Response:
-        at_the_bench(request)
         plan_from_the_machines(web.store, job, web.shop, request.state.device)
         return RedirectResponse(f"/jobs/{job}/sheet", 303)
 

@@ -13,7 +13,7 @@ from stopwright.model.codes import SHELF, encode, spaced
 from stopwright.store.events import new_id
 from stopwright.web.context import Web
 from stopwright.web.faults import status_of, wants_page
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.typed_fields import length_in, numbers_in
 
 
@@ -21,7 +21,7 @@ def shelf_routes(web: Web) -> APIRouter:
     """The routes of the shelf. `new` in its address names what was put there just now, `gone` what was taken."""
     routes = APIRouter()
 
-    @routes.get("/shelf")
+    @routes.get("/shelf", tags=FOR_PHONES)
     def lying(request: Request, new: str = "", gone: str = "") -> HTMLResponse:
         return _page(web, request, numbers_in(new), numbers_in(gone))
 
@@ -35,7 +35,6 @@ def shelf_routes(web: Web) -> APIRouter:
         sheet: str = Form("", max_length=8),
         planed: str = Form("", max_length=8),
     ) -> Response:
-        at_the_bench(request)
         unit = current_shop(web.store, web.shop).show.unit
         typed = {"length": length, "width": width, "thickness": thickness}
         try:
@@ -52,19 +51,16 @@ def shelf_routes(web: Web) -> APIRouter:
 
     @routes.post("/shelf/{number}/take")
     def take(request: Request, number: int) -> RedirectResponse:
-        at_the_bench(request)
         take_off(web.store, number, request.state.device)
         return RedirectResponse(f"/shelf?gone={number}", 303)
 
     @routes.post("/shelf/{number}/back")
     def back(request: Request, number: int) -> RedirectResponse:
-        at_the_bench(request)
         put_back(web.store, number, request.state.device)
         return RedirectResponse(f"/shelf?new={number}", 303)
 
     @routes.get("/shelf/labels.pdf")
-    def labels(request: Request, only: str = "", sheet: str = "A4", start: int = 1) -> Response:
-        at_the_bench(request)
+    def labels(only: str = "", sheet: str = "A4", start: int = 1) -> Response:
         show = current_shop(web.store, web.shop).show
         chosen = set(numbers_in(only)) or {one.number for one in shelf(web.store).lying}
         pdf = shelf_labels(web.store, chosen, grid_from(sheet), web.on_labels, show, start)

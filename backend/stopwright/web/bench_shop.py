@@ -38,7 +38,7 @@ from stopwright.intake.files import GREATEST_TEXT
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.web import shop_entries
 from stopwright.web.context import Web
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.typed_fields import MOST_FIELDS, MOST_VERSION, nested
 
 
@@ -56,16 +56,14 @@ def shop_routes(web: Web) -> APIRouter:
     routes = APIRouter()
 
     def added(request: Request, change: Change, at: str) -> RedirectResponse:
-        at_the_bench(request)
         change_shop(web.store, web.shop, change, shop_state(web.store).version, request.state.device)
         return RedirectResponse(f"/shop{at}", 303)
 
     def taken_out(request: Request, change: Change, base: int) -> RedirectResponse:
-        at_the_bench(request)
         before = change_shop(web.store, web.shop, change, base, request.state.device)
         return RedirectResponse(f"/shop?before={before}", 303)
 
-    @routes.get("/shop")
+    @routes.get("/shop", tags=FOR_PHONES)
     def page(request: Request, before: int = -1) -> HTMLResponse:
         draft = shop_as_typed(web.store, web.shop)
         data = _data(draft, shop_state(web.store).saved is None)
@@ -73,7 +71,6 @@ def shop_routes(web: Web) -> APIRouter:
 
     @routes.post("/shop")
     def typed(request: Request, sent: TypedShop) -> JSONResponse:
-        at_the_bench(request)
         typed_shop = _complete(nested(sent.fields, shop_entries.SEVERAL_AT_ONCE))
         if not sent.save:
             return JSONResponse(_answer(check_shop(typed_shop), sent.base, saved=False))
@@ -136,20 +133,17 @@ def shop_routes(web: Web) -> APIRouter:
 
     @routes.post("/shop/put-back")
     def put_back(request: Request, version: int = Form()) -> RedirectResponse:
-        at_the_bench(request)
         shop_put_back(web.store, web.shop, version, request.state.device)
         return RedirectResponse("/shop", 303)
 
     @routes.get("/shop/file")
-    def take(request: Request) -> Response:
-        at_the_bench(request)
+    def take() -> Response:
         named = 'attachment; filename="shop.toml"'
         text = shop_file(web.store, web.shop)
         return Response(text, media_type="application/toml", headers={"content-disposition": named})
 
     @routes.post("/shop/file")
     def bring(request: Request, file: UploadFile) -> RedirectResponse:
-        at_the_bench(request)
         data = file.file.read(GREATEST_TEXT + 1)
         before = bring_shop(web.store, data, (file.filename or "the shop file")[:200], request.state.device)
         return RedirectResponse(f"/shop?before={before}", 303)
@@ -160,7 +154,6 @@ def shop_routes(web: Web) -> APIRouter:
 
     @routes.post("/shop/set-up")
     async def answered(request: Request) -> Response:
-        at_the_bench(request)
         sent = await request.form(max_fields=200)
         answers = {field: str(sent.get(field, ""))[:400] for field in FIELDS}
         faults = await run_in_threadpool(save_first_shop, web.store, answers, request.state.device)

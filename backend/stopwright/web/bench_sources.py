@@ -8,13 +8,14 @@ from stopwright.actions.sources import all_sections
 from stopwright.plan.operations.caution import FIRST_OF_ALL
 from stopwright.plan.sourcing.sources import SURE
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 
 
 def sources_routes(web: Web) -> APIRouter:
     """The route of the page of sources."""
     routes = APIRouter()
 
-    @routes.get("/sources")
+    @routes.get("/sources", tags=FOR_PHONES)
     def sources(request: Request) -> HTMLResponse:
         shop_show = current_shop(web.store, web.shop).show
         show = web.pages.ways(request, shop_show).show

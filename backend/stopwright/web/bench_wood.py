@@ -23,7 +23,7 @@ from stopwright.store.shelf_fold import Offcut
 from stopwright.web.bench_parts import list_routes, page_data
 from stopwright.web.context import Web
 from stopwright.web.drawings.stock import stock_drawings
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.script_data import as_script_data
 
 USUAL_MOISTURE = ("8", "12")
@@ -72,7 +72,7 @@ def wood_routes(web: Web) -> APIRouter:
     """The routes of the wood page."""
     routes = APIRouter()
 
-    @routes.get("/jobs/{job}/wood")
+    @routes.get("/jobs/{job}/wood", tags=FOR_PHONES)
     def wood(request: Request, job: str) -> HTMLResponse:
         saved = job_document(web.store, job)
         outlook, planned = _outlook(web, job)
@@ -98,7 +98,7 @@ def wood_routes(web: Web) -> APIRouter:
             wide=_advice(planned, asked) if planned else [],
         )
 
-    @routes.get("/jobs/{job}/wood/outlook")
+    @routes.get("/jobs/{job}/wood/outlook", tags=FOR_PHONES)
     def outlook_now(request: Request, job: str) -> dict[str, str]:
         outlook, planned = _outlook(web, job)
         page = web.pages.show(
@@ -108,13 +108,11 @@ def wood_routes(web: Web) -> APIRouter:
 
     @routes.post("/jobs/{job}/wood/use")
     def use(request: Request, job: str, offcut: int = Form()) -> RedirectResponse:
-        at_the_bench(request)
         use_in_job(web.store, offcut, job, request.state.device)
         return RedirectResponse(f"/jobs/{job}/wood", 303)
 
     @routes.post("/jobs/{job}/wood/shelve")
     def keep(request: Request, job: str, offcut: list[str] | None = Form(None)) -> RedirectResponse:  # noqa: B008
-        at_the_bench(request)
         planned = web.planned(job)
         chosen = [one.offcut for one in left_over(web.store, job, planned) if one.offcut.id in (offcut or ())]
         numbers = shelve(web.store, chosen, request.state.device)

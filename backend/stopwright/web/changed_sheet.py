@@ -10,12 +10,13 @@ from stopwright.actions.working import job_state
 from stopwright.plan.run_sheet import RunSheet
 from stopwright.store.run_fold import RunState
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.shown import SHOWN, length_texts
 
 
 def changed_sheet_routes(web: Web) -> APIRouter:
     """The route that a phone asks when the bench's word names another sheet than its own."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/worked-before")
     def worked(job: str) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from stopwright.paper.pdf import A4, LETTER
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.script_data import as_script_data
 
 DRY_FIT = "dry fit"
@@ -23,7 +24,7 @@ DRY_FIT = "dry fit"
 
 def glue_routes(web: Web) -> APIRouter:
     """The routes of dry fit and glue-up."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/glue-up")
     def units(request: Request, job: str) -> HTMLResponse:

@@ -7,6 +7,7 @@ from starlette.responses import FileResponse, HTMLResponse
 
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 
 GREATEST_UNITS = 40
 """Of how many units a phone keeps the pages of dry fit and glue-up."""
@@ -15,7 +16,7 @@ GREATEST_UNITS = 40
 def kept_routes(web: Web, frontend: Path) -> APIRouter:
     """The worker's script, at the top of all addresses (a worker may only serve what lies below its own), the pages
     that it keeps, and the one that it shows where none is kept."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/worker.js")
     def worker() -> FileResponse:

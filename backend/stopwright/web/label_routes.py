@@ -14,6 +14,7 @@ from stopwright.paper.labels import label_svg, piece_label
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.typed_fields import numbers_in
 from stopwright.web.waiting import answer_of
 
@@ -39,7 +40,7 @@ class Chosen:
 
 def label_routes(web: Web) -> APIRouter:
     """The routes of the label page and its PDF."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/labels")
     def labels(

@@ -7,11 +7,12 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import FileResponse, RedirectResponse, Response
 
-from stopwright.actions.letting_in import BENCH, CODE_SECONDS
+from stopwright.actions.letting_in import CODE_SECONDS
 from stopwright.errors import NotLetIn
 from stopwright.paper.qr import QUIET, qr_code
 from stopwright.web.context import Web
 from stopwright.web.doorway import COOKIE, REFUSAL
+from stopwright.web.guard import FOR_PHONES
 
 A_YEAR = 365 * 24 * 3600
 
@@ -20,36 +21,36 @@ def let_in_routes(web: Web, frontend: Path) -> APIRouter:
     """The routes of the door. Only `/let-in/…` is answered to a device that has not been let in."""
     routes = APIRouter()
 
-    @routes.get("/let-in/base.css")
+    @routes.get("/let-in/base.css", tags=FOR_PHONES)
     def style() -> FileResponse:
         return FileResponse(frontend / "styles" / "base.css", media_type="text/css")
 
-    @routes.get("/let-in/icon.svg")
+    @routes.get("/let-in/icon.svg", tags=FOR_PHONES)
     def icon() -> FileResponse:
         return FileResponse(frontend / "styles" / "icon.svg", media_type="image/svg+xml")
 
     if web.certificate:
         certificate = web.certificate
 
-        @routes.get("/let-in/certificate")
+        @routes.get("/let-in/certificate", tags=FOR_PHONES)
         def install(request: Request) -> Response:
             return web.pages.show(
                 request, "certificate.html", fingerprint=certificate.fingerprint, address=web.address, styles="/let-in"
             )
 
-        @routes.get("/let-in/certificate.crt")
+        @routes.get("/let-in/certificate.crt", tags=FOR_PHONES)
         def authority() -> Response:
             headers = {"content-disposition": "attachment; filename=stopwright.crt"}
             return Response(certificate.authority, media_type="application/x-x509-ca-cert", headers=headers)
 
-    @routes.get("/let-in/{code}")
-    @routes.get("/LET-IN/{code}")
+    @routes.get("/let-in/{code}", tags=FOR_PHONES)
+    @routes.get("/LET-IN/{code}", tags=FOR_PHONES)
     def ask(request: Request, code: str) -> Response:
         if not web.door.is_good(code):
             raise REFUSAL
         return web.pages.show(request, "let_in.html", code=code.upper(), styles="/let-in")
 
-    @routes.post("/let-in/{code}")
+    @routes.post("/let-in/{code}", tags=FOR_PHONES)
     def let_in(request: Request, code: str, name: str = Form("", max_length=400)) -> Response:
         try:
             cookie = web.door.let_in(code, name)
@@ -62,33 +63,23 @@ def let_in_routes(web: Web, frontend: Path) -> APIRouter:
 
     @routes.get("/phones")
     def phones(request: Request) -> Response:
-        at_the_bench(request)
         return _phones(web, request)
 
     @routes.post("/phones/code")
     def new_code(request: Request) -> Response:
-        at_the_bench(request)
         return _phones(web, request, web.door.new_code() if web.address else "")
 
     @routes.post("/phones/{device}/name")
-    def rename(request: Request, device: str, name: str = Form("", max_length=400)) -> Response:
-        at_the_bench(request)
+    def rename(device: str, name: str = Form("", max_length=400)) -> Response:
         web.door.rename(device, name)
         return RedirectResponse("/phones", 303)
 
     @routes.post("/phones/{device}/out")
-    def shut_out(request: Request, device: str) -> Response:
-        at_the_bench(request)
+    def shut_out(device: str) -> Response:
         web.door.shut_out(device)
         return RedirectResponse("/phones", 303)
 
     return routes
-
-
-def at_the_bench(request: Request) -> None:
-    """Raises NotLetIn unless the request comes from the machine on which the program runs."""
-    if request.state.device != BENCH:
-        raise NotLetIn("This is done at the bench only.", next_step="Go to the machine on which the program runs.")
 
 
 def let_in_address(address: str, code: str) -> str:

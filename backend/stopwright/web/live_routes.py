@@ -5,12 +5,13 @@ from starlette.responses import StreamingResponse
 
 from stopwright.actions.keeping import job_document
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.live import Line, Live
 
 
 def live_routes(web: Web, live: Live) -> APIRouter:
     """The route that open pages follow."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/live")
     def follow(

@@ -18,7 +18,7 @@ from stopwright.store.memory import Remembered, RippedBoard
 from stopwright.store.shop_fold import Kerf
 from stopwright.web.context import Web
 from stopwright.web.drawings.drift import draw_drift
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.typed_fields import length_in
 
 MOST_STRIPS = 60
@@ -54,13 +54,12 @@ def memory_routes(web: Web) -> APIRouter:
     """The routes of the memory page; what changes the shop is done at the bench only."""
     routes = APIRouter()
 
-    @routes.get("/memory")
+    @routes.get("/memory", tags=FOR_PHONES)
     def memory(request: Request) -> HTMLResponse:
         return _page(web, request)
 
     @routes.post("/memory/zero")
     def zero(request: Request, station: str = Form(""), axis: str = Form(""), zero_nm: int = Form()) -> Response:
-        at_the_bench(request)
         shop = current_shop(web.store, web.shop)
         found = next((one.zero for one in scales(web.store, shop) if (one.station, one.axis) == (station, axis)), None)
         if found is None or found.zero != zero_nm:
@@ -74,7 +73,6 @@ def memory_routes(web: Web) -> APIRouter:
     def minutes(
         request: Request, station: str = Form(""), axis: str = Form(""), seconds: int = Form(ge=0, le=86_400)
     ) -> Response:
-        at_the_bench(request)
         accept_minutes(web.store, current_shop(web.store, web.shop), station, axis, seconds, request.state.device)
         return _back(station)
 
@@ -87,7 +85,6 @@ def memory_routes(web: Web) -> APIRouter:
         rest: str = Form("rest"),
         graduation: str = Form("", max_length=400),
     ) -> Response:
-        at_the_bench(request)
         shop = current_shop(web.store, web.shop)
         unit = web.pages.ways(request, shop.show).show.unit
         try:

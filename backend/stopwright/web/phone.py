@@ -16,6 +16,7 @@ from stopwright.store.events import Event
 from stopwright.store.log import Store
 from stopwright.store.shop_fold import SHOP_KINDS
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.live import Live
 from stopwright.web.run_page import Memory
 from stopwright.web.run_state import StandingSoFar
@@ -72,7 +73,7 @@ class Sent(BaseModel):
 
 def phone_routes(web: Web, live: Live) -> APIRouter:
     """The routes of the phone face."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/runs")
     def runs(request: Request, job: str) -> HTMLResponse:

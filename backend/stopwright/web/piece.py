@@ -16,6 +16,7 @@ from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.run_sheet import Form, Run
 from stopwright.store.run_fold import RunState
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.run_page import run_title
 
 
@@ -55,7 +56,7 @@ class PiecePage:
 
 def piece_routes(web: Web) -> APIRouter:
     """The address on a label, in upper case as the label has it, and as a person types it."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/P/{code}")
     @routes.get("/p/{code}")

@@ -16,6 +16,7 @@ from stopwright.model.codes import spaced
 from stopwright.plan.run_sheet import Run
 from stopwright.store.events import new_id
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.run_page import run_title
 from stopwright.web.script_data import as_script_data
 from stopwright.web.typed_fields import numbers_in
@@ -26,7 +27,7 @@ AT_ONCE = 300
 
 def pieces_routes(web: Web) -> APIRouter:
     """The routes of pieces, sorting and remakes."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/pieces")
     def pieces(request: Request, job: str, first: int = 1) -> HTMLResponse:

@@ -9,6 +9,7 @@ from stopwright.actions.working import record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.run_page import stops_told
 
 KINDS = {"set": "stop set", "cut": "piece cut", "done": "run done"}
@@ -16,7 +17,7 @@ KINDS = {"set": "stop set", "cut": "piece cut", "done": "run done"}
 
 def plain_tap_routes(web: Web) -> APIRouter:
     """The route that the form of a run page posts to."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.post("/jobs/{job}/runs/{number}/tap")
     def tap(

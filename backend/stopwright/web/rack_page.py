@@ -7,13 +7,14 @@ from stopwright.actions.rack import boards_to_fetch, is_cut, measure_board, meas
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import format_exact, parse_length
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 
 MEASURED = ("length", "width", "thickness")
 
 
 def rack_routes(web: Web) -> APIRouter:
     """The page of the rack and the form of a board that was measured."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/rack")
     def rack(request: Request, job: str) -> HTMLResponse:

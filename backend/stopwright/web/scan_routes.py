@@ -11,11 +11,12 @@ from stopwright.errors import StopwrightError
 from stopwright.model.codes import SHELF, decode, spaced
 from stopwright.web.context import Web
 from stopwright.web.faults import wants_page
+from stopwright.web.guard import FOR_PHONES
 
 
 def scan_routes(web: Web) -> APIRouter:
     """The page that finds pieces, and the reading of photos for it and for scripts of other pages."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/scan")
     def typed(request: Request, code: str | None = None) -> Response:

@@ -10,12 +10,13 @@ from stopwright.actions.spoiled import name_spoiled, unnamed_spoils
 from stopwright.errors import NotFound
 from stopwright.store.events import new_id
 from stopwright.web.context import Web
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.pieces_pages import run_words
 
 
 def spoiled_routes(web: Web) -> APIRouter:
     """The page of spoiled pieces and the form in it."""
-    routes = APIRouter()
+    routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/spoiled")
     def spoiled(request: Request, job: str) -> HTMLResponse:
