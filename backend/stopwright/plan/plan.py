@@ -22,6 +22,7 @@ from stopwright.plan.operations.operation import Task
 from stopwright.plan.operations.plane import too_deep_for_its_width, too_short_to_plane
 from stopwright.plan.run_sheet import Move, Position, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
+from stopwright.plan.stations.back_to_square import left_turned, only_set_back, square_at_first, with_square
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.stations.part_by_part import became_station_by_station, by_flow, flip_stop_note
@@ -48,13 +49,14 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     flow = choices.flow or job.flow
     standing = choices.stands()
     task = Task(whole, tuple(from_wood), wood, shop, flow, panels, effort, standing)
-    asked = [one.setups(task) for one in OPERATIONS.values()]
-    visits = schedule(asked, shop, effort, standing)
+    asked = with_square([one.setups(task) for one in OPERATIONS.values()], shop)
+    at_first = square_at_first(asked, shop, standing)
+    visits = schedule(asked, shop, effort, at_first)
     followed = follow_wood([run for visit in visits for run in visit.runs], _follow, wood, whole, parts, shop)
     visits = in_order_of_changeovers([_of_what_is_left(visit, followed) for visit in visits], followed, shop)
     in_order = [run for visit in visits for run in visit.runs]
     followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop)
-    runs = settle_moves(followed, shop, standing)
+    runs = only_set_back(settle_moves(followed, shop, at_first))
     assembly = assembly_stages(job)
     at_once, _ = by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
     finished = _finish(runs, parts, shop)
@@ -149,10 +151,11 @@ def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run
     notes = {part.mark: part.note for part in parts}
     stations = {station.name: station for station in shop.stations}
     seen: Counter[str] = Counter()
+    turned = left_turned(runs)
     finished = []
     for number, run in enumerate(runs, start=1):
         station = stations[run.station]
-        scene = Scene(run, station, not seen[run.station], shop.show is not Show.MM)
+        scene = Scene(run, station, not seen[run.station], shop.show is not Show.MM, number - 1 in turned)
         seen[run.station] += 1
         apply = (one for one in OPERATIONS[run.work].cautions if one.applies(scene))
         cautions = (*run.cautions, *(caution.words(shop.show) for caution in apply))

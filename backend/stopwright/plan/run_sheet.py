@@ -36,6 +36,8 @@ Position: TypeAlias = Nm | Angle | str
 
 Standing: TypeAlias = Mapping[str, Mapping[str, AbstractSet[Nm]]]
 """By station and axis, the positions that stand now, nm."""
+AllStanding: TypeAlias = Mapping[str, Mapping[str, AbstractSet[Position]]]
+"""The same with what is turned, square or not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,7 @@ class Stop:
     (what the nearest graduation is off by), `tolerance` ± what the strictest part of the run allows; nm.
     `to_mark` names the mark on the master piece where the axis has no scale (the reading is then the target).
     `any_at_mark` says that whatever is set to the same mark of the scale serves here too, within the tolerance.
+    `is_set_back`: only put back to where it usually stands, so it does not tell runs apart.
     """
 
     axis: str
@@ -57,6 +60,7 @@ class Stop:
     tolerance: Nm | None = None
     to_mark: str = ""
     any_at_mark: bool = False
+    is_set_back: bool = False
 
     @property
     def place(self) -> Position:
@@ -270,7 +274,7 @@ class Run:
     @property
     def id(self) -> str:
         """What names this run whatever its number: stable while the same work is done at the same stops."""
-        stops = [[stop.axis, plain_position(stop.target)] for stop in self.stops]
+        stops = [[stop.axis, plain_position(stop.target)] for stop in self.stops if not stop.is_set_back]
         spacer = [self.spacer.count, self.spacer.thickness] if self.spacer else []
         apart = f"{self.size[0]}x{self.size[1]}" if self.size else self.lot
         return run_id(self.station, self.work, stops, spacer, apart)

@@ -9,7 +9,7 @@ from typing import TypeAlias
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.effort import Effort
 from stopwright.plan.operations.operation import Setup, Setups, Stage, together
-from stopwright.plan.run_sheet import Run, Standing
+from stopwright.plan.run_sheet import AllStanding, Run
 from stopwright.plan.sequence import Order, order_runs
 from stopwright.plan.stations.moves import NOTHING, places_of, settle_moves, standing_at
 from stopwright.plan.stations.sequence_axis import sequence_axis
@@ -35,7 +35,7 @@ class Visit:
     proven: bool = True
 
 
-def schedule(asked: Sequence[Setups], shop: Shop, effort: Effort | None, standing: Standing) -> list[Visit]:
+def schedule(asked: Sequence[Setups], shop: Shop, effort: Effort | None, standing: AllStanding) -> list[Visit]:
     """The visits to the stations, stage by stage, each in the order with the least minutes of setting found.
 
     What stands after a visit is used by the next one to that station. Setups without a stop come first in their visit.
@@ -51,11 +51,13 @@ def schedule(asked: Sequence[Setups], shop: Shop, effort: Effort | None, standin
         for need in (_needs(setup, station) for _, setups in stages for setup in setups.setups):
             for axis, places in need.items():
                 wanted[axis] |= places
-        at_first = standing_at(standing, station, station.axes, wanted)
+        at_first: Places = standing_at(standing, station, station.axes, wanted)
         stands: Places = at_first
         for linked in _linked(sorted(stages, key=lambda one: one[0]), station):
-            found, stands = _Visiting(station, linked, effort).planned(stands, at_first)
+            visiting = _Visiting(station, linked, effort)
+            found, stands = visiting.planned(stands, at_first)
             visits += found
+            at_first = visiting.may_still_stand(at_first)
     return sorted(visits, key=lambda visit: visit.stage)
 
 
@@ -132,6 +134,11 @@ class _Visiting:
         idle = found.idle[-1] if last == found.order[-1] else {}
         after = {name: frozenset(idle.get(name, ())) | self.needs[last].get(name, set()) for name in self._names()}
         return self._visits(order, min(least, found.settings), proven), {**stands, **after}
+
+    def may_still_stand(self, at_first: Places) -> Places:
+        """What stood before the whole job and may stand after these visits: not at an axis of one place they used."""
+        moved = {axis.name for axis in self.axes if axis.holds == 1}
+        return {name: places for name, places in at_first.items() if name not in moved}
 
     def _ordered(self, stands: Places) -> Order:
         before = sorted(self.before)

@@ -26,13 +26,15 @@ Figure: TypeAlias = tuple[Nm, Nm]
 class Scene:
     """What a caution looks at: the run with the workpieces as they are in hand, its station, and whether it is new.
 
-    `inches` says which of the two figures of a caution is shown: that one decides.
+    `inches` says which of the two figures of a caution is shown: that one decides. `stays_turned`: the sheet leaves
+    gauge or blade as this run has turned it.
     """
 
     run: Run
     station: Station
     first_at_station: bool
     inches: bool = False
+    stays_turned: bool = False
 
     @property
     def a_stop_moves(self) -> bool:
@@ -192,6 +194,13 @@ END_GRAIN_WITH_A_BACKER = Caution(
     "HSE Wood Information Sheet 18, copy of the sheet; the backer is common practice",
     "S/P",
     with_a_cutter,
+)
+
+BACK_TO_SQUARE = Caution(
+    "Nothing later on this sheet needs the saw square: set gauge and blade back when this run is done.",
+    "common practice",
+    "P",
+    lambda scene: scene.stays_turned,
 )
 
 AT_A_CUT = (STOP_MOVES, COMBS, DUST)

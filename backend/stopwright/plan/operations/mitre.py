@@ -15,7 +15,7 @@ from stopwright.model.parts import Hand, Kind, Part, mark_order
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
-from stopwright.plan.operations.caution import ACROSS_AT_A_SAW
+from stopwright.plan.operations.caution import ACROSS_AT_A_SAW, BACK_TO_SQUARE
 from stopwright.plan.operations.operation import (
     Operation,
     Setup,
@@ -248,7 +248,7 @@ OPERATION = Operation(
     setups=_setups,
     follow=_follow,
     measured=as_the_stop_stands,
-    cautions=ACROSS_AT_A_SAW,
+    cautions=(*ACROSS_AT_A_SAW, BACK_TO_SQUARE),
     reason=_reason,
     picture=_picture,
 )

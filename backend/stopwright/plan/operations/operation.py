@@ -58,7 +58,8 @@ class Role:
 
     `is_put_in`: a tool that is put in, not moved. `is_turned`: in degrees. `is_proved`: a first piece is measured
     before anything is counted. `has_rail`: long enough to be drawn as a rule. `stands_with`: the role whose change
-    makes this one be set again (the height of a spindle, after the cutter was changed).
+    makes this one be set again (the height of a spindle, after the cutter was changed). `is_gauge`: it turns the gauge
+    that pieces are led by, unless a stop that `guides` leads them.
     """
 
     name: str
@@ -67,6 +68,8 @@ class Role:
     is_proved: bool = False
     has_rail: bool = False
     stands_with: str = ""
+    is_gauge: bool = False
+    guides: bool = False
 
     @property
     def is_length(self) -> bool:

@@ -19,7 +19,7 @@ from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.hands import OUTWARD, cross
-from stopwright.plan.operations.caution import ACROSS_AT_A_SAW, Caution, always
+from stopwright.plan.operations.caution import ACROSS_AT_A_SAW, BACK_TO_SQUARE, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import ANGLE, LENGTH, TILT
 from stopwright.plan.run_sheet import Angle, Measured, Run
@@ -267,12 +267,7 @@ OPERATION = Operation(
             "P",
             always,
         ),
-        Caution(
-            "Blade back upright and gauge back to square when this run is done.",
-            "common practice",
-            "P",
-            always,
-        ),
+        BACK_TO_SQUARE,
     ),
     reason=_reason,
     picture=_picture,

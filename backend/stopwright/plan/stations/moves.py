@@ -5,17 +5,17 @@ from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from typing import TypeAlias
 
-from stopwright.lengths import Nm, nearest
+from stopwright.lengths import nearest
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan import sequence
 from stopwright.plan.operations.known import ROLES
-from stopwright.plan.run_sheet import Move, Run, Standing, Stop
+from stopwright.plan.run_sheet import AllStanding, Move, Position, Run, Stop
 from stopwright.plan.stations.sequence_axis import sequence_axis
 
-NOTHING: Standing = {}
+NOTHING: AllStanding = {}
 
 
-def settle_moves(runs: Sequence[Run], shop: Shop, standing: Standing) -> list[Run]:
+def settle_moves(runs: Sequence[Run], shop: Shop, standing: AllStanding) -> list[Run]:
     """The same runs in the same order, every stop told "set" or "stands" so that the fewest are set.
 
     An axis that holds several positions keeps those needed soonest (Tang & Denardo 1988); what stands on a machine
@@ -100,13 +100,13 @@ def places_of(stops: Iterable[Stop], station: Station) -> dict[str, set[Hashable
 
 
 def standing_at(
-    standing: Standing, station: Station, axes: Iterable[Axis], wanted: Mapping[str, AbstractSet[Hashable]]
-) -> dict[str, AbstractSet[Nm]]:
+    standing: AllStanding, station: Station, axes: Iterable[Axis], wanted: Mapping[str, AbstractSet[Hashable]]
+) -> dict[str, AbstractSet[Position]]:
     """What stands at these axes of a station, by the axis's name: the place as it is `wanted`, else its mark."""
     there = standing.get(station.name, {})
 
-    def place(position: Nm, axis: Axis) -> Nm:
-        if axis.step is None or position in wanted.get(axis.name, ()):
+    def place(position: Position, axis: Axis) -> Position:
+        if not isinstance(position, int) or axis.step is None or position in wanted.get(axis.name, ()):
             return position
         return nearest(position + axis.zero, axis.step) - axis.zero
 
