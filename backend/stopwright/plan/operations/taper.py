@@ -15,12 +15,13 @@ from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.joinery.hands import OUTWARD, cross
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands
 from stopwright.plan.operations.roles import JIG_BLOCK
 from stopwright.plan.run_sheet import Run
-from stopwright.plan.stations.cut_helpers import follow_pieces
-from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_helpers import follow_pieces, noted
+from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import FACES, PAIRS, axis_of, opposite, size_along
@@ -83,29 +84,68 @@ def _is_second(cut: Taper, side: Side) -> bool:
     return other in cut.sides and PAIRS[axis_of(side)][1] is side
 
 
+def lies_on(side: Side, mirrored: bool = False) -> Side:
+    """The side that is down while another is tapered, so that the block is always at the hind end of the sled.
+
+    The blade is at the left, the sled's fence at the right with the opposite side against it, and the marked end goes
+    first: with the grain, from thick to thin. With r pointing right and f forward, up is r × f; a mirror image lies on
+    the side across.
+
+    >>> [str(lies_on(side)) for side in (Side.BACK, Side.FAR_EDGE)]
+    ['edge', 'back']
+    """
+    forward = OUTWARD[Side.OTHER_END if mirrored else Side.MARKED_END]
+    up = cross(OUTWARD[opposite(side)], forward)
+    return next(opposite(one) for one, outward in OUTWARD.items() if outward == up)
+
+
+def in_order(cut: Taper, mirrored: bool = False) -> list[Side]:
+    """The sides as they are cut: the second of an opposite pair later, a side before the one that it lies on."""
+
+    def of_a_turn(is_second: bool) -> list[Side]:
+        here = [side for side in (*FACES, *EDGES) if side in cut.sides and _is_second(cut, side) is is_second]
+        return here[::-1] if len(here) == 2 and lies_on(here[1], mirrored) is here[0] else here
+
+    return [*of_a_turn(False), *of_a_turn(True)]
+
+
 def _setups(task: Task) -> Setups:
     wanted = [
-        Wanted(cut, part, Stage.LAST, partial(_passes, cut, part, side, task.shop))
+        Wanted(cut, part, Stage.LAST, partial(_passes, cut, part, task.shop))
         for cut in task.job.cuts
         if isinstance(cut, Taper)
         for part in (task.job.part(mark) for mark in cut.parts)
-        for side in cut.sides
     ]
     return plan_cuts(task, WORK, wanted)
 
 
-def _passes(cut: Taper, part: Part, side: Side, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
+def _passes(cut: Taper, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
     if cut.begins >= part.length:
         return f"it begins beyond the part, which is {format_length(part.length, shop.show)} long; measure it again"
-    if taken_off(cut, part, side) <= 0:
-        left, wood = format_length(cut.leaves, shop.show), format_length(size_along(part, side), shop.show)
-        return f"it leaves {left} of {wood}, so there is nothing to cut; write what is left at the other end"
+    for side in cut.sides:
+        if taken_off(cut, part, side) <= 0:
+            left, wood = format_length(cut.leaves, shop.show), format_length(size_along(part, side), shop.show)
+            return f"it leaves {left} of {wood}, so there is nothing to cut; write what is left at the other end"
     if not station.axis(JIG_BLOCK.name):
         return f"the {station.name} has no sled with a block to set; add an axis that sets {JIG_BLOCK.name}"
     begins = format_length(cut.begins, shop.show)
-    note = f"from {begins} off the marked end to the other end, where the block lies"
-    lying = Lying(next(one for one in (Side.FACE, Side.EDGE) if axis_of(one) != axis_of(side)), opposite(side), "sled")
-    return (Pass(((JIG_BLOCK.name, block_for(cut, part, side)),), lying, note=note, turn=int(_is_second(cut, side))),)
+    note = f"{cut.mark} from {begins} off the marked end; marked end first, the block at the other end"
+    return [
+        noted(one, note)
+        for mirrored in (False, True)
+        for one in _of_one_hand(cut, part, in_order(cut, mirrored), mirrored)
+    ]
+
+
+def _of_one_hand(cut: Taper, part: Part, sides: Sequence[Side], mirrored: bool) -> Iterator[Pass]:
+    for place, side in enumerate(sides):
+        down, block = lies_on(side, mirrored), block_for(cut, part, side)
+        note = ""
+        if down in sides[:place] or (down in sides and block_for(cut, part, down) != block):
+            called = CALLED.get(down, str(down))
+            note = f"where the {called} is tapered already, its wedge is taped back under it"
+        lying = Lying(down, opposite(side), "sled")
+        yield Pass(((JIG_BLOCK.name, block),), lying, note=note, mirrored=mirrored, turn=int(_is_second(cut, side)))
 
 
 def _wedge(cut: Taper, part: Part, side: Side) -> Solid:
