@@ -10,7 +10,7 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import INCH
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, RailEnds, Side
-from stopwright.model.parts import Hand, Part
+from stopwright.model.parts import Hand, Kind, Part
 from stopwright.plan.joinery.hands import count_hands, is_handed, needs_pairs
 from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.groove import Groove, Housing, ends_held
@@ -88,6 +88,59 @@ def test_a_published_cabinet_fits():
     housing = replace(HOUSING, depth=INCH // 4, opening=opening)
     shelf = replace(SHELF, length=INCH * 197 // 8)
     assert not [said for said in warnings(a_case(housing, parts=(SIDE, shelf))) if "opening" in said]
+
+
+PANEL = Part("P", "Panel", 2, mm(601), mm(381), mm(6), kind=Kind.SHEET)
+STILE = Part("E", "Stile", 4, mm(696), mm(55), mm(20))
+PANELLED = Groove(
+    mark="G1", parts=("E",), side=Side.EDGE, from_=Side.FACE, at=mm(7), fits="P", depth=mm(8),
+    opening=mm(586), opening_across=mm(366),
+)  # fmt: skip
+
+
+def about_the_panel(groove: Groove, panel: Part) -> list[str]:
+    return [one for one in warnings(a_case(groove, parts=(STILE, panel))) if "an opening of" in one]
+
+
+def test_a_panel_as_large_as_its_opening_and_two_grooves_less_a_little_is_not_asked_about():
+    assert about_the_panel(PANELLED, PANEL) == []  # 586 + 2 · 8 − 1 and 366 + 2 · 8 − 1
+
+
+def test_length_and_width_of_a_panel_are_asked_about_with_the_number_that_would_fit():
+    assert about_the_panel(PANELLED, replace(PANEL, length=mm(586), width=mm(382))) == [
+        "P is 586 mm long; an opening of 586 mm and 8 mm in each groove, less 1 mm of room, want 601 mm. "
+        "Correct the length, or the opening",
+        "P is 382 mm wide; an opening of 366 mm and 8 mm in each groove, less 1 mm of room, want 381 mm. "
+        "Correct the width, or the opening",
+    ]
+    assert about_the_panel(replace(PANELLED, gap=0), replace(PANEL, length=mm(602), width=mm(382))) == []
+
+
+def test_a_solid_panel_keeps_room_to_move_across_its_grain_only():
+    """At least 3 mm, 1/8 in, at each side at a middling moisture (a magazine's page on raised panels, S)."""
+    solid = replace(PANEL, kind=Kind.SOLID)
+    (said,) = about_the_panel(PANELLED, solid)
+    assert "less 6 mm of room, want 376 mm" in said
+    assert about_the_panel(PANELLED, replace(solid, width=mm(376))) == []
+
+
+def test_published_sizes_of_panels_and_bottoms():
+    """A bottom 11 in between fronts of 12 in over sides of 3/4, grooves 1/4 deep (a page on drawers, S).
+
+    And the worked door: 500 × 700, stiles 60, rails 60 and 80, grooves 10: light 380 × 560 (geometry, K).
+    """
+    inside = 12 * INCH - 2 * INCH * 3 // 4
+    bottom = replace(PANEL, length=11 * INCH)
+    between_sides = replace(PANELLED, opening=inside, opening_across=None, depth=INCH // 4, gap=0)
+    assert about_the_panel(between_sides, bottom) == []
+    door = replace(PANELLED, opening=mm(700 - 60 - 80), opening_across=mm(500 - 2 * 60), depth=mm(10))
+    assert about_the_panel(door, replace(PANEL, length=mm(560 + 20 - 1), width=mm(380 + 20 - 1))) == []
+
+
+def test_a_panel_without_a_name_has_no_opening():
+    with pytest.raises(Inconsistent) as error:
+        replace(PANELLED, fits="", width=mm(6.2), gap=mm(1))
+    assert [problem.field for problem in error.value.problems] == ["opening", "opening_across", "gap"]
 
 
 def test_an_opening_without_what_goes_in_is_refused():

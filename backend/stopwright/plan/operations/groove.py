@@ -32,7 +32,7 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Remark, Run
-from stopwright.plan.stations.cut_fit import ask_for_length, measured_before, room_for
+from stopwright.plan.stations.cut_fit import Between, ask_for_panel, ask_for_size, measured_before, room_for
 from stopwright.plan.stations.cut_helpers import at_a_cut, follow_pieces, noted
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -72,6 +72,13 @@ class Groove(Cut):
     depth: Nm = asked("Depth", "at most half of the wood")
     start: Nm | None = asked("Starts", "from the marked end; empty: it runs out there", None)
     end: Nm | None = asked("Ends", "from the marked end; empty: it runs out at the other end", None)
+    opening: Nm | None = asked(
+        "Clear opening, lengthwise", "between two such grooves, along the length of the panel that goes in", None
+    )
+    opening_across: Nm | None = asked("Clear opening, across", "the same along the width of the panel", None)
+    gap: Nm | None = asked(
+        "Gap", "how much smaller than both grooves the panel is; empty: 1 mm, across solid wood 6 mm", None
+    )
 
     def problems(self) -> Iterator[Problem]:
         """A side that is an end, a reference on the same faces, no width or two, nothing deep or long."""
@@ -81,6 +88,9 @@ class Groove(Cut):
             choices = " or ".join(across_of(self.side))
             yield Problem("from", f"'{self.from_}' does not lie beside the {self.side}", f"choose {choices}")
         yield from _of_the_slot(self.width, self.fits, self.depth)
+        for one in ("opening", "opening_across", "gap"):
+            if getattr(self, one) is not None and not self.fits:
+                yield Problem(one, "is for what goes in, and fits names no part", "name the part, or leave it out")
         if self.end is not None and self.end <= (self.start or 0):
             yield Problem("end", "does not lie beyond start", "measure both from the marked end")
 
@@ -205,9 +215,13 @@ def _setups(task: Task) -> Setups:
 
 
 def _asked_about(job: Job, shop: Shop) -> Iterator[Remark]:
-    """Shelves that are not as long as their housings want, or too many of them, and sides that come in pairs."""
+    """Panels and shelves that do not fit their slots, or too many of them, and sides that come in pairs."""
     inside: dict[frozenset[str], tuple[Nm, str]] = {}
     for cut in job.cuts:
+        if isinstance(cut, Groove):
+            openings = {"length": cut.opening, "width": cut.opening_across}
+            for along, opening in openings.items() if cut.fits else ():
+                yield from ask_for_panel(job.part(cut.fits), along, opening, cut.depth, cut.gap, shop)
         if not isinstance(cut, Housing) or not cut.fits:
             continue
         shelf = job.part(cut.fits)
@@ -222,7 +236,8 @@ def _asked_about(job: Job, shop: Shop) -> Iterator[Remark]:
             clear = shelf.length - 2 * cut.depth
             opening, said_by = inside.setdefault(frozenset(cut.parts), (clear, shelf.mark))
             if cut.opening is not None:
-                yield from ask_for_length(shelf, cut.opening, 2, cut.depth, "housing", shop)
+                held = Between(cut.opening, 2, cut.depth, "housing")
+                yield from ask_for_size(shelf, "length", held, shop)
             elif clear != opening:
                 between, long = (format_length(one, shop.show) for one in (opening, opening + 2 * cut.depth))
                 text = f"{said_by} leaves {between} between the sides, this part {format_length(clear, shop.show)}"

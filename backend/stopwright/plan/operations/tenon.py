@@ -19,7 +19,7 @@ from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL
 from stopwright.plan.run_sheet import Remark, Run
-from stopwright.plan.stations.cut_fit import ask_for_length
+from stopwright.plan.stations.cut_fit import Between, ask_for_size
 from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, ends_of, follow_pieces, shoulder
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -96,7 +96,8 @@ def _asked_about(job: Job, shop: Shop) -> Iterator[Remark]:
     for cut in job.cuts:
         if isinstance(cut, Tenon) and cut.opening is not None:
             for part in (job.part(mark) for mark in cut.parts):
-                yield from ask_for_length(part, cut.opening, len(ends_of(cut.ends)), cut.length, "mortise", shop)
+                between = Between(cut.opening, len(ends_of(cut.ends)), cut.length, "mortise")
+                yield from ask_for_size(part, "length", between, shop)
 
 
 def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:

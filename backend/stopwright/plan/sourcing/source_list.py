@@ -17,7 +17,7 @@ from stopwright.plan.joinery import (
 )
 from stopwright.plan.operations import comb, groove, mitre, splay, taper, template, tongue
 from stopwright.plan.sourcing.sources import Figure, Section
-from stopwright.plan.stations import slot_cuts, stopped_slots, thickness, tolerances
+from stopwright.plan.stations import cut_fit, slot_cuts, stopped_slots, thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, panels, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
@@ -298,6 +298,15 @@ SECTIONS: tuple[Section, ...] = (
                 "tan gauge = tan(180° / n) × cos slope, sin tilt = sin(180° / n) × sin slope; slope from the level",
                 "geometry; the table in the manual of a table saw agrees to a hundredth of a degree",
                 "K/S",
+            ),
+            Figure(cut_fit, "PANEL_GAP", "Gap of a panel in its grooves", "{0} in all", _TRADE, "P"),
+            Figure(
+                cut_fit,
+                "SOLID_GAP",
+                "Gap of a solid panel across the grain",
+                "{0} in all: about 1/8 in at each side, at a middling moisture",
+                "a magazine’s page on seasonal movement in raised-panel doors",
+                "S",
             ),
             Figure(
                 splay,
