@@ -114,7 +114,12 @@ def test_plans_are_listed_compared_and_one_is_taken(floor) -> None:
     assert "4 settings fewer" in text  # 3.2 mm a cut
     taken = floor.bench.post(f"/jobs/{floor.job}/choices", data={"flow": "part by part", "turning": ""})
     assert taken.status_code == 303
-    assert chosen(floor.store, floor.job) == {"flow": "part by part", "may_turn": None, "mix_widths": True}
+    assert chosen(floor.store, floor.job) == {
+        "flow": "part by part",
+        "may_turn": None,
+        "mix_widths": True,
+        "strips": True,
+    }
     assert "Chosen: part by part." in words(shown(floor, floor.job, "sheet"))
     floor.bench.post(f"/jobs/{floor.job}/choices", data={"usual": "yes"})
     assert "Chosen:" not in words(shown(floor, floor.job, "sheet"))

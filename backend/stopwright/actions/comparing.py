@@ -44,7 +44,7 @@ def compare_plans(store: Store, job: str, default_shop: Shop) -> Search[Comparis
     Stopped, it answers with what it has tried so far.
     """
     asked = asked_for(store, job, default_shop)
-    tried = choices_to_try(asked.job)
+    tried = choices_to_try(asked.job, asked.shop)
     relaxed = relaxations(asked.job, asked.shop, asked.choices)
     return _COMPARED.begin(asked, lambda search: _compare(asked, search), of=1 + len(tried) + len(relaxed))
 
@@ -56,7 +56,7 @@ def compare_again(store: Store, job: str, default_shop: Shop) -> None:
 
 def compared(job: Job, shop: Shop) -> tuple[Alternative, ...]:
     """The front of a job that is not in a store, in the order in which `choose` counts it."""
-    return front(figures(make_plan(job, shop, choices), choices) for choices in choices_to_try(job))
+    return front(figures(make_plan(job, shop, choices), choices) for choices in choices_to_try(job, shop))
 
 
 def chosen_of(found: tuple[Alternative, ...], number: int) -> Choices:
@@ -68,7 +68,7 @@ def chosen_of(found: tuple[Alternative, ...], number: int) -> Choices:
 
 def choose(store: Store, job: str, choices: Choices, device: str) -> None:
     """Takes down which plan was chosen; what stood on the machines is left out. Raises NotFound."""
-    body = {"flow": choices.flow, "may_turn": choices.may_turn, "mix_widths": choices.mix_widths}
+    body = {name: getattr(choices, name) for name in ("flow", "may_turn", "mix_widths", "strips")}
     choose_plan(store, job, body, device)
 
 
@@ -77,7 +77,7 @@ def _compare(asked: Asked, search: Search[Comparison]) -> Comparison:
     assert sheet is not None
     search.at = 1
     plans: dict[Choices, RunSheet] = {}
-    for choices in choices_to_try(asked.job):
+    for choices in choices_to_try(asked.job, asked.shop):
         if search.stopped:
             break
         plans[choices] = made(search, make_plan, asked.job, asked.shop, choices)

@@ -13,6 +13,7 @@ class Choices:
     `flow` None: as the job says. `may_turn` None: turn pieces on a sheet only where that saves
     something.
     `mix_widths` False: every board is ripped to one width only, which takes more wood and fewer touches.
+    `strips` False: no block or strip between a piece and its stop, each place a setting of its own.
     `standing`: what stands on the machines now, as (station, axis, nm): a stop that stands is free.
     """
 
@@ -20,6 +21,7 @@ class Choices:
     may_turn: bool | None = None
     mix_widths: bool = True
     standing: tuple[tuple[str, str, Nm], ...] = ()
+    strips: bool = True
 
     def stands(self) -> dict[str, dict[str, set[Nm]]]:
         """The positions that stand, by station and axis."""

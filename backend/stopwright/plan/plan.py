@@ -41,6 +41,8 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     The same parts in another order give the same sheet. What breaks a rule of the shop stands in `faults` and is
     planned all the same. `effort` answers True when it is time to stop searching; None is fit for a person waiting.
     """
+    if not choices.strips:
+        shop = replace(shop, spacers=False)
     panels = panels_of(job, shop)
     whole = with_strips(with_tenons(job, shop), panels)
     parts = [replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts)]

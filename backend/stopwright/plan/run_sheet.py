@@ -93,11 +93,15 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Spacer:
-    """A block put between piece and stop, or under the piece: how thick (nm), how many, and where."""
+    """A block put between piece and stop, or under the piece: how thick (nm), how many, and where.
+
+    `saves` is what would have to be set once more without it, "" where it only brings a stop within reach.
+    """
 
     thickness: Nm
     count: int
     place: str
+    saves: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,6 +109,7 @@ _CHOICES: Mapping[str, Callable[[Any], bool]] = {
     "flow": lambda value: value in tuple(Flow),
     "may_turn": lambda value: isinstance(value, bool),
     "mix_widths": lambda value: isinstance(value, bool),
+    "strips": lambda value: isinstance(value, bool),
     "standing": _is_standing,
     "steps": lambda value: not _seq(value),
     "version": lambda value: not _seq(value),

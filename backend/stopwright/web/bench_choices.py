@@ -1,6 +1,6 @@
 """Plans to choose from at the bench: the chart, two side by side, flip stops, and what each constraint costs."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from fastapi import APIRouter, Form, Request
@@ -86,10 +86,11 @@ def choices_routes(web: Web) -> APIRouter:
         flow: str = Form(""),
         turning: str = Form(""),
         one_width: str = Form(""),
+        no_strips: str = Form(""),
         usual: str = Form(""),
     ) -> Response:
         wanted = Flow(flow) if flow in tuple(Flow) and not usual else None
-        choices = Choices() if usual else Choices(wanted, TURNING.get(turning), not one_width)
+        choices = Choices() if usual else Choices(wanted, TURNING.get(turning), not one_width, strips=not no_strips)
         choose(web.store, job, choices, request.state.device)
         return RedirectResponse(f"/jobs/{job}/sheet", 303)
 
@@ -113,8 +114,7 @@ def _compared(found: Comparison, planned: Planned, one: int, other: int) -> dict
     flow = chosen.flow or planned.job.flow
     views = []
     for number, plan in enumerate(found.front, start=1):
-        mine = (plan.choices.flow, plan.choices.may_turn, plan.choices.mix_widths)
-        views.append(PlanView(number, plan, mine == (flow, chosen.may_turn, chosen.mix_widths)))
+        views.append(PlanView(number, plan, plan.choices == replace(chosen, flow=flow, standing=())))
     first, second = _pair(views, one, other)
     return {
         "found": found,
@@ -156,6 +156,7 @@ def _side_by_side(one: Alternative, other: Alternative) -> list[Line]:
         line("boards and sheets", one.boards, other.boards),
         line("touches of a board or strip", one.touches, other.touches),
         line("stacks carried and put down", one.carries, other.carries),
+        line("runs with a strip or block put in", one.strips, other.strips),
         line("the whole job", one.minutes, other.minutes, minutes_text),
     ]
     return [line("pieces without wood", one.missing, other.missing), *lines] if one.missing or other.missing else lines

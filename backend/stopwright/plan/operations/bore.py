@@ -203,11 +203,11 @@ def _measured(run: Run) -> Mapping[str, Measured]:
     return {sets: Measured(words, places[sets]) for sets, words in what.items() if sets in places}
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "after the length is cut: the first hole is measured from an end"
     if any(stop.sets == PEG.name for stop in run.stops):
         yield "one stop and a peg for the whole row"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:

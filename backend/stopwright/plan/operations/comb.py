@@ -133,9 +133,9 @@ def _measured(run: Run) -> Mapping[str, Measured]:
     }
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "after the length is cut; the gap at the peg is the only setting for the fit"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:

@@ -285,14 +285,14 @@ def _does_not_fit(cut: Groove | Housing, slot: Slot, shop: Shop) -> str:
     return ""
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     across = any(stop.sets == LENGTH.name for stop in run.stops)
     yield (
         "across the grain before along it, so that the groove cleans the break-out of the housing"
         if across
         else "after the length is cut, before any edge is shaped that it is measured from"
     )
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:

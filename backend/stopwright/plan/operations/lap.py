@@ -141,6 +141,8 @@ def _bridle_passes(
 ) -> Sequence[Pass] | str:
     """All four cheeks at one fence: a strip as thick as the kerf and one as thick as the tongue make the others.
 
+    A shop without strips sets the fence for each that it reaches.
+
     With the fence at f + b: the tongue's far cheek without a strip, its near cheek with both, the slot's far wall with
     the kerf strip, its near wall with the tongue strip.
     """
@@ -154,18 +156,12 @@ def _bridle_passes(
         return f"it is thinner than the kerf of the {station.name}; make it thicker or move it"
     for text in beyond(part, {Side.MARKED_END: len(ends_of(cut.ends)) * mate.width}, shop):
         return text
-    places = with_blade(station, ((WIDTH.name, near + thick), (BLADE_HEIGHT.name, mate.width)))
     strips = (kerf, thick) if is_fork else (0, thick + kerf)
     if not is_fork and not station.axis(LENGTH.name):
         return f"the {station.name} has no stop for its shoulders; add an axis that sets {LENGTH.name}"
     what = "slot: clear the middle in between" if is_fork else "cheeks: their waste comes off at the shoulders"
     cheeks = [
-        Pass(
-            places,
-            Lying(end, Side.FACE, "fence"),
-            Spacer(strip, 1, BESIDE[WIDTH.name]) if strip else None,
-            what,
-        )
+        _cheek(near + thick, strip, mate.width, shop, station, Lying(end, Side.FACE, "fence"), what)
         for strip in strips
         for end in ends_of(cut.ends)
     ]
@@ -193,9 +189,19 @@ def _of_the_bridle(cut: Bridle, part: Part, job: Job) -> Iterator[Solid]:
             yield slab(cut.mark, part, {end: (0, deep), Side.FACE: span})
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _cheek(fence: Nm, strip: Nm, high: Nm, shop: Shop, station: Station, lying: Lying, note: str) -> Pass:
+    """One cheek or wall, the piece upright: with the strip at the fence, or with the fence so much nearer if it can."""
+    axis = station.axis(WIDTH.name)
+    is_beyond = axis is not None and fence - strip + axis.zero < axis.low
+    shim = Spacer(strip, 1, BESIDE[WIDTH.name], "" if is_beyond else WIDTH.name) if strip else None
+    if shim and not shop.spacers and not is_beyond:
+        fence, shim = fence - strip, None
+    return Pass(with_blade(station, ((WIDTH.name, fence), (BLADE_HEIGHT.name, high))), lying, shim, note)
+
+
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "after the length is cut: its place is measured from an end"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:

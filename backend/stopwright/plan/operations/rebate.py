@@ -130,9 +130,9 @@ def _measured(run: Run) -> Mapping[str, Measured]:
     }
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "after the length is cut; an end before an edge, so that the edge cleans the break-out"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:

@@ -225,10 +225,10 @@ def _measured(run: Run) -> Mapping[str, Measured]:
     return {LENGTH.name: Measured("length along the edge at the fence, on the side that lay down", stop)}
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "after all that is measured from a square end"
     yield "all ends of one tilt follow each other: of all settings it is the worst to repeat"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None) -> None:

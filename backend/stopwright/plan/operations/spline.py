@@ -121,9 +121,9 @@ def _passes(cut: Spline, part: Part, job: Job, shop: Shop, station: Station, may
     return found
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "after the mitres: the slot is cut square to them"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:

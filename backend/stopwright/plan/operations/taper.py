@@ -163,9 +163,9 @@ def _wedge(cut: Taper, part: Part, side: Side) -> Solid:
     return Solid(cut.mark, tuple(corners))
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "last of all: a side that is tapered is no reference any more"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:

@@ -117,10 +117,10 @@ def _template(cut: Template, shop: Shop) -> str:
     return f"the template of {cut.mark} is {size} {'smaller' if by > 0 else 'larger'} all round, in a hollow reversed"
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     edges = said_together(one.reference for pieces in run.pieces for one in pieces.each)
     yield f"after every cut that is measured from the {edges}: once shaped, it is no reference any more"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:

@@ -121,10 +121,10 @@ def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> 
     ]
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "after the mortises: a tenon is fitted to a slot that is as wide as its tool"
     yield "the stop is on the waste side, so it serves parts of every length"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:

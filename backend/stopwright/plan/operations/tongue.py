@@ -182,9 +182,9 @@ def _tongue_passes(cut: Tongue, part: Part, shop: Shop, station: Station, _: May
     return found
 
 
-def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "groove and tongue follow each other, both from the face side, so that the faces come flush"
-    yield from why_like_this(run, before)
+    yield from why_like_this(run, before, shop)
 
 
 def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:

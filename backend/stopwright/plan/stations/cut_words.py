@@ -2,13 +2,15 @@
 
 from collections.abc import Iterator, Sequence
 
+from stopwright.lengths import format_length
+from stopwright.model.stations import Shop
 from stopwright.plan.operations.operation import marks_of, said_together
-from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.run_sheet import Move, Run, Spacer
 from stopwright.plan.stations.long_work import LONG
 
 
-def why_like_this(run: Run, before: Sequence[Run]) -> Iterator[str]:
-    """What stands already, and who shares the setting."""
+def why_like_this(run: Run, before: Sequence[Run], shop: Shop) -> Iterator[str]:
+    """What stands already, who shares the setting, and what a strip is for."""
     if run.lot == LONG:
         yield "while the stock is long: fewer to feed, and no end breaks out"
     stands = [stop.axis for stop in run.stops if stop.move is Move.STANDS]
@@ -20,4 +22,15 @@ def why_like_this(run: Run, before: Sequence[Run]) -> Iterator[str]:
     if len(marks_of(run)) > 1:
         yield f"{said_together(marks_of(run))} share one setting, so they match"
     if run.spacer:
-        yield "a strip in between saves a second setting, and the width hangs on the strip alone"
+        yield from _why_a_strip(run, run.spacer, shop)
+
+
+def _why_a_strip(run: Run, strip: Spacer, shop: Shop) -> Iterator[str]:
+    thick = format_length(strip.thickness, shop.show)
+    station = next(station for station in shop.stations if station.name == run.station)
+    saved = station.axis(strip.saves) if strip.saves else None
+    if saved:
+        yield f"a strip of {thick} saves setting the {saved.name} once more, {saved.minutes:g} min"
+        yield "the width hangs on the strip alone"
+    else:
+        yield f"nearer than fence or stop goes: a block of {thick} lies in between"

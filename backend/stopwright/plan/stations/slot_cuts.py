@@ -96,7 +96,7 @@ def slot_passes(slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Se
     note = f"{more} between the two to clear it, without a setting" if between else ""
     near_place: Places = ((machine.place.sets, place - shift),)
     if may_use(block + shift):
-        second = Pass(far, lying, Spacer(block + shift, 1, beside), instead=near_place)
+        second = Pass(far, lying, Spacer(block + shift, 1, beside, machine.place.sets), instead=near_place)
         return (Pass(far, lying, first, note), second)
     near = _places(machine, tool, place - shift, slot.depth, shop)
     return (Pass(far, lying, first, note), Pass(near, lying, first))

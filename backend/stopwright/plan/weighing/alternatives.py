@@ -18,7 +18,8 @@ from stopwright.plan.stations.minutes import is_carried
 class Alternative:
     """One whole plan in figures, with the choices that make it again.
 
-    `missing` pieces find no wood; `carries` stacks are fetched and put down; `minutes` is the whole job.
+    `missing` pieces find no wood; `carries` stacks are fetched and put down; `minutes` is the whole job; `strips` is
+    how many runs want a block or strip put in.
     """
 
     choices: Choices
@@ -28,29 +29,36 @@ class Alternative:
     touches: int
     carries: int
     minutes: float
+    strips: int = 0
 
     @property
     def costs(self) -> tuple[float, ...]:
-        """What is weighed, the less the better: missing pieces, boards, settings, touches, carries, minutes."""
-        return (self.missing, self.boards, self.settings.made, self.touches, self.carries, self.minutes)
+        """What is weighed, the less the better: missing pieces, boards, settings, touches, carries, minutes, strips."""
+        worked = (self.touches, self.carries, self.minutes, self.strips)
+        return (self.missing, self.boards, self.settings.made, *worked)
 
 
 def alternatives(job: Job, shop: Shop, effort: Effort | None = None) -> tuple[Alternative, ...]:
-    """Every plan that no other of its flow beats in all of boards, settings, touches, carries and minutes.
+    """Every plan that no other of its flow beats in all of boards, settings, touches, carries, minutes and strips.
 
-    Both ways through the saw are there, so that they can be laid side by side. They stand in the order in which a
+    Both ways through the saw are there, so that they can be laid side by side, and where strips are used the plan
+    without them. They stand in the order in which a
     shop wants them: nothing missing, fewest boards, fewest settings, least time. Each can be made whole with
     `make_plan(job, shop, one.choices)`.
     """
-    return front(figures(make_plan(job, shop, choices, effort), choices) for choices in choices_to_try(job))
+    return front(figures(make_plan(job, shop, choices, effort), choices) for choices in choices_to_try(job, shop))
 
 
-def choices_to_try(job: Job) -> tuple[Choices, ...]:
-    """Every choice that can make a difference to this job, the usual one of each flow first."""
+def choices_to_try(job: Job, shop: Shop) -> tuple[Choices, ...]:
+    """Every choice that can make a difference to this job, the usual one of each flow first; strips and wood apart."""
     turnable = any(p.kind is Kind.SHEET and p.grain is Grain.ANY and p.length != p.width for p in job.parts)
     turning = (None, False, True) if turnable and job.stock else (None,)
     mixing = (True, False) if job.stock else (True,)
-    return tuple(Choices(*chosen) for chosen in product(Flow, turning, mixing))
+    without = Flow if shop.spacers and (job.joints or job.cuts) else ()
+    return (
+        *(Choices(*chosen) for chosen in product(Flow, turning, mixing)),
+        *(Choices(flow, strips=False) for flow in without),
+    )
 
 
 def front(found: Iterable[Alternative]) -> tuple[Alternative, ...]:
@@ -73,6 +81,7 @@ def figures(sheet: RunSheet, choices: Choices) -> Alternative:
         sheet.wood.touches,
         sum(is_carried(run, last) for last, run in zip(before, sheet.runs, strict=False)),
         sum(run.minutes for run in sheet.runs),
+        sum(run.spacer is not None for run in sheet.runs),
     )
 
 

@@ -93,8 +93,9 @@ def _finer_scales(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
 
 
 def _with_spacers(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
-    if job.joints and not shop.spacers:
-        yield Relaxed("No spacers", "blocks between piece and stop", job, replace(shop, spacers=True), choices)
+    if (job.joints or job.cuts) and not (shop.spacers and choices.strips):
+        with_them = replace(shop, spacers=True), replace(choices, strips=True)
+        yield Relaxed("No spacers", "blocks and strips between piece and stop", job, *with_them)
 
 
 def _made_equal(job: Job, shop: Shop, choices: Choices) -> Iterator[Relaxed]:
