@@ -85,6 +85,12 @@ def test_a_part_wider_than_any_board_is_told_how_it_is_made() -> None:
     assert not any("panel" in remark.text for remark in make_plan(a_table(), SHOP).warnings)
 
 
+def test_wood_written_with_a_capital_is_the_same_wood() -> None:
+    board = a_board(6, (2400, 150, 27), material="ash")
+    job = a_job(a_part("A", 1, (600, 400, 20), material="Ash"), stock=(board,))
+    assert any('made = "panel"' in remark.text for remark in make_plan(job, SHOP).warnings)
+
+
 def test_a_part_list_says_which_parts_are_panels() -> None:
     rows = "name,qty,l,w,t,made,strip\nTop,1,600,400,20,panel,90\nRail,2,300,80,20,,"
     top, rail = read_part_list(rows).parts

@@ -103,10 +103,11 @@ def too_wide(parts: Iterable[Part], stock: Iterable[Stock]) -> Iterator[Remark]:
     widest: dict[str, Nm] = {}
     for row in stock:
         if not row.is_sheet:
-            widest[row.material] = max(widest.get(row.material, 0), row.width)
+            wood = row.material.casefold()
+            widest[wood] = max(widest.get(wood, 0), row.width)
     for part in parts:
         whole = part.kind is Kind.SOLID and part.made is Made.WHOLE and part.grain is not Grain.ACROSS
-        if whole and part.width > widest.get(part.material, part.width):
+        if whole and part.width > widest.get(part.material.casefold(), part.width):
             yield Remark(part.mark, 'is wider than any board on hand; glue it from strips: made = "panel"')
 
 
