@@ -6,7 +6,8 @@ import pytest
 
 from stopwright.errors import StopwrightError
 from stopwright.lengths import INCH, MM
-from stopwright.plan.timber.movement import SPECIES, Cut, movement, species_of
+from stopwright.model.parts import Rings
+from stopwright.plan.timber.movement import SPECIES, movement, species_of
 
 # Table 13-5, radial / tangential (S).
 TABLE = {
@@ -46,9 +47,7 @@ def test_outside_6_to_14_percent_the_equation_does_not_hold(start, end):
 
 
 def test_the_coefficients_are_those_of_the_table():
-    radial_and_tangential = {
-        one.name: (one.coefficient(Cut.RADIAL), one.coefficient(Cut.TANGENTIAL)) for one in SPECIES
-    }
+    radial_and_tangential = {one.name: (one.coefficient(Rings.QUARTER), one.coefficient(Rings.FLAT)) for one in SPECIES}
     assert radial_and_tangential == {name: tuple(map(Fraction, pair)) for name, pair in TABLE.items()}
 
 

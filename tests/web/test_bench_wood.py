@@ -226,7 +226,7 @@ def test_labels_of_the_shelf_are_a_pdf_and_their_code_leads_there(floor):
 
 
 def test_wood_movement_is_worked_out_and_refused_outside_what_holds(floor):
-    ask = "/jobs/1/wood?species=white+ash&width=300&from=8&to=12&cut=tangential"
+    ask = "/jobs/1/wood?species=white+ash&width=300&from=8&to=12&rings=flat"
     # 300 · .00274 · 4 = 3.288 mm
     assert "3.29 mm" in floor.bench.get(ask).text
     assert "Shrinks by" in floor.bench.get(ask.replace("from=8&to=12", "from=12&to=8")).text
@@ -241,6 +241,35 @@ def test_wide_parts_of_the_job_are_told_how_they_move(floor):
     job = create_job(floor.store, {"name": "A table", "part": [part]}, "bench")
     page = floor.bench.get(f"/jobs/{job}/wood").text
     assert "3.29 mm" in page and "white ash" in page
+    quarter = create_job(floor.store, {"name": "A table", "part": [part | {"rings": "quarter"}]}, "bench")
+    # 300 · .00169 · 4 = 2.028 mm
+    assert "2.03 mm" in floor.bench.get(f"/jobs/{quarter}/wood").text
+
+
+def test_the_moisture_of_a_job_is_taken_down_and_nonsense_is_refused_with_what_would_do(floor):
+    ask = f"/jobs/{floor.job}/wood/moisture"
+    said = {"made_at": "8 %", "driest": "6,5", "wettest": "13"}
+    assert floor.bench.post(ask, data=said).status_code == 303
+    kept = job_document(floor.store, floor.job).document["moisture"]
+    assert kept == {"made_at": 8.0, "driest": 6.5, "wettest": 13.0}
+    assert 'value="6.5"' in floor.bench.get(f"/jobs/{floor.job}/wood").text
+    for wrong, words in (("wet", "is not a moisture"), ("16", "write 6 to 14 %"), ("5", "write 6 to 14 %")):
+        page = floor.bench.post(ask, data=said | {"wettest": wrong})
+        assert page.status_code == 200 and words in page.text and f'value="{wrong}"' in page.text
+    assert "write 6.5 % or more" in floor.bench.post(ask, data=said | {"wettest": "6"}).text
+    assert job_document(floor.store, floor.job).document["moisture"] == kept
+
+
+def test_panels_in_grooves_are_told_how_wide_they_may_be(floor):
+    sizes = {"quantity": 2, "thickness": "20", "material": "red oak"}
+    parts = [
+        {"name": "Stile", "length": "700", "width": "60"} | sizes,
+        {"name": "Panel", "length": "500", "width": "330", "mark": "P"} | sizes | {"quantity": 1, "thickness": "8"},
+    ]
+    groove = {"mark": "G1", "parts": ["A"], "side": "edge", "from": "face", "at": "6", "fits": "P", "depth": "10"}
+    document = {"name": "A door", "part": parts, "groove": [groove | {"opening_across": "310"}]}
+    page = floor.bench.get(f"/jobs/{create_job(floor.store, document, 'bench')}/wood").text
+    assert "P in G1: 330 mm wide" in page and "notice care" in page
 
 
 def test_measured_sheets_get_their_groove_and_a_slip_is_told(floor):

@@ -31,6 +31,7 @@ _OTHER_NAMES: Mapping[str, str] = {
     "made": "gluedup",
     "strip": "stripwidth widest",
     "measured": "measuredthickness reallythick gemessen mesuré",
+    "rings": "growthrings sawn cut jahrringe débit",
     "per_unit": "perarticle each qtyperunit",
 }
 _OTHERS = {field: tuple(names.split()) for field, names in _OTHER_NAMES.items()}

@@ -12,7 +12,7 @@ from stopwright.intake.keys import Document, keys_of
 from stopwright.intake.part_cells import Habit, is_length, read_cell
 from stopwright.lengths import Show, format_length
 from stopwright.model.job import Job
-from stopwright.model.parts import Grain, Kind, Made, Part, free_marks
+from stopwright.model.parts import Grain, Kind, Made, Part, Rings, free_marks
 from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.operations.known import CUTS
 
@@ -122,7 +122,7 @@ def part_readings(tables: Sequence[Document], unit: str) -> list[Typed]:
         sheet = str(table.get("kind", "")).lower() == Kind.SHEET
         empty = {"mark": mark, "kind": Kind.SOLID.value, "hand": "same", "made": Made.WHOLE.value}
         empty |= {"tolerance": "usual", "strip": "usual" if table.get("made") == Made.PANEL else ""}
-        empty |= {"measured": "as listed"}
+        empty |= {"measured": "as listed", "rings": "" if sheet else Rings.FLAT.value}
         empty["grain"] = (Grain.ANY if sheet else Grain.ALONG).value
         readings.append(_lengths_read(Part, table, unit) | {k: v for k, v in empty.items() if k not in table})
     return readings

@@ -21,7 +21,7 @@ def write_part_list_csv(parts: Sequence[Part], lengths: str = "mm") -> str:
     a formula; so it stands behind a ' that is taken off again on reading.
 
     >>> write_part_list_csv([Part("A", "Leg", 24, 450_850_000, 38_100_000, 38_100_000)], "in").splitlines()[1]
-    'A,Leg,24,17 3/4 in,1 1/2 in,1 1/2 in,,solid,along,same,,,whole,,'
+    'A,Leg,24,17 3/4 in,1 1/2 in,1 1/2 in,,solid,along,same,,,whole,,,flat'
     """
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")

@@ -8,6 +8,7 @@ from enum import StrEnum
 from stopwright.errors import Inconsistent, Problem
 from stopwright.model.cuts import Cut
 from stopwright.model.joints import Joint
+from stopwright.model.moisture import USUAL_MOISTURE, Moisture
 from stopwright.model.parts import GREATEST_QUANTITY, Part
 from stopwright.model.shaping import Mitre, Moulding
 from stopwright.model.stock import Stock
@@ -38,6 +39,7 @@ class Job:
     mitres: tuple[Mitre, ...] = ()
     mouldings: tuple[Moulding, ...] = ()
     cuts: tuple[Cut, ...] = ()
+    moisture: Moisture = USUAL_MOISTURE
 
     def __post_init__(self) -> None:
         problems = list(self._problems())

@@ -30,6 +30,13 @@ class Grain(StrEnum):
     ANY = "any"
 
 
+class Rings(StrEnum):
+    """How a board was sawn from the log: its rings lie flat to the face, or stand upright to it (quarter sawn)."""
+
+    FLAT = "flat"
+    QUARTER = "quarter"
+
+
 class Made(StrEnum):
     """Whether each piece is cut from one board, or glued from strips."""
 
@@ -49,7 +56,7 @@ class Part:
     """One line of the part list. Length runs along the piece, lengths in nm; `tolerance` is ±, None for the default.
 
     `made` says that pieces are glued from strips, `strip` how wide one may be at most. `measured` is what the thickness
-    really is: what has to fit the part is cut to that.
+    really is: what has to fit the part is cut to that. `rings` tells how much its width moves, flat more than quarter.
     """
 
     mark: str
@@ -67,6 +74,7 @@ class Part:
     made: Made = Made.WHOLE
     strip: Nm | None = None
     measured: Nm | None = None
+    rings: Rings = Rings.FLAT
 
     def __post_init__(self) -> None:
         problems = list(self._problems())

@@ -10,7 +10,7 @@ from stopwright.paper.pdf import A4
 from stopwright.paper.run_blocks import run_blocks
 from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wood_blocks import wood_blocks
-from stopwright.paper.wording import block_text, minutes_text, proof_text, size_text
+from stopwright.paper.wording import block_text, minutes_text, panel_text, proof_text, size_text
 from stopwright.plan.run_sheet import Remark, RunSheet, SpacerBlock, TenonStock
 
 
@@ -23,6 +23,7 @@ def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, floa
         *_section("Runs", run_blocks(sheet.runs, width, show), width),
         *_section("Wood", wood_blocks(sheet.wood, width, show), width),
         *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),
+        *_section("Panels in grooves", (text_block(panel_text(panel, show), width) for panel in sheet.panels), width),
         *_section("Blocks to make", (_block_to_make(block, show) for block in sheet.spacers), width),
         *_section("Look at", (_remark(remark, width) for remark in sheet.warnings), width),
         *_section("Notes", (text_block(note, width) for note in sheet.notes), width),

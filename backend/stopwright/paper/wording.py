@@ -9,6 +9,7 @@ from stopwright.plan.run_sheet import (
     Form,
     Line,
     MachineChanges,
+    MovingPanel,
     Pieces,
     Rest,
     Run,
@@ -180,6 +181,30 @@ def proof_text(settings: Settings) -> str:
     if settings.proven:
         return f"{made}; {settings.least_possible} would be possible, the times of the stations weigh against it"
     return f"{made}; not proven to be the fewest, {needed_text(settings.least_possible)}"
+
+
+def panel_text(panel: MovingPanel, show: Show) -> str:
+    """How wide a panel may be in its grooves, and what its wood does there.
+
+    >>> from stopwright.lengths import MM
+    >>> from stopwright.model.moisture import Moisture
+    >>> from fractions import Fraction
+    >>> moisture = Moisture(Fraction(8), Fraction(6), Fraction(13))
+    >>> from stopwright.plan.timber.panel_room import PanelRoom
+    >>> panel_text(MovingPanel("D", "G1", PanelRoom(310 * MM, 300 * MM, 20 * MM, Fraction(0), moisture)), Show.MM)
+    'D in G1: 310 mm wide, 306 mm to 319 mm would do; it does not move, 5 mm in each groove, 10 mm left'
+    """
+    room = panel.room
+    lengths = (room.width, room.least, room.most, max(room.held, 0), max(room.left, 0))
+    wide, least, most, held, left = (format_length(one, show) for one in lengths)
+    start = f"{panel.mark} in {panel.cut}: {wide} wide, "
+    if room.widest_opening is None:
+        return f"{start}{least} to {most} would do; it does not move, {held} in each groove, {left} left"
+    driest, wettest = (f"{float(one):g} %" for one in (room.moisture.driest, room.moisture.wettest))
+    may = f"{least} to {most} would do" if room.least <= room.most else "no width would do"
+    opening = format_length(room.widest_opening, show)
+    text = f"{start}{may}; at {driest} {held} in each groove, at {wettest} {left} left"
+    return f"{text}; the widest opening for these grooves is {opening}"
 
 
 def minutes_text(minutes: float) -> str:

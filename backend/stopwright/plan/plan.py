@@ -9,6 +9,7 @@ from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Kind, Made, Part, mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.assembling.pieces import remarks_on_units
 from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, with_changes
 from stopwright.plan.choices import Choices
@@ -60,6 +61,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop)
     runs = only_set_back(settle_moves(followed, shop, at_first))
     assembly = assembly_stages(job)
+    moving = moving_panels(job, shop.show)
     at_once, _ = by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
     finished = _finish(runs, parts, shop)
     return RunSheet(
@@ -71,11 +73,13 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for one in asked for block in one.spacers),
-        faults=(*(fault for one in asked for fault in one.faults), *assembly.faults),
+        panels=moving.panels,
+        faults=(*(fault for one in asked for fault in one.faults), *assembly.faults, *moving.faults),
         warnings=(
             *(warning for one in asked for warning in one.warnings),
             *became_station_by_station(wood.sawn, shop, flow),
             *assembly.warnings,
+            *moving.warnings,
             *wood.warnings,
             *too_wide(parts, job.stock),
             *too_long_to_joint(runs, shop),

@@ -14,6 +14,7 @@ from stopwright.lengths import Nm
 from stopwright.model.joints import Side
 from stopwright.model.parts import mark_order
 from stopwright.model.stock import Zone, clean_part
+from stopwright.plan.timber.panel_room import PanelRoom
 
 
 class Move(StrEnum):
@@ -482,6 +483,15 @@ class TenonStock:
 
 
 @dataclass(frozen=True, slots=True)
+class MovingPanel:
+    """A part that goes into the grooves of a cut, both by mark, and the room that its width has there."""
+
+    mark: str
+    cut: str
+    room: PanelRoom
+
+
+@dataclass(frozen=True, slots=True)
 class Remark:
     """Something to look at: about which marks, and in words."""
 
@@ -501,6 +511,7 @@ class RunSheet:
     tenons: tuple[TenonStock, ...] = ()
     spacers: tuple[SpacerBlock, ...] = ()
     machines: tuple[MachineChanges, ...] = ()
+    panels: tuple[MovingPanel, ...] = ()
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
     notes: tuple[str, ...] = ()

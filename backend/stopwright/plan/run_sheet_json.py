@@ -8,6 +8,7 @@ from stopwright.plan.run_sheet import (
     Layout,
     Lot,
     MachineChanges,
+    MovingPanel,
     Pieces,
     Placement,
     Position,
@@ -45,6 +46,7 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
             for block in sheet.spacers
         ],
         "machines": [_machine(machine) for machine in sheet.machines],
+        "panels": [_moving_panel(panel, show) for panel in sheet.panels],
         "faults": [_remark(fault) for fault in sheet.faults],
         "warnings": [_remark(warning) for warning in sheet.warnings],
         "notes": list(sheet.notes),
@@ -238,6 +240,19 @@ def _tenon(tenon: TenonStock, show: Show) -> dict[str, Any]:
         "count": tenon.count,
         "spares": tenon.spares,
         "strip": length_json(tenon.strip, show),
+    }
+
+
+def _moving_panel(panel: MovingPanel, show: Show) -> dict[str, Any]:
+    room = panel.room
+    lengths = ("width", "opening", "grooves", "least", "most", "driest", "wettest", "held", "left")
+    widest = room.widest_opening
+    return {
+        "mark": panel.mark,
+        "cut": panel.cut,
+        **{name: length_json(getattr(room, name), show) for name in lengths},
+        "widest_opening": None if widest is None else length_json(widest, show),
+        "moisture": {name: float(getattr(room.moisture, name)) for name in ("made_at", "driest", "wettest")},
     }
 
 

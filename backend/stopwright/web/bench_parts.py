@@ -23,7 +23,7 @@ from stopwright.actions.shop_keeping import current_shop
 from stopwright.intake.draft import NO_PART, STOCK_KINDS
 from stopwright.intake.files import GREATEST_ROWS, GREATEST_TEXT
 from stopwright.model.job import Flow, Job
-from stopwright.model.parts import Grain, Hand, Kind, Made
+from stopwright.model.parts import Grain, Hand, Kind, Made, Rings
 from stopwright.store.events import new_id
 from stopwright.store.job_fold import Saved
 from stopwright.web.bench_faults import to_mend
@@ -76,6 +76,12 @@ PART_COLUMNS: tuple[Column, ...] = (
     column("made", "Made", "whole from one board, or a panel glued from strips", choices=list(Made)),
     column("strip", "Strip", "of a panel: how wide a strip may be at most; empty: what is usual", number=True),
     column("measured", "Measured", "how thick it really is: grooves that it goes into are cut to that", number=True),
+    column(
+        "rings",
+        "Growth rings",
+        "flat to the face or upright (quarter): the width of solid wood moves by that",
+        choices=list(Rings),
+    ),
 )
 PER_UNIT = column("per_unit", "Per unit", "how many one unit takes, instead of the quantity", number=True)
 STOCK_COLUMNS: tuple[Column, ...] = (

@@ -2,32 +2,31 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
-from starlette.responses import HTMLResponse, RedirectResponse
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from stopwright.actions.keeping import job_document
+from stopwright.actions.moisture import moisture_typed, percent_in, set_moisture
 from stopwright.actions.planning import Planned
 from stopwright.actions.shelf import LeftOver, fitting, left_over, shelve, use_in_job
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.lengths import Nm, Show, parse_length
-from stopwright.model.parts import Part
+from stopwright.model.moisture import USUAL_MOISTURE
+from stopwright.model.parts import Part, Rings
 from stopwright.model.stock import Stock
+from stopwright.paper.wording import panel_text
 from stopwright.plan.timber.buying import Purchase, Totals, totals, what_to_buy
 from stopwright.plan.timber.grooves import MEASURE_FIRST, TOOLING, USUAL_PLAY, GrooveAdvice, groove_for
-from stopwright.plan.timber.movement import SPECIES, Cut, movement, species_of, wide_parts
+from stopwright.plan.timber.movement import SPECIES, movement, species_of, wide_parts
 from stopwright.store.shelf_fold import Offcut
 from stopwright.web.bench_parts import list_routes, page_data
 from stopwright.web.context import Web
 from stopwright.web.drawings.stock import stock_drawings
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.script_data import as_script_data
-
-USUAL_MOISTURE = ("8", "12")
-"""Percent between which indoor wood moves over the year in a heated house; offered to start from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +51,7 @@ class MovementAsked:
     width: str
     start: str
     end: str
-    cut: str
+    rings: Rings
     read: Nm = 0
     grown: Nm | None = None
     fault: str = ""
@@ -74,6 +73,9 @@ def wood_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/wood", tags=FOR_PHONES)
     def wood(request: Request, job: str) -> HTMLResponse:
+        return page(request, job)
+
+    def page(request: Request, job: str, said: Mapping[str, str] | None = None, fault: str = "") -> HTMLResponse:
         saved = job_document(web.store, job)
         outlook, planned = _outlook(web, job)
         show = (
@@ -93,9 +95,12 @@ def wood_routes(web: Web) -> APIRouter:
             groove=groove_asked(request.query_params, show.unit),
             tooling=(MEASURE_FIRST, TOOLING),
             species=SPECIES,
-            cuts=list(Cut),
+            ring_ways=list(Rings),
             unit=show.unit,
-            wide=_advice(planned, asked) if planned else [],
+            wide=_advice(planned) if planned else [],
+            panels=[(one, panel_text(one, show)) for one in planned.sheet.panels] if planned else [],
+            moisture=moisture_typed(saved.document, said or {}),
+            moisture_fault=fault,
         )
 
     @routes.get("/jobs/{job}/wood/outlook", tags=FOR_PHONES)
@@ -105,6 +110,17 @@ def wood_routes(web: Web) -> APIRouter:
             request, "_wood_outlook.html", shop_show=planned.shop.show if planned else None, job=job, outlook=outlook
         )
         return {"html": bytes(page.body).decode()}
+
+    @routes.post("/jobs/{job}/wood/moisture")
+    def moisture(
+        request: Request, job: str, made_at: str = Form(""), driest: str = Form(""), wettest: str = Form("")
+    ) -> Response:
+        said = {"made_at": made_at[:20], "driest": driest[:20], "wettest": wettest[:20]}
+        try:
+            set_moisture(web.store, job, said, request.state.device)
+        except StopwrightError as error:
+            return page(request, job, said, f"{error.what}; {error.next_step}")
+        return RedirectResponse(f"/jobs/{job}/wood#movement", 303)
 
     @routes.post("/jobs/{job}/wood/use")
     def use(request: Request, job: str, offcut: int = Form()) -> RedirectResponse:
@@ -124,19 +140,20 @@ def wood_routes(web: Web) -> APIRouter:
 
 def movement_asked(said: Mapping[str, Any], unit: str) -> MovementAsked:
     """The answer to a filled-in form, with the fault in words; an empty form is not answered."""
-    start, end = said.get("from", USUAL_MOISTURE[0])[:20], said.get("to", USUAL_MOISTURE[1])[:20]
+    usual = USUAL_MOISTURE
+    start, end = said.get("from", f"{usual.driest}")[:20], said.get("to", f"{usual.wettest}")[:20]
     name, width = said.get("species", "white ash")[:40], said.get("width", "")[:60]
-    cut = Cut.RADIAL if said.get("cut") == Cut.RADIAL else Cut.TANGENTIAL
-    asked = MovementAsked(name, width, start, end, cut)
+    rings = Rings.QUARTER if said.get("rings") == Rings.QUARTER else Rings.FLAT
+    asked = MovementAsked(name, width, start, end, rings)
     species = next((one for one in SPECIES if one.name == name), None)
     if not width.strip() or species is None:
         return asked
     try:
         read = parse_length(width, unit)
-        grown = movement(read, species.coefficient(cut), _percent(start), _percent(end))
+        grown = movement(read, species.coefficient(rings), percent_in(start), percent_in(end))
     except StopwrightError as error:
-        return MovementAsked(name, width, start, end, cut, fault=f"{error.what}; {error.next_step}")
-    return MovementAsked(name, width, start, end, cut, read, grown)
+        return MovementAsked(name, width, start, end, rings, fault=f"{error.what}; {error.next_step}")
+    return MovementAsked(name, width, start, end, rings, read, grown)
 
 
 def groove_asked(said: Mapping[str, Any], unit: str) -> GrooveAsked:
@@ -150,13 +167,6 @@ def groove_asked(said: Mapping[str, Any], unit: str) -> GrooveAsked:
     except StopwrightError as error:
         return GrooveAsked(measured, play, fault=f"{error.what}; {error.next_step}")
     return GrooveAsked(measured, play, advice)
-
-
-def _percent(text: str) -> Fraction:
-    plain = text.strip().removesuffix("%").strip().replace(",", ".")
-    if not plain.replace(".", "", 1).isdecimal() or not plain.isascii() or len(plain) > 8:
-        raise StopwrightError(f"'{text}' is not a moisture", next_step="write percent, such as 8")
-    return Fraction(plain)
 
 
 def _outlook(web: Web, job: str) -> tuple[Outlook | None, Planned | None]:
@@ -178,16 +188,13 @@ def _outlook(web: Web, job: str) -> tuple[Outlook | None, Planned | None]:
     ), planned
 
 
-def _advice(planned: Planned, asked: MovementAsked) -> list[tuple[Part, str, Nm]]:
-    """Wide solid parts whose wood is known, with how much they move between the moistures asked about."""
+def _advice(planned: Planned) -> list[tuple[Part, str, Nm]]:
+    """Wide solid parts whose wood is known, with how much they move between the driest and the wettest of the job."""
     found = []
+    moisture = planned.job.moisture
     for part in wide_parts(planned.job.parts):
         species = species_of(part.material)
-        try:
-            start, end = _percent(asked.start), _percent(asked.end)
-            if species:
-                moved = abs(movement(part.width, species.coefficient(Cut(asked.cut)), start, end))
-                found.append((part, species.name, moved))
-        except StopwrightError:
-            return []
+        if species:
+            coefficient = species.coefficient(part.rings)
+            found.append((part, species.name, movement(part.width, coefficient, moisture.driest, moisture.wettest)))
     return found

@@ -53,7 +53,8 @@ HOUSING_PLAY: Nm = MM // 10
 class Groove(Cut):
     """A slot along the grain; lengths in nm, `start` and `end` from the marked end where it does not run through.
 
-    `at` is its near wall from the side `from_`. It is `width` wide, or fits the thickness of the part `fits`.
+    `at` is its near wall from the side `from_`. It is `width` wide, or fits the thickness of the part `fits`. With an
+    `opening` two such grooves face each other, and what goes in has to stay held and free as its wood moves.
     """
 
     kind: ClassVar[str] = "groove"
@@ -75,9 +76,11 @@ class Groove(Cut):
     opening: Nm | None = asked(
         "Clear opening, lengthwise", "between two such grooves, along the length of the panel that goes in", None
     )
-    opening_across: Nm | None = asked("Clear opening, across", "the same along the width of the panel", None)
+    opening_across: Nm | None = asked(
+        "Clear opening, across", "the same along its width; solid wood is to stay held and free there as it moves", None
+    )
     gap: Nm | None = asked(
-        "Gap", "how much smaller than both grooves the panel is; empty: 1 mm, across solid wood 6 mm", None
+        "Gap", "how much smaller than both grooves the panel is; empty: 1 mm, across solid wood as it moves", None
     )
 
     def problems(self) -> Iterator[Problem]:

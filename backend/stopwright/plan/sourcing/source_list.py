@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from stopwright import lengths
 from stopwright.lengths import INCH, MM, Show, format_length
-from stopwright.model import gear, shaping, stations
+from stopwright.model import gear, moisture, shaping, stations
 from stopwright.plan.assembling import assembly
 from stopwright.plan.joinery import (
     joint_advice,
@@ -18,7 +18,7 @@ from stopwright.plan.joinery import (
 from stopwright.plan.operations import comb, groove, mitre, splay, taper, template, tongue
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import cut_fit, slot_cuts, stopped_slots, thickness, tolerances
-from stopwright.plan.timber import buying, grooves, movement, panels, wood
+from stopwright.plan.timber import buying, grooves, movement, panel_room, panels, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
 _TRADE = "a rule of the trade"
@@ -301,14 +301,6 @@ SECTIONS: tuple[Section, ...] = (
             ),
             Figure(cut_fit, "PANEL_GAP", "Gap of a panel in its grooves", "{0} in all", _TRADE, "P"),
             Figure(
-                cut_fit,
-                "SOLID_GAP",
-                "Gap of a solid panel across the grain",
-                "{0} in all: about 1/8 in at each side, at a middling moisture",
-                "a magazine’s page on seasonal movement in raised-panel doors",
-                "S",
-            ),
-            Figure(
                 splay,
                 "end_angles",
                 "Ends off square both ways",
@@ -375,9 +367,19 @@ SECTIONS: tuple[Section, ...] = (
                 _HANDBOOK,
                 "S",
             ),
-            Figure(movement, "LEAST_MOISTURE", "Holds from", "{0} % moisture", _HANDBOOK, "S", True),
-            Figure(movement, "GREATEST_MOISTURE", "Holds to", "{0} % moisture", _HANDBOOK, "S", True),
+            Figure(moisture, "LEAST_MOISTURE", "Holds from", "{0} % moisture", _HANDBOOK, "S", True),
+            Figure(moisture, "GREATEST_MOISTURE", "Holds to", "{0} % moisture", _HANDBOOK, "S", True),
             Figure(movement, "WIDE", "Worth a word", "solid parts from {0} wide", _TRADE, "P"),
+            Figure(
+                panel_room.PanelRoom,
+                "widest_opening",
+                "Widest opening of a panel",
+                "up to where one width is still held in both grooves when driest and has room when wettest",
+                f"geometry; {_HANDBOOK}",
+                "K/S",
+            ),
+            Figure(panel_room, "ROOM", "Room of a panel", "{0} in both grooves together when wettest", _TRADE, "P"),
+            Figure(panel_room, "GRIP", "Grip of a panel", "{0} in each groove when driest", _TRADE, "P"),
             *_movement_figures(),
         ),
     ),

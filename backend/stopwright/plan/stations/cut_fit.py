@@ -5,14 +5,14 @@ from dataclasses import dataclass
 
 from stopwright.lengths import MM, Nm, format_length
 from stopwright.model.job import Job
-from stopwright.model.parts import Kind, Part
+from stopwright.model.parts import Part
 from stopwright.model.stations import Shop
 from stopwright.plan.run_sheet import Remark
+from stopwright.plan.timber.movement import moves_across
 
 PANEL_GAP: Nm = MM
-"""How much smaller than its grooves a panel is in all: along the grain, and across it in a sheet (common practice)."""
-SOLID_GAP: Nm = 6 * MM
-"""The same across the grain of solid wood, which moves: 3 mm at each side, at a middling moisture."""
+"""How much smaller than its grooves a panel is in all where it does not move: along the grain, or a sheet (common
+practice)."""
 
 
 def room_for(fits: str, play: Nm, width: Nm | None, job: Job) -> Nm:
@@ -77,9 +77,9 @@ def ask_for_panel(
 ) -> Iterator[Remark]:
     """A question where a panel is not as long, or as wide, as the opening and its two grooves want it.
 
-    `gap` is how much smaller it is in all, None for what is usual; nothing is asked where no opening is given.
+    `gap` is how much smaller it is in all, None for what is usual; nothing is asked where no opening is given. Across
+    solid wood a range of widths would do (`assembling/moving_panels.py`), so only a gap that is given is asked about.
     """
-    if opening is not None:
-        usual = SOLID_GAP if along == "width" and part.kind is Kind.SOLID else PANEL_GAP
-        between = Between(opening, 2, depth, "groove", usual if gap is None else gap)
-        yield from ask_for_size(part, along, between, shop)
+    if opening is not None and not (gap is None and along == "width" and moves_across(part)):
+        room = PANEL_GAP if gap is None else gap
+        yield from ask_for_size(part, along, Between(opening, 2, depth, "groove", room), shop)

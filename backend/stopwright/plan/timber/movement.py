@@ -5,24 +5,15 @@ Forest Products Laboratory, Wood Handbook, FPL-GTR-190, chapter 13: Eq. 13-2, co
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
 
 from stopwright.errors import StopwrightError
 from stopwright.lengths import MM, Nm
-from stopwright.model.parts import Kind, Part
+from stopwright.model.moisture import GREATEST_MOISTURE, LEAST_MOISTURE
+from stopwright.model.parts import Grain, Kind, Part, Rings
 
-LEAST_MOISTURE, GREATEST_MOISTURE = 6, 14
-"""Percent of moisture content between which the equation holds."""
 WIDE: Nm = 120 * MM
 """From this width on, movement is worth a word."""
-
-
-class Cut(StrEnum):
-    """How the board was sawn from the log: its width runs along the rings, or across them."""
-
-    TANGENTIAL = "tangential"
-    RADIAL = "radial"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +24,9 @@ class Species:
     radial: Fraction
     tangential: Fraction
 
-    def coefficient(self, cut: Cut) -> Fraction:
-        """The coefficient across the width of a board cut so."""
-        return self.radial if cut is Cut.RADIAL else self.tangential
+    def coefficient(self, rings: Rings) -> Fraction:
+        """The coefficient across the width of a board with its rings so: flat is tangential, quarter radial."""
+        return self.radial if rings is Rings.QUARTER else self.tangential
 
 
 def _species(name: str, radial: str, tangential: str) -> Species:
@@ -82,6 +73,24 @@ def species_of(material: str) -> Species | None:
     whole = [one for one in SPECIES if set(one.name.split()) <= set(words)]
     near = whole or [one for one in SPECIES if one.name.split()[-1] in words]
     return near[0] if len(near) == 1 else None
+
+
+def moves_across(part: Part) -> bool:
+    """Whether the width of a part moves: it is solid, and its grain runs along."""
+    return part.kind is not Kind.SHEET and part.grain is not Grain.ACROSS
+
+
+def coefficient_of(part: Part) -> Fraction | None:
+    """The coefficient across the width of a part: 0 where the grain runs across or it is a sheet, None if not known.
+
+    >>> oak = Part("A", "Panel", 1, 400 * MM, 300 * MM, 12 * MM, "red oak", rings=Rings.QUARTER)
+    >>> coefficient_of(oak)
+    Fraction(79, 50000)
+    """
+    if not moves_across(part):
+        return Fraction(0)
+    species = species_of(part.material)
+    return species.coefficient(part.rings) if species else None
 
 
 def wide_parts(parts: Iterable[Part]) -> Iterator[Part]:
