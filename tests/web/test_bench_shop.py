@@ -237,3 +237,14 @@ def test_a_combination_machine_is_described_and_kept_with_all_else(floor):
     assert shop(floor).machines[0].changes == () and shop(floor).machines[0].shares == ()
     floor.bench.post("/shop/machines/0/delete", data={"base": shop_state(floor.store).version})
     assert shop(floor).machines == ()
+
+
+def test_what_a_changeover_may_lose_is_asked_of_stations_whose_names_hold_what_stands_between_names(floor):
+    named = send(floor, {"station.4.name": "spindle; by the door, low"})
+    assert named.json()["faults"] == []
+    floor.bench.post("/shop/machines")
+    assert send(floor, {"machine.0.stations": "saw; spindle; by the door, low"}).json()["faults"] == []
+    assert shop(floor).machines[0].stations == ("saw", "spindle; by the door, low")
+    floor.bench.post("/shop/machines/0/changes")
+    page = floor.bench.get("/shop", headers=HTML).text
+    assert 'name="machine.0.change.0.loses" value="spindle height"' in page

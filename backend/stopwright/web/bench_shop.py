@@ -35,6 +35,7 @@ from stopwright.actions.shop_editing import (
 from stopwright.actions.shop_keeping import shop_state
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.files import GREATEST_TEXT
+from stopwright.intake.typed_shop import shop_tables
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.web import shop_entries
 from stopwright.web.context import Web
@@ -183,14 +184,14 @@ def _data(draft: ShopDraft, never_saved: bool) -> dict[str, Any]:
             [sets for sets in _sets_of(station["work"]) if sets not in {axis["sets"] for axis in station["axis"]}]
             for station in stations
         ],
-        "lost_by": [_may_be_lost(machine, stations) for machine in draft.typed["machine"]],
+        "lost_by": [_may_be_lost(machine, stations) for machine in shop_tables(draft.typed).get("machine", [])],
         "entries_of": [shop_entries.entries_of(frozenset(station["work"])) for station in stations],
     }
 
 
 def _may_be_lost(machine: Mapping[str, Any], stations: Sequence[Mapping[str, Any]]) -> list[str]:
     """What axes of a machine's stations set, each once: a changeover may lose it."""
-    names = {name.strip() for name in machine["stations"].split(";")}
+    names = machine.get("stations", ())
     here = (axis["sets"] for station in stations if station["name"] in names for axis in station["axis"])
     return list(dict.fromkeys(here))
 
