@@ -93,7 +93,12 @@ def machine_text(machine: MachineChanges) -> str:
     made = f"{machine.machine}: {counted(len(machine.changes), 'changeover')}"
     if not machine.changes:
         return made
-    least = "no order of these visits takes less" if machine.proven else f"at least {minutes_text(machine.least)}"
+    if machine.proven:
+        least = "no order of these visits takes less"
+    else:
+        least = f"at least {minutes_text(machine.least)} for these visits"
+        if machine.is_best:
+            least += "; none takes less when what must come before what and what is set again count too"
     return f"{made}, {minutes_text(machine.minutes)}; {least}"
 
 

@@ -14,7 +14,8 @@ class Choices:
     something.
     `mix_widths` False: every board is ripped to one width only, which takes more wood and fewer touches.
     `strips` False: no block or strip between a piece and its stop, each place a setting of its own.
-    `standing`: what stands on the machines now, as (station, axis, nm): a stop that stands is free.
+    `standing`: what stands on the machines now, as (station, axis, nm): a stop that stands is free. `ready`: for which
+    of its stations each machine that is several stands ready now, as (machine, station); else the first one is free.
     """
 
     flow: Flow | None = None
@@ -22,6 +23,7 @@ class Choices:
     mix_widths: bool = True
     standing: tuple[tuple[str, str, Nm], ...] = ()
     strips: bool = True
+    ready: tuple[tuple[str, str], ...] = ()
 
     def stands(self) -> dict[str, dict[str, set[Nm]]]:
         """The positions that stand, by station and axis."""

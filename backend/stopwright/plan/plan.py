@@ -56,9 +56,11 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     at_first = square_at_first(asked, shop, standing)
     visits = schedule(asked, shop, effort, at_first)
     followed = follow_wood([run for visit in visits for run in visit.runs], _follow, wood, whole, parts, shop)
-    visits = in_order_of_changeovers([_of_what_is_left(visit, followed) for visit in visits], followed, shop)
+    ready = _stands_ready(choices, shop)
+    left = [_of_what_is_left(visit, followed) for visit in visits]
+    visits, found = in_order_of_changeovers(left, followed, shop, at_first, ready)
     in_order = [run for visit in visits for run in visit.runs]
-    followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop)
+    followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop, ready)
     runs = only_set_back(settle_moves(followed, shop, at_first))
     assembly = assembly_stages(job)
     moving = moving_panels(job, shop.show)
@@ -69,7 +71,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         lengths=job.lengths,
         settings=_settings(runs, visits, shop),
         runs=finished,
-        machines=changes_of(visits, finished, shop),
+        machines=changes_of(finished, shop, found),
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for one in asked for block in one.spacers),
@@ -108,6 +110,12 @@ def _run_long(job: Job) -> dict[str, str]:
 
 def _follow(work: str) -> Follow:
     return OPERATIONS[work].follow
+
+
+def _stands_ready(choices: Choices, shop: Shop) -> dict[str, str]:
+    """For which station each machine stands ready; what the shop does not have any more is left out."""
+    stations = {machine.name: machine.stations for machine in shop.machines}
+    return {machine: station for machine, station in choices.ready if station in stations.get(machine, ())}
 
 
 def _of_what_is_left(visit: Visit, followed: Sequence[Run]) -> Visit:

@@ -2,8 +2,8 @@
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
-from typing import TypeAlias
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from stopwright.lengths import nearest
 from stopwright.model.stations import Axis, Shop, Station
@@ -15,33 +15,59 @@ from stopwright.plan.stations.sequence_axis import sequence_axis
 NOTHING: AllStanding = {}
 
 
-def settle_moves(runs: Sequence[Run], shop: Shop, standing: AllStanding) -> list[Run]:
-    """The same runs in the same order, every stop told "set" or "stands" so that the fewest are set.
+@dataclass(frozen=True)
+class ShopStop:
+    """One physical stop, as each of the stations that read it knows it: several where a machine shares it."""
 
-    An axis that holds several positions keeps those needed soonest (Tang & Denardo 1988); what stands on a machine
-    from before is used. Each axis is looked at by itself, whatever comes between, unless a changeover loses it; an axis
-    that several stations share is one.
-    """
-    settled = list(runs)
-    for together in _physical_axes(shop):
-        for first, stretch in _between_losses(runs, together, shop):
-            (station, axis), *others = together
-            needs = [{axis.name: {_place(runs[place], stop, together)}} for place, stop in stretch]
-            wanted = {axis.name: set().union(*(need[axis.name] for need in needs))}
-            stands = standing_at(standing, station, [axis], wanted) if first and not others else {}
-            moves = sequence.load_stops(range(len(needs)), needs, [sequence_axis(axis)], stands)
-            for (place, stop), move in zip(stretch, moves, strict=True):
-                moved = replace(stop, move=Move.SET if move[axis.name][0] else Move.STANDS)
-                stops = tuple(moved if one.axis == stop.axis else one for one in settled[place].stops)
-                settled[place] = replace(settled[place], stops=stops)
-    return settled
+    known_as: tuple[tuple[Station, Axis], ...]
+
+    @property
+    def stations(self) -> tuple[str, ...]:
+        """The names of the stations that read it."""
+        return tuple(station.name for station, _ in self.known_as)
+
+    @property
+    def sets(self) -> AbstractSet[str]:
+        """What it sets at them."""
+        return {axis.sets for _, axis in self.known_as}
+
+    @property
+    def is_shared(self) -> bool:
+        """Whether several stations read it."""
+        return len(self.known_as) > 1
+
+    @property
+    def minutes(self) -> float:
+        """What one setting takes; a little even where the shop says 0."""
+        return sequence_axis(self.known_as[0][1]).cost
+
+    def uses_in(self, runs: Sequence[Run]) -> Iterator[tuple[int, Stop]]:
+        """The runs that use it, by their place, and how."""
+        names = {(station.name, axis.name) for station, axis in self.known_as}
+        for place, run in enumerate(runs):
+            yield from ((place, stop) for stop in run.stops if (run.station, stop.axis) in names)
+
+    def place_of(self, run: Run, stop: Stop) -> Hashable:
+        """Where it must stand; of a shared one the place on its rail, for each station has a zero of its own."""
+        station, axis = next(one for one in self.known_as if one[0].name == run.station)
+        if self.is_shared and isinstance(stop.place, int):
+            return stop.place + axis.zero
+        (place,) = places_of(run.stops, station)[stop.axis]
+        return place
+
+    def is_set(self, places: Sequence[Hashable], standing: AllStanding) -> list[bool]:
+        """For places it must take one after the other, whether it is set there, so that it is set as seldom as can be.
+
+        An axis that holds several positions keeps those needed soonest (Tang & Denardo 1988).
+        """
+        station, axis = self.known_as[0]
+        needs = [{axis.name: {place}} for place in places]
+        stands = {} if self.is_shared else standing_at(standing, station, [axis], {axis.name: set(places)})
+        moves = sequence.load_stops(range(len(needs)), needs, [sequence_axis(axis)], stands)
+        return [bool(move[axis.name][0]) for move in moves]
 
 
-Physical: TypeAlias = tuple[tuple[Station, Axis], ...]
-"""One stop as the stations that read it know it."""
-
-
-def _physical_axes(shop: Shop) -> Iterator[Physical]:
+def stops_of(shop: Shop) -> Iterator[ShopStop]:
     """Every stop of the shop once; one that several stations share with all of them."""
     shared: set[tuple[str, str]] = set()
     stations = {station.name: station for station in shop.stations}
@@ -51,35 +77,41 @@ def _physical_axes(shop: Shop) -> Iterator[Physical]:
             together = tuple((station, axis) for station, axis in here if axis.name == share.axis)
             if len(together) > 1:
                 shared |= {(station.name, axis.name) for station, axis in together}
-                yield together
+                yield ShopStop(together)
     for station in shop.stations:
-        yield from (((station, axis),) for axis in station.axes if (station.name, axis.name) not in shared)
+        yield from (ShopStop(((station, axis),)) for axis in station.axes if (station.name, axis.name) not in shared)
 
 
-def _between_losses(
-    runs: Sequence[Run], together: Physical, shop: Shop
-) -> Iterator[tuple[bool, list[tuple[int, Stop]]]]:
-    """The uses of a stop, run by run, in stretches within which nothing is lost; whether it is the first stretch."""
-    names = {(station.name, axis.name) for station, axis in together}
-    sets = {axis.sets for _, axis in together}
-    machine = shop.machine_of(together[0][0].name)
-    first, stretch = True, list[tuple[int, Stop]]()
-    for place, run in enumerate(runs):
-        change = run.change
-        if change and machine and change.machine == machine.name and sets & set(change.lost):
-            yield first, stretch
-            first, stretch = False, []
-        stretch += [(place, stop) for stop in run.stops if (run.station, stop.axis) in names]
-    yield first, stretch
+def settle_moves(runs: Sequence[Run], shop: Shop, standing: AllStanding) -> list[Run]:
+    """The same runs in the same order, every stop told "set" or "stands" so that the fewest are set.
+
+    What stands on a machine from before is used. Each stop is looked at by itself, whatever comes between, unless a
+    changeover loses it.
+    """
+    settled = list(runs)
+    for shop_stop in stops_of(shop):
+        stands = standing
+        for stretch in _between_losses(runs, shop_stop, shop):
+            places = [shop_stop.place_of(runs[place], stop) for place, stop in stretch]
+            for (place, stop), is_set in zip(stretch, shop_stop.is_set(places, stands), strict=True):
+                moved = replace(stop, move=Move.SET if is_set else Move.STANDS)
+                stops = tuple(moved if one.axis == stop.axis else one for one in settled[place].stops)
+                settled[place] = replace(settled[place], stops=stops)
+            stands = NOTHING
+    return settled
 
 
-def _place(run: Run, stop: Stop, together: Physical) -> Hashable:
-    """Where the stop must stand; of a shared one the place on its rail, for each station has a zero of its own."""
-    station, axis = next(one for one in together if one[0].name == run.station)
-    if len(together) > 1 and isinstance(stop.place, int):
-        return stop.place + axis.zero
-    (place,) = places_of(run.stops, station)[stop.axis]
-    return place
+def _between_losses(runs: Sequence[Run], shop_stop: ShopStop, shop: Shop) -> Iterator[list[tuple[int, Stop]]]:
+    """The uses of a stop, run by run, in stretches within which nothing is lost."""
+    machine = shop.machine_of(shop_stop.stations[0])
+    losses = [
+        place
+        for place, run in enumerate(runs)
+        if run.change and machine and run.change.machine == machine.name and shop_stop.sets & set(run.change.lost)
+    ]
+    uses = list(shop_stop.uses_in(runs))
+    for start, end in pairwise([0, *losses, len(runs)]):
+        yield [(place, stop) for place, stop in uses if start <= place < end]
 
 
 def places_of(stops: Iterable[Stop], station: Station) -> dict[str, set[Hashable]]:
