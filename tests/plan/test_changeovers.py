@@ -100,14 +100,43 @@ def test_the_sheet_says_what_is_changed_and_that_no_order_takes_less():
     assert "saw side: 1 changeover, 5 min; no order of these visits takes less" in text
     assert "Make the saw side ready: from saw to spindle, 5 min" in text
     (machine,) = run_sheet_json(sheet, shop_with().show)["machines"]
-    assert machine == {
-        "name": "saw side", "minutes": 5, "least": 5, "proven": True,
-        "changes": [{"before": sheet.runs[-1].number, "from": "saw", "to": "spindle", "minutes": 5, "loses": []}],
+    (change,) = machine.pop("changes")
+    assert machine == {"name": "saw side", "minutes": 5, "least": 5, "proven": True, "best": True}
+    assert change == {
+        "before": sheet.runs[-1].number, "from": "saw", "to": "spindle", "minutes": 5, "loses": [],
+        "take_off": ["guard and riving knife"], "cover": ["the blade, lowered below the table"],
+        "put_on": ["spindle fence and guard", "cutter"], "stands": [], "again": [],
     }  # fmt: skip
 
 
+def test_a_shop_says_in_its_own_words_what_to_take_off_cover_and_put_on():
+    own = Change("saw", "spindle", 5, (), ("the grey guard",), (), ("the long fence",))
+    sheet = planned(Machine("saw side", ("saw", "spindle"), 5, (own,)))
+    text = run_sheet_text(sheet, shop_with().show)
+    assert "take off: the grey guard" in text and "put on: the long fence" in text and "cover or lower" not in text
+    assert "Make it ready at standstill only, isolated from the mains. (at every changeover)" in text
+
+
+def test_a_changeover_says_what_is_left_alone_for_a_later_run_and_what_is_set_again():
+    kept = Machine("saw side", ("saw", "spindle"), 5)
+    sheet = make_plan(twice_at_the_spindle(), shop_with(kept))
+    to_saw = next(run.change for run in sheet.runs if run.change and run.change.to == "saw")
+    last = sheet.runs[-1].number
+    assert [(stop.axis, number) for stop, number in to_saw.stands if number == last] == [
+        ("cutter", last), ("spindle height", last), ("spindle fence", last),
+    ]  # fmt: skip
+    assert to_saw.again == ()
+    sheet = make_plan(twice_at_the_spindle(), shop_with(SAW_SIDE))
+    to_saw = next(run.change for run in sheet.runs if run.change and run.change.to == "saw")
+    assert (to_saw.again, [number for _, number in to_saw.stands if number == sheet.runs[-1].number]) == (LOSES, [])
+
+
 def test_a_shop_with_machines_reads_back_equal():
-    shop = shop_with(SAW_SIDE, Machine("planer side", ("jointer", "planer"), 1, (), (Share("height", ("planer",)),)))
+    own = Change("saw", "spindle", 5, (), ("the grey guard",), ("the blade",), ("the long fence",))
+    shop = shop_with(
+        replace(SAW_SIDE, changes=(*SAW_SIDE.changes, own)),
+        Machine("planer side", ("jointer", "planer"), 1, (), (Share("height", ("planer",)),)),
+    )
     assert shop_from_document(shop_to_document(shop), "shop") == shop
     assert "[[machine]]" in shop_to_toml(shop)
 
@@ -121,6 +150,11 @@ def test_a_shop_with_machines_reads_back_equal():
         ({"name": "m", "stations": ["saw", "spindle"], "minutes": -1}, "less than nothing"),
         ({"name": "m", "stations": ["saw", "spindle"], "change": [{"from": "saw", "to": "planer", "minutes": 1}]},
          "names planer, which is none of its stations"),
+        ({"name": "m", "stations": ["saw", "spindle"], "change": [{"from": "saw", "to": "saw", "minutes": 1}]},
+         "from saw to itself"),
+        ({"name": "m", "stations": ["saw", "spindle"],
+          "change": [{"from": "saw", "to": "spindle", "minutes": 1}, {"from": "saw", "to": "spindle", "minutes": 2}]},
+         "is told twice"),
         ({"name": "m", "stations": ["saw", "spindle"],
           "change": [{"from": "saw", "to": "spindle", "minutes": 1, "loses": ["luck"]}]},
          "'luck' is none of the choices"),

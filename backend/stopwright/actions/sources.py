@@ -11,6 +11,7 @@ from stopwright.plan.operations.caution import Caution
 from stopwright.plan.operations.known import CAUTIONS, OPERATIONS
 from stopwright.plan.sourcing.source_list import SECTIONS
 from stopwright.plan.sourcing.sources import Figure, Section, in_words
+from stopwright.plan.stations import making_ready
 from stopwright.store import memory
 
 _QR = "ISO/IEC 18004, not seen itself"
@@ -90,6 +91,7 @@ _LEARNING = Section(
 def all_sections(show: Show) -> list[tuple[str, list[Line]]]:
     """Every caution and figure under its heading, lengths as shown."""
     cautions = [_caution(one, show) for one in CAUTIONS]
+    cautions += [_caution(one, show) for one in making_ready.CAUTIONS]
     return [
         ("Cautions at the machines", cautions),
         *((section.title, [_line(figure, show) for figure in section.figures]) for section in sections(show.unit)),
@@ -107,8 +109,8 @@ def _line(figure: Figure, show: Show) -> Line:
 
 def _caution(caution: Caution, show: Show) -> Line:
     works = [one.work for one in OPERATIONS.values() if caution in one.cautions]
-    said = "every setting" if len(works) == len(OPERATIONS) else ", ".join(works)
-    where = "stopwright.plan.operations"
+    said = "every setting" if len(works) == len(OPERATIONS) else ", ".join(works) or "changing a machine over"
+    where = "stopwright.plan.operations" if works else making_ready.__name__
     return Line(
         said[:1].upper() + said[1:], caution.words(show), caution.source, in_words(caution.sure), caution.sure, where
     )

@@ -6,15 +6,30 @@ of their station in a shop file.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
+from typing import ClassVar
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.lengths import Nm
 from stopwright.model.cuts import asked
 
 
+@dataclass(frozen=True, slots=True)
+class MakingReady:
+    """What is usually done with gear of a machine that is several stations: when its station is left, and begun with.
+
+    In words of the trade (common practice; handbook of the trade, 31.2): a shop has its own words in their place.
+    """
+
+    off: tuple[str, ...] = ()
+    cover: tuple[str, ...] = ()
+    on: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gear:
     """One kind of gear; every field has a default, lengths in nm. Raises Inconsistent with every field at fault."""
+
+    ready: ClassVar[MakingReady] = MakingReady()
 
     def __post_init__(self) -> None:
         problems = list(self.problems())
@@ -35,6 +50,11 @@ class Gear:
 class Blade(Gear):
     """The blade of a saw: what a cut takes away, what the first cut at a rough end takes, what it is called."""
 
+    ready: ClassVar[MakingReady] = MakingReady(
+        off=("guard and riving knife",),
+        cover=("the blade, lowered below the table",),
+        on=("blade, riving knife and guard",),
+    )
     kerf: Nm = asked("Kerf", "what one cut takes away; measure it, do not believe the box", 0)
     trim: Nm = asked("Trim", "the first cut at an end or a factory edge", 0)
     blade: str = asked("Blade on it now", "a name for it: kerf and zeros are remembered by blade", "")
@@ -44,6 +64,7 @@ class Blade(Gear):
 class Knives(Gear):
     """The knives of a jointer or planer."""
 
+    ready: ClassVar[MakingReady] = MakingReady(cover=("the cutterblock over its whole length",))
     greatest_cut: Nm = asked("Greatest cut", "the most that one pass takes off", 1_600_000)
 
     def problems(self) -> Iterator[Problem]:
@@ -56,6 +77,10 @@ class Knives(Gear):
 class Tables(Gear):
     """The tables of a jointer."""
 
+    ready: ClassVar[MakingReady] = MakingReady(
+        off=("the jointing fence, where it is in the way",),
+        on=("jointing fence and bridge guard, the tables down and locked",),
+    )
     longest: Nm | None = asked("Longest board", "that it makes true; longer ones are broken down; empty: any", None)
 
     def problems(self) -> Iterator[Problem]:
@@ -68,6 +93,9 @@ class Tables(Gear):
 class Rollers(Gear):
     """The feed rollers of a planer."""
 
+    ready: ClassVar[MakingReady] = MakingReady(
+        off=("the hood, after the planing table is lowered",), on=("the hood, the jointer tables up",)
+    )
     rollers: Nm = asked("Feed rollers apart", "no shorter piece goes through", 0)
 
 
@@ -75,6 +103,9 @@ class Rollers(Gear):
 class SlotBits(Gear):
     """The bits of a slot mortiser, how deep they go, and how long a piece must be to be clamped."""
 
+    ready: ClassVar[MakingReady] = MakingReady(
+        off=("the bit out of its chuck, before the cutterblock turns again",), on=("mortising table", "bit")
+    )
     bits: tuple[Nm, ...] = asked("Bits on hand", "diameters, with ; between them", ())
     reach: Nm | None = asked("Reach", "the deepest slot; empty: as deep as wanted", None)
     rollers: Nm = asked("Least length to clamp", "shorter pieces are warned about", 0)
@@ -90,6 +121,11 @@ class SlotBits(Gear):
 class Cutters(Gear):
     """The cutters of a spindle."""
 
+    ready: ClassVar[MakingReady] = MakingReady(
+        off=("cutter and spindle fence",),
+        cover=("the spindle, lowered, the ring of the table in",),
+        on=("spindle fence and guard", "cutter"),
+    )
     cutters: tuple[str, ...] = asked("Cutters on hand", "their names, with ; between them", ())
 
 
@@ -105,4 +141,5 @@ class GroovingTools(Gear):
 class Drills(Gear):
     """The drills of a borer."""
 
+    ready: ClassVar[MakingReady] = MakingReady(off=("the drill",), on=("the drill",))
     drills: tuple[Nm, ...] = asked("Drills on hand", "diameters, with ; between them; empty: any", ())

@@ -11,6 +11,9 @@ In a shop file:
       to = "saw"
       minutes = 6
       loses = ["cutter"]           # what any of its axes sets that does not stand afterwards
+      take_off = ["cutter", "spindle fence"]   # in the shop's own words; left out: as it usually is
+      cover = []
+      put_on = ["table ring", "riving knife and guard"]
       [[machine.share]]            # one physical stop that several of its stations read
       axis = "flip stops"
       stations = ["saw", "spindle"]
@@ -47,12 +50,18 @@ def cost_of_changes(machine: AbstractSet[str], minutes: Minutes) -> dict[tuple[s
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What making ready for one station after another takes, and what no longer stands then, by what axes set."""
+    """What making ready for one station after another takes, and what no longer stands then, by what axes set.
+
+    `take_off`, `cover` and `put_on` are what to do, in the shop's own words; where all are empty, as it usually is.
+    """
 
     from_: str
     to: str
     minutes: float
     loses: tuple[Annotated[str, OneOf("sets")], ...] = ()
+    take_off: tuple[str, ...] = ()
+    cover: tuple[str, ...] = ()
+    put_on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +102,12 @@ class Machine:
                 if station not in self.stations:
                     yield Problem("change", f"names {station}, which is none of its stations", "name two of them")
                     return
+        pairs = [(change.from_, change.to) for change in self.changes]
+        for change in self.changes:
+            if change.from_ == change.to:
+                yield Problem("change", f"goes from {change.from_} to itself", "name two stations")
+            elif pairs.count((change.from_, change.to)) > 1:
+                yield Problem("change", f"from {change.from_} to {change.to} is told twice", "keep one")
         for share in self.shares:
             if not set(share.stations) <= set(self.stations):
                 yield Problem("share", f"{share.axis}: names a station that is none of its own", "name two of them")
@@ -113,6 +128,11 @@ class Machine:
             if a != b
         }
 
+    def change(self, from_: str, to: str) -> Change | None:
+        """What is told of this change by itself, None where nothing is."""
+        return next((change for change in self.changes if (change.from_, change.to) == (from_, to)), None)
+
     def lost(self, from_: str, to: str) -> AbstractSet[str]:
         """What axes set that no longer stands after this change."""
-        return {sets for change in self.changes if (change.from_, change.to) == (from_, to) for sets in change.loses}
+        change = self.change(from_, to)
+        return set(change.loses) if change else set()

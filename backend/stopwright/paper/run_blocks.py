@@ -9,6 +9,8 @@ from stopwright.paper.page_flow import Block
 from stopwright.paper.typeface import CAPITAL, shortened, text_width, wrapped
 from stopwright.paper.wording import (
     becomes_text,
+    change_leaves,
+    change_steps,
     change_text,
     line_text,
     lying_text,
@@ -16,7 +18,8 @@ from stopwright.paper.wording import (
     reading_text,
     spacer_text,
 )
-from stopwright.plan.run_sheet import Move, Run, Stop
+from stopwright.plan.run_sheet import Changeover, Move, Run, Stop
+from stopwright.plan.stations.making_ready import CAUTIONS
 
 STOPS_AT = 15.0
 NO_BREAK = "\u00a0"
@@ -27,9 +30,15 @@ LARGE = 5.4
 
 
 def run_blocks(runs: Iterable[Run], width: float, show: Show) -> Iterator[Block]:
-    """One block a run. A caution stands under the first run it belongs to, and holds from there on."""
+    """One block a run, and one a changeover before it.
+
+    A caution stands under the first run or changeover it belongs to, and holds from there on.
+    """
     said: set[str] = set()
     for number, run in enumerate(runs):
+        if run.change:
+            yield _change_block(run.change, width, show, [one.text for one in CAUTIONS if one.text not in said])
+            said.update(one.text for one in CAUTIONS)
         new = [caution for caution in run.cautions if caution not in said]
         said.update(new)
         block = _run_block(run, width, show, new)
@@ -45,9 +54,6 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block
     ]
     left = 8.2
     room = pieces_at - GAP - STOPS_AT
-    for one in wrapped(change_text(run.change), room, SMALL) if run.change else ():
-        items.append(Words(STOPS_AT, left + SMALL, one, SMALL, True))
-        left += SMALL * 1.35
     for one in wrapped(run.note, room, SMALL):
         items.append(Words(STOPS_AT, left + SMALL, one, SMALL, shade=0.25))
         left += SMALL * 1.35
@@ -80,13 +86,41 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block
         )
         items += drawn
         right += height
-    bottom = max(left, right) + 1.2
+    drawn, bottom = _cautions(cautions, max(left, right) + 1.2, width)
+    return Block(bottom + 1.4, (*items, *drawn))
+
+
+def _change_block(change: Changeover, width: float, show: Show, cautions: list[str]) -> Block:
+    """A changeover: a box for each thing to take off, cover and put on, what stands, what is set again."""
+    items: list[Item] = [line(0, 0, width, 0, ink=0.18)]
+    items += [
+        Words(STOPS_AT, 6.2, one, PLAIN, True) for one in [shortened(change_text(change), width - STOPS_AT, PLAIN)]
+    ]
+    y = 8.2
+    for head, words in change_steps(change):
+        is_done = head != "does not stand afterwards"
+        for n, one in enumerate(wrapped(f"{head}: {words}", width - STOPS_AT - BOX - 2, PLAIN)):
+            if is_done and not n:
+                items.append(tick_box(STOPS_AT, y + 0.6))
+            items.append(Words(STOPS_AT + BOX + 2, y + 4, one, PLAIN))
+            y += 5.2
+    for head, words in change_leaves(change, show):
+        for one in wrapped(f"{head}: {words}", width - STOPS_AT - BOX - 2, SMALL):
+            items.append(Words(STOPS_AT + BOX + 2, y + 3.2, one, SMALL, shade=0.25))
+            y += SMALL * 1.35
+    drawn, bottom = _cautions(cautions, y + 1.2, width)
+    return Block(bottom + 1.4, (*items, *drawn))
+
+
+def _cautions(cautions: list[str], y: float, width: float) -> tuple[list[Item], float]:
+    """Cautions below each other, and where they end."""
+    items: list[Item] = []
     for caution in cautions:
         lines = wrapped(caution, width - STOPS_AT - 6, SMALL)
-        items += care_sign(STOPS_AT, bottom, 3.4)
-        items += [Words(STOPS_AT + 5.6, bottom + 2.7 + n * 3.8, one, SMALL) for n, one in enumerate(lines)]
-        bottom += len(lines) * 3.8 + 0.6
-    return Block(bottom + 1.4, tuple(items))
+        items += care_sign(STOPS_AT, y, 3.4)
+        items += [Words(STOPS_AT + 5.6, y + 2.7 + n * 3.8, one, SMALL) for n, one in enumerate(lines)]
+        y += len(lines) * 3.8 + 0.6
+    return items, y
 
 
 def _standing(run: Run, show: Show) -> str:

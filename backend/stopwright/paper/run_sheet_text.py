@@ -8,7 +8,10 @@ from stopwright.paper.wording import (
     becomes_text,
     block_text,
     cautions_by_run,
+    change_leaves,
+    change_steps,
     change_text,
+    changeover_cautions,
     line_text,
     lying_text,
     machine_text,
@@ -69,7 +72,10 @@ def _runs(sheet: RunSheet, show: Show) -> Iterator[str]:
 def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: int) -> Iterator[str]:
     note = f"   {run.note}" if run.note else ""
     if run.change:
-        yield from wrap(change_text(run.change), WIDTH, initial_indent="  >  ", subsequent_indent="     ")
+        yield f"  >  {change_text(run.change)}"
+        for head, words in (*change_steps(run.change), *change_leaves(run.change, show)):
+            yield from wrap(f"{head}: {words}", WIDTH, initial_indent="     ", subsequent_indent="         ")
+        yield ""
     yield f"{run.number:3}  {run.station}, {run.work}{note}"
     for stop in run.stops:
         reading = reading_text(stop, show)
@@ -122,6 +128,7 @@ def _tenons(tenons: tuple[TenonStock, ...], show: Show) -> Iterator[str]:
 
 def _cautions(sheet: RunSheet) -> Iterator[str]:
     cautions = cautions_by_run(sheet.runs)
+    cautions += [("at every changeover", text) for text in changeover_cautions(sheet)]
     if cautions:
         yield "Take care"
     for belongs, caution in cautions:

@@ -13,12 +13,14 @@ from stopwright.plan.run_sheet import (
     Pieces,
     Rest,
     Run,
+    RunSheet,
     Settings,
     Spacer,
     SpacerBlock,
     Stop,
 )
 from stopwright.plan.run_sheet_json import position_text
+from stopwright.plan.stations.making_ready import CAUTIONS
 
 
 def reading_text(stop: Stop, show: Show, with_unit: bool = True) -> str:
@@ -73,15 +75,34 @@ def rest_text(rest: Rest, show: Show) -> str:
 
 
 def change_text(change: Changeover) -> str:
-    """A machine made ready for another of its stations, and what does not stand afterwards.
+    """A machine made ready for another of its stations.
 
-    >>> change_text(Changeover("combination", "spindle", "saw", 6, ("cutter", "spindle height")))
-    'Make the combination ready: from spindle to saw, 6 min; cutter and spindle height do not stand any more'
+    >>> change_text(Changeover("combination", "spindle", "saw", 6))
+    'Make the combination ready: from spindle to saw, 6 min'
     """
-    verb = "does" if len(change.lost) == 1 else "do"
-    lost = f"; {' and '.join(change.lost)} {verb} not stand any more" if change.lost else ""
-    ready = f"Make the {change.machine} ready: from {change.from_} to {change.to}"
-    return f"{ready}, {minutes_text(change.minutes)}{lost}"
+    return f"Make the {change.machine} ready: from {change.from_} to {change.to}, {minutes_text(change.minutes)}"
+
+
+def change_steps(change: Changeover) -> list[tuple[str, str]]:
+    """What to do to make a machine ready, and what stops do not stand afterwards.
+
+    >>> change_steps(Changeover("combination", "spindle", "saw", 6, ("cutter",), ("cutter", "fence"), (), ("ring",)))
+    [('take off', 'cutter; fence'), ('put on', 'ring'), ('does not stand afterwards', 'cutter')]
+    """
+    steps = {
+        "take off": change.take_off,
+        "cover or lower": change.cover,
+        "put on": change.put_on,
+        "does not stand afterwards": change.lost,
+    }
+    return [(head, "; ".join(words)) for head, words in steps.items() if words]
+
+
+def change_leaves(change: Changeover, show: Show) -> list[tuple[str, str]]:
+    """What stands after a changeover, for the runs that find it so, and what they set again."""
+    stands = (f"{stop.axis} {reading_text(stop, show)} for run {number}" for stop, number in change.stands)
+    steps = {"leave as it stands": list(stands), "set again later": change.again}
+    return [(head, "; ".join(words)) for head, words in steps.items() if words]
 
 
 def machine_text(machine: MachineChanges) -> str:
@@ -224,6 +245,11 @@ def minutes_text(minutes: float) -> str:
         return f"{hours} h {rest // 2} min" if rest // 2 else f"{hours} h"
     whole, half = divmod(rest, 2)
     return f"{' '.join(filter(None, (str(whole) if whole or not half else '', '½' if half else '')))} min"
+
+
+def changeover_cautions(sheet: RunSheet) -> list[str]:
+    """What to take care of when a machine is changed over, where one is."""
+    return [caution.text for caution in CAUTIONS] if any(run.change for run in sheet.runs) else []
 
 
 def cautions_by_run(runs: Sequence[Run]) -> list[tuple[str, str]]:

@@ -8,8 +8,9 @@ from typing import TypeAlias
 
 from stopwright.model.machines import Machine
 from stopwright.model.stations import Shop
-from stopwright.plan.run_sheet import AllStanding, Changeover, MachineChanges, Run
+from stopwright.plan.run_sheet import AllStanding, MachineChanges, Run
 from stopwright.plan.schedule import Visit
+from stopwright.plan.stations.making_ready import changeover
 from stopwright.plan.stations.moves import NOTHING, ShopStop, stops_of
 from stopwright.plan.visit_order import LostStop, Through, VisitOrder, as_given, order_of_visits
 
@@ -97,16 +98,10 @@ def with_changes(runs: Sequence[Run], shop: Shop, ready: Ready) -> list[Run]:
         machine = shop.machine_of(run.station)
         if machine:
             mode = modes.get(machine.name, run.station)
-            run = replace(run, change=changeover(machine, mode, run.station) if mode != run.station else None)
+            run = replace(run, change=changeover(shop, machine, mode, run.station) if mode != run.station else None)
             modes[machine.name] = run.station
         changed.append(run)
     return changed
-
-
-def changeover(machine: Machine, from_: str, to: str) -> Changeover:
-    """What making a machine ready for another of its stations takes, and what it loses."""
-    lost = tuple(sorted(machine.lost(from_, to)))
-    return Changeover(machine.name, from_, to, machine.between[from_, to], lost)
 
 
 def changes_of(runs: Sequence[Run], shop: Shop, found: Found) -> tuple[MachineChanges, ...]:

@@ -24,6 +24,7 @@ from stopwright.plan.operations.plane import too_deep_for_its_width, too_short_t
 from stopwright.plan.run_sheet import Move, Position, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
 from stopwright.plan.stations.back_to_square import left_turned, only_set_back, square_at_first, with_square
+from stopwright.plan.stations.making_ready import with_what_stands
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.stations.part_by_part import became_station_by_station, by_flow, flip_stop_note
@@ -65,7 +66,7 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     assembly = assembly_stages(job)
     moving = moving_panels(job, shop.show)
     at_once, _ = by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
-    finished = _finish(runs, parts, shop)
+    finished = tuple(with_what_stands(_finish(runs, parts, shop), shop))
     return RunSheet(
         job=job.name,
         lengths=job.lengths,

@@ -230,13 +230,22 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Changeover:
-    """A machine made ready for another of its stations: minutes it takes, and what axes set that no longer stands."""
+    """A machine made ready for another of its stations: minutes it takes, and what axes set that no longer stands.
+
+    `take_off`, `cover` and `put_on` are what to do, in words. `stands` are stops that are left alone, for the run of
+    that number; `again` names the axes whose setting it loses and that are set again later.
+    """
 
     machine: str
     from_: str
     to: str
     minutes: float
     lost: tuple[str, ...] = ()
+    take_off: tuple[str, ...] = ()
+    cover: tuple[str, ...] = ()
+    put_on: tuple[str, ...] = ()
+    stands: tuple[tuple[Stop, int], ...] = ()
+    again: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,7 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
             {"thickness": length_json(block.thickness, show), "count": block.count, "use": block.use}
             for block in sheet.spacers
         ],
-        "machines": [_machine(machine) for machine in sheet.machines],
+        "machines": [_machine(machine, show) for machine in sheet.machines],
         "panels": [_moving_panel(panel, show) for panel in sheet.panels],
         "faults": [_remark(fault) for fault in sheet.faults],
         "warnings": [_remark(warning) for warning in sheet.warnings],
@@ -126,9 +126,22 @@ def lot_json(lot: Lot, show: Show) -> dict[str, Any]:
     }
 
 
-def _machine(one: MachineChanges) -> dict[str, Any]:
+def _machine(one: MachineChanges, show: Show) -> dict[str, Any]:
     changes = [
-        {"before": number, "from": change.from_, "to": change.to, "minutes": change.minutes, "loses": list(change.lost)}
+        {
+            "before": number,
+            "from": change.from_,
+            "to": change.to,
+            "minutes": change.minutes,
+            "loses": list(change.lost),
+            "take_off": list(change.take_off),
+            "cover": list(change.cover),
+            "put_on": list(change.put_on),
+            "stands": [
+                {"axis": stop.axis, "run": run, "reading": _position(stop.reading, show)} for stop, run in change.stands
+            ],
+            "again": list(change.again),
+        }
         for number, change in one.changes
     ]
     return {
@@ -137,6 +150,7 @@ def _machine(one: MachineChanges) -> dict[str, Any]:
         "minutes": one.minutes,
         "least": one.least,
         "proven": one.proven,
+        "best": one.is_best,
     }
 
 

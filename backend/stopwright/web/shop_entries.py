@@ -68,6 +68,9 @@ CHANGE = (
     Entry("from", "From", "the station it stood ready for", Kind.TEXT),
     Entry("to", "to", "the one it is made ready for", Kind.TEXT),
     Entry("minutes", "Minutes", "for this change alone", Kind.NUMBER),
+    Entry("take_off", "Take off", "with ; between them; all three empty: as it usually is", Kind.TEXT),
+    Entry("cover", "Cover or lower", "what does not work then, with ; between them", Kind.TEXT),
+    Entry("put_on", "Put on", "guards too, with ; between them", Kind.TEXT),
 )
 SHARE = (
     Entry("axis", "Shared stop", "one physical stop, by the name of its axis", Kind.TEXT),

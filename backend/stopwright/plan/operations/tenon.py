@@ -122,7 +122,8 @@ def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> 
 
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
-    yield "after the mortises: a tenon is fitted to a slot that is as wide as its tool"
+    if any(one.work == "mortise" for one in before):
+        yield "after the mortises: a tenon is fitted to a slot that is as wide as its tool"
     yield "the stop is on the waste side, so it serves parts of every length"
     yield from why_like_this(run, before, shop)
 
