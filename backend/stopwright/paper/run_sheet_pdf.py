@@ -10,7 +10,7 @@ from stopwright.paper.pdf import A4
 from stopwright.paper.run_blocks import run_blocks
 from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wood_blocks import wood_blocks
-from stopwright.paper.wording import block_text, minutes_text, panel_text, proof_text, size_text
+from stopwright.paper.wording import block_text, machine_text, minutes_text, panel_text, proof_text, size_text
 from stopwright.plan.run_sheet import Remark, RunSheet, SpacerBlock, TenonStock
 
 
@@ -36,12 +36,13 @@ def _title(sheet: RunSheet, width: float) -> Block:
     times = f"{minutes_text(sheet.settings.minutes)} of setting"
     if in_all > sheet.settings.minutes:
         times += f", about {minutes_text(in_all)} in all"
+    under = [times, *(one for machine in sheet.machines for one in wrapped(machine_text(machine), width, 3.3))]
     return Block(
-        24.0,
+        24.0 + 4.6 * (len(under) - 1),
         (
             Words(0, 8, shortened(sheet.job, width, 8.4, True), 8.4, True),
             Words(0, 15, shortened(proof_text(sheet.settings), width, 4.2), 4.2),
-            Words(0, 20.4, times, 3.3, shade=0.25),
+            *(Words(0, 20.4 + 4.6 * n, one, 3.3, shade=0.25) for n, one in enumerate(under)),
         ),
     )
 
