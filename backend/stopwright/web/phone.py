@@ -27,6 +27,7 @@ GREATEST_PORTION = 500
 MODULES = (
     "blind-taps.js",
     "wire.js",
+    "counting.js",
     "kept.js",
     "kept-word.js",
     "device.js",
@@ -34,6 +35,7 @@ MODULES = (
     "follower.js",
     "guard.js",
     "lengths.js",
+    "run-frame.js",
     "run-view.js",
     "signal.js",
     "steady.js",

@@ -1,6 +1,6 @@
 """What the screen of one run shows: its stops, pieces and picture, and the facts that scripts need."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -11,46 +11,22 @@ from stopwright.actions.memory import Readings
 from stopwright.lengths import Nm, Show
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
-from stopwright.model.stations import Shop, Station
-from stopwright.paper.wording import becomes_text, change_text, line_text, lying_text, size_text
+from stopwright.model.stations import Shop
+from stopwright.paper.wording import change_text
 from stopwright.plan.operations.known import OPERATIONS, ROLES
-from stopwright.plan.run_sheet import Line, Lot, Measured, Move, Pieces, Position, Run, Stop
+from stopwright.plan.run_sheet import Measured, Move, Position, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_run
 from stopwright.web.pages import opened
-from stopwright.web.run_state import slot_of
+from stopwright.web.run_pieces import PieceView, RunPieces, run_title
 from stopwright.web.same_mark import same_mark
 from stopwright.web.scale_reads import ScaleReads, scale_facts
 from stopwright.web.shown import BETWEEN, position_texts
 
 _RUNS_ON = (" to", " from", " left", " right")
 """How names of stops end that would run into the sentence around them."""
-
-
-@dataclass(frozen=True, slots=True)
-class PieceView:
-    """One line that is counted in a run: pieces of a part, or boards and strips that are not pieces yet.
-
-    `mark` is what a tap names, `sign` what is written on the wood, `marks` the parts inside. Where to fetch them, and
-    how many are needed.
-    """
-
-    slot: str
-    mark: str
-    sign: str
-    name: str
-    mirrored: bool
-    need: int
-    fetch: str
-    lying: str
-    cut: int
-    marks: tuple[str, ...]
-    note: str = ""
-    is_pieces: bool = True
-    far: tuple[str, ...] = ()
-    """How a piece lies, in words short enough to be read from where the machine is worked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +57,7 @@ class RunView:
         self.flips = flips
         self.is_done = state.done
         self.is_set = state.is_set
-        self._cut = state.cut
+        self._counted = RunPieces(run, earlier, state.cut, job, shop, show)
         self.note = run.note
         self._station = next((station for station in shop.stations if station.name == run.station), None)
         self._earlier = earlier
@@ -185,43 +161,10 @@ class RunView:
         """The drawn scale."""
         return draw_run(self.run, self._job, self._shop, self._show, self.flips)
 
-    @property
+    @cached_property
     def pieces(self) -> list[PieceView]:
-        """What is counted, with where it comes from: boards or strips, once they are cut the pieces."""
-        if self.run.lines:
-            return [self._line(line) for line in self.run.lines]
-        return [
-            PieceView(
-                slot_of(pieces.mark, pieces.mirrored),
-                pieces.mark,
-                pieces.mark,
-                pieces.name,
-                pieces.mirrored,
-                pieces.count,
-                self._fetch(pieces.mark),
-                lying_text(pieces).replace(", mirrored", ""),
-                self._cut.get((pieces.mark, pieces.mirrored), 0),
-                (pieces.mark,),
-                pieces.note,
-                far=_far_words(pieces),
-            )
-            for pieces in self.run.pieces
-        ]
-
-    def _line(self, line: Line) -> PieceView:
-        return PieceView(
-            slot_of(line.lot, False),
-            line.lot,
-            line.chalk,
-            opened(line_text(line)),
-            False,
-            line.count,
-            self._fetch_lot(line),
-            becomes_text(line.becomes),
-            self._cut.get((line.lot, False), 0),
-            tuple(mark for mark, _ in line.becomes),
-            is_pieces=False,
-        )
+        """What is counted, line by line."""
+        return self._counted.views
 
     @property
     def trials(self) -> list[Stop]:
@@ -303,39 +246,14 @@ class RunView:
                 }
                 for stop in self.notes
             ],
-            "before": [run.number for run in self._earlier if not _marks(run).isdisjoint(_marks(self.run))],
+            "before": self._counted.before,
         }
-
-    def _fetch_lot(self, line: Line) -> str:
-        """Where the boards or strips of a line lie: at the run that gave them, or on the rack, as large as they are."""
-        taken = [lot for lot in self.run.takes if line.lot in (lot.name, lot.source)]
-        last = self._last_to_give(taken)
-        if last is not None:
-            return self._from_run(last)
-        return f"from the rack: {taken[0].material} {size_text(taken[0].size, self._show)}" if taken else ""
-
-    def _last_to_give(self, lots: Iterable[Lot]) -> Run | None:
-        """The last run before this one that gave one of these lots."""
-        names = {lot.name for lot in lots}
-        return next((run for run in reversed(self._earlier) if any(lot.name in names for lot in run.gives)), None)
-
-    def _from_run(self, run: Run) -> str:
-        station = next((one for one in self._shop.stations if one.name == run.station), None)
-        return f"from run {run.number}, {run_title(run, station).lower()}"
 
     def _step(self, stop: Stop) -> dict[str, Nm]:
         """The finest graduation of its scale, to be handed back: a corrected reading is said by a mark it has."""
         axes = self._station.axes if self._station else ()
         step = next((axis.step for axis in axes if axis.name == stop.axis), None)
         return {"step_nm": step} if step else {}
-
-    def _fetch(self, mark: str) -> str:
-        last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)
-        last = last or self._last_to_give(self.run.takes)
-        if last is not None:
-            return self._from_run(last)
-        part = next((part for part in self._job.parts if part.mark == mark), None)
-        return f"from the rack: {part.material}" if part and part.material else "from the rack"
 
 
 def stops_told(run: Run) -> dict[str, Any]:
@@ -344,37 +262,5 @@ def stops_told(run: Run) -> dict[str, Any]:
     return {"station": run.station, "work": run.work, "stops": places}
 
 
-def run_title(run: Run, station: Station | None) -> str:
-    """Station and work of a run: `Saw, rip`; the station alone where its name already says the work.
-
-    >>> run_title(Run(1, "saw", "rip", (), ()), None)
-    'Saw, rip'
-    """
-    name = run.station[:1].upper() + run.station[1:]
-    title = OPERATIONS[run.work].title
-    if station is not None and station.work == (run.work,) and not title:
-        return name
-    return f"{name}, {title or run.work}"
-
-
-def _far_words(pieces: Pieces) -> tuple[str, ...]:
-    """Side down, end at which stop, mirrored: one after the other, further cuts in the same pieces after a "then".
-
-    >>> _far_words(Pieces("A", "Leg", 4, reference="marked end", at="left", mirrored=True))
-    ('mirrored', 'marked end left')
-    """
-    said = ["mirrored"] if pieces.mirrored else []
-    for place, one in enumerate(pieces.each):
-        lies = [f"{one.down} down"] if one.down else []
-        lies += [f"{one.reference} {one.at}"] if one.reference and one.at else []
-        said += ["then", *lies] if place and lies else lies
-    return tuple(said)
-
-
 def _measurable(stop: Stop) -> bool:
     return isinstance(stop.target, int) and not ROLES[stop.sets].is_put_in
-
-
-def _marks(run: Run) -> set[str]:
-    """The marks of its pieces, and of what it takes: strips become a panel of another mark."""
-    return {pieces.mark for pieces in run.pieces} | {mark for lot in run.takes for mark, _ in lot.becomes}

@@ -29,7 +29,7 @@ from stopwright.plan.weighing.list_order import AsListed, settings_as_listed
 from stopwright.plan.weighing.reasons import reasons
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings.scale_rail import SetAt, draw_rail
-from stopwright.web.run_page import run_title
+from stopwright.web.run_pieces import run_title
 from stopwright.web.script_data import as_script_data
 
 

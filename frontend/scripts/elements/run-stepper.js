@@ -1,14 +1,14 @@
 // The page of a job's runs: which run is on the screen, what a tap means, and everything brought in line after it.
 import { BlindTaps } from "../blind-taps.js";
+import { Counting } from "../counting.js";
 import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
 import { length, showLengths, textOf } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
-import { missing, nextRun, notAllCut, openFirst, phaseOf, saidOf, undoable, wholeWords, whose } from "../logic/phase.js";
-import { lineOf } from "../logic/pedal.js";
+import { missing, nextRun, notAllCut, openFirst, phaseOf } from "../logic/phase.js";
 import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
-import { partOf } from "../logic/tap.js";
+import { updateHead, updateList } from "../run-frame.js";
 import { updateRun } from "../run-view.js";
 import { signal } from "../signal.js";
 import { steadily } from "../steady.js";
@@ -20,15 +20,16 @@ class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   // Kept: when this page was kept, if it opened without the bench.
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
-    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), counted: new Map(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
+    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
     this.page = pageId();
     this.pad = this.querySelector("number-pad");
+    this.counting = new Counting(this);
     this.blind = new BlindTaps(this, () => this.screen);
     for (const name of ["opened", "closed"]) this.pad.addEventListener(name, () => this.blind.look());
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
     this.addEventListener("learned", () => this.update());
-    this.addEventListener("press", ({ detail }) => this.pressed(detail.at));
+    this.addEventListener("press", ({ detail }) => this.counting.pressed(detail.at));
     this.pedal = this.querySelector("count-pedal");
     this.far = this.querySelector("far-view");
     this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
@@ -97,87 +98,33 @@ class RunStepper extends HTMLElement {
   clicked(event) {
     const target = event.target.closest("[data-do]");
     if (!target || target.disabled) return;
-    const act = { list: this.showList, open: this.openRun, go: this.goOn, near: this.bringNear, cut: this.cut, spoil: this.spoil, whole: this.whole, "far-one": this.countOne, undo: this.undo, measure: this.measure, note: this.note, past: this.goPast, reopen: this.reopen }[target.dataset.do];
+    const { counting } = this;
+    const act = {
+      list: () => this.open(0),
+      open: () => this.open(Number(target.dataset.number)),
+      go: () => this.goOn(target),
+      near: () => this.bringNear(target),
+      cut: () => counting.cut(target),
+      spoil: () => counting.spoil(target),
+      whole: () => counting.whole(target),
+      "far-one": () => counting.one(),
+      undo: () => counting.undo(target),
+      measure: () => this.measure(),
+      note: () => this.note(),
+      past: () => this.goPast(),
+      reopen: () => this.reopen(target),
+    }[target.dataset.do];
     if (target.tagName === "A") {
       if (event.metaKey || event.ctrlKey || event.shiftKey) return;
       event.preventDefault();
     }
     if (!isAsking(target)) endAsking();
-    act.call(this, target);
-  }
-
-  showList() {
-    this.open(0);
-  }
-
-  openRun(link) {
-    this.open(Number(link.dataset.number));
+    act();
   }
 
   bringNear(stop) {
     this.near.set(this.run.key, stop.dataset.axis);
     this.update();
-  }
-
-  cut(button) {
-    const slot = button.closest("[data-slot]").dataset.slot;
-    const piece = this.run.pieces.find((one) => one.slot === slot);
-    const left = missing(this.run, this.states[this.run.key]).find((one) => one.slot === slot)?.count ?? 0;
-    if (!piece || !left) return;
-    const all = button.dataset.count === "all";
-    if (all && left === piece.need && !sure(button, `all ${left}? tap again`)) return;
-    this.count(slot, all ? left : Math.min(Number(button.dataset.count), left));
-    signal("counted");
-  }
-
-  count(slot, count) {
-    this.counted.set(this.run.key, slot);
-    this.send("piece cut", { run: this.run.key, ...partOf(slot), count });
-  }
-
-  // The pedal counts one, of the line tapped last; blind, or when there is nothing to count, it counts nothing and says so.
-  pressed(at) {
-    const line = this.lineAtPedal();
-    if (!line || this.pad.isOpen || asked() || this.blind.isBlind(at)) return signal("refused");
-    this.count(line.slot, 1);
-    return signal("done");
-  }
-
-  // One of the line that the far view shows.
-  countOne() {
-    const line = this.lineAtPedal();
-    if (!line) return;
-    this.count(line.slot, 1);
-    signal("counted");
-  }
-
-  lineAtPedal() {
-    const { run } = this;
-    return run && this.phase() === "count" ? lineOf(missing(run, this.states[run.key]), this.counted.get(run.key)) : undefined;
-  }
-
-  // All that is missing, and the run is done: one tap that asks, whatever number of lines the run has.
-  whole(button) {
-    const { run, states } = this;
-    if (!sure(button, wholeWords(run, states[run.key]))) return;
-    for (const { slot, count } of missing(run, states[run.key])) this.send("piece cut", { run: run.key, ...partOf(slot), count });
-    this.finish();
-  }
-
-  spoil(button) {
-    const slot = button.closest("[data-slot]").dataset.slot;
-    const state = this.states[this.run.key] ?? UNTOUCHED;
-    if (!sure(button, "spoiled? tap again")) return;
-    const counted = (state.cut[slot] ?? 0) > 0;
-    const { need } = this.run.pieces.find((one) => one.slot === slot);
-    this.send("piece spoiled", { run: this.run.key, ...partOf(slot), count: 1, counted, need });
-  }
-
-  undo(button) {
-    const last = undoable(this.states[this.run.key]);
-    const other = last && whose(last, this.sheet);
-    if (other && !sure(button, `That was ${other}. Undo it? Tap again`)) return;
-    if (last) this.send("undo", { event: last.id });
   }
 
   measure() {
@@ -279,12 +226,13 @@ class RunStepper extends HTMLElement {
       if (section.hidden) continue;
       updateRun(section, run, { runs: sheet.runs, states, here: others(number), people: sheet, near: this.nearOf(run), past: this.past.has(run.key) });
     }
-    const atPedal = this.pedal.key ? this.lineAtPedal()?.slot : undefined;
+    const atPedal = this.pedal.key ? this.counting.line?.slot : undefined;
     for (const item of this.querySelectorAll(".run:not([hidden]) [data-slot]")) item.classList.toggle("at-pedal", item.dataset.slot === atPedal);
     this.updateFar(states);
-    this.querySelector("#list").hidden = Boolean(run);
-    this.updateList(states, others);
-    this.updateHead(states);
+    const list = this.querySelector("#list");
+    list.hidden = Boolean(run);
+    updateList(list, { sheet, states, others });
+    updateHead(this, { sheet, run, states });
     this.updateFoot(states);
     this.querySelector("sending-line").look();
     this.sheetIsOld(this.word.sheet !== sheet.mark);
@@ -309,36 +257,10 @@ class RunStepper extends HTMLElement {
     if (!run || !this.far.on) return;
     const phase = this.phase();
     const figure = this.querySelector(".run:not([hidden]) .stop-set.near .figure");
-    const line = this.lineAtPedal() ?? missing(run, states[run.key])[0];
+    const line = this.counting.line ?? missing(run, states[run.key])[0];
     const stop = run.stops.find((one) => one.axis === this.nearOf(run));
     const texts = figure?.dataset.texts.split("|") ?? this.sheet.shown.map(() => "");
     this.far.update({ phase, line, stop, texts: figure ? texts : phase === "count" ? texts : undefined });
-  }
-
-  updateHead(states) {
-    const { sheet, run } = this;
-    this.querySelector("[data-say=title]").textContent = run?.title ?? sheet.name;
-    this.querySelector("[data-say=turn]").textContent = run ? `run ${run.number} of ${sheet.runs.length}` : "";
-    document.title = run ? `${run.number} ${run.title}` : sheet.name;
-    const rule = this.querySelector("[data-rule]");
-    rule.querySelectorAll("rect").forEach((mark, place) => {
-      mark.classList.toggle("done", Boolean(states[sheet.runs[place].key]?.done));
-      mark.classList.toggle("now", sheet.runs[place] === run);
-    });
-    rule.ariaLabel = `${sheet.runs.filter((one) => states[one.key]?.done).length} of ${sheet.runs.length} runs done`;
-  }
-
-  updateList(states, others) {
-    const next = nextRun(0, this.sheet.runs, states);
-    for (const link of this.querySelectorAll("#list [data-number]")) {
-      const run = this.sheet.runs.find((one) => one.number === Number(link.dataset.number));
-      const said = saidOf(run, states[run.key]);
-      const who = others(run.number);
-      const box = link.querySelector("[data-say=state]");
-      box.textContent = [run === next ? "next" : "", said, who.length ? `at it: ${who.join(", ")}` : ""].filter(Boolean).join(" · ");
-      box.className = `state ${said.startsWith("done") ? "done" : said ? "begun" : ""}`;
-      link.classList.toggle("now", run === next);
-    }
   }
 
   updateFoot(states) {
