@@ -276,7 +276,7 @@ class Run:
     It takes lots and gives lots; `pieces` are the finished pieces inside them. `minutes` is the estimate of setting,
     working and carrying. `size` is (width, length) in nm where sizes are worked part by part, `lot` tells apart what
     is otherwise alike. `after` names the runs, by id, that give what this one takes. `change` is the changeover of the
-    machine that comes before it.
+    machine that comes before it. `cuts` are the marks of the cuts of the job that are made in it.
     """
 
     number: int
@@ -294,6 +294,7 @@ class Run:
     gives: tuple[Lot, ...] = ()
     after: tuple[str, ...] = ()
     change: Changeover | None = None
+    cuts: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:

@@ -15,10 +15,11 @@ from stopwright.model.stations import Shop
 from stopwright.paper.wording import change_text
 from stopwright.plan.operations.known import OPERATIONS, ROLES
 from stopwright.plan.run_sheet import Measured, Move, Position, Run, Stop
+from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
-from stopwright.web.drawings import draw_run
+from stopwright.web.drawings import draw_groups
 from stopwright.web.pages import opened
 from stopwright.web.run_pieces import PieceView, RunPieces, run_title
 from stopwright.web.same_mark import same_mark
@@ -51,6 +52,7 @@ class RunView:
         memory: Memory,
         reads: Mapping[str, ScaleReads],
         flips: FlipStops | None,
+        cut_before: CutBefore,
     ) -> None:
         self.run = run
         self.reads = reads
@@ -65,6 +67,7 @@ class RunView:
         self._shop = shop
         self._show = show
         self._memory = memory
+        self._cut_before = cut_before
 
     @property
     def title(self) -> str:
@@ -157,9 +160,9 @@ class RunView:
         return OPERATIONS[self.run.work].comes_to
 
     @cached_property
-    def drawing(self) -> Markup:
-        """The drawn scale."""
-        return draw_run(self.run, self._job, self._shop, self._show, self.flips)
+    def drawings(self) -> tuple[Markup, ...]:
+        """The drawn scale, and each group of pieces as it lies."""
+        return draw_groups(self.run, self._job, self._shop, self._show, self.flips, self._cut_before)
 
     @cached_property
     def pieces(self) -> list[PieceView]:

@@ -10,6 +10,7 @@ from stopwright.actions.planning import Planned
 from stopwright.lengths import Show
 from stopwright.paper.wording import proof_text
 from stopwright.plan.run_sheet import Remark
+from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import flip_stops_up
 from stopwright.store.events import new_id
 from stopwright.store.run_fold import RunState
@@ -88,6 +89,7 @@ def runs_page(
     job, shop, sheet = planned.job, planned.shop, planned.sheet
     runs = list(sheet.runs)
     flips = flip_stops_up(runs, shop)
+    cut_before = CutBefore(runs, job)
     views = [
         RunView(
             run,
@@ -99,6 +101,7 @@ def runs_page(
             memory,
             scale_reads(run, runs[:place], states),
             flips.get(run.number),
+            cut_before,
         )
         for place, run in enumerate(runs)
     ]

@@ -207,7 +207,8 @@ class _AtStation:
                 tolerance = strictest_tolerance(parts, place) if isinstance(place, int) else None
                 stops.append(set_stop(axis, place, Move.SET, tolerance))
         rows = rows_together(dict.fromkeys(row for wanted, one in here for row in _rows(wanted, one, task)))
-        return Run(0, self.station.name, work, tuple(stops), rows, spacer=shim, note=_note(here))
+        cuts = tuple(dict.fromkeys(wanted.cut.mark for wanted, _ in here))
+        return Run(0, self.station.name, work, tuple(stops), rows, spacer=shim, note=_note(here), cuts=cuts)
 
     def _remarks(self, shop: Shop) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
         faults: list[Remark] = []

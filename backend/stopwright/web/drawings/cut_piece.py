@@ -25,13 +25,13 @@ def draw_cut_piece(piece: CutPiece, show: Show) -> Markup:
     x, y = (WIDE - w) / 2, 52.0
     canvas.box("wood end-grain", x, y, w, t)
     for solid in piece.solids:
-        canvas.path("slot", _outline((x + b * scale, y + c * scale) for _, b, c in solid.corners))
+        canvas.path("slot", outline((x + b * scale, y + c * scale) for _, b, c in solid.corners))
     canvas.path("edge", f"M{x:.1f} {y}h{w:.1f}M{x:.1f} {y}v{t:.1f}")
     below = y + t + 62
     along, across = 300 / part.length, min(300 / part.length, 70 / part.width)
     canvas.wood(30, below, 300, part.width * across)
     for solid in piece.solids:
-        canvas.path("slot", _outline((30 + a * along, below + b * across) for a, b, _ in solid.corners))
+        canvas.path("slot", outline((30 + a * along, below + b * across) for a, b, _ in solid.corners))
     canvas.words("marked end", 30, below + part.width * across + 18, "start", "said small")
     canvas.tall = below + part.width * across + 28
     names = {
@@ -52,7 +52,7 @@ def draw_cut_piece(piece: CutPiece, show: Show) -> Markup:
     return svg_of(canvas, show, choices)
 
 
-def _outline(points: Iterable[Point]) -> str:
+def outline(points: Iterable[Point]) -> str:
     """The path round some points: what a convex solid with these corners looks like from here."""
     in_order = sorted(set(points))
     ways = "L".join(f"{x:.1f} {y:.1f}" for x, y in (*_half(in_order), *_half(in_order[::-1])))
