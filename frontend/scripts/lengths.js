@@ -3,8 +3,6 @@ import { beside, fits, takeApart } from "./logic/figure.js";
 
 let way = 0;
 
-export const textOf = (texts) => texts[way];
-
 export function showLengths(root, chosen = way) {
   way = chosen;
   for (const one of root.querySelectorAll("[data-texts]")) fill(one);

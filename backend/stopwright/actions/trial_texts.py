@@ -16,8 +16,12 @@ def read_trial(body: Mapping[str, Any]) -> dict[str, Any]:
     Raises StopwrightError for what is no length, and for one so far from the target that it was a slip: a stop is
     never to be moved by it.
 
+    Callipers that type may send a sign and noughts before the number.
+
     >>> read_trial({"text": "450,4", "unit": "mm", "target_nm": 450_000_000})
     {'target_nm': 450000000, 'measured_nm': 450400000}
+    >>> read_trial({"text": "+0038.10", "unit": "mm", "target_nm": 38_000_000})["measured_nm"]
+    38100000
 
     With `wanted_nm` something else was measured than what the stop stands for; it is off by as much.
 
@@ -53,7 +57,7 @@ def _typed(body: Mapping[str, Any], nothing: str, next_step: str) -> Nm:
     typed, unit = body.get("text"), body.get("unit")
     if not isinstance(typed, str) or unit not in ("mm", "in"):
         raise StopwrightError(nothing, next_step=next_step)
-    return parse_length(typed[:60], unit)
+    return parse_length(typed[:60].strip().removeprefix("+"), unit)
 
 
 def _without_text(body: Mapping[str, Any]) -> dict[str, Any]:

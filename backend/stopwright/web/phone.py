@@ -26,6 +26,7 @@ from stopwright.web.well_formed import Row
 GREATEST_PORTION = 500
 MODULES = (
     "blind-taps.js",
+    "calliper.js",
     "wire.js",
     "counting.js",
     "kept.js",
@@ -56,6 +57,7 @@ MODULES = (
     "logic/sentence.js",
     "logic/standing.js",
     "logic/tap.js",
+    "logic/typed-length.js",
 )
 """What the page's script imports, named beforehand so that a phone far from the bench asks for all at once."""
 _CHANGES_SHEET = frozenset({"job saved", "plan chosen", *SHOP_KINDS})

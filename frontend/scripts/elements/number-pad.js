@@ -1,9 +1,9 @@
-// A number pad for what was measured: large keys, fractions, the shop's unit. It reads nothing, the bench does.
-const KEYS = {
-  mm: ["7", "8", "9", "back", "4", "5", "6", ".", "1", "2", "3", "0"],
-  in: ["7", "8", "9", "back", "4", "5", "6", "/", "1", "2", "3", " ", "0", ".", "1/2", "1/4"],
-};
+// A number pad for what was measured: large keys, fractions, either unit; callipers may type into it. It reads nothing,
+// the bench does.
+import { KEYS, typedAfter, wayIn } from "../logic/typed-length.js";
+
 const WORDS = { back: "⌫", " ": "space" };
+const SPOKEN = { back: "delete", ".": "point", " ": "space" };
 
 customElements.define(
   "number-pad",
@@ -12,7 +12,8 @@ customElements.define(
       this.innerHTML = `<dialog aria-labelledby="pad-about"><form method="dialog">
         <h2 id="pad-about"></h2><p class="soft wanted"></p>
         <div class="stops-to-choose field"><label for="pad-stop">Which</label><select id="pad-stop"></select></div>
-        <div class="typed"><input aria-label="Measured length" inputmode="none" autocomplete="off" maxlength="24"><span class="unit"></span></div>
+        <div class="typed"><input aria-label="Measured length" inputmode="none" autocomplete="off" maxlength="24">
+          <span class="units" role="group" aria-label="Unit of a bare number"><button type="button" data-unit="mm">mm</button><button type="button" data-unit="in">in</button></span></div>
         <div class="keys"></div>
         <div class="ends"><button type="button" class="quiet" value="">Not now</button><button class="go enter">Enter</button></div>
       </form></dialog>`;
@@ -22,23 +23,30 @@ customElements.define(
       this.dialog.onclose = () => this.dispatchEvent(new Event("closed"));
       this.querySelector("[value='']").onclick = () => this.dialog.close();
       this.querySelector(".keys").onclick = (event) => this.press(event.target.closest("button")?.value);
-      this.choice.onchange = () => this.update();
+      this.querySelector(".units").onclick = (event) => this.turn(event.target.closest("button")?.dataset.unit);
+      this.choice.onchange = () => {
+        this.asksWhich = false;
+        this.update();
+        this.input.focus();
+      };
       this.querySelector("form").onsubmit = (event) => {
-        if (!/\d/.test(this.input.value)) {
-          event.preventDefault();
-          this.input.focus();
-          return;
-        }
-        const detail = { trial: this.trials[this.choice.selectedIndex], text: this.input.value.trim(), unit: this.unit };
-        this.dispatchEvent(new CustomEvent("measured", { detail }));
+        event.preventDefault();
+        this.enter();
+      };
+      this.input.onkeydown = (event) => {
+        if (event.key !== "Enter") return;
+        event.preventDefault();
+        if (!this.asksWhich && !event.repeat) this.enter();
       };
     }
 
-    // Opens for one run; `trials` carry what to say and the texts wanted, `unit` is what a bare number means.
-    open(trials, unit) {
-      this.trials = trials;
-      this.unit = unit;
-      this.input.value = "";
+    // Opens for one run: `trials` carry what to say and the texts wanted, `shown` are the ways to show a length and `way`
+    // the one chosen. `first` is what callipers have typed already: which of several it is for is then asked.
+    open(trials, { shown, way, first = "" }) {
+      const unit = shown[way] === "mm" ? "mm" : "in";
+      if (this.unitOf !== unit) Object.assign(this, { unitOf: unit, unit }); // a unit chosen here holds until the page's own changes
+      Object.assign(this, { trials, shown, way, asksWhich: Boolean(first) && trials.length > 1 });
+      this.input.value = first;
       this.choice.replaceChildren(...trials.map((trial) => new Option(trial.say)));
       this.update();
       this.dialog.showModal();
@@ -50,27 +58,40 @@ customElements.define(
       return this.dialog.open;
     }
 
+    enter() {
+      if (!/\d/.test(this.input.value)) {
+        this.input.focus();
+        return;
+      }
+      const detail = { trial: this.trials[this.choice.selectedIndex], text: this.input.value.trim(), unit: this.unit };
+      this.dialog.close();
+      this.dispatchEvent(new CustomEvent("measured", { detail }));
+    }
+
+    turn(unit) {
+      if (!unit) return;
+      this.unit = unit;
+      this.update();
+      this.input.focus();
+    }
+
     update() {
       const trial = this.trials[this.choice.selectedIndex];
       this.querySelector("h2").textContent = trial.title;
-      this.querySelector(".wanted").textContent = trial.wanted;
+      this.querySelector(".wanted").textContent = `${trial.wanted}: ${trial.target[wayIn(this.unit, this.shown, this.way)]}`;
       this.querySelector(".stops-to-choose").hidden = this.trials.length < 2;
-      this.querySelector(".typed .unit").textContent = this.unit;
+      for (const button of this.querySelectorAll("[data-unit]")) button.ariaPressed = String(button.dataset.unit === this.unit);
       const keys = KEYS[this.unit].map((key) => {
         const button = document.createElement("button");
         Object.assign(button, { type: "button", value: key, textContent: WORDS[key] ?? key, className: key === " " ? "word" : "" });
-        button.ariaLabel = { back: "delete", "/": "over", ".": "point" }[key] ?? WORDS[key] ?? key;
+        button.ariaLabel = SPOKEN[key] ?? key.replace(/^\//, "over ");
         return button;
       });
       this.querySelector(".keys").replaceChildren(...keys);
     }
 
     press(key) {
-      if (!key) return;
-      const typed = this.input.value;
-      if (key === "back") this.input.value = typed.slice(0, -1);
-      else if (key.length > 1 && typed && !typed.endsWith(" ")) this.input.value = `${typed} ${key}`;
-      else this.input.value = (typed + key).slice(0, 24);
+      if (key) this.input.value = typedAfter(this.input.value, key);
     }
   },
 );

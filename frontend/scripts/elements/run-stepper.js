@@ -1,9 +1,10 @@
 // The page of a job's runs: which run is on the screen, what a tap means, and everything brought in line after it.
 import { BlindTaps } from "../blind-taps.js";
+import { followCalliper } from "../calliper.js";
 import { Counting } from "../counting.js";
 import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
-import { length, showLengths, textOf } from "../lengths.js";
+import { length, showLengths } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
 import { missing, nextRun, notAllCut, openFirst, phaseOf } from "../logic/phase.js";
 import { scaleReads } from "../logic/scale-reads.js";
@@ -31,6 +32,7 @@ class RunStepper extends HTMLElement {
     this.addEventListener("learned", () => this.update());
     this.addEventListener("press", ({ detail }) => this.counting.pressed(detail.at));
     this.pedal = this.querySelector("count-pedal");
+    followCalliper(this);
     this.far = this.querySelector("far-view");
     this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
     this.querySelector("sending-line").follow(outbox, () => ({ following: this.following, kept: this.kept }));
@@ -127,19 +129,25 @@ class RunStepper extends HTMLElement {
     this.update();
   }
 
-  measure() {
-    const { run } = this;
-    const unit = document.documentElement.dataset.show === "mm" ? "mm" : "in";
-    const { states } = this;
+  // Whether a trial piece of the run on the screen can be measured now.
+  get canMeasure() {
+    return Boolean(this.run?.trials.length) && ["trial", "count", "finish"].includes(this.phase());
+  }
+
+  // `first` is what callipers have typed already.
+  measure(first = "") {
+    const { run, states } = this;
     const readings = { ...scaleReads(run, this.sheet.runs, states), ...states[run.key]?.readings };
-    const trials = openFirst(run, states[run.key]).map((one) => ({ ...one, wanted: `wanted: ${textOf(one.target)}`, reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
-    this.pad.open(trials, unit);
+    const trials = openFirst(run, states[run.key]).map((one) => ({ ...one, wanted: "wanted", reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
+    this.openPad(trials, first);
   }
 
   note() {
-    const unit = document.documentElement.dataset.show === "mm" ? "mm" : "in";
-    const notes = this.run.notes.map((one) => ({ ...one, note: true, wanted: `the sheet says: ${textOf(one.target)}` }));
-    this.pad.open(notes, unit);
+    this.openPad(this.run.notes.map((one) => ({ ...one, note: true, wanted: "the sheet says" })));
+  }
+
+  openPad(trials, first = "") {
+    this.pad.open(trials, { shown: this.sheet.shown, way: Math.max(0, this.way), first });
   }
 
   measured({ trial, text, unit }) {

@@ -1,0 +1,23 @@
+// Callipers that type: their first figure opens the pad of the trial piece, all of it goes into the field, Enter ends it.
+import { asked } from "./guard.js";
+import { beginsLength } from "./logic/typed-length.js";
+import { signal } from "./signal.js";
+
+// Milliseconds within which figures are of one measure.
+const ONE_MEASURE = 300;
+
+// `page` is the run stepper. What comes blind, or where nothing is to be measured, is refused aloud, all of it.
+export function followCalliper(page) {
+  let refusedAt = -Infinity;
+  addEventListener("keydown", (event) => {
+    if (!beginsLength(event) || page.pad.isOpen || event.target.closest?.("input, select, textarea")) return;
+    event.preventDefault();
+    const goesOn = event.timeStamp - refusedAt < ONE_MEASURE;
+    if (goesOn || asked() || page.blind.isBlind(event.timeStamp) || !page.canMeasure) {
+      refusedAt = event.timeStamp;
+      if (!goesOn) signal("refused");
+      return;
+    }
+    page.measure(event.key);
+  });
+}
