@@ -153,14 +153,14 @@ def _export_job(arguments: argparse.Namespace) -> int:
     from stopwright.store.whole_job import export_job
 
     with Store.open(_log(arguments)) as store:
-        text = export_job(store, arguments.number)
-    try:
-        with arguments.file.open("x", encoding="utf-8") as out:
-            out.write(text)
-    except OSError as error:
-        raise StopwrightError(
-            f"cannot be written ({error.strerror})", str(arguments.file), "name another file"
-        ) from error
+        lines = export_job(store, arguments.number)
+        try:
+            with arguments.file.open("x", encoding="utf-8") as out:
+                out.writelines(lines)
+        except OSError as error:
+            raise StopwrightError(
+                f"cannot be written ({error.strerror})", str(arguments.file), "name another file"
+            ) from error
     print(f"Job {arguments.number} is in {arguments.file}")
     return DONE
 

@@ -10,6 +10,7 @@ OTHER_RUN = "rcrosscut450"
 
 BODIES: dict[str, dict[str, Any]] = {
     "job saved": {"document": {"name": "Six bakery stools"}, "base": 0},
+    "job changed": {"after": "tap-00001", "change": {"set": {"name": "Six ash stools"}}},
     "plan chosen": {"choices": {"flow": "part by part"}},
     "codes given": {"parts": [{"mark": "A", "quantity": 4}]},
     "stop made": {"run": RUN, "axis": "rip fence"},

@@ -13,14 +13,19 @@ from tests.store.test_run_fold import histories
 
 from stopwright.actions.keeping import create_job
 from stopwright.errors import NotFound, StopwrightError
+from stopwright.store import whole_job
 from stopwright.store.events import Event
 from stopwright.store.job_fold import fold_choices, fold_saved
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import fold_assembly, fold_pieces
 from stopwright.store.run_fold import RunState, fold_runs
-from stopwright.store.whole_job import Imported, export_job, read_whole_job, take_in
+from stopwright.store.whole_job import Imported, read_whole_job, take_in
 
 NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
+
+
+def export_job(store: Store, job: str) -> str:
+    return "".join(whole_job.export_job(store, job))
 
 
 def import_job(store: Store, text: str) -> Imported:
@@ -148,7 +153,7 @@ def test_what_is_no_whole_job_is_refused_and_nothing_comes_in(ours: Store, their
         "[" * 100_000,
         whole[: len(whole) // 2],
         spoilt(whole, what="recipe"),
-        spoilt(whole, version=2),
+        spoilt(whole, version=3),
         spoilt(whole, events=[]),
         spoilt(whole, events=rows[1:]),
         spoilt(whole, events=[*rows, 7]),

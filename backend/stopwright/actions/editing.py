@@ -26,6 +26,7 @@ from stopwright.intake.said_units import units_said
 from stopwright.model.job import Job
 from stopwright.plan.operations.known import CUTS
 from stopwright.store.events import new_id, utc_now
+from stopwright.store.job_fold import SAVES, fold_saved
 from stopwright.store.log import Store
 
 SETTINGS = ("name", "lengths", "units", "flow", "glue")
@@ -188,11 +189,10 @@ def _follow(row: Mapping[str, Any], names: Sequence[str], marks: Mapping[str, st
 
 def document_at(store: Store, job: str, version: int) -> Mapping[str, Any]:
     """The document of one version of the job. Raises NotFound."""
-    saved = store.events(job, after=version - 1, kinds=("job saved",)) if 0 < version < 2**53 else []
-    if not saved or saved[0].seq != version:
+    saved = fold_saved(event for event in store.events(job, kinds=SAVES) if event.seq <= version)
+    if saved is None or saved.version != version or saved.since is None:
         raise NotFound("this version of the job is not there", f"job {job}", "load the page again")
-    document: Mapping[str, Any] = saved[0].body["document"]
-    return document
+    return saved.document
 
 
 def _refuse_changed(then: Mapping[str, Any], now: Mapping[str, Any], section: Mapping[str, Any]) -> None:

@@ -1,6 +1,6 @@
 """The list of jobs: cards with what each holds, jobs put away and brought back, copied, and taken out as files."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import tomli_w
@@ -13,6 +13,7 @@ from stopwright.intake.part_list_out import write_part_list_csv, write_part_list
 from stopwright.model.job import Job
 from stopwright.model.parts import GREATEST_QUANTITY
 from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.job_fold import fold_saved
 from stopwright.store.log import Store
 from stopwright.store.run_fold import standing
 from stopwright.store.whole_job import export_job
@@ -44,16 +45,16 @@ class JobList:
 
 @dataclass(frozen=True, slots=True)
 class Export:
-    """A file to take out: its name, the type that browsers know it by, its bytes."""
+    """A file to take out: its name, the type that browsers know it by, its bytes, as they come where they are many."""
 
     name: str
     media_type: str
-    data: bytes
+    data: bytes | Iterator[bytes]
 
 
 def job_list(store: Store) -> JobList:
     """All jobs, those at hand apart from those put away."""
-    away = {event.job for event in store.newest("job put away") if store.folded(event.job, _is_put_away)}
+    away = {job for job in store.newest(("job put away",)) if store.folded(job, _is_put_away)}
     lines = [_line(store, card.job, card.name, card.worked_at) for card in jobs(store)]
     return JobList(
         tuple(line for line in lines if line.job not in away), tuple(line for line in lines if line.job in away)
@@ -111,7 +112,7 @@ def export(store: Store, job: str, what: str) -> Export:
     if what == "job.toml":
         return Export(f"{name}.toml", "application/toml", tomli_w.dumps(dict(saved.document)).encode())
     if what == "whole.json":
-        return Export(f"{name}.whole.json", "application/json", export_job(store, job).encode())
+        return Export(f"{name}.whole.json", "application/json", map(str.encode, export_job(store, job)))
     read = job_from_document(saved.document, saved.name or f"job {job}")
     if what == "parts.csv":
         return Export(f"{name}.csv", "text/csv; charset=utf-8", write_part_list_csv(read.parts, read.lengths).encode())
@@ -138,6 +139,6 @@ def _line(store: Store, job: str, name: str, worked_at: str) -> JobLine:
 
 
 def _read(events: Iterable[Event]) -> tuple[Job | None, int]:
-    newest = max((event for event in events if event.kind == "job saved"), key=lambda event: event.seq)
-    read = read_draft(newest.body["document"])
+    saved = fold_saved(events)
+    read = read_draft(saved.document if saved else {})
     return read.job, sum(fault.field != NO_PART for fault in read.faults)

@@ -7,7 +7,7 @@ from typing import Any, TypeAlias
 
 from stopwright.errors import ChangedMeanwhile, NotFound
 from stopwright.store.events import Event, is_job_number, new_id, next_job_number, utc_now, written
-from stopwright.store.job_fold import Saved, fold_choices, fold_saved
+from stopwright.store.job_fold import SAVES, Saved, fold_choices, fold_saved, save_of
 from stopwright.store.log import Store
 
 Clock: TypeAlias = Callable[[], datetime]
@@ -31,9 +31,10 @@ def create_job(store: Store, document: Mapping[str, Any], device: str, now: Cloc
         made = store.event(id_)
         if made:
             return made.job
-        number = next_job_number(event.job for event in store.newest("job saved"))
+        number = next_job_number(store.newest(SAVES))
+        kind, body = save_of(None, document)
         try:
-            return _save(store, number, document, 0, device, now, id_).job
+            return _save(store, Event(id_, number, kind, written(now()), device, body), 0).job
         except ChangedMeanwhile:
             continue  # somebody else took the number
 
@@ -41,25 +42,32 @@ def create_job(store: Store, document: Mapping[str, Any], device: str, now: Cloc
 def save_job(
     store: Store, job: str, document: Mapping[str, Any], base: int, device: str, now: Clock = utc_now, id_: str = ""
 ) -> int:
-    """The new version of the job. Raises ChangedMeanwhile when `base` is not its newest version, NotFound."""
-    job_document(store, job)
-    return _save(store, job, document, base, device, now, id_ or new_id()).seq
+    """The new version of the job; with the id of one that was saved, that version again.
+
+    Raises ChangedMeanwhile when `base` is not its newest version, NotFound.
+    """
+    stands = job_document(store, job)
+    made = store.event(id_) if id_ else None
+    if made and made.job == job and made.kind in SAVES:
+        return made.seq
+    kind, body = save_of(stands if base == stands.version else None, document)
+    return _save(store, Event(id_ or new_id(), job, kind, written(now()), device, body), base).seq
 
 
 def jobs(store: Store) -> list[JobCard]:
     """All jobs, the one worked on last first."""
-    worked = {event.job: event for event in store.newest()}
+    worked = store.newest()
     cards = []
-    for event in store.newest("job saved"):
-        saved = fold_saved([event])
-        assert saved is not None
-        cards.append(JobCard(event.job, saved.name, saved.version, saved.at, worked[event.job].at))
+    for job in store.newest(SAVES):
+        saved = fold_saved(store.events(job, kinds=SAVES))
+        if saved:
+            cards.append(JobCard(job, saved.name, saved.version, saved.at, worked[job].at))
     return sorted(cards, key=lambda card: worked[card.job].seq, reverse=True)
 
 
 def job_document(store: Store, job: str) -> Saved:
     """The job's document as it was saved last, with its version. Raises NotFound."""
-    saved = store.folded(job, fold_saved, ("job saved",)) if is_job_number(job) else None
+    saved = store.folded(job, fold_saved, SAVES) if is_job_number(job) else None
     if saved is None:
         raise NotFound("there is no such job", f"job {job}", "choose one from the list of jobs")
     return saved
@@ -76,6 +84,5 @@ def chosen(store: Store, job: str) -> Mapping[str, Any]:
     return store.folded(job, fold_choices, ("plan chosen", "undo"))
 
 
-def _save(store: Store, job: str, document: Mapping[str, Any], base: int, device: str, now: Clock, id_: str) -> Event:
-    event = Event(id_, job, "job saved", written(now()), device, {"document": dict(document), "base": base})
-    return store.append([event], base=base, kinds=("job saved",))[0]
+def _save(store: Store, event: Event, base: int) -> Event:
+    return store.append([event], base=base, kinds=SAVES)[0]

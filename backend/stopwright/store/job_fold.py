@@ -1,21 +1,35 @@
 """The document of a job or of the shop as it was saved last, and what was chosen for the plan."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from stopwright.store.events import Event
+from stopwright.store.document_changes import change_between, changed
+from stopwright.store.events import Event, body_text
 from stopwright.store.run_fold import standing
+
+WHOLE = "job saved"
+CHANGE = "job changed"
+SAVES = (WHOLE, CHANGE)
+"""What holds the document of a job: whole, or what an edit changed in the one before."""
 
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """A document as it was saved: `version` is the seq of the event that holds it; the next change names it as base."""
+    """A document as it was saved: `version` is the seq of the event that holds it; the next change names it as base.
+
+    `event` is the id of that event, `whole` how large the last one was that held the document whole, `since` how much
+    the changes after it hold together; in signs. `since` None: one of them is lost, so that the document is the last
+    one that is sure, and the next must be saved whole.
+    """
 
     document: Mapping[str, Any]
     version: int
     at: str
     device: str
+    event: str = ""
+    whole: int = 0
+    since: int | None = 0
 
     @property
     def name(self) -> str:
@@ -23,11 +37,47 @@ class Saved:
         name = self.document.get("name", "")
         return name if isinstance(name, str) else ""
 
+    def followed_by(self, event: Event) -> "Saved":
+        """What is saved after an edit that says only what it changed."""
+        stands = replace(self, version=event.seq, at=event.at, device=event.device, event=event.id)
+        try:
+            if self.since is None or event.body["after"] != self.event:
+                raise ValueError("the one before is not there")
+            document = changed(self.document, event.body["change"])
+        except ValueError:
+            return replace(stands, since=None)
+        return replace(stands, document=document, since=self.since + len(body_text(event)))
 
-def fold_saved(events: Iterable[Event], kind: str = "job saved") -> Saved | None:
+
+def fold_saved(events: Iterable[Event], kind: str = WHOLE) -> Saved | None:
     """The document saved last, None if none was. Versions follow the log's own order, not the clocks of devices."""
-    newest = max((event for event in events if event.kind == kind), key=lambda event: event.seq, default=None)
-    return None if newest is None else Saved(newest.body["document"], newest.seq, newest.at, newest.device)
+    kinds = SAVES if kind == WHOLE else (kind,)
+    saves = sorted((event for event in events if event.kind in kinds), key=lambda event: event.seq)
+    begins = max((at for at, event in enumerate(saves) if event.kind == kind), default=None)
+    if begins is None:
+        return None
+    whole = saves[begins]
+    held = len(body_text(whole))
+    saved = Saved(whole.body["document"], whole.seq, whole.at, whole.device, whole.id, held)
+    for event in saves[begins + 1 :]:
+        saved = saved.followed_by(event)
+    return saved
+
+
+def save_of(stands: Saved | None, document: Mapping[str, Any]) -> tuple[str, dict[str, Any]]:
+    """The kind and the body of the event that saves this document after the one that stands.
+
+    What changed, while all changes since the last whole one together are smaller than it: so whole ones cost no more
+    than the changes between them, and no more than twice the document is read to know it.
+    """
+    whole = {"document": dict(document), "base": stands.version if stands else 0}
+    if stands is None or stands.since is None:
+        return WHOLE, whole
+    change = change_between(stands.document, document)
+    body = {"after": stands.event, "change": change}
+    same_order = list(changed(stands.document, change)) == list(document)
+    small = stands.since + len(body_text(Event("", "", CHANGE, "", "", body))) < stands.whole
+    return (CHANGE, body) if same_order and small else (WHOLE, whole)
 
 
 def fold_choices(events: Iterable[Event]) -> Mapping[str, Any]:

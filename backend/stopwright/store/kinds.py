@@ -8,6 +8,7 @@ from stopwright.lengths import GREATEST
 from stopwright.model.codes import JOBS, PIECES
 from stopwright.model.job import Flow
 from stopwright.model.parts import GREATEST_QUANTITY
+from stopwright.store.document_changes import a_change
 
 Check: TypeAlias = Callable[[Any], str]
 """Says what was expected instead of the value, or nothing when the value will do."""
@@ -167,6 +168,7 @@ def _shop(needs: Mapping[str, Check], **may: Check) -> Kind:
 
 KINDS: Mapping[str, Kind] = {
     "job saved": Kind({"document": table, "base": _seq}, {}, size=GREATEST_DOCUMENT),
+    "job changed": Kind({"after": _id, "change": a_change}, {}, size=GREATEST_DOCUMENT),
     "job repeated": Kind({"of": text(4)}, {}),
     "job put away": Kind({}, {}),
     "job brought back": Kind({}, {}),
@@ -232,6 +234,7 @@ KINDS: Mapping[str, Kind] = {
 }
 """Every kind there is. Lengths are whole nanometres, runs are named by their key, pieces by their index in the job.
 
+A "job changed" tells what an edit changed in the document of the "job saved" or "job changed" that it names as `after`.
 A "stop made" tells of one stop of several; "stop set" tells that all of a run are.
 A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. `need` is how many
 its run wanted: what was counted beyond that (two phones at the last piece) does not stand in for the spoiled one.

@@ -4,7 +4,7 @@ import logging
 import sqlite3
 import threading
 from collections import deque
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -20,7 +20,16 @@ from stopwright.store.backup import copy_log
 from stopwright.store.events import Event, checked
 from stopwright.store.migrations import bring_up_to_date
 from stopwright.store.reading import Growing, Readers, Recall
-from stopwright.store.rows import SELECT, events_of, insert, refuse_if_changed, stored
+from stopwright.store.rows import (
+    AS_THEY_COUNT,
+    SELECT,
+    Newest,
+    events_of,
+    insert,
+    newest_of_each_job,
+    refuse_if_changed,
+    stored,
+)
 from stopwright.store.trouble import (
     SECONDS_FOR_A_LOCK,
     connect,
@@ -37,6 +46,9 @@ log = logging.getLogger(__name__)
 
 ONE_ROW = "CHECK constraint failed in events"
 """What an integrity check says of rows whose body is no JSON any more: they are left out, the rest is whole."""
+
+AT_A_TIME = 200
+"""Events that are read together where all of a job are told one after the other."""
 
 LOOK_AGAIN = 1.0
 """Seconds after which `wait` looks for events of another program, which cannot wake it."""
@@ -147,19 +159,29 @@ class Store:
             rows = db.execute(f"{SELECT} where {where} order by seq", values).fetchall()
         return list(events_of(rows))
 
+    def as_they_count(self, job: str) -> Iterator[Event]:
+        """The events of one job in the order in which they count, read a few at a time."""
+        with in_words(self.path), self._readers.one() as db:
+            seqs = [
+                row[0] for row in db.execute(f"select seq from events where job = ? order by {AS_THEY_COUNT}", [job])
+            ]
+        for first in range(0, len(seqs), AT_A_TIME):
+            part = seqs[first : first + AT_A_TIME]
+            with in_words(self.path), self._readers.one() as db:
+                rows = db.execute(f"{SELECT} where seq in ({', '.join('?' * len(part))})", part).fetchall()
+            found = {event.seq: event for event in events_of(rows)}
+            yield from (found[seq] for seq in part if seq in found)
+
     def event(self, id_: str) -> Event | None:
         """The event of this id, None if there is none."""
         with in_words(self.path), self._readers.one() as db:
             row = db.execute(f"{SELECT} where id = ?", [id_]).fetchone()
         return next(events_of([row]), None) if row else None
 
-    def newest(self, kind: str = "") -> list[Event]:
-        """The newest event of every job, or the newest of one kind, the shop's own left out."""
-        chosen = "kind = ? and" if kind else "? = '' and"
+    def newest(self, kinds: Sequence[str] = ()) -> dict[str, Newest]:
+        """By job, the newest of its events, or of those of `kinds`; jobs without any and the shop are left out."""
         with in_words(self.path), self._readers.one() as db:
-            newest = f"select max(seq) from events where {chosen} job <> '' group by job"
-            rows = db.execute(f"{SELECT} where seq in ({newest}) order by seq", [kind]).fetchall()
-        return list(events_of(rows))
+            return newest_of_each_job(db, kinds)
 
     def folded(self, job: str, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
         """`fold` of the job's events (of `kinds`, if given) as they stand now, worked out anew only on news of them.

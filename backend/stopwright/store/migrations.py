@@ -2,12 +2,16 @@
 
 import json
 from bisect import bisect_right
+from dataclasses import replace
 
 from sqlite_utils import Database, Migrations
 
 from stopwright.errors import StoreTrouble
+from stopwright.store.events import body_text
+from stopwright.store.job_fold import WHOLE, Saved, fold_saved, save_of
 from stopwright.store.kinds import FROM_THE_FLOOR, KINDS
 from stopwright.store.old_runs import renewed
+from stopwright.store.rows import SELECT, event_of
 
 OURS = 0x53544F50
 """Marks the file as a log of this program (SQLite's application id)."""
@@ -86,6 +90,31 @@ def places(db: Database) -> None:
             del times[upto:], seqs[upto:]
             times.append(at)
             seqs.append(seq)
+    db.execute("""
+        create trigger no_event_is_changed before update on events
+        begin select raise(abort, 'the log is only added to'); end
+    """)
+
+
+@migrations()
+def edits_as_what_changed(db: Database) -> None:
+    """Until then each edit held the whole document of its job."""
+    db.execute("drop trigger no_event_is_changed")
+    for (job,) in db.execute("select distinct job from events where kind = 'job saved'").fetchall():
+        stands: Saved | None = None
+        saves = db.execute("select seq from events where job = ? and kind = 'job saved' order by seq", [job])
+        for (seq,) in saves.fetchall():
+            event = event_of(db.execute(f"{SELECT} where seq = ?", [seq]).fetchone())
+            if event is None:
+                stands = None  # a damaged row; what comes after it stays whole
+                continue
+            kind, body = save_of(stands, event.body["document"])
+            if kind == WHOLE:
+                stands = fold_saved([event])
+            else:
+                change = replace(event, kind=kind, body=body)
+                db.execute("update events set kind = ?, body = ? where seq = ?", [kind, body_text(change), seq])
+                stands = stands and stands.followed_by(change)
     db.execute("""
         create trigger no_event_is_changed before update on events
         begin select raise(abort, 'the log is only added to'); end

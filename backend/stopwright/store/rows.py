@@ -3,14 +3,46 @@
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlite_utils import Database
 
 from stopwright.errors import ChangedMeanwhile, StopwrightError
 from stopwright.store.events import Event, body_text
 
+JOBS = """
+    with recursive jobs (job) as (
+        select min(job) from events where job > ''
+        union all
+        select (select min(job) from events where events.job > jobs.job) from jobs where jobs.job is not null
+    )
+"""
+"""The jobs of the log, looked up one after the other: a log of many events has few jobs."""
+
+AS_THEY_COUNT = "iif(place, place, seq), place > 0, iif(place, at, ''), seq"
+"""`events.in_order`, of what is stored."""
+
 SELECT = "select seq, id, job, kind, at, device, body, place from events"
+
+
+class Newest(NamedTuple):
+    """The newest event of a job, or of some kinds: its seq and its time."""
+
+    seq: int
+    at: str
+
+
+def newest_of_each_job(db: Database, kinds: Sequence[str]) -> dict[str, Newest]:
+    """By job, the newest of its events, or of those of `kinds`."""
+    one = "(select max(seq) from events where job = jobs.job)"
+    if kinds:
+        each = ["select max(seq) as newest from events where kind = ? and job = jobs.job" for _ in kinds]
+        one = f"(select max(newest) from ({' union all '.join(each)}))"
+    found = f"select jobs.job as job, {one} as seq from jobs where jobs.job is not null"
+    rows = db.execute(
+        f"{JOBS} select found.job, events.seq, at from ({found}) found join events using (seq)", list(kinds)
+    )
+    return {job: Newest(seq, at) for job, seq, at in rows}
 
 
 def stored(db: Database, event: Event) -> Event | None:
@@ -29,9 +61,10 @@ def stored(db: Database, event: Event) -> Event | None:
 
 
 def refuse_if_changed(db: Database, job: str, base: int, kinds: Sequence[str]) -> None:
-    """Raises ChangedMeanwhile when an event of these kinds came to the job after seq `base`."""
+    """Raises ChangedMeanwhile when an event of these kinds came to the job after seq `base`, a damaged one left out."""
     newest = db.execute(
-        f"select coalesce(max(seq), 0) from events where job = ? and kind in ({', '.join('?' * len(kinds))})",
+        "select coalesce(max(seq), 0) from events where job = ? and json_valid(body)"
+        f" and kind in ({', '.join('?' * len(kinds))})",
         [job, *kinds],
     ).fetchone()[0]
     if newest > base:

@@ -1,21 +1,24 @@
 """A whole job as one file: everything that happened to it, out of one shop and into another."""
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import chain
 from typing import Any
 
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.document_shape import refuse_odd
 from stopwright.intake.json_text import refuse_no_document
-from stopwright.store.events import Event, checked, in_order, is_job_number, moment, new_id, next_job_number
+from stopwright.store.events import Event, checked, is_job_number, moment, new_id, next_job_number
+from stopwright.store.job_fold import CHANGE, SAVES, WHOLE, fold_saved
 from stopwright.store.kinds import KINDS
 from stopwright.store.log import Store
 from stopwright.store.old_runs import renewed
 
 WHAT = "whole job"
-VERSION = 1
+VERSION = 2
+"""Version 1 held the document of the job whole with each change; it is read as well."""
 AHEAD = timedelta(days=1)
 """How far the clock of another shop may be ahead of ours."""
 _NEXT_STEP = "bring a file that this program wrote as a whole job"
@@ -29,16 +32,26 @@ class Imported:
     labels_hold: bool
 
 
-def export_job(store: Store, job: str) -> str:
-    """The text of a file that holds the whole job, nothing of the shop or its devices' secrets. Raises NotFound.
+def export_job(store: Store, job: str) -> Iterator[str]:
+    """The text of a file that holds the whole job, line by line; nothing of the shop or its devices' secrets.
 
-    Its events stand there as they count: what came late from a phone at its place.
+    Its events stand there as they count: what came late from a phone at its place. Raises NotFound at once.
     """
-    events = sorted(store.events(job) if is_job_number(job) else [], key=in_order)
-    if not events:
+    events = store.as_they_count(job) if is_job_number(job) else iter(())
+    first = next(events, None)
+    if first is None:
         raise NotFound("there is no such job", f"job {job}", "choose one from the list of jobs")
-    rows = [{"id": one.id, "kind": one.kind, "at": one.at, "device": one.device, "body": one.body} for one in events]
-    return json.dumps({"what": WHAT, "version": VERSION, "job": job, "events": rows}, ensure_ascii=False, indent=1)
+    return _lines(job, chain([first], events))
+
+
+def _lines(job: str, events: Iterable[Event]) -> Iterator[str]:
+    yield f'{{"what": "{WHAT}", "version": {VERSION}, "job": "{job}", "events": ['
+    between = "\n"
+    for one in events:
+        row = {"id": one.id, "kind": one.kind, "at": one.at, "device": one.device, "body": one.body}
+        yield between + json.dumps(row, ensure_ascii=False)
+        between = ",\n"
+    yield "\n]}\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +72,14 @@ def read_whole_job(text: str, file: str, now: datetime) -> WholeJob:
     whole = json.loads(text)
     if not isinstance(whole, dict) or whole.get("what") != WHAT or not isinstance(whole.get("events"), list):
         raise StopwrightError("this is no whole job", file, _NEXT_STEP)
-    if whole.get("version") != VERSION:
+    if whole.get("version") not in (1, VERSION):
         raise StopwrightError("this whole job was written by a newer version", file, "install the newest version")
     if not is_job_number(whole.get("job")):
         raise StopwrightError("it says no proper number of its job", file, _NEXT_STEP)
     events = tuple(_event(row, f"{file}, event {place}", now) for place, row in enumerate(whole["events"], start=1))
-    if not any(event.kind == "job saved" for event in events):
-        raise StopwrightError("the job itself is not in this file", file, _NEXT_STEP)
+    saved = fold_saved(events)
+    if saved is None or saved.since is None:
+        raise StopwrightError("the job itself is not in this file, or not whole", file, _NEXT_STEP)
     return WholeJob(whole["job"], events)
 
 
@@ -76,7 +90,7 @@ def take_in(store: Store, whole: WholeJob) -> Imported:
     versions that documents were based on belong to the old log and are dropped. Raises StopwrightError.
     """
     while True:
-        taken = {one.job for one in store.newest()}
+        taken = store.newest()
         job = whole.number if whole.number not in taken else next_job_number(taken)
         try:
             store.append(_renamed(whole.events, job), base=0, kinds=tuple(KINDS))
@@ -96,22 +110,33 @@ def _event(row: Any, where: str, now: datetime) -> Event:
     if moment(event.at) > now + AHEAD:
         step = "set the clock of this machine right if it is behind, or bring a file that export-job wrote"
         raise StopwrightError(f"it happened on {event.at[:10]}, which is still to come", where, step)
-    if kind == "job saved":
-        refuse_odd(event.body["document"], where)
+    if kind in SAVES:
+        refuse_odd(event.body["document"] if kind == WHOLE else _put_in(event.body["change"]), where)
     return event
 
 
+def _put_in(change: Mapping[str, Any]) -> dict[str, Any]:
+    """What a change puts into the document."""
+    rows = {key: [row for _, _, put in several for row in put] for key, several in change.get("rows", {}).items()}
+    return {**change.get("set", {}), **rows}
+
+
+_NAMES = {"undo": "event", CHANGE: "after"}
+"""The kinds that name another event, and where."""
+
+
 def _renamed(events: Sequence[Event], job: str) -> list[Event]:
-    """The events under new ids; what undoes an event names the new one."""
+    """The events under new ids; what undoes or follows an event names the new one."""
     family = new_id()
-    named = {event.id for event in events} | {event.body["event"] for event in events if event.kind == "undo"}
+    named = {event.id for event in events}
+    named |= {event.body[_NAMES[event.kind]] for event in events if event.kind in _NAMES}
     new = {id_: f"{family}-{place:07}" for place, id_ in enumerate(sorted(named))}
     renamed = []
     for event in events:
         body = dict(event.body)
-        if event.kind == "undo":
-            body["event"] = new[body["event"]]
-        if event.kind == "job saved":
+        if event.kind in _NAMES:
+            body[_NAMES[event.kind]] = new[body[_NAMES[event.kind]]]
+        if event.kind == WHOLE:
             body["base"] = 0
         renamed.append(replace(event, id=new[event.id], job=job, body=body))
     return renamed

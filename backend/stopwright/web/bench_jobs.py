@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
 
 from stopwright.actions.job_list import bring_back, copy_job, export, job_list, put_away, start_job
 from stopwright.actions.keeping import job_document
@@ -80,7 +80,10 @@ def jobs_routes(web: Web) -> APIRouter:
     def take_out(job: str, what: str) -> Response:
         made = export(web.store, job, what)
         named = f"attachment; filename*=UTF-8''{quote(made.name)}"
-        return Response(made.data, media_type=made.media_type, headers={"content-disposition": named})
+        headers = {"content-disposition": named}
+        if isinstance(made.data, bytes):
+            return Response(made.data, media_type=made.media_type, headers=headers)
+        return StreamingResponse(made.data, media_type=made.media_type, headers=headers)
 
     return routes
 

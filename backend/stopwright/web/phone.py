@@ -13,6 +13,7 @@ from stopwright.actions.trial_texts import read_noted, read_trial
 from stopwright.actions.working import job_state, record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import Event
+from stopwright.store.job_fold import SAVES
 from stopwright.store.log import Store
 from stopwright.store.shop_fold import SHOP_KINDS
 from stopwright.web.context import Web
@@ -60,7 +61,7 @@ MODULES = (
     "logic/typed-length.js",
 )
 """What the page's script imports, named beforehand so that a phone far from the bench asks for all at once."""
-_CHANGES_SHEET = frozenset({"job saved", "plan chosen", *SHOP_KINDS})
+_CHANGES_SHEET = frozenset({*SAVES, "plan chosen", *SHOP_KINDS})
 
 
 _TYPED = {"piece measured": read_trial, "reading noted": read_noted}
