@@ -1,5 +1,6 @@
 """What trial pieces teach: zero, readings that worked, kerf."""
 
+import json
 from collections.abc import Iterator
 from dataclasses import replace
 from random import Random
@@ -17,12 +18,25 @@ from stopwright.store.memory import (
     Trial,
     find_kerf,
     find_zero,
-    fold_trials,
-    remembered,
-    trials_at,
+    trial_of,
 )
+from stopwright.store.run_fold import standing
+from stopwright.store.taught import Taught, TaughtSoFar
 
 STEP = mm(0.5)
+
+
+def fold_trials(events: list[Event]) -> list[Trial]:
+    return list(map(trial_of, standing(events, {"piece measured"})))
+
+
+def taught_by(events: list[Event]) -> Taught:
+    """What they teach, the first half by what was kept of it."""
+    first = TaughtSoFar()
+    first.add(events[: len(events) // 2])
+    again = TaughtSoFar(json.loads(json.dumps(first.kept())))
+    again.add(events[len(events) // 2 :])
+    return again.now()
 
 
 def measured(reading: float, length: float, target: float = 84, at: int = 0, **more: object) -> Event:
@@ -40,10 +54,8 @@ def measured(reading: float, length: float, target: float = 84, at: int = 0, **m
 
 
 def test_a_trial_piece_belongs_to_the_station_that_it_names() -> None:
-    trials = fold_trials([measured(84, 84.4), measured(84, 84.4, station="small saw")])
-    assert {one.station for one in trials} == {"saw", "small saw"}
-    assert len(trials_at(trials, "saw", "rip fence", "rip 24")) == 1
-    assert trials_at(trials, "saw", "rip fence", "fine 80") == []
+    taught = taught_by([measured(84, 84.4), measured(84, 84.4, station="small saw")])
+    assert taught.count == {("saw", "rip fence", "rip 24"): 1, ("small saw", "rip fence", "rip 24"): 1}
 
 
 def test_a_trial_piece_that_was_undone_teaches_nothing() -> None:
@@ -132,13 +144,13 @@ def test_even_a_stop_that_scatters_by_half_a_step_is_left_in_peace() -> None:
 
 
 def test_the_reading_to_start_from_is_the_last_one_that_worked() -> None:
-    trials = fold_trials([measured(84, 84.8, at=1), measured(83.2, 84.1, at=2), measured(83.5, 84.9, at=3)])
-    found = remembered(trials)["saw", "rip fence", "rip 24", mm(84)]
+    trials = [measured(84, 84.8, at=1), measured(83.2, 84.1, at=2), measured(83.5, 84.9, at=3)]
+    found = taught_by(trials).readings["saw", "rip fence", "rip 24", mm(84)]
     assert found == Remembered(mm(83.2), "2026-03-01T07:30:02.000Z", "1", proved=True)
 
 
 def test_where_nothing_worked_yet_the_last_corrected_reading_is_remembered_unproved() -> None:
-    found = remembered(fold_trials([measured(84, 84.8, at=1), measured(83.2, 84.4, at=2)]))
+    found = taught_by([measured(84, 84.8, at=1), measured(83.2, 84.4, at=2)]).readings
     assert found["saw", "rip fence", "rip 24", mm(84)].reading == mm(82.8)  # 83.2 + 84 − 84.4
     assert not found["saw", "rip fence", "rip 24", mm(84)].proved
 

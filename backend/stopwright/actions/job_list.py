@@ -1,22 +1,24 @@
 """The list of jobs: cards with what each holds, jobs put away and brought back, copied, and taken out as files."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import tomli_w
 
-from stopwright.actions.keeping import Clock, create_job, job_document, jobs
+from stopwright.actions.keeping import Clock, create_job, job_document
 from stopwright.errors import StopwrightError
 from stopwright.intake.draft import NO_PART, read_draft
 from stopwright.intake.job_file import job_from_document
 from stopwright.intake.part_list_out import write_part_list_csv, write_part_list_xlsx
-from stopwright.model.job import Job
 from stopwright.model.parts import GREATEST_QUANTITY
 from stopwright.store.events import Event, new_id, utc_now, written
-from stopwright.store.job_fold import fold_saved
+from stopwright.store.job_fold import SAVES, fold_saved
 from stopwright.store.log import Store
-from stopwright.store.run_fold import standing
 from stopwright.store.whole_job import export_job
+
+_MOVES = ("job put away", "job brought back")
+_LINES = "job-lines"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +55,25 @@ class Export:
 
 
 def job_list(store: Store) -> JobList:
-    """All jobs, those at hand apart from those put away."""
-    away = {job for job in store.newest(("job put away",)) if store.folded(job, _is_put_away)}
-    lines = [_line(store, card.job, card.name, card.worked_at) for card in jobs(store)]
+    """All jobs, those at hand apart from those put away.
+
+    What a job holds is read once for each of its versions and kept beside the log.
+    """
+    saved, worked = store.newest(SAVES), store.newest()
+    away = {job for job in store.newest(_MOVES) if _is_put_away(store, job)}
+    kept = store.kept.read(_LINES, store.first_id)
+    known: dict[str, list[Any]] = kept if isinstance(kept, dict) else {}
+    lines = {}
+    for job in sorted(saved, key=lambda job: worked[job].seq, reverse=True):
+        held = known.get(job)
+        if held is None or held[0] != saved[job].seq:
+            held = [saved[job].seq, *_holds(store, job)]
+        lines[job] = held
+    if lines != known:
+        store.kept.write(_LINES, store.first_id, lines)
+    told = [JobLine(job, name, worked[job].at, *rest) for job, (_, name, *rest) in lines.items()]
     return JobList(
-        tuple(line for line in lines if line.job not in away), tuple(line for line in lines if line.job in away)
+        tuple(line for line in told if line.job not in away), tuple(line for line in told if line.job in away)
     )
 
 
@@ -88,14 +104,14 @@ def copy_job(store: Store, job: str, device: str, now: Clock = utc_now) -> str:
 def put_away(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
     """Takes a job out of the list of those at hand; nothing of it is lost. Raises NotFound."""
     job_document(store, job)
-    if not store.folded(job, _is_put_away):
+    if not _is_put_away(store, job):
         store.append([Event(new_id(), job, "job put away", written(now()), device)])
 
 
 def bring_back(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
     """Puts a job that was put away into the list again. Raises NotFound."""
     job_document(store, job)
-    if store.folded(job, _is_put_away):
+    if _is_put_away(store, job):
         store.append([Event(new_id(), job, "job brought back", written(now()), device)])
 
 
@@ -124,21 +140,19 @@ def export(store: Store, job: str, what: str) -> Export:
     )
 
 
-def _is_put_away(events: Iterable[Event]) -> bool:
-    moves = [event.kind for event in standing(events) if event.kind in ("job put away", "job brought back")]
-    return moves[-1:] == ["job put away"]
+def _is_put_away(store: Store, job: str) -> bool:
+    moves = store.events(job, kinds=_MOVES)
+    return bool(moves) and moves[-1].kind == "job put away"
 
 
-def _line(store: Store, job: str, name: str, worked_at: str) -> JobLine:
-    read: Job | None
-    read, faults = store.folded(job, _read)
-    units, parts, pieces = (
-        (read.units, len(read.parts), sum(part.quantity for part in read.parts)) if read else (None, None, None)
-    )
-    return JobLine(job, name, worked_at, units, parts, pieces, faults)
-
-
-def _read(events: Iterable[Event]) -> tuple[Job | None, int]:
-    saved = fold_saved(events)
-    read = read_draft(saved.document if saved else {})
-    return read.job, sum(fault.field != NO_PART for fault in read.faults)
+def _holds(store: Store, job: str) -> tuple[str, int | None, int | None, int | None, int]:
+    """What the job is called and holds: units, parts, pieces, faults, as in its line."""
+    saved = fold_saved(store.events(job, kinds=SAVES))
+    if saved is None:  # all of it is damaged
+        return "", None, None, None, 1
+    read = read_draft(saved.document)
+    faults = sum(fault.field != NO_PART for fault in read.faults)
+    if read.job is None:
+        return saved.name, None, None, None, faults
+    parts = read.job.parts
+    return saved.name, read.job.units, len(parts), sum(part.quantity for part in parts), faults

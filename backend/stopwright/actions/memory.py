@@ -13,46 +13,48 @@ from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.memory import (
     KerfFound,
+    Mark,
     Remembered,
     RippedBoard,
     Trial,
     ZeroFound,
     find_kerf,
     find_zero,
-    fold_trials,
-    remembered,
-    trials_at,
 )
 from stopwright.store.run_fold import stops_standing
+from stopwright.store.taught import TRIAL_KINDS, Taught, TaughtSoFar
 
-Readings: TypeAlias = Mapping[tuple[str, str, str, Nm], Remembered]
-"""Readings from before, by station, axis, blade and target in nm."""
+Readings: TypeAlias = Mapping[Mark, Remembered]
+"""Readings from before."""
 
 
 @dataclass(frozen=True, slots=True)
 class AxisMemory:
     """What trial pieces with the blade now on taught about one axis; `zero` None: fewer than three, or no scale.
 
-    `trials` are all of them, oldest first, for the plot of drift and scatter.
+    `trials` are the last of `count`, oldest first, for the plot of drift and scatter.
     """
 
     station: str
     axis: str
     blade: str
+    count: int
     trials: tuple[Trial, ...]
     zero: ZeroFound | None
 
 
 def scales(store: Store, shop: Shop) -> list[AxisMemory]:
     """What is known about every axis of the shop that has had a trial piece with the blade now on."""
-    trials = _trials(store)
+    taught = _taught(store)
     found = []
     for station in shop.stations:
+        blade = station.of(Blade).blade
         for axis in station.axes:
-            here = trials_at(trials, station.name, axis.name, station.of(Blade).blade)
+            here = taught.last.get((station.name, axis.name, blade), ())
             zero = find_zero(here, axis.zero, axis.step) if axis.step else None
             if here:
-                found.append(AxisMemory(station.name, axis.name, station.of(Blade).blade, tuple(here), zero))
+                count = taught.count[station.name, axis.name, blade]
+                found.append(AxisMemory(station.name, axis.name, blade, count, here, zero))
     return found
 
 
@@ -94,7 +96,7 @@ def measure_kerf(
 
 def readings(store: Store) -> Readings:
     """Every reading to start from again: those that worked, of all jobs."""
-    return remembered(_trials(store))
+    return _taught(store).readings
 
 
 def repeat_job(store: Store, job: str, device: str, now: Clock = utc_now, id_: str = "") -> str:
@@ -119,8 +121,8 @@ def _repeats(events: Sequence[Event]) -> str:
     return str(events[-1].body["of"]) if events else ""
 
 
-def _trials(store: Store) -> list[Trial]:
-    return fold_trials(store.events(kinds=("piece measured", "undo")))
+def _taught(store: Store) -> Taught:
+    return store.settled("taught", TRIAL_KINDS, TaughtSoFar)
 
 
 def _station(shop: Shop, name: str) -> Station:

@@ -4,7 +4,7 @@ import logging
 import sqlite3
 import threading
 from collections import deque
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,18 +18,18 @@ from stopwright.errors import StopwrightError, StoreTrouble
 from stopwright.store.arrivals import Arrivals, steady_seconds
 from stopwright.store.backup import copy_log
 from stopwright.store.events import Event, checked
+from stopwright.store.kept import Kept
+from stopwright.store.log_reader import LogReader
 from stopwright.store.migrations import bring_up_to_date
-from stopwright.store.reading import Growing, Readers, Recall
+from stopwright.store.reading import Growing, Recall
 from stopwright.store.rows import (
-    AS_THEY_COUNT,
     SELECT,
-    Newest,
     events_of,
     insert,
-    newest_of_each_job,
     refuse_if_changed,
     stored,
 )
+from stopwright.store.settled import LogFold, Settled
 from stopwright.store.trouble import (
     SECONDS_FOR_A_LOCK,
     connect,
@@ -47,9 +47,6 @@ log = logging.getLogger(__name__)
 ONE_ROW = "CHECK constraint failed in events"
 """What an integrity check says of rows whose body is no JSON any more: they are left out, the rest is whole."""
 
-AT_A_TIME = 200
-"""Events that are read together where all of a job are told one after the other."""
-
 LOOK_AGAIN = 1.0
 """Seconds after which `wait` looks for events of another program, which cannot wake it."""
 
@@ -66,7 +63,7 @@ class _Wish:
     done: bool = False
 
 
-class Store:
+class Store(LogReader):
     """The log of one shop. Open it with `Store.open`; close it, or use it as a context.
 
     Callers queue; whoever gets the pen writes down for all who wait, in one transaction and one sync of the
@@ -74,14 +71,16 @@ class Store:
     """
 
     def __init__(self, path: Path, writer: Database, patience: float, clock: Callable[[], float]) -> None:
-        self.path = path
+        super().__init__(path)
         self._patience = patience
         self._writer: Database | None = writer
         self._file = path.stat().st_ino
-        self._readers = Readers(path)
         self._recall = Recall(self.events)
         begun = self.last_seq
         self._arrivals = Arrivals(begun, lambda: self._on_time(begun), self._last_of, clock)
+        self.kept = Kept(path)
+        self._settled: dict[tuple[str, str], Settled[Any]] = {}
+        self._settling = threading.Lock()
         self._queue: deque[_Wish] = deque()
         self._pen = threading.Lock()
         self._news = threading.Condition()
@@ -145,44 +144,6 @@ class Store:
         """
         return self._arrivals.placed(events, ages)
 
-    def events(self, job: str | None = None, after: int = 0, kinds: Sequence[str] = ()) -> list[Event]:
-        """Events in the order of the log: of one job ("" the shop), of all with None; after seq `after`."""
-        where = "seq > ?"
-        values: list[Any] = [after]
-        if job is not None:
-            where += " and job = ?"
-            values.append(job)
-        if kinds:
-            where += f" and kind in ({', '.join('?' * len(kinds))})"
-            values.extend(kinds)
-        with in_words(self.path), self._readers.one() as db:
-            rows = db.execute(f"{SELECT} where {where} order by seq", values).fetchall()
-        return list(events_of(rows))
-
-    def as_they_count(self, job: str) -> Iterator[Event]:
-        """The events of one job in the order in which they count, read a few at a time."""
-        with in_words(self.path), self._readers.one() as db:
-            seqs = [
-                row[0] for row in db.execute(f"select seq from events where job = ? order by {AS_THEY_COUNT}", [job])
-            ]
-        for first in range(0, len(seqs), AT_A_TIME):
-            part = seqs[first : first + AT_A_TIME]
-            with in_words(self.path), self._readers.one() as db:
-                rows = db.execute(f"{SELECT} where seq in ({', '.join('?' * len(part))})", part).fetchall()
-            found = {event.seq: event for event in events_of(rows)}
-            yield from (found[seq] for seq in part if seq in found)
-
-    def event(self, id_: str) -> Event | None:
-        """The event of this id, None if there is none."""
-        with in_words(self.path), self._readers.one() as db:
-            row = db.execute(f"{SELECT} where id = ?", [id_]).fetchone()
-        return next(events_of([row]), None) if row else None
-
-    def newest(self, kinds: Sequence[str] = ()) -> dict[str, Newest]:
-        """By job, the newest of its events, or of those of `kinds`; jobs without any and the shop are left out."""
-        with in_words(self.path), self._readers.one() as db:
-            return newest_of_each_job(db, kinds)
-
     def folded(self, job: str, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
         """`fold` of the job's events (of `kinds`, if given) as they stand now, worked out anew only on news of them.
 
@@ -198,16 +159,15 @@ class Store:
         """
         return self._recall.grown(job, make)
 
-    def damaged(self) -> list[int]:
-        """The rows of the log that cannot be read any more, by their seq; they are left out everywhere."""
-        with in_words(self.path), self._readers.one() as db:
-            return [row[0] for row in db.execute("select seq from events where not json_valid(body) order by seq")]
-
-    @property
-    def last_seq(self) -> int:
-        """The seq of the newest event, 0 when there is none."""
-        with in_words(self.path), self._readers.one() as db:
-            return int(db.execute("select coalesce(max(seq), 0) from events").fetchone()[0])
+    def settled(self, name: str, kinds: Sequence[str], make: Callable[[Any], LogFold[T]], key: str = "") -> T:
+        """What a fold over the events of these kinds of all jobs comes to; see `Settled`. Shared: do not change it."""
+        with self._settling:
+            if (name, key) not in self._settled:
+                self._settled = {known: fold for known, fold in self._settled.items() if known[0] != name}
+                self._settled[name, key] = Settled(self, self.kept, name, kinds, make, key)
+            fold = self._settled[name, key]
+        told: T = fold.now()
+        return told
 
     def wait(self, after: int, timeout: float) -> int:
         """The newest seq, as soon as it is beyond `after`, at the latest after `timeout` seconds."""

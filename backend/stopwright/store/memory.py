@@ -1,15 +1,16 @@
 """What trial pieces teach: readings that worked, the zero of a scale, the kerf of a blade."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, sqrt
 from statistics import stdev
+from typing import TypeAlias
 
 from stopwright.errors import StopwrightError
 from stopwright.lengths import MM, Nm
 from stopwright.model.counts import counted
 from stopwright.store.events import Event
-from stopwright.store.run_fold import Measured, corrected_reading, measured_of, standing
+from stopwright.store.run_fold import Measured, corrected_reading, measured_of
 
 RECENT = 12
 """Trial pieces that speak for a zero: the last so many with the same blade."""
@@ -60,6 +61,10 @@ class Remembered:
     proved: bool
 
 
+Mark: TypeAlias = tuple[str, str, str, Nm]
+"""Where a reading belongs: station, axis, blade, and the target in nm."""
+
+
 @dataclass(frozen=True, slots=True)
 class RippedBoard:
     """A board ripped to measure the kerf: its width before, every strip after, and how many full cuts; nm."""
@@ -77,24 +82,10 @@ class KerfFound:
     uncertainty: Nm
 
 
-def fold_trials(events: Iterable[Event]) -> list[Trial]:
-    """All trial pieces that hold, of whatever jobs, oldest first."""
-    return [
-        Trial(
-            event.body["station"],
-            event.body["axis"],
-            event.body.get("blade", ""),
-            event.job,
-            event.body["run"],
-            measured_of(event),
-        )
-        for event in standing(events, {"piece measured"})
-    ]
-
-
-def trials_at(trials: Iterable[Trial], station: str, axis: str, blade: str) -> list[Trial]:
-    """The trial pieces of one axis with one blade, oldest first."""
-    return [one for one in trials if (one.station, one.axis, one.blade) == (station, axis, blade)]
+def trial_of(event: Event) -> Trial:
+    """The trial piece that a "piece measured" tells of, with its place."""
+    body = event.body
+    return Trial(body["station"], body["axis"], body.get("blade", ""), event.job, body["run"], measured_of(event))
 
 
 def find_zero(trials: Sequence[Trial], in_force: Nm, step: Nm) -> ZeroFound | None:
@@ -122,18 +113,15 @@ def find_zero(trials: Sequence[Trial], in_force: Nm, step: Nm) -> ZeroFound | No
     return ZeroFound(zero, ceil(error), ceil(scatter), len(recent), in_force, offered)
 
 
-def remembered(trials: Iterable[Trial]) -> dict[tuple[str, str, str, Nm], Remembered]:
-    """The reading to start from, by station, axis, blade and target in nm.
+def remember(found: dict[Mark, Remembered], one: Trial) -> None:
+    """Puts among the readings to start from what a trial piece taught that came after all of theirs.
 
     The last reading at which a trial piece was within tolerance; where none ever was, the last corrected one.
     """
-    found: dict[tuple[str, str, str, Nm], Remembered] = {}
-    for one in trials:
-        place = (one.station, one.axis, one.blade, one.piece.target)
-        before = found.get(place)
-        if one.piece.within or before is None or not before.proved:
-            found[place] = Remembered(one.piece.corrected, one.piece.at, one.job, one.piece.within)
-    return found
+    place = (one.station, one.axis, one.blade, one.piece.target)
+    before = found.get(place)
+    if one.piece.within or before is None or not before.proved:
+        found[place] = Remembered(one.piece.corrected, one.piece.at, one.job, one.piece.within)
 
 
 def find_kerf(boards: Sequence[RippedBoard], graduation: Nm) -> KerfFound:

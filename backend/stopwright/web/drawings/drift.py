@@ -8,7 +8,6 @@ from stopwright.plan.canvas import Canvas
 from stopwright.store.memory import RECENT
 from stopwright.web.drawings.svg import svg_of
 
-MOST_POINTS = 60
 TOP, BOTTOM, LEFT, RIGHT = 14.0, 146.0, 68.0, 354.0
 _STEPS_MM = tuple(MM * n // 100 for n in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000))
 _STEPS_IN = tuple(INCH * n // 1000 for n in (1, 2, 5, 10, 20, 50, 100, 200, 500))
@@ -16,7 +15,7 @@ _STEPS_IN = tuple(INCH * n // 1000 for n in (1, 2, 5, 10, 20, 50, 100, 200, 500)
 
 def draw_drift(memory: AxisMemory, in_force: Nm, show: Show) -> Markup:
     """The zero that each trial piece speaks for, against the zero in force; pieces that no longer count are hollow."""
-    zeros = [one.zero for one in memory.trials[-MOST_POINTS:]]
+    zeros = [one.zero for one in memory.trials]
     found = memory.zero
     reach = [*zeros, in_force]
     if found:
@@ -44,11 +43,11 @@ def draw_drift(memory: AxisMemory, in_force: Nm, show: Show) -> Markup:
     canvas.line("in-force", LEFT, at(in_force), RIGHT, at(in_force))
     for number, (place, zero) in enumerate(zip(places, zeros, strict=True)):
         canvas.circle("point" if len(zeros) - number <= RECENT else "point old", place, at(zero), 4)
-    canvas.words(memory.trials[-len(zeros)].piece.at[:10], LEFT, 167, "start")
+    canvas.words(memory.trials[0].piece.at[:10], LEFT, 167, "start")
     canvas.words(memory.trials[-1].piece.at[:10], RIGHT, 167, "end")
     return svg_of(canvas, show)
 
 
 def _words(memory: AxisMemory) -> str:
-    count = len(memory.trials)
+    count = memory.count
     return f"Zero of the {memory.axis} by {count} trial {'piece' if count == 1 else 'pieces'}, oldest first"
