@@ -6,10 +6,13 @@ from typing import Any, get_args, get_origin
 
 from stopwright.errors import BadInput, Fault
 from stopwright.intake.keys import keys_of
+from stopwright.intake.things import CHANGED
 from stopwright.model.joints import Joint
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre, Moulding
 from stopwright.model.stock import Stock
+from stopwright.model.things import Changed
+from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
 
 TABLES: Mapping[str, type] = {
@@ -19,6 +22,8 @@ TABLES: Mapping[str, type] = {
     "mitre": Mitre,
     "moulding": Moulding,
     **CUTS,
+    **THINGS,
+    CHANGED: Changed,
 }
 _NEXT_STEP = "bring the file as it was written"
 

@@ -10,13 +10,15 @@ from stopwright.intake.documents import Reading
 from stopwright.intake.job_file import job_from_document
 from stopwright.intake.keys import Document, keys_of
 from stopwright.intake.part_cells import Habit, is_length, read_cell
+from stopwright.intake.things import CHANGED
 from stopwright.lengths import Show, format_length
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Made, Part, Rings, free_marks
 from stopwright.model.stock import Stock, StockKind
+from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
 
-TABLES = ("part", "joint", "stock", "mitre", "moulding", *CUTS)
+TABLES = ("part", "joint", "stock", "mitre", "moulding", *CUTS, *THINGS, CHANGED)
 _SAID_TOGETHER: Mapping[str, Document] = {
     "planed board": {"kind": StockKind.BOARD.value, "planed": True},
     "planed offcut": {"kind": StockKind.OFFCUT.value, "planed": True},

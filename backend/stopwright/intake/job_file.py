@@ -1,24 +1,26 @@
 """Job files (TOML), folders that hold one, and bare part lists to a Job; and a Job back to its file."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath, PureWindowsPath
-from typing import Any, get_origin
+from typing import Any
 
 import tomli_w
 
 from stopwright.errors import BadInput, Fault, StopwrightError
 from stopwright.intake.documents import Reading
 from stopwright.intake.files import read_file
-from stopwright.intake.keys import Document, document_of, keys_of
+from stopwright.intake.keys import Document, document_of
 from stopwright.intake.part_list import PartList, read_part_list
 from stopwright.intake.places import Path as Place
 from stopwright.intake.scalars import number_in, shortened
+from stopwright.intake.things import add_made, own_lines, read_things, with_lists
 from stopwright.intake.toml_text import document_in
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Part, free_marks
+from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
 
 JOB_FILE = "job.toml"
@@ -80,10 +82,15 @@ def job_from_document(document: Mapping[str, Any], file: str, base: Path | None 
 def job_to_document(job: Job) -> Document:
     """The document of a job with its parts, lengths as text in its unit; `job_from_document` reads it back equal."""
     document: Document = {"name": job.name, "lengths": job.lengths, "units": job.units, "flow": job.flow.value}
-    document |= document_of(job, job.lengths, leave_out=("cuts",))
-    for cut in job.cuts:
-        document.setdefault(cut.kind, []).append(document_of(cut, job.lengths))
-    for part, table in zip(job.parts, document["part"], strict=True):
+    document |= document_of(job, job.lengths, leave_out=("parts", "joints", "mitres", "cuts", "things"))
+    own = own_lines(job)
+    lists: dict[str, Sequence[object]] = {"part": own.parts, "joint": own.joints, "mitre": own.mitres}
+    tables = [(name, one) for name, several in lists.items() for one in several]
+    tables += [(cut.kind, cut) for cut in own.cuts]
+    tables += [(thing.kind, thing) for thing in job.things]
+    for name, one in tables:
+        document.setdefault(name, []).append(document_of(one, job.lengths))
+    for part, table in zip(own.parts, document.get("part", ()), strict=True):
         if part.kind is Kind.SHEET:  # a sheet's grain is "any" unless it is said
             table["grain"] = part.grain.value
     return document
@@ -105,14 +112,17 @@ def _job(document: object, reading: Reading, base: Path | None) -> JobRead:
         raise BadInput([Fault(reading.file, 1, "file", "is no job", "write name = … and its parts")])
     if document.get("lengths", "mm") in ("mm", "in"):
         reading.unit = document.get("lengths", "mm")
-    values = reading.values(Job, document, (), given=("parts", "cuts"), also=("part", "part_list", *CUTS))
+    others = ("part", "part_list", *CUTS, *THINGS)
+    values = reading.values(Job, document, (), given=("parts", "cuts", "things"), also=others)
     units = values.get("units", 1)
     listed = _listed(document, reading, base, max(units, 1))
     parts = (*listed.parts, *_inline(document, reading, max(units, 1), [part.mark for part in listed.parts]))
-    if not parts and not reading.faults:
+    things = read_things(document, reading)
+    made = add_made(values | {"parts": parts}, things, document, reading)
+    if not made["parts"] and not reading.faults:
         reading.fault((), "holds no parts", "write part_list = the name of a list, or [[part]] tables")
-    cuts = tuple(_cuts(document, reading, None if reading.faults else {part.mark for part in parts}))
-    job = None if reading.faults else reading.build(Job, values | {"parts": parts, "cuts": cuts}, ())
+    cuts = tuple(_cuts(document, reading, None if reading.faults else {part.mark for part in made["parts"]}))
+    job = None if reading.faults else reading.build(Job, made | {"cuts": (*cuts, *made["cuts"])}, ())
     reading.refuse_faults()
     assert job is not None  # a job that was not built has left a fault
     return JobRead(job, listed.left_out, listed.notes)
@@ -129,7 +139,7 @@ def _cuts(document: Mapping[str, Any], reading: Reading, marks: AbstractSet[str]
             reading.fault((name,), "is not a list of tables", f"write it as [[{name}]]")
             continue
         for number, table in enumerate(tables):
-            cut = reading.table(kind, _with_lists(table, kind), (name, number))
+            cut = reading.table(kind, with_lists(table, kind), (name, number))
             if cut:
                 named = [*(("parts", mark) for mark in cut.parts), *cut.others()]
                 missing = () if marks is None else [(key, mark) for key, mark in named if mark not in marks]
@@ -137,13 +147,6 @@ def _cuts(document: Mapping[str, Any], reading: Reading, marks: AbstractSet[str]
                     text = f"names part {shortened(mark)}, which is not there"
                     reading.fault((name, number, key), text, "name a part's mark")
                 yield cut
-
-
-def _with_lists(table: object, kind: Any) -> object:
-    if not isinstance(table, Mapping):
-        return table
-    lists = {name for name, key in keys_of(kind).items() if get_origin(key.kind) is tuple}
-    return {name: [one] if name in lists and not isinstance(one, list) else one for name, one in table.items()}
 
 
 def _listed(document: Mapping[str, Any], reading: Reading, base: Path | None, units: int) -> PartList:

@@ -8,6 +8,7 @@ from stopwright.errors import StopwrightError
 from stopwright.intake.keys import Document, is_length, keys_of
 from stopwright.lengths import Nm, parse_length
 from stopwright.model.job import Job
+from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
 
 
@@ -17,7 +18,7 @@ def units_said(document: Mapping[str, Any], unit: str) -> Document:
     >>> units_said({"part": [{"name": "Leg", "length": "414.3", "width": 38, "thickness": '1 1/2"'}]}, "mm")
     {'part': [{'name': 'Leg', 'length': '414.3 mm', 'width': '38 mm', 'thickness': '1 1/2"'}]}
     """
-    kinds = {name: key.kind for name, key in keys_of(Job).items()} | CUTS
+    kinds = {name: key.kind for name, key in keys_of(Job).items()} | CUTS | THINGS
     return {key: _said(value, kinds[key], unit) if key in kinds else value for key, value in document.items()}
 
 

@@ -12,6 +12,7 @@ from stopwright.model.moisture import USUAL_MOISTURE, Moisture
 from stopwright.model.parts import GREATEST_QUANTITY, Part
 from stopwright.model.shaping import Mitre, Moulding
 from stopwright.model.stock import Stock
+from stopwright.model.things import Changed, Thing
 
 
 class Flow(StrEnum):
@@ -25,7 +26,8 @@ class Flow(StrEnum):
 class Job:
     """One batch: `units` finished articles made of `parts`. `lengths` is what a bare number means: "mm" or "in".
 
-    `cuts` are grooves, housings, rebates and all else that is cut into finished sizes, of every kind.
+    `cuts` are grooves, housings, rebates and all else that is cut into finished sizes, of every kind. What `things`
+    make, with what was changed of it by hand, stands among parts, cuts, joints and mitres, after the job's own.
     """
 
     name: str
@@ -40,6 +42,8 @@ class Job:
     mouldings: tuple[Moulding, ...] = ()
     cuts: tuple[Cut, ...] = ()
     moisture: Moisture = USUAL_MOISTURE
+    things: tuple[Thing, ...] = ()
+    changes: tuple[Changed, ...] = ()
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -58,10 +62,18 @@ class Job:
             yield Problem(
                 "units", f"{self.units} is not from 1 to {GREATEST_QUANTITY}", "write how many units are made"
             )
-        for kind, named in (("joint", self.joints), ("moulding", self.mouldings), ("cut", self.cuts)):
+        for kind, named in (
+            ("joint", self.joints),
+            ("moulding", self.mouldings),
+            ("cut", self.cuts),
+            ("thing", self.things),
+        ):
             for mark, times in Counter(one.mark for one in named).items():
                 if times > 1:
                     yield Problem(kind, f"{kind} {mark} stands {times} times", f"give every {kind} its own mark")
+        for of, times in Counter(change.of for change in self.changes).items():
+            if times > 1:
+                yield Problem("changed", f"{of} is changed {times} times", "write all that is changed of it once")
         for part, times in Counter(mitre.part for mitre in self.mitres).items():
             if times > 1:
                 yield Problem("mitre", f"part {part} is mitred {times} times", "give each part one mitre")

@@ -129,8 +129,31 @@ class PanelStrip(Part):
 
 
 @dataclass(frozen=True, slots=True)
+class MadePart(Part):
+    """A part that the thing of the mark `thing` makes.
+
+    `units` is the unit, from 0, that each of its pieces belongs to, in the order of their numbers; empty where every
+    unit has as many.
+    """
+
+    thing: str = ""
+    units: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class LooseTenon(Part):
     """A part that the joints ask for: its thickness goes into a slot as wide as the bit."""
+
+
+def units_of(part: Part, units: int) -> list[int]:
+    """How many pieces of a part each unit has; what they do not share out is spare.
+
+    >>> units_of(Part("A", "Leg", 9, 1, 1, 1), 2)
+    [4, 4]
+    """
+    if isinstance(part, MadePart) and part.units:
+        return [part.units[: part.quantity].count(unit) for unit in range(units)]
+    return [part.quantity // units] * units
 
 
 def mark_number(number: int) -> str:

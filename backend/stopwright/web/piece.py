@@ -17,7 +17,6 @@ from stopwright.plan.run_sheet import Form, Run
 from stopwright.store.run_fold import RunState
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
-from stopwright.web.run_page import run_title
 from stopwright.web.run_pieces import run_title
 
 

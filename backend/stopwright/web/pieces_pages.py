@@ -17,7 +17,6 @@ from stopwright.plan.run_sheet import Run
 from stopwright.store.events import new_id
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
-from stopwright.web.run_page import run_title
 from stopwright.web.run_pieces import run_title
 from stopwright.web.script_data import as_script_data
 from stopwright.web.typed_fields import numbers_in

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from stopwright.lengths import MM
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, Side
-from stopwright.model.parts import Hand, Part, mark_number
+from stopwright.model.parts import Hand, MadePart, Part, mark_number
 from stopwright.plan.assembling.pieces import Piece, list_pieces, remarks_on_units
 from stopwright.plan.run_sheet import Layout, Pieces, Placement, Run, RunSheet, Settings, Wood
 
@@ -191,3 +191,20 @@ def test_every_piece_is_listed_once_and_units_and_hands_are_even(case: tuple[Job
             for unit in range(1, job.units + 1):
                 hands = Counter(piece.hand for piece in mine if piece.unit == unit)
                 assert abs(hands["left"] - hands["right"]) <= per_unit % 2
+
+
+def test_pieces_of_a_thing_that_was_measured_by_itself_go_into_the_unit_it_is_made_for() -> None:
+    size = (450 * MM, 40 * MM, 20 * MM)
+    others = MadePart("Ds", "Side", 4, *size, thing="D", units=(0, 0, 2, 2))
+    second = MadePart("D.2s", "Side", 2, *size, thing="D", units=(1, 1))
+    job = Job("Drawers", (others, second), units=3)
+    pieces = list_pieces(job, run_sheet())
+    assert [(piece.label, piece.unit, piece.nth, piece.per_unit) for piece in pieces] == [
+        ("Ds-01", 1, 1, 2),
+        ("Ds-02", 1, 2, 2),
+        ("Ds-03", 3, 1, 2),
+        ("Ds-04", 3, 2, 2),
+        ("D.2s-01", 2, 1, 2),
+        ("D.2s-02", 2, 2, 2),
+    ]
+    assert remarks_on_units(job) == ()

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
 from stopwright.model.job import Job
+from stopwright.model.parts import units_of
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.joinery.hands import count_hands
 from stopwright.plan.run_sheet import Remark, RunSheet
@@ -60,10 +61,12 @@ def list_pieces(job: Job, sheet: RunSheet) -> tuple[Piece, ...]:
     pieces: list[Piece] = []
     order: list[tuple[tuple[int, int], Board, int]] = []
     for part in job.parts:
-        per_unit = part.quantity // job.units
+        in_units = units_of(part, job.units)
+        belongs = [(unit, nth) for unit, count in enumerate(in_units) for nth in range(count)]
+        belongs += [(job.units, nth) for nth in range(part.quantity - len(belongs))]
         handed = count_hands(job, part)[1] > 0
         for number in range(1, part.quantity + 1):
-            unit, nth = divmod(number - 1, per_unit) if per_unit else (job.units, number - 1)
+            unit, nth = belongs[number - 1]
             spare = unit >= job.units
             hand = ("left", "right")[number % 2] if handed else ""
             piece = Piece(
@@ -76,7 +79,7 @@ def list_pieces(job: Job, sheet: RunSheet) -> tuple[Piece, ...]:
                 size=part.size,
                 place="" if spare else places.get((part.mark, nth), ""),
                 nth=nth + 1,
-                per_unit=per_unit,
+                per_unit=0 if spare else in_units[unit],
             )
             pieces.append(piece)
             order.append((_off_the_saw(runs, piece), boards[part.mark][number - 1], piece.index))
@@ -98,7 +101,7 @@ def remarks_on_units(job: Job) -> tuple[Remark, ...]:
             f"the last {part.quantity % job.units} spare; correct the quantity if that is not meant",
         )
         for part in job.parts
-        if part.quantity % job.units
+        if sum(units_of(part, job.units)) < part.quantity
     )
 
 
@@ -121,10 +124,11 @@ def _share_boards(job: Job, sheet: RunSheet) -> dict[str, list[Board]]:
     """For every part the boards its pieces come from, piece 1 first."""
     left = _pieces_on_boards(job, sheet)
     shared: dict[str, list[Board]] = {part.mark: [] for part in job.parts}
-    for _ in range(job.units):
+    in_units = {part.mark: units_of(part, job.units) for part in job.parts}
+    for unit in range(job.units):
         gave: Counter[Board] = Counter()
         for part in job.parts:
-            taken = _take(left[part.mark], part.quantity // job.units, gave)
+            taken = _take(left[part.mark], in_units[part.mark][unit], gave)
             gave.update(board for board in taken if board != TO_BUY)
             shared[part.mark] += taken
     for part in job.parts:

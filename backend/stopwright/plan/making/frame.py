@@ -1,0 +1,194 @@
+"""Frame with panels: stiles, rails and uprights around one light or several, each with its panel in the groove."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import ClassVar
+
+from stopwright.errors import Problem
+from stopwright.lengths import MM, Nm
+from stopwright.model.cuts import asked
+from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Grain, Kind, Made
+from stopwright.model.things import Thing
+from stopwright.plan.making.formulas import GEOMETRY, SLIDES_IN, Measure, Named, Sum
+from stopwright.plan.making.frame_tenons import loose_tenons
+from stopwright.plan.making.work import ThingKind, Work
+from stopwright.plan.operations.groove import PANEL_PLAY, Groove
+from stopwright.plan.operations.tenon import Tenon
+
+MOST_LIGHTS = 20
+
+
+class FrameCorner(StrEnum):
+    """How rails meet stiles."""
+
+    STUB = "stub tongues"
+    LOOSE = "loose tenons"
+
+
+SHEET_GAP: Nm = MM // 2
+"""Room beside a panel of sheet, in each groove (common practice, 0.5 to 1)."""
+SOLID_GAP: Nm = 3 * MM
+"""Room beside a panel of solid wood across the grain, in each groove: at least 1/8 in at a middling moisture."""
+ALONG_GAP: Nm = MM // 2
+"""Room at the ends of the grain, where wood hardly moves."""
+TONGUE_RELIEF: Nm = MM // 2
+"""How much shorter a stub tongue is than its groove is deep, so that the shoulders close (common practice)."""
+TONGUE_PLAY: Nm = MM // 10
+"""How much thinner it is than the groove (common practice)."""
+
+_RAIL = "a cutter maker’s frame and panel doors (seen)"
+_LIGHTS = GEOMETRY
+_SHEET = "room beside sheet: common practice"
+_SOLID = "a magazine on seasonal movement in panel doors (seen)"
+_TONGUE = "the tongue is the shorter, so that faces close: common practice"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame(Thing):
+    """A frame in an opening, or by its own size where `gap` is 0; `lights` beside each other, `rows` above. In nm."""
+
+    kind: ClassVar[str] = "frame"
+    letter: ClassVar[str] = "F"
+    called: ClassVar[str] = "frame"
+    measured: ClassVar[tuple[str, ...]] = ("width", "height")
+
+    width: Nm = asked("Width", "of the opening, or of the frame itself where no gap is left")
+    height: Nm = asked("Height", "of the opening, or of the frame itself")
+    gap: Nm = asked("Gap", "left all round in the opening; 0 where width and height are those of the frame", 0)
+    lights: int = asked("Lights side by side", "panels between the stiles", 1)
+    rows: int = asked("Lights one above the other", "panels between top and bottom", 1)
+    stiles: Nm = asked("Stiles, width", "", 60 * MM)
+    top: Nm | None = asked("Top rail, width", "empty: as the stiles", None)
+    bottom: Nm | None = asked("Bottom rail, width", "empty: as the stiles", None)
+    middle: Nm | None = asked("Between lights, width", "of uprights and middle rails; empty: as the stiles", None)
+    thickness: Nm = asked("Frame, thickness", "", 22 * MM)
+    material: str = asked("Wood of the frame", "", "")
+    corner: FrameCorner = asked("Corners", "stub tongues in the groove, or loose tenons beside it", FrameCorner.STUB)
+    panel: Nm = asked("Panel, thickness", "where it lies in the groove; it is measured before", 6 * MM)
+    panel_kind: Kind = asked("Panel of", "sheet or solid wood", Kind.SHEET, among=(Kind.SHEET, Kind.SOLID))
+    panel_material: str = asked("Wood of the panel", "", "")
+    groove_depth: Nm = asked("Groove, depth", "at most half of the narrowest part", 10 * MM)
+    groove_at: Nm | None = asked("Groove from the face side", "to its near wall; empty: in the middle", None)
+    play: Nm = asked("Play of the panel", "in the width of its groove", PANEL_PLAY)
+    panel_gap: Nm | None = asked("Room beside the panel", "in each groove, across the grain; empty: as usual", None)
+    panel_end_gap: Nm = asked("Room above and below it", "in each groove, along the grain", ALONG_GAP)
+    relief: Nm = asked("Tongues shorter by", "than the groove is deep, so that the shoulders close", TONGUE_RELIEF)
+    tongue_play: Nm = asked("Tongues thinner by", "than the groove is wide", TONGUE_PLAY)
+    bit: Nm = asked("Bit for loose tenons", "about a third of the thickness", 8 * MM)
+    tenon_depth: Nm = asked("Loose tenons, depth", "of the slot in either part", 25 * MM)
+
+    def problems(self) -> Iterator[Problem]:
+        """A panel of neither, no light or very many."""
+        if self.panel_kind is Kind.MOULDING:
+            yield Problem("panel_kind", "a moulding is no panel", "choose sheet or solid")
+        for one in ("lights", "rows"):
+            if not 1 <= getattr(self, one) <= MOST_LIGHTS:
+                yield Problem(one, f"{getattr(self, one)} is not from 1 to {MOST_LIGHTS}", "write how many panels")
+
+
+def _work_out(frame: Frame, work: Work) -> None:
+    gap = work.typed("gap", "gap")
+    wide = Sum("frame", ((1, work.typed("width", "width")), (-2, gap)), GEOMETRY)
+    high = Sum("frame", ((1, work.typed("height", "height")), (-2, gap)), GEOMETRY)
+    stile = work.typed("stiles", "stile")
+    top, bottom, middle = (
+        stile if getattr(frame, entry) is None else work.typed(entry, words)
+        for entry, words in (("top", "top rail"), ("bottom", "bottom rail"), ("middle", "between lights"))
+    )
+    clear = Sum("between the stiles", ((1, wide), (-2, stile)), _LIGHTS)
+    across, up = frame.lights - 1, frame.rows - 1
+    light = Sum("light, width", ((1, clear), *_times(-across, middle)), _LIGHTS, frame.lights)
+    tall = Sum("light, height", ((1, high), (-1, top), (-1, bottom), *_times(-up, middle)), _LIGHTS, frame.rows)
+    if not (work.above(light) and work.above(tall)):
+        return
+    groove = work.typed("groove_depth", "groove")
+    narrowest = min(one.value for one in (stile, top, bottom, *((middle,) if across or up else ())))
+    work.at_most("groove_depth", "the groove", groove.value, narrowest // 2, "half of the narrowest part")
+    marks = _bars(frame, work, (high, clear, tall), (stile, top, bottom, middle))
+    panel = _panel(frame, work, light, tall)
+    _grooves(frame, work, marks, panel)
+    if frame.corner is FrameCorner.LOOSE and not work.refused:
+        loose_tenons(frame, work, marks, (wide, high, light, tall), (stile, top, bottom, middle))
+
+
+def _times(times: int, one: Named) -> tuple[tuple[int, Named], ...]:
+    return ((times, one),) if times else ()
+
+
+def _bars(
+    frame: Frame, work: Work, sizes: tuple[Sum, Sum, Sum], widths: tuple[Named, Named, Named, Named]
+) -> dict[str, str]:
+    """Stiles, rails and uprights; the marks by their suffix."""
+    high, clear, tall = sizes
+    stile, top, bottom, middle = widths
+    thick, wood = work.typed("thickness", "thickness"), frame.material
+    rail, upright = clear, tall
+    if frame.corner is FrameCorner.STUB:
+        tongue = _tongue(work)
+        rail = Sum("with its tongues", ((1, clear), (2, tongue)), _RAIL)
+        upright = Sum("with its tongues", ((1, tall), (2, tongue)), _RAIL)
+    marks = {"st": work.part("st", "stile", 2, (high, stile, thick), wood, opposite=True)}
+    marks["tr"] = work.part("tr", "top rail", 1, (rail, top, thick), wood)
+    marks["br"] = work.part("br", "bottom rail", 1, (rail, bottom, thick), wood)
+    if frame.rows > 1:
+        marks["mr"] = work.part("mr", "middle rail", frame.rows - 1, (rail, middle, thick), wood)
+    if frame.lights > 1:
+        count = (frame.lights - 1) * frame.rows
+        marks["up"] = work.part("up", "upright", count, (upright, middle, thick), wood)
+    return marks
+
+
+def _tongue(work: Work) -> Sum:
+    """How long a stub tongue is."""
+    return Sum("tongue", ((1, work.typed("groove_depth", "groove")), (-1, work.typed("relief", "relief"))), _TONGUE)
+
+
+def _panel(frame: Frame, work: Work, light: Sum, tall: Sum) -> str:
+    """The panel, its grain upright, with room in each of its grooves; it must not fall out of them."""
+    solid = frame.panel_kind is Kind.SOLID
+    beside = Measure("room", SOLID_GAP if solid else SHEET_GAP)
+    if frame.panel_gap is not None:
+        beside = work.typed("panel_gap", "room")
+    groove, ends = work.typed("groove_depth", "groove"), work.typed("panel_end_gap", "room at the ends")
+    for entry, room in (("panel_gap", beside), ("panel_end_gap", ends)):
+        if 2 * room.value > groove.value:
+            text = f"{work.said(room.value)} beside the panel is more than half of the groove: it may fall out"
+            work.refuse(entry, text, f"write at most {work.said(groove.value // 2)}")
+    source = _SOLID if solid else _SHEET
+    width = Sum("panel, width", ((1, light), (2, groove), (-2, beside)), source)
+    height = Sum("panel, height", ((1, tall), (2, groove), (-2, ends)), source)
+    how = {"made": Made.PANEL} if solid else {"kind": Kind.SHEET, "grain": Grain.ALONG}
+    count = frame.lights * frame.rows
+    return work.part("p", "panel", count, (height, width, work.typed("panel", "panel")), frame.panel_material, **how)
+
+
+def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str) -> None:
+    """One setting for the inner edges of all: a rail's face edge lies towards the marked end of the stiles."""
+    fits = work.thick("p", "panel", "panel")
+    wide = Sum("groove, width", ((1, fits), (1, work.typed("play", "play"))), SLIDES_IN)
+    thick = work.typed("thickness", "thickness")
+    at: Named = Sum("wood before the groove", ((1, thick), (-1, wide)), "in the middle", 2)
+    if frame.groove_at is not None:
+        at = work.typed("groove_at", "wood before the groove")
+    behind = Sum("wood behind the groove", ((1, thick), (-1, at), (-1, wide)), GEOMETRY)
+    if not (work.above(at) and work.above(behind)):
+        return
+    depth = work.typed("groove_depth", "groove")
+    edges = ((Side.EDGE, ("st", "br", "mr", "up")), (Side.FAR_EDGE, ("tr", "mr", "up")))
+    for number, (edge, suffixes) in enumerate(edges, start=1):
+        grooved = tuple(marks[one] for one in suffixes if one in marks)
+        work.cut(Groove, number, grooved, side=edge, from_=Side.FACE, at=at, fits=panel, play=frame.play, depth=depth)
+    if frame.corner is FrameCorner.STUB:
+        tongue = _tongue(work)
+        thin = Sum("tongue", ((1, wide), (-1, work.typed("tongue_play", "play"))), "common practice")
+        rails = tuple(mark for suffix, mark in marks.items() if suffix != "st")
+        work.cut(Tenon, 1, rails, ends=RailEnds.BOTH, length=tongue, thickness=thin, from_face=at)
+
+
+KIND = ThingKind(
+    Frame,
+    _work_out,
+    "From the opening, or the size of the frame, to stiles, rails, uprights and panels, with grooves and corners.",
+)

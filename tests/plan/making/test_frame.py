@@ -1,0 +1,103 @@
+"""A frame with panels; the arithmetic stands beside each figure."""
+
+import pytest
+from tests.builders import mm
+from tests.plan.making.made import a_thing, cut, made, refusals, sizes
+
+from stopwright.lengths import MM
+from stopwright.model.joints import RailEnds, Side
+from stopwright.model.parts import Grain, Kind, Made
+from stopwright.plan.making.frame import FrameCorner
+
+DOOR = {"width": 500, "height": 700, "stiles": 60, "bottom": 80, "thickness": 22, "groove_depth": 10}
+
+
+def test_rails_have_their_tongues_and_the_panel_its_room() -> None:
+    found = made(a_thing("frame", **DOOR))
+    assert sizes(found) == {
+        "Fst": (700, 60, 22),
+        "Ftr": (399, 60, 22),  # 500 − 2 × 60 + 2 × 9.5
+        "Fbr": (399, 80, 22),
+        "Fp": (579, 399, 6),  # 700 − 60 − 80 + 2 × 10 − 2 × 0.5 and 380 + 2 × 10 − 2 × 0.5
+    }
+    groove, tenon = cut(found, "FG1"), cut(found, "FN1")
+    assert (groove.at, groove.fits, groove.side) == (mm(7.9), "Fp", Side.EDGE)  # (22 − 6.2) / 2
+    assert (tenon.length, tenon.thickness, tenon.from_face) == (mm(9.5), mm(6.1), mm(7.9))
+    assert cut(found, "FG2").parts == ("Ftr",)  # the inner edge of the top rail is its far one
+
+
+def test_a_door_in_an_opening_leaves_the_gap_all_round() -> None:
+    found = sizes(made(a_thing("frame", **DOOR, gap=2)))
+    assert found["Fst"][0] == 696
+    assert found["Ftr"][0] == 395
+
+
+def test_lights_share_what_stiles_and_uprights_leave() -> None:
+    found = made(a_thing("frame", width=1200, height=800, stiles=60, lights=3, rows=2, relief=0))
+    assert sizes(found)["Fp"] == pytest.approx((329, 339, 6))  # (800 − 3 × 60) / 2 + 20 − 1, (1200 − 4 × 60) / 3 + 19
+    assert sizes(found)["Fup"] == (330, 60, 22)
+    assert {part.mark: part.quantity for part in found.parts} == {
+        "Fst": 2,
+        "Ftr": 1,
+        "Fbr": 1,
+        "Fmr": 1,
+        "Fup": 4,
+        "Fp": 6,
+    }
+
+
+def test_loose_tenons_lie_beside_the_groove_and_rails_end_at_the_stiles() -> None:
+    found = made(a_thing("frame", **DOOR, corner=FrameCorner.LOOSE))
+    assert sizes(found)["Ftr"][0] == 380
+    upper, lower = found.joints
+    assert (upper.slot_from, upper.slot_to, upper.drop) == (mm(15), mm(48), 0)  # 60 − 10 − 2
+    assert (lower.slot_from, lower.slot_to, lower.drop) == (mm(12), mm(65), mm(620))  # 700 − 80
+    assert not any(one.kind == "tenon" for one in found.cuts)
+
+
+def test_uprights_are_joined_to_the_rails_above_and_below() -> None:
+    found = made(a_thing("frame", width=900, height=900, lights=3, corner=FrameCorner.LOOSE))
+    above, below = found.joints[2:]
+    assert (above.post, above.side, above.ends, above.drop) == ("Ftr", Side.FAR_EDGE, RailEnds.MARKED, mm(220))
+    assert (below.post, below.side, below.ends, below.repeat) == ("Fbr", Side.EDGE, RailEnds.OTHER, 2)
+    assert below.spacing == mm(280)  # a light of (900 − 4 × 60) / 3 and an upright
+
+
+def test_a_panel_of_solid_wood_has_more_room_across_its_grain() -> None:
+    panel = made(a_thing("frame", **DOOR, panel_kind=Kind.SOLID)).parts[-1]
+    assert (panel.length / MM, panel.width / MM) == (579, 394)  # 380 + 20 − 2 × 3
+    assert (panel.made, panel.grain) == (Made.PANEL, Grain.ALONG)
+
+
+@pytest.mark.parametrize(
+    ("measures", "said"),
+    [
+        (
+            {"width": 110},
+            "width: light, width would be −10 mm: −10 (between the stiles); make the width more than 120 mm",
+        ),
+        (
+            {"groove_depth": 32},
+            "groove_depth: the groove would be 32 mm, half of the narrowest part is 30 mm; write at most 30 mm",
+        ),
+        (
+            {"panel_gap": 6},
+            "panel_gap: 6 mm beside the panel is more than half of the groove: it may fall out; write at most 5 mm",
+        ),
+        (
+            {"thickness": 6},
+            "thickness: wood before the groove would be −0.1 mm: (6 − 6.2) / 2 ((thickness − groove, width) / 2); "
+            "make the thickness more than 6.2 mm",
+        ),
+        (
+            {"corner": FrameCorner.LOOSE, "tenon_depth": 58},
+            "tenon_depth: a slot 58 mm deep leaves less than 5 mm of the wood; write at most 55 mm",
+        ),
+        (
+            {"corner": FrameCorner.LOOSE, "bottom": 34},
+            "bottom: 7 mm are left for the slot of a bit of 8 mm; make it at least 35 mm wide, or take a thinner bit",
+        ),
+    ],
+)
+def test_nonsense_is_answered_with_the_number_that_would_do(measures: dict[str, float], said: str) -> None:
+    assert refusals(made(a_thing("frame", **(DOOR | measures)))) == [said]
