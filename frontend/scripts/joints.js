@@ -1,5 +1,6 @@
 // The page of joints: the entries save themselves, the picture chooses sides, an offer fills in fields.
 import "./elements/typed-form.js";
+import { anotherAtTheEnd } from "./another.js";
 
 const entry = document.querySelector("typed-form");
 
@@ -13,17 +14,5 @@ entry?.addEventListener("click", (event) => {
   if (side) entry.fill({ side });
 });
 
-// A moulding may take another pass: the empty one at the end makes room for the next as soon as it is used.
-entry?.addEventListener("input", (event) => {
-  const last = event.target.closest("fieldset.next");
-  if (!last) return;
-  const next = last.cloneNode(true);
-  const number = Number(event.target.name.split(".")[1]);
-  for (const one of next.querySelectorAll("*")) {
-    for (const { name, value } of one.attributes) one.setAttribute(name, value.replaceAll(`pass.${number}.`, `pass.${number + 1}.`));
-    if ("value" in one) one.value = "";
-  }
-  last.classList.remove("next");
-  last.querySelector("legend").textContent = `Pass ${number + 1}`;
-  last.after(next);
-});
+// A moulding may take another pass.
+anotherAtTheEnd(entry, "pass", (number) => `Pass ${number}`);

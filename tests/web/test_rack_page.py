@@ -177,6 +177,17 @@ def test_a_part_that_nothing_has_to_fit_is_not_measured_there(floor: Shopfloor) 
     assert "Measure before" not in floor.bench.get(f"/jobs/{a_job(floor.store)}/rack").text
 
 
+def test_the_bottom_of_a_drawer_is_measured_and_all_that_hangs_on_it_follows(floor: Shopfloor) -> None:
+    drawer = {"mark": "D", "width": "450", "height": "132.7", "depth": "400"}
+    job = create_job(floor.store, {"name": "Drawer", "lengths": "mm", "drawer": [drawer]}, "bench")
+    assert "for DG1" in floor.bench.get(f"/jobs/{job}/rack").text
+    assert floor.bench.post(f"/jobs/{job}/rack/parts/Dbo", data={"measured": "5.6"}).status_code == 303
+    assert job_document(floor.store, job).document["changed"] == [{"of": "Dbo", "measured": "5.6"}]
+    planned = plan_for(floor.store, job, default_shop()).job
+    assert planned.part("Db").width == 104_200_000  # 120 − 10 − 5.8
+    assert planned.part("Dbo").measured == 5_600_000
+
+
 def test_a_panel_is_glued_from_what_the_jointer_gave(floor: Shopfloor) -> None:
     top = {"mark": "A", "name": "Top", "quantity": 2, "length": 600, "width": 400, "thickness": 20, "made": "panel"}
     job = create_job(floor.store, {"name": "Tops", "lengths": "mm", "part": [top], "stock": BOARDS}, "bench")

@@ -58,7 +58,7 @@ class Draft:
         Where a bare number comes to mean another unit, every length of the job that is there already says its own.
         """
         tables_of, _, _ = TABLES[self.table]
-        section: Document = {self.table: tables_of(self.rows)} | _renamed(document, self.marks)
+        section: Document = {self.table: tables_of(self.rows)} | renamed(document, self.marks)
         if self.changes_unit(document):
             section = units_said({**document, **section}, _unit_of(document))
         for key in SETTINGS if self.settings is not None else ():
@@ -169,7 +169,7 @@ def with_section(document: Mapping[str, Any], section: Mapping[str, Any]) -> Doc
     return {key: value for key, value in {**document, **section}.items() if value is not None}
 
 
-def _renamed(document: Mapping[str, Any], marks: Mapping[str, str]) -> Document:
+def renamed(document: Mapping[str, Any], marks: Mapping[str, str]) -> Document:
     """The lists that name parts by a mark that has changed, with the new one."""
     changed: Document = {}
     for table, names in NAMING.items():

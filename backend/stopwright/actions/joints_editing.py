@@ -13,13 +13,17 @@ from stopwright.intake.keys import Document, is_length, keys_of
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
 from stopwright.model.parts import free_marks
+from stopwright.model.things import Opening
+from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
 from stopwright.store.events import utc_now
 from stopwright.store.log import Store
 
 SHAPES = ("joint", "mitre", "moulding", *CUTS)
 """What is edited on the page of joints: lists of the job's document."""
-_LETTERS = {"joint": "J", "moulding": "P"} | {name: kind.letter for name, kind in CUTS.items()}
+_MADE_FROM_FIELDS = {**CUTS, **THINGS}
+"""Kinds whose entries are made from the fields of their dataclasses."""
+_LETTERS = {"joint": "J", "moulding": "P"} | {name: kind.letter for name, kind in _MADE_FROM_FIELDS.items()}
 _WHOLE = ("count", "repeat", "sides")
 _MOST_ROWS = 500
 
@@ -70,20 +74,46 @@ def typed_row(row: Mapping[str, Any], lists: Collection[str] = ()) -> Document:
     return table
 
 
+def typed_thing(row: Mapping[str, Any], table: str) -> Document:
+    """A typed row of a kind of thing as a row of the document: what is ticked or counted read as what it is.
+
+    A box that is not ticked is sent by no form; it is false where it is true unless it is said.
+
+    >>> row = {"mark": "D", "count": "2", "opening": [{"number": "3", "width": "449; 448.5"}, {"width": ""}]}
+    >>> typed_thing(row, "drawer")["opening"], typed_thing(row, "drawer")["lowered"]
+    ([{'number': 3, 'width': ['449', '448.5']}], False)
+    """
+    kind = THINGS[table]
+    typed = typed_row({name: value for name, value in row.items() if name != "opening"}, lists_of(table))
+    usual = {field.name: field.default for field in fields(kind)}
+    for name, key in keys_of(kind).items():
+        if key.kind is bool:
+            ticked = typed.pop(name, None) == "yes"
+            typed |= {} if ticked is usual[key.field] else {name: ticked}
+        elif key.kind is int and name in typed:
+            typed[name] = whole_number(typed[name])
+    openings = row.get("opening", [])
+    lists = [name for name, key in keys_of(Opening).items() if get_origin(key.kind) is tuple]
+    rows = [typed_row(one, lists) for one in openings if isinstance(one, Mapping)] if isinstance(openings, list) else []
+    rows = [{name: value for name, value in one.items() if value != []} for one in rows]
+    measured = [one | {"number": whole_number(one["number"])} if "number" in one else one for one in rows if one]
+    return typed | ({"opening": measured} if measured else {})
+
+
 def with_row(document: Mapping[str, Any], table: str, row: int, typed: Mapping[str, Any]) -> Document:
     """The document with one row as it is typed. Raises NotFound for a row that is not there."""
     rows = rows_of(document, _known(table))
     if not 0 <= row < len(rows):
         raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
-    rows[row] = typed_row(typed, lists_of(table))
+    rows[row] = typed_thing(typed, table) if table in THINGS else typed_row(typed, lists_of(table))
     return {**document, table: rows}
 
 
 def lists_of(table: str) -> tuple[str, ...]:
-    """The fields of a cut that hold several lengths."""
-    if table not in CUTS:
+    """The fields of a cut or thing that hold several lengths."""
+    if table not in _MADE_FROM_FIELDS:
         return ()
-    kinds = ((name, key.kind) for name, key in keys_of(CUTS[table]).items())
+    kinds = ((name, key.kind) for name, key in keys_of(_MADE_FROM_FIELDS[table]).items())
     return tuple(name for name, kind in kinds if get_origin(kind) is tuple and is_length(get_args(kind)[0]))
 
 
@@ -151,7 +181,7 @@ def readable(document: Mapping[str, Any]) -> Readable | None:
         for fault in read.faults:
             if not fault.table:
                 rest.pop(fault.field.split()[0], None)
-        if not kept["part"]:
+        if not any(kept[name] for name in ("part", *THINGS)):
             return None
     return None
 
@@ -168,8 +198,8 @@ def joint_values(row: Mapping[str, Any], unit: str) -> dict[str, Any]:
 
 
 def _known(table: str) -> str:
-    if table not in SHAPES:
-        raise NotFound("there is no such list", table, "choose joints, mitres, mouldings or a kind of cut")
+    if table not in (*SHAPES, *THINGS):
+        raise NotFound("there is no such list", table, "choose joints, mitres, mouldings, a kind of cut or a thing")
     return table
 
 
@@ -188,11 +218,11 @@ def _first_guess(table: str) -> Document:
         return {"sides": 4}
     if table == "moulding":
         return {"edges": ["edge"], "pass": [{}]}
-    if table not in CUTS:
+    if table not in _MADE_FROM_FIELDS:
         return {}
-    several = [name for name, key in keys_of(CUTS[table]).items() if get_origin(key.kind) is tuple]
+    several = [name for name, key in keys_of(_MADE_FROM_FIELDS[table]).items() if get_origin(key.kind) is tuple]
     guessed = {}
-    for field in fields(CUTS[table]):
+    for field in fields(_MADE_FROM_FIELDS[table]):
         name, among = field.name.rstrip("_"), field.metadata["words"].among
         if among and field.default is MISSING and name not in several:
             guessed[name] = str(among[0])

@@ -7,10 +7,11 @@ from typing import Any
 from stopwright.actions.editing import save_section
 from stopwright.actions.keeping import job_document
 from stopwright.actions.planning import Planned
+from stopwright.actions.things_editing import change_line
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm, format_exact, format_length
-from stopwright.model.parts import Part, free_marks
+from stopwright.model.parts import MadePart, Part, free_marks
 from stopwright.plan.run_sheet import Layout
 from stopwright.store.log import Store
 
@@ -50,10 +51,11 @@ def measure_part(store: Store, job: str, planned: Planned, mark: str, thickness:
     and StopwrightError for what is no thickness of this part.
     """
     part = next((part for part, _ in parts_to_measure(planned) if part.mark == mark), None)
+    made = isinstance(part, MadePart)
     listed = job_document(store, job).document.get("part")
     rows: list[Any] = list(listed) if isinstance(listed, list) else []
     marks = free_marks([str(row.get("mark") or "") if isinstance(row, Mapping) else "" for row in rows])
-    if part is None or mark not in marks:
+    if part is None or not (made or mark in marks):
         raise NotFound(f"nothing has to fit part {mark}", f"job {job}", "look at the wood again")
     if not part.thickness // 2 <= thickness <= 2 * part.thickness:
         raise StopwrightError(
@@ -61,8 +63,12 @@ def measure_part(store: Store, job: str, planned: Planned, mark: str, thickness:
             f"{format_length(part.thickness, planned.shop.show)} of the part list",
             next_step="measure again, or correct the list",
         )
+    text = format_exact(thickness, planned.job.lengths)
+    if made:
+        change_line(store, job, mark, {"measured": text}, planned.version, device)
+        return
     place = marks.index(mark)
-    row = {**rows[place], "measured": format_exact(thickness, planned.job.lengths)}
+    row = {**rows[place], "measured": text}
     save_section(store, job, {"part": [*rows[:place], row, *rows[place + 1 :]]}, planned.version, device)
 
 

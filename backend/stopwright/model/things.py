@@ -57,6 +57,8 @@ class Thing:
     letter: ClassVar[str] = ""
     called: ClassVar[str] = "thing"
     """What a person calls it."""
+    first: ClassVar[tuple[str, ...]] = ()
+    """What is asked first in its form; all else has a usual value and stands below."""
     measured: ClassVar[tuple[str, ...]] = ()
     """Which of its measures are those of an opening, so that they are measured before anything is cut to them."""
 

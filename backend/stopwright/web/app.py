@@ -25,6 +25,7 @@ from stopwright.web.bench_sheet import sheet_routes
 from stopwright.web.bench_shelf import shelf_routes
 from stopwright.web.bench_shop import shop_routes
 from stopwright.web.bench_sources import sources_routes
+from stopwright.web.bench_things import things_routes
 from stopwright.web.bench_wood import wood_routes
 from stopwright.web.certificate import ShopCertificate
 from stopwright.web.changed_sheet import changed_sheet_routes
@@ -108,6 +109,7 @@ def create_app(
     app.include_router(import_routes(web))
     app.include_router(wood_routes(web))
     app.include_router(shelf_routes(web))
+    app.include_router(things_routes(web))
     app.include_router(joints_routes(web))
     app.include_router(master_routes(web))
     app.include_router(shop_routes(web))

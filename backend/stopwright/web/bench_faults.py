@@ -12,12 +12,14 @@ from stopwright.actions.editing import answer_to
 from stopwright.actions.keeping import job_document
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.draft import CellFault
+from stopwright.intake.things import CHANGED
+from stopwright.plan.making.known import THINGS
 from stopwright.web.context import Web
 from stopwright.web.faults import FaultPages, status_of, wants_page
 
 _WORDS = {"stock": "Wood"}
 """What tables are called, but for those that are called as in the file."""
-_NAMES = ("mark", "part", "label", "name")
+_NAMES = ("mark", "part", "of", "label", "name")
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,7 @@ def faults_page(web: Web, request: Request, job: str, bad: BadInput, status: int
         job_name=saved.name,
         places=places,
         count=len(faults) or len(bad.faults),
-        empty=not saved.document.get("part"),
+        empty=not any(saved.document.get(name) for name in ("part", *THINGS)),
     )
 
 
@@ -90,6 +92,8 @@ def _of_several(what: str, fields: Sequence[str]) -> str:
 def _mend(job: str, table: str, row: int) -> str:
     if table in ("part", "stock", ""):
         return f"/jobs/{job}/{'wood' if table == 'stock' else 'parts'}"
+    if table in THINGS or table == CHANGED:
+        return f"/jobs/{job}/things" + (f"?at={table}.{row}#entry" if table in THINGS else "")
     return f"/jobs/{job}/joints?at={table}.{row}#entry"
 
 

@@ -29,6 +29,7 @@ from stopwright.actions.joints_editing import (
 )
 from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
+from stopwright.actions.thing_answers import things_in
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.draft import CellFault, part_rows, read_draft
 from stopwright.lengths import Show, format_exact
@@ -64,7 +65,7 @@ GROUPS = (
     ("moulding", "Mouldings", "Add a moulding", "Delete this moulding"),
     *cut_groups(),
 )
-_IN_A_LIST = re.compile(r"(\w+) (\d+)(?: (\w+))?")
+_IN_A_LIST = re.compile(r"(\w+) (\d+)(?: (\w+))?(?: \d+)?")
 SLATS = "slats"
 """Fields of the spacing of slats: asked, never kept."""
 
@@ -162,11 +163,11 @@ def _data(
         "row": row,
         "typed": rows[table][row] if row >= 0 else {},
         "faulty": {name: _faulty(every, name) for name in SHAPES},
-        "parts": _parts(document),
+        "parts": part_choices(document),
         "unit": unit,
         "entries": joint_entries,
         "answer": answer,
-        "fault_of": _said(answer.faults),
+        "fault_of": said_by_field(answer.faults),
         "picture": draw_joint(sketch, show) if sketch else "",
         "section": draw_section(sketch, show) if sketch else "",
         "slats": space_slats(slats or {}, document, row) if table == "joint" else None,
@@ -183,7 +184,7 @@ def _cut_entries(table: str, document: Mapping[str, Any], shop: Shop) -> tuple[E
     if table not in CUTS:
         return ()
     work = next(one.work for one in OPERATIONS.values() if CUTS[table] in one.asked)
-    return cut_entries(table, _parts(document), [one.name for one in shop.stations if work in one.work])
+    return cut_entries(table, part_choices(document), [one.name for one in shop.stations if work in one.work])
 
 
 def _shown(row: Mapping[str, Any], table: str) -> dict[str, Any]:
@@ -200,7 +201,7 @@ def _in_one_line(value: object) -> str:
     return "; ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
-def _said(faults: Sequence[CellFault]) -> dict[str, str]:
+def said_by_field(faults: Sequence[CellFault]) -> dict[str, str]:
     """What is wrong, by the name of the field in the form: "pass 2 cutter" of a fault is `pass.1.cutter` there."""
     said: dict[str, str] = {}
     for fault in faults:
@@ -217,11 +218,12 @@ def _part(web: Web, request: Request, name: str, show: Show, **data: Any) -> str
     return bytes(web.pages.show(request, name, shop_show=show, **data).body).decode()
 
 
-def _parts(document: Mapping[str, Any]) -> list[tuple[str, str]]:
-    """Mark and words of every part line, as far as it is filled in."""
+def part_choices(document: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Mark and words of every part line, as far as it is filled in, and of what things make."""
     rows = part_rows(document.get("part", []))
     marks = free_marks([row.get("mark", "") for row in rows])
-    return [(mark, f"{mark} {row.get('name', '')}".strip()) for mark, row in zip(marks, rows, strict=True)]
+    own = [(mark, f"{mark} {row.get('name', '')}".strip()) for mark, row in zip(marks, rows, strict=True)]
+    return own + [(part.mark, f"{part.mark} {part.name}") for part in things_in(document).parts]
 
 
 def _split(fields: Sequence[tuple[str, str]], table: str) -> tuple[dict[str, Any], dict[str, str]]:

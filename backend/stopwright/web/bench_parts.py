@@ -20,6 +20,7 @@ from stopwright.actions.editing import (
 )
 from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
+from stopwright.actions.thing_answers import made_lines
 from stopwright.intake.draft import NO_PART, STOCK_KINDS
 from stopwright.intake.files import GREATEST_ROWS, GREATEST_TEXT
 from stopwright.model.job import Flow, Job
@@ -120,6 +121,7 @@ def parts_routes(web: Web) -> APIRouter:
             glues=[glue.name for glue in current_shop(web.store, web.shop).glues],
             settings=settings_of(saved.document),
             draft=as_script_data(page_data(job, saved, "part")),
+            made=made_lines(saved.document),
         )
 
     @routes.get("/jobs/{job}/version", tags=FOR_PHONES)

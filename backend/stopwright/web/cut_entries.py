@@ -5,7 +5,8 @@ from dataclasses import fields
 from fractions import Fraction
 from typing import get_args, get_origin
 
-from stopwright.intake.keys import is_length, keys_of
+from stopwright.intake.keys import Key, is_length, keys_of
+from stopwright.model.cuts import FieldWords
 from stopwright.plan.operations.known import CUTS
 from stopwright.web.entry_fields import Entry, Kind, choices
 from stopwright.web.joint_entries import EDGES, SIDES
@@ -26,26 +27,32 @@ def cut_entries(table: str, parts: Sequence[tuple[str, str]], stations: Sequence
     for field in sorted(fields(CUTS[table]), key=lambda field: field.name in ("mark", "station")):
         name, key = keys[field.name]
         words = field.metadata["words"]
-        chosen: tuple[tuple[str, str], ...] = ()
-        if field.name == "parts":
-            continue
-        if words.names_parts:
-            one_of_them = key.kind is str
-            kind, chosen = (Kind.CHOICE, (("", "none"), *parts)) if one_of_them else (Kind.SEVERAL, tuple(parts))
-        elif field.name == "station":
-            kind, chosen = Kind.CHOICE, choices(stations, "the plan chooses")
-        elif get_origin(key.kind) is tuple:
-            kind, chosen = _of_several(key.kind, words.among)
-        elif is_length(key.kind):
-            kind = Kind.LENGTH
-        elif key.kind in (int, Fraction):
-            kind = Kind.NUMBER
-        elif key.kind is str:
-            kind = Kind.TEXT
-        else:
-            kind, chosen = Kind.CHOICE, choices(words.among or tuple(key.kind), **NAMES)
-        entries.append(Entry(name, words.label, words.use, kind, chosen))
+        if field.name == "station":
+            entries.append(Entry(name, words.label, words.use, Kind.CHOICE, choices(stations, "the plan chooses")))
+        elif field.name != "parts":
+            entries.append(entry_of(name, key, words, parts))
     return tuple(entries)
+
+
+def entry_of(name: str, key: Key, words: FieldWords, parts: Sequence[tuple[str, str]], usually: str = "") -> Entry:
+    """The entry of one field; `usually` says what it stands for where it is left empty."""
+    use = "; ".join(filter(None, (words.use, usually)))
+    kind, chosen = Kind.CHOICE, tuple(parts)
+    if words.names_parts:
+        kind, chosen = (Kind.CHOICE, (("", "none"), *parts)) if key.kind is str else (Kind.SEVERAL, tuple(parts))
+    elif get_origin(key.kind) is tuple:
+        kind, chosen = _of_several(key.kind, words.among)
+    elif is_length(key.kind):
+        kind, chosen = Kind.LENGTH, ()
+    elif key.kind in (int, Fraction):
+        kind, chosen = Kind.NUMBER, ()
+    elif key.kind is str:
+        kind, chosen = Kind.TEXT, ()
+    elif key.kind is bool:
+        kind, chosen = Kind.TICK, ()
+    else:
+        chosen = choices(words.among or tuple(key.kind), **NAMES)
+    return Entry(name, words.label, use, kind, chosen)
 
 
 def several_at_once(table: str) -> tuple[str, ...]:

@@ -59,6 +59,7 @@ class Drawer(Thing):
     kind: ClassVar[str] = "drawer"
     letter: ClassVar[str] = "D"
     called: ClassVar[str] = "drawer"
+    first: ClassVar[tuple[str, ...]] = ("width", "height", "depth", "guide", "corner", "sides", "material", "count")
     measured: ClassVar[tuple[str, ...]] = ("width", "height")
 
     width: Nm = asked("Opening, width", "clear, from side to side")

@@ -52,6 +52,7 @@ class Frame(Thing):
     kind: ClassVar[str] = "frame"
     letter: ClassVar[str] = "F"
     called: ClassVar[str] = "frame"
+    first: ClassVar[tuple[str, ...]] = ("width", "height", "gap", "lights", "corner", "stiles", "material", "count")
     measured: ClassVar[tuple[str, ...]] = ("width", "height")
 
     width: Nm = asked("Width", "of the opening, or of the frame itself where no gap is left")
