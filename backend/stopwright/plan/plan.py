@@ -6,16 +6,13 @@ from dataclasses import replace
 
 from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
-from stopwright.model.parts import Kind, Made, Part, mark_order
+from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.assembling.assembly import assembly_stages
-from stopwright.plan.assembling.moving_panels import moving_panels
-from stopwright.plan.assembling.pieces import remarks_on_units
+from stopwright.plan.begun import Begun, begin
 from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, with_changes
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
-from stopwright.plan.joinery.tenons import tenon_stock, with_tenons
-from stopwright.plan.joinery.worked_length import worked_length
+from stopwright.plan.joinery.tenons import tenon_stock
 from stopwright.plan.operations.caution import Scene
 from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
@@ -28,11 +25,8 @@ from stopwright.plan.stations.making_ready import with_what_stands
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.stations.part_by_part import became_station_by_station, by_flow, flip_stop_note
-from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.stations.sawing import RIP
-from stopwright.plan.timber.panels import panels_of, too_wide, with_strips
 from stopwright.plan.timber.way import Follow, follow_wood
-from stopwright.plan.timber.wood import plan_wood
 
 AS_THE_JOB_SAYS = Choices()
 
@@ -45,14 +39,15 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     """
     if not choices.strips:
         shop = replace(shop, spacers=False)
-    panels = panels_of(job, shop)
-    whole = with_strips(with_tenons(job, shop), panels)
-    parts = [replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts)]
-    from_wood = [part for part in parts if part.made is not Made.PANEL]
-    wood = plan_wood(from_wood, job.stock, shop, choices.may_turn, choices.mix_widths, effort, _run_long(whole))
+    return plan_begun(begin(job, shop, choices, effort), shop, choices, effort)
+
+
+def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None) -> RunSheet:
+    """The run sheet of what was begun: one job, or several that are worked together."""
+    job, whole, parts, wood = begun.job, begun.whole, begun.parts, begun.wood
     flow = choices.flow or job.flow
     standing = choices.stands()
-    task = Task(whole, tuple(from_wood), wood, shop, flow, panels, effort, standing)
+    task = Task(whole, begun.from_wood, wood, shop, flow, begun.panels, effort, standing)
     asked = with_square([one.setups(task) for one in OPERATIONS.values()], shop)
     at_first = square_at_first(asked, shop, standing)
     visits = schedule(asked, shop, effort, at_first)
@@ -63,8 +58,6 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
     in_order = [run for visit in visits for run in visit.runs]
     followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop, ready)
     runs = only_set_back(settle_moves(followed, shop, at_first))
-    assembly = assembly_stages(job)
-    moving = moving_panels(job, shop.show)
     at_once, _ = by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
     finished = tuple(with_what_stands(_finish(runs, parts, shop), shop))
     return RunSheet(
@@ -76,37 +69,21 @@ def make_plan(job: Job, shop: Shop, choices: Choices = AS_THE_JOB_SAYS, effort: 
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for one in asked for block in one.spacers),
-        panels=moving.panels,
-        faults=(*(fault for one in asked for fault in one.faults), *assembly.faults, *moving.faults),
+        panels=begun.moving,
+        faults=(*(fault for one in asked for fault in one.faults), *begun.faults),
         warnings=(
             *(warning for one in asked for warning in one.warnings),
             *became_station_by_station(wood.sawn, shop, flow),
-            *assembly.warnings,
-            *moving.warnings,
+            *begun.of_assembly,
             *wood.warnings,
-            *too_wide(parts, job.stock),
+            *begun.too_wide,
             *too_long_to_joint(runs, shop),
             *too_short_to_plane(runs, shop),
             *too_deep_for_its_width(runs, shop),
-            *remarks_on_units(replace(job, parts=tuple(_in_order(job.parts)))),
+            *begun.of_units,
         ),
         notes=tuple(filter(None, [flip_stop_note(at_once, saw) if (saw := shop.station_for(RIP)) else ""])),
     )
-
-
-def _in_order(parts: Sequence[Part]) -> list[Part]:
-    """Parts by their marks: A … Z, AA …"""
-    return sorted(parts, key=lambda part: mark_order(part.mark))
-
-
-def _run_long(job: Job) -> dict[str, str]:
-    """What a part is moulded with while it is long, by its mark: only what is moulded alike shares a board."""
-    shaped = {part.mark: part.kind.value for part in job.parts if part.kind is Kind.MOULDING}
-    for moulding in job.mouldings:
-        if runs_long(moulding):
-            for mark in moulding.parts:
-                shaped[mark] = f"{shaped.get(mark, '')}\n{moulding.mark}"
-    return shaped
 
 
 def _follow(work: str) -> Follow:

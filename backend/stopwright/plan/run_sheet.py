@@ -14,6 +14,7 @@ from stopwright.lengths import Nm
 from stopwright.model.joints import Side
 from stopwright.model.parts import mark_order
 from stopwright.model.stock import Zone, clean_part
+from stopwright.model.whose import lot_for, mark_for
 from stopwright.plan.timber.panel_room import PanelRoom
 
 
@@ -429,7 +430,8 @@ class Layout:
 
     `finished` is the thickness in which it is ripped, after the planer. The boards are numbered from `first` on.
     `rests` are all that is left of it, `offcuts` those worth keeping.
-    `sections` are what it is crosscut into roughly, before anything else; none where it stays whole.
+    `sections` are what it is crosscut into roughly, before anything else; none where it stays whole. `whose` is the
+    number of the job where several are worked together.
     """
 
     stock: int
@@ -446,20 +448,27 @@ class Layout:
     first: int = 1
     sheet: bool = False
     sections: tuple[Section, ...] = ()
+    whose: str = ""
+
+    @property
+    def numbers(self) -> str:
+        """The numbers of these boards among those of their job."""
+        return str(self.first) if self.times == 1 else f"{self.first}–{self.first + self.times - 1}"
 
     @property
     def chalk(self) -> str:
-        """The numbers to chalk on these boards.
+        """What to chalk on these boards.
 
-        >>> Layout(0, "ash", 1, 1, 1, 3, (), first=2).chalk
-        '2–4'
+        >>> Layout(0, "ash", 1, 1, 1, 3, (), first=2).chalk, Layout(0, "ash", 1, 1, 1, 3, (), whose="7").chalk
+        ('2–4', '7·1–3')
         """
-        return str(self.first) if self.times == 1 else f"{self.first}–{self.first + self.times - 1}"
+        return mark_for(self.whose, self.numbers) if self.whose else self.numbers
 
     @property
     def lot(self) -> str:
         """What these boards are called: "board 1", "sheets 2–4"."""
-        return f"{'sheet' if self.sheet else 'board'}{'s' if self.times > 1 else ''} {self.chalk}"
+        name = f"{'sheet' if self.sheet else 'board'}{'s' if self.times > 1 else ''} {self.numbers}"
+        return lot_for(self.whose, name) if self.whose else name
 
 
 @dataclass(frozen=True, slots=True)

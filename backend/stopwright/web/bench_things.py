@@ -19,7 +19,7 @@ from stopwright.model.things import CHANGEABLE
 from stopwright.plan.making.known import KINDS, THINGS
 from stopwright.web.bench_joints import Typed, part_choices, said_by_field
 from stopwright.web.context import Web
-from stopwright.web.let_in_routes import at_the_bench
+from stopwright.web.guard import FOR_PHONES
 from stopwright.web.thing_entries import ThingEntries, thing_entries
 from stopwright.web.typed_fields import nested
 
@@ -28,7 +28,7 @@ def things_routes(web: Web) -> APIRouter:
     """The routes of the page of things to make."""
     routes = APIRouter(prefix="/jobs/{job}/things")
 
-    @routes.get("")
+    @routes.get("", tags=FOR_PHONES)
     def page(request: Request, job: str, at: str = "", gone: str = "") -> HTMLResponse:
         saved = job_document(web.store, job)
         table, row = _chosen(at, saved.document)
@@ -47,13 +47,11 @@ def things_routes(web: Web) -> APIRouter:
 
     @routes.post("/put-back")
     def back(request: Request, job: str, table: str = Form(), version: int = Form()) -> RedirectResponse:
-        at_the_bench(request)
         put_thing_back(web.store, job, table, version, request.state.device)
         return RedirectResponse(f"/jobs/{job}/things", 303)
 
     @routes.post("/changed")
     async def changed(request: Request, job: str) -> RedirectResponse:
-        at_the_bench(request)
         sent = {name: str(value) for name, value in (await request.form()).items()}
         typed = {name: sent[name] for name in CHANGEABLE if name in sent}
         base = int(sent["base"]) if sent.get("base", "").isdecimal() and len(sent["base"]) < 16 else 0
@@ -64,20 +62,17 @@ def things_routes(web: Web) -> APIRouter:
 
     @routes.post("/{table}/add")
     def add(request: Request, job: str, table: str, like: str = Form("")) -> RedirectResponse:
-        at_the_bench(request)
         copied = int(like) if like.isdecimal() and len(like) < 6 else None
         row = add_row(web.store, job, table, copied, request.state.device)
         return RedirectResponse(f"/jobs/{job}/things?at={table}.{row}", 303)
 
     @routes.post("/{table}/{row}/delete")
     def delete(request: Request, job: str, table: str, row: int, base: int = Form()) -> RedirectResponse:
-        at_the_bench(request)
         version = delete_thing(web.store, job, table, row, base, request.state.device)
         return RedirectResponse(f"/jobs/{job}/things?gone={table}.{version}", 303)
 
     @routes.post("/{table}/{row}")
     def typed(request: Request, job: str, table: str, row: int, sent: Typed) -> JSONResponse:
-        at_the_bench(request)
         row_typed = nested(sent.fields, lists_of_marks(table))
         saved = job_document(web.store, job)
         document, version = with_row(saved.document, table, row, row_typed), sent.base
