@@ -8,9 +8,10 @@ from tests.web.conftest import Shopfloor
 from stopwright.actions.first_set_up import QUESTIONS, first_answers, typed_from
 from stopwright.actions.shop_editing import check_shop, shop_as_typed
 from stopwright.actions.shop_keeping import current_shop, shop_state
-from stopwright.intake.shop_file import default_shop, shop_from_document, shop_to_toml
+from stopwright.intake.shop_file import default_shop, shop_from_document, shop_in, shop_to_toml
 from stopwright.intake.typed_shop import shop_tables, typed_shop
 from stopwright.lengths import INCH, MM
+from stopwright.model.day import Clamps, Day
 from stopwright.model.gear import Blade, SlotBits
 from stopwright.store.events import Event
 
@@ -93,6 +94,46 @@ def test_contradictions_have_a_place_on_the_page(floor, changes, field):
     page = floor.bench.get("/shop", headers=HTML).text
     assert said and all(f'data-fault="{name}"' in page for name in said), said
     assert any(name.startswith(field) for name in said)
+
+
+def test_the_day_and_the_clamps_are_kept_and_written_to_the_file(floor):
+    floor.bench.post("/shop/clamps")
+    floor.bench.post("/shop/clamps")
+    typed = {"day.begin": "07:30", "day.end": "16:30", "day.breaks": "10:00-10:15; 12:30-13:00", "bench_places": "2"}
+    answer = send(floor, typed | {"clamps.0.opening": "1 m", "clamps.0.count": "6"}).json()
+    assert answer["faults"] == [] and answer["saved"]
+    made = shop(floor)
+    assert made.day == Day("07:30", "16:30", ("10:00-10:15", "12:30-13:00"))
+    assert (made.clamps, made.bench_places) == ((Clamps(1000 * MM, 6), Clamps(600 * MM, 4)), 2)
+    assert read_again(floor.bench.get("/shop/file").text) == made
+    take_out(floor, "clamps/1")
+    assert shop(floor).clamps == (Clamps(1000 * MM, 6),)
+    page = floor.bench.get("/shop", headers=HTML).text
+    assert 'name="day.breaks" value="10:00-10:15; 12:30-13:00"' in page
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "said"),
+    [
+        ({"day.begin": "16:30", "day.end": "07:30"}, "day.end", "does not lie after the begin"),
+        ({"day.begin": "07:30"}, "day.end", "is missing"),
+        ({"day.begin": "07:30", "day.end": "16:30", "day.breaks": "9:00-9:30; 9:15-10:00"}, "day.breaks", "overlap"),
+        ({"bench_places": "-1"}, "bench_places", "is not from 0"),
+        ({"clamps.0.count": "-3"}, "clamps.0.count", "is not from 1"),
+        ({"clamps.0.opening": "0"}, "clamps.0.opening", "is 0"),
+    ],
+)
+def test_a_day_that_cannot_be_is_told_beside_its_field_and_nothing_is_lost(floor, changes, field, said):
+    floor.bench.post("/shop/clamps")
+    before = shop(floor)
+    answer = send(floor, changes).json()
+    assert [fault["field"] for fault in answer["faults"]] == [field] and said in answer["faults"][0]["text"]
+    assert f'data-fault="{field}"' in floor.bench.get("/shop", headers=HTML).text
+    assert shop(floor) == before
+
+
+def read_again(text):
+    return shop_in(text.encode(), "shop.toml")
 
 
 def test_the_second_of_two_windows_is_told(floor):

@@ -1,5 +1,5 @@
-"""Editing the shop at the bench: typed, checked by the rules of a shop file, saved with its version; stations, stops
-and glues added and taken out; the file brought and taken away.
+"""Editing the shop at the bench: typed, checked by the rules of a shop file, saved with its version; stations, stops,
+glues and clamps added and taken out; the file brought and taken away.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -13,6 +13,7 @@ from stopwright.intake.apart import read_apart
 from stopwright.intake.shop_file import default_shop, shop_from_document, shop_in, shop_to_document, shop_to_toml
 from stopwright.intake.typed_shop import field_of, shop_tables, typed_shop
 from stopwright.lengths import MM
+from stopwright.model.day import Clamps
 from stopwright.model.machines import Change as Changeover
 from stopwright.model.machines import Machine, Share
 from stopwright.model.stations import Axis, Glue, Shop, Station
@@ -135,6 +136,24 @@ def without_glue(number: int) -> Change:
 
     def change(shop: Shop) -> Shop:
         return replace(shop, glues=_without(shop.glues, number, "glue"))
+
+    return change
+
+
+def with_clamps() -> Change:
+    """A change: clamps of one more kind, how far they open and how many to be written in."""
+
+    def change(shop: Shop) -> Shop:
+        return replace(shop, clamps=(*shop.clamps, Clamps(600 * MM, 4)))
+
+    return change
+
+
+def without_clamps(number: int) -> Change:
+    """A change: clamps of a kind taken out."""
+
+    def change(shop: Shop) -> Shop:
+        return replace(shop, clamps=_without(shop.clamps, number, "kind of clamps"))
 
     return change
 

@@ -16,7 +16,7 @@ from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.known import GEAR, gear_for
 
 _BETWEEN = re.compile(r"\s*;\s*|,\s+|\n")
-_LISTS = ("station", "glue", "machine")
+_LISTS = ("station", "glue", "machine", "clamps")
 
 
 def typed_shop(shop: Shop, units_written: bool = False) -> Document:
@@ -119,7 +119,8 @@ def _read(kind: Any, value: Any) -> Any:
     if kind is bool:
         return value == "yes" if value in ("yes", "") else value
     if kind is int:
-        return whole_number(value)
+        is_plain = isinstance(value, str) and re.fullmatch(r"-?[0-9]{1,9}", value, re.ASCII)
+        return int(value) if is_plain else whole_number(value)
     return _number(value) if kind is float else value
 
 

@@ -10,7 +10,7 @@ In a shop file:
     breaks = ["10:00-10:15", "12:30-13:00"]
 
     [[clamps]]
-    opening = 600                             # how far they open, cauls not counted
+    opening = 600                             # how far they open, from caul to caul
     count = 8
 """
 
@@ -106,7 +106,7 @@ class Day:
 
 @dataclass(frozen=True, slots=True)
 class Clamps:
-    """Clamps of one kind: how far they open in nm, and how many there are."""
+    """Clamps of one kind: how far they open in nm, from caul to caul, and how many there are."""
 
     opening: Nm
     count: int

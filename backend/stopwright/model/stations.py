@@ -7,6 +7,7 @@ from typing import Annotated, TypeAlias, TypeVar
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.lengths import MM, Nm, Show, SignedNm
+from stopwright.model.day import Clamps, Day
 from stopwright.model.gear import Gear
 from stopwright.model.machines import Machine
 from stopwright.model.names import OneOf
@@ -15,6 +16,8 @@ Work: TypeAlias = Annotated[str, OneOf("work")]
 """What a station does to wood, called as its operation calls it."""
 Sets: TypeAlias = Annotated[str, OneOf("sets")]
 """What an axis governs, called as the role of an operation."""
+MOST_PLACES = 100
+"""More glue-ups than this lie on the benches of no shop at once."""
 AnyGear = TypeVar("AnyGear", bound=Gear)
 
 
@@ -180,7 +183,8 @@ class Shop:
     """Everything the plan must know about the shop. `lengths` is what a bare number means: "mm" or "in".
 
     `block_minutes` is what an exact block or strip takes to make, once; `shims` are the thicknesses that the shop owns,
-    to be put between a piece and its fence or stop, nm.
+    to be put between a piece and its fence or stop, nm. `day` says when is worked; `clamps` none, or `bench_places` 0:
+    not counted.
     """
 
     name: str
@@ -195,6 +199,9 @@ class Shop:
     block_minutes: float = 2.0
     machines: tuple[Machine, ...] = ()
     shims: tuple[Nm, ...] = ()
+    day: Day = field(default_factory=Day)
+    clamps: tuple[Clamps, ...] = ()
+    bench_places: int = 0
 
     def __post_init__(self) -> None:
         problems = []
@@ -207,6 +214,9 @@ class Shop:
         problems += self._of_machines()
         if self.block_minutes < 0:
             problems.append(Problem("block_minutes", "is less than nothing", "write how long an exact block takes"))
+        if not 0 <= self.bench_places <= MOST_PLACES:
+            what = f"{self.bench_places} is not from 0 to {MOST_PLACES}"
+            problems.append(Problem("bench_places", what, "write how many glue-ups can lie there at once"))
         if problems:
             raise Inconsistent(f"shop {self.name}", problems)
 

@@ -21,12 +21,14 @@ from stopwright.actions.shop_editing import (
     shop_put_back,
     with_axis,
     with_changeover,
+    with_clamps,
     with_glue,
     with_machine,
     with_share,
     with_station,
     without_axis,
     without_changeover,
+    without_clamps,
     without_glue,
     without_machine,
     without_share,
@@ -107,6 +109,14 @@ def shop_routes(web: Web) -> APIRouter:
     @routes.post("/shop/glues/{number}/delete")
     def delete_glue(request: Request, number: int, base: int = Form()) -> RedirectResponse:
         return taken_out(request, without_glue(number), base)
+
+    @routes.post("/shop/clamps")
+    def add_clamps(request: Request) -> RedirectResponse:
+        return added(request, with_clamps(), "#day")
+
+    @routes.post("/shop/clamps/{number}/delete")
+    def delete_clamps(request: Request, number: int, base: int = Form()) -> RedirectResponse:
+        return taken_out(request, without_clamps(number), base)
 
     @routes.post("/shop/machines")
     def add_machine(request: Request) -> RedirectResponse:

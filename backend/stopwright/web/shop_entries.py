@@ -59,6 +59,16 @@ GLUE = (
     Entry("open_minutes", "Minutes open", "from the first glue to the last clamp; the maker prints it", Kind.NUMBER),
     Entry("clamp_minutes", "Minutes in clamps", "before the clamps may come off", Kind.NUMBER),
 )
+DAY = (
+    Entry("begin", "The day begins", "as 07:30; empty: no times are shown", Kind.TEXT),
+    Entry("end", "and ends", "nothing is glued that would not be closed by then", Kind.TEXT),
+    Entry("breaks", "Breaks", "as 10:00-10:15; 12:30-13:00", Kind.TEXT),
+)
+BENCH = (Entry("bench_places", "Bench places", "so many glue-ups can lie there at once; 0: not counted", Kind.NUMBER),)
+CLAMPS = (
+    Entry("opening", "Clamps that open to", "from caul to caul, where you use cauls"),
+    Entry("count", "How many", "of this kind", Kind.NUMBER),
+)
 MACHINE = (
     Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
     Entry("stations", "Stations", "that share its body, with ; between them", Kind.TEXT),
