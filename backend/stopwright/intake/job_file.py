@@ -139,14 +139,24 @@ def _cuts(document: Mapping[str, Any], reading: Reading, marks: AbstractSet[str]
             reading.fault((name,), "is not a list of tables", f"write it as [[{name}]]")
             continue
         for number, table in enumerate(tables):
-            cut = reading.table(kind, with_lists(table, kind), (name, number))
+            whole = with_lists(table, kind)
+            cut = reading.table(kind, whole, (name, number))
+            missing = () if marks is None else [(key, mark) for key, mark in _named(whole, kind) if mark not in marks]
+            for key, mark in missing:
+                text = f"names part {shortened(mark)}, which is not there"
+                reading.fault((name, number, key), text, "name a part's mark")
             if cut:
-                named = [*(("parts", mark) for mark in cut.parts), *cut.others()]
-                missing = () if marks is None else [(key, mark) for key, mark in named if mark not in marks]
-                for key, mark in missing:
-                    text = f"names part {shortened(mark)}, which is not there"
-                    reading.fault((name, number, key), text, "name a part's mark")
                 yield cut
+
+
+def _named(table: object, kind: Any) -> Iterator[tuple[str, str]]:
+    """The parts that the table of a cut names, as far as it can be read: the key, and the mark."""
+    if not isinstance(table, Mapping):
+        return
+    for key in kind.naming():
+        value = table.get(key, [])
+        marks = value if isinstance(value, list) else [value]
+        yield from ((key, str(mark)) for mark in marks if isinstance(mark, str | int) and mark != "")
 
 
 def _listed(document: Mapping[str, Any], reading: Reading, base: Path | None, units: int) -> PartList:
