@@ -4,6 +4,7 @@ The kinds and their fields are found where the program finds them, so that a new
 """
 
 from collections.abc import Iterator
+from dataclasses import fields
 from enum import StrEnum
 from fractions import Fraction
 from typing import Any, get_args, get_origin
@@ -35,7 +36,7 @@ def stools(floor):
 
 def bad_values(kind: str, name: str, key: Key) -> tuple[str, ...]:
     """What nobody can mean in this field, by what it holds; the station is known to the plan only."""
-    words = next(one for one in CUTS[kind].__dataclass_fields__.values() if one.name == key.field).metadata["words"]
+    words = next(one for one in fields(CUTS[kind]) if one.name == key.field).metadata["words"]
     inner = get_args(key.kind)[0] if get_origin(key.kind) is tuple else key.kind
     if words.names_parts or name == "parts":
         return NO_PART
@@ -63,8 +64,7 @@ def test_a_bad_value_is_said_beside_its_field_and_nothing_is_lost(floor, stools,
     begun = dict(job_document(floor.store, stools).document[kind][0])
     for value in bad_values(kind, name, key):
         saved = job_document(floor.store, stools)
-        fields = list(typed(begun | {name: value}))
-        sent = {"base": saved.version, "fields": fields, "save": True}
+        sent = {"base": saved.version, "fields": list(typed(begun | {name: value})), "save": True}
         answer = floor.bench.post(f"/jobs/{stools}/joints/{kind}/0", json=sent)
         assert answer.status_code == 200, value
         said = [fault["text"] for fault in answer.json()["faults"] if fault["field"] == name]
