@@ -12,7 +12,8 @@ READ_ONLY = {
     "/jobs/{job}/master", "/jobs/{job}/master/{mark}", "/jobs/{job}/master-pieces.pdf", "/jobs/{job}/paper",
     "/jobs/{job}/paper/{what}.pdf", "/jobs/{job}/parts", "/jobs/{job}/parts/now", "/jobs/{job}/sheet",
     "/jobs/{job}/sheet/progress", "/jobs/{job}/wood/now", "/jobs/{job}/story-stick",
-    "/jobs/{job}/story-stick.pdf", "/jobs/{job}/version", "/jobs/{job}/things", "/jobs/{job}/wood", "/jobs/{job}/wood/outlook",
+    "/jobs/{job}/story-stick.pdf", "/jobs/{job}/things", "/jobs/{job}/version", "/jobs/{job}/wood",
+    "/jobs/{job}/wood/outlook",
 }  # fmt: skip
 """What phones may look at, but not change."""
 
