@@ -63,7 +63,7 @@ def _marks(note: str) -> tuple[str, ...]:
     named = note.split(";")[0]
     if named.startswith("for "):
         return tuple(named.removeprefix("for ").split(", "))
-    return tuple(re.findall(r"(?:groove|housing|rebate|tenon|lap|bridle|comb|holes|tongue|spline) (\w+)", named))
+    return tuple(re.findall(r"(?:groove|housing|rebate|tenon|lap|bridle|comb|holes|tongue|spline) ([\w.]*\w)", named))
 
 
 def _boxes(run: Any, lying: Any, pieces: Any, size: tuple[int, int, int], station: Station) -> Iterator[Box]:

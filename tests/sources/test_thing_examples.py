@@ -66,3 +66,22 @@ def test_four_uprights_of_sixty_leave_lights_of_three_hundred_and_twenty() -> No
     # calculated (K): 1200 − 4 × 60 in three
     panel = made(a_thing("frame", width=1200, height=600, stiles=60, lights=3, groove_depth=10, panel_gap=0)).parts[-1]
     assert panel.width == (320 + 2 * 10) * 1_000_000
+
+
+def test_shelves_of_a_published_cabinet() -> None:
+    # E. W. Foster, Carpentry and Woodwork (public domain): outside 25 1/8, ends 1/2, shelves 24 5/8, housings 1/4 (S)
+    measures = inches(width=25.125 - 2 * 0.5, depth=11, housing_depth=0.25, side_thickness=0.5, thickness=0.5)
+    (shelf,) = made(a_thing("shelf", sides=("A",), at=(INCH,), **measures)).parts
+    assert shelf.length == INCH * 197 // 8
+
+
+def test_a_case_of_eight_hundred_has_shelves_of_seven_hundred_and_seventy_six() -> None:
+    # calculated (K): sides 18, housings 6, inside 764
+    (_, top, _) = made(a_thing("carcase", width=800, height=900, depth=300, joint_depth=6)).parts
+    assert top.length == 776_000_000
+
+
+def test_the_long_points_of_a_picture_frame() -> None:
+    # a framer's rule, as in test_mitre_tables: opening 200, 12 from rebate to edge, ease 1/16 in
+    (wide, _) = made(a_thing("mitred_frame", width=200, height=200, side=18, rebate=6)).parts
+    assert wide.length == 225_587_500

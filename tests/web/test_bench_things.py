@@ -49,7 +49,8 @@ def words(text):
 
 @pytest.mark.parametrize("kind", THINGS)
 def test_every_kind_has_a_form_with_every_field_of_it(floor, kind):
-    job = create_job(floor.store, {"name": "New"}, "bench")
+    side = {"mark": "A", "name": "Side", "quantity": 2, "length": 700, "width": 300, "thickness": 18}
+    job = create_job(floor.store, {"name": "New", "part": [side]}, "bench")
     answer = floor.bench.post(f"/jobs/{job}/things/{kind}/add", follow_redirects=False)
     page = floor.bench.get(answer.headers["location"], headers=HTML).text
     named = set(re.findall(r' name="([a-z_]+)"', page)) | {"opening"}

@@ -38,6 +38,8 @@ class Lot:
     mitres: tuple[Mitre, ...]
     formulas: tuple[Formula, ...]
     notes: tuple[str, ...]
+    opposite: frozenset[str]
+    """Parts of which two face each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +82,13 @@ def expand(things: Sequence[Thing], changes: Sequence[Changed], units: int, show
     parts = [part for lot in lots for part in lot.parts]
     cuts = [cut for lot in lots for cut in lot.cuts]
     parts, cuts, by_hand, stray = _changed(parts, cuts, changes, bool(refused))
+    joints = [joint for lot in lots for joint in lot.joints]
+    opposite = {mark for lot in lots for mark in lot.opposite}
     return Expanded(
         tuple(lots),
-        tuple(parts),
+        tuple(_in_pairs(parts, joints, cuts, opposite)),
         tuple(cuts),
-        tuple(joint for lot in lots for joint in lot.joints),
+        tuple(joints),
         tuple(mitre for lot in lots for mitre in lot.mitres),
         tuple(by_hand),
         tuple(dict.fromkeys(refused)),
@@ -137,15 +141,20 @@ def _worked_out(work: Work, place: int, numbers: tuple[int, ...]) -> tuple[Lot |
         work.refused += [Problem("mark", f"{error.where}: {one.what}", one.next_step) for one in error.problems]
     if work.refused:
         return None, work.refused
-    made = tuple(_handed(work)), tuple(work.cuts), tuple(work.joints), tuple(work.mitres)
-    return Lot(work.thing, place, work.mark, numbers, *made, tuple(work.formulas), tuple(work.notes)), []
+    made = tuple(work.parts), tuple(work.cuts), tuple(work.joints), tuple(work.mitres)
+    said = tuple(work.formulas), tuple(work.notes), frozenset(work.opposite)
+    return Lot(work.thing, place, work.mark, numbers, *made, *said), []
 
 
-def _handed(work: Work) -> Iterator[Part]:
+def _in_pairs(parts: Sequence[Part], joints: Sequence[Joint], cuts: Sequence[Cut], opposite: set[str]) -> list[Part]:
     """The parts, those that face each other as pairs where their cuts are not the same seen from either side."""
-    job = Job("one thing", tuple(work.parts), joints=tuple(work.joints), cuts=tuple(work.cuts))
-    for part in work.parts:
-        yield replace(part, hand=Hand.PAIRS) if part.mark in work.opposite and is_handed(job, part) else part
+    marks = {part.mark for part in parts}
+    inside = tuple(cut for cut in cuts if {*cut.parts, *(mark for _, mark in cut.others())} <= marks)
+    if not opposite or len(marks) < len(parts):  # a mark that stands twice is refused where things are read
+        return list(parts)
+    job = Job("what is made", tuple(parts), joints=tuple(joints), cuts=inside)
+    turned = {part.mark for part in parts if part.mark in opposite and part.quantity % 2 == 0 and is_handed(job, part)}
+    return [replace(part, hand=Hand.PAIRS) if part.mark in turned else part for part in parts]
 
 
 def _changed(

@@ -11,8 +11,8 @@ from stopwright.model.cuts import asked
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Grain, Kind, Made
 from stopwright.model.things import Thing
+from stopwright.plan.making.bars import bars_of, lines_of, loose_tenons
 from stopwright.plan.making.formulas import GEOMETRY, SLIDES_IN, Measure, Named, Sum
-from stopwright.plan.making.frame_tenons import loose_tenons
 from stopwright.plan.making.work import ThingKind, Work
 from stopwright.plan.operations.groove import PANEL_PLAY, Groove
 from stopwright.plan.operations.tenon import Tenon
@@ -37,9 +37,10 @@ TONGUE_RELIEF: Nm = MM // 2
 """How much shorter a stub tongue is than its groove is deep, so that the shoulders close (common practice)."""
 TONGUE_PLAY: Nm = MM // 10
 """How much thinner it is than the groove (common practice)."""
+BESIDE_GROOVE: Nm = 2 * MM
+"""Wood between the groove and the slot of a loose tenon (common practice)."""
 
 _RAIL = "a cutter maker’s frame and panel doors (seen)"
-_LIGHTS = GEOMETRY
 _SHEET = "room beside sheet: common practice"
 _SOLID = "a magazine on seasonal movement in panel doors (seen)"
 _TONGUE = "the tongue is the shorter, so that faces close: common practice"
@@ -93,52 +94,28 @@ def _work_out(frame: Frame, work: Work) -> None:
     gap = work.typed("gap", "gap")
     wide = Sum("frame", ((1, work.typed("width", "width")), (-2, gap)), GEOMETRY)
     high = Sum("frame", ((1, work.typed("height", "height")), (-2, gap)), GEOMETRY)
-    stile = work.typed("stiles", "stile")
-    top, bottom, middle = (
-        stile if getattr(frame, entry) is None else work.typed(entry, words)
-        for entry, words in (("top", "top rail"), ("bottom", "bottom rail"), ("middle", "between lights"))
-    )
-    clear = Sum("between the stiles", ((1, wide), (-2, stile)), _LIGHTS)
-    across, up = frame.lights - 1, frame.rows - 1
-    light = Sum("light, width", ((1, clear), *_times(-across, middle)), _LIGHTS, frame.lights)
-    tall = Sum("light, height", ((1, high), (-1, top), (-1, bottom), *_times(-up, middle)), _LIGHTS, frame.rows)
+    bars = bars_of(frame, work, wide, high)
+    light, tall = bars.light(frame.lights), bars.tall(frame.rows)
     if not (work.above(light) and work.above(tall)):
         return
     groove = work.typed("groove_depth", "groove")
-    narrowest = min(one.value for one in (stile, top, bottom, *((middle,) if across or up else ())))
+    between = (bars.middle,) if frame.lights > 1 or frame.rows > 1 else ()
+    narrowest = min(one.value for one in (bars.stile, bars.top, bars.bottom, *between))
     work.at_most("groove_depth", "the groove", groove.value, narrowest // 2, "half of the narrowest part")
-    marks = _bars(frame, work, (high, clear, tall), (stile, top, bottom, middle))
-    panel = _panel(frame, work, light, tall)
-    _grooves(frame, work, marks, panel)
-    if frame.corner is FrameCorner.LOOSE and not work.refused:
-        loose_tenons(frame, work, marks, (wide, high, light, tall), (stile, top, bottom, middle))
-
-
-def _times(times: int, one: Named) -> tuple[tuple[int, Named], ...]:
-    return ((times, one),) if times else ()
-
-
-def _bars(
-    frame: Frame, work: Work, sizes: tuple[Sum, Sum, Sum], widths: tuple[Named, Named, Named, Named]
-) -> dict[str, str]:
-    """Stiles, rails and uprights; the marks by their suffix."""
-    high, clear, tall = sizes
-    stile, top, bottom, middle = widths
-    thick, wood = work.typed("thickness", "thickness"), frame.material
-    rail, upright = clear, tall
+    long: tuple[Named, Named] = (bars.clear, tall)
     if frame.corner is FrameCorner.STUB:
         tongue = _tongue(work)
-        rail = Sum("with its tongues", ((1, clear), (2, tongue)), _RAIL)
-        upright = Sum("with its tongues", ((1, tall), (2, tongue)), _RAIL)
-    marks = {"st": work.part("st", "stile", 2, (high, stile, thick), wood, opposite=True)}
-    marks["tr"] = work.part("tr", "top rail", 1, (rail, top, thick), wood)
-    marks["br"] = work.part("br", "bottom rail", 1, (rail, bottom, thick), wood)
-    if frame.rows > 1:
-        marks["mr"] = work.part("mr", "middle rail", frame.rows - 1, (rail, middle, thick), wood)
-    if frame.lights > 1:
-        count = (frame.lights - 1) * frame.rows
-        marks["up"] = work.part("up", "upright", count, (upright, middle, thick), wood)
-    return marks
+        long = (
+            Sum("with its tongues", ((1, bars.clear), (2, tongue)), _RAIL),
+            Sum("with its tongues", ((1, tall), (2, tongue)), _RAIL),
+        )
+    uprights = (frame.lights - 1) * frame.rows
+    marks = lines_of(work, bars, frame.material, long, frame.rows - 1, uprights)
+    panel = _panel(frame, work, light, tall)
+    _grooves(frame, work, marks, panel)
+    if frame.corner is FrameCorner.LOOSE:
+        loose_tenons(frame, work, bars, marks, bars.drops(frame.rows), frame.lights, groove.value + BESIDE_GROOVE)
+        work.notes.append("The groove runs out at the ends of the stiles: plug it there, or stop it at the spindle")
 
 
 def _tongue(work: Work) -> Sum:

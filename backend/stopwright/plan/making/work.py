@@ -112,7 +112,7 @@ class Work:
     ) -> str:
         """Makes a line of the part list, `each` pieces of length, width and thickness in every thing; its mark."""
         mark = self.mark + suffix
-        named = f"{self.thing.words} {self.mark}, {name}"
+        named = ", ".join(filter(None, (f"{self.thing.words} {self.mark}", name)))
         above = [self.above(one) for one in size]
         for entry, one in zip(("length", "width", "thickness"), size, strict=True):
             if isinstance(one, Sum):
