@@ -10,7 +10,7 @@ from stopwright.actions.shelf import NewOffcut, shelve
 from stopwright.lengths import MM
 
 PAGES = ("/", "/jobs/1/parts", "/jobs/2/parts", "/import", "/jobs/1/import", "/jobs/1/wood?width=300", "/shelf",
-         "/jobs/1/labels", "/phones", "/memory")  # fmt: skip
+         "/jobs/1/hardware", "/jobs/1/labels", "/phones", "/memory")  # fmt: skip
 SIZES = ((360, 1), (360, 2), (800, 2), (1280, 1), (1920, 1))
 """Width of the screen in pixels, and how many times the usual size of text."""
 

@@ -9,7 +9,7 @@ from tests.web.conftest import Shopfloor
 from stopwright.actions.keeping import job_document
 from stopwright.store.events import new_id
 
-PAGES = ("parts", "wood", "joints", "sheet", "files/job.toml", "files/parts.csv")
+PAGES = ("parts", "wood", "hardware", "joints", "sheet", "files/job.toml", "files/parts.csv")
 ODD: list[Any] = [None, 5, True, "x", {"a": 1}, [1], ["x"], [{"a": {}}], [[]]]
 KEYS = ("name", "lengths", "units", "flow", "glue", "part", "stock", "joint", "groove", "unknown")
 FIELDS = [

@@ -7,14 +7,36 @@ import pytest
 from stopwright.web.guard import FOR_PHONES
 
 READ_ONLY = {
-    "/", "/jobs", "/jobs/{job}", "/memory", "/shelf", "/shop", "/sources",
-    "/jobs/{job}/choices", "/jobs/{job}/choices/progress", "/jobs/{job}/joints", "/jobs/{job}/layouts",
-    "/jobs/{job}/master", "/jobs/{job}/master/{mark}", "/jobs/{job}/master-pieces.pdf", "/jobs/{job}/paper",
-    "/jobs/{job}/paper/{what}.pdf", "/jobs/{job}/parts", "/jobs/{job}/parts/now", "/jobs/{job}/sheet",
-    "/jobs/{job}/sheet/progress", "/jobs/{job}/wood/now", "/jobs/{job}/story-stick",
-    "/jobs/{job}/story-stick.pdf", "/jobs/{job}/things", "/jobs/{job}/version", "/jobs/{job}/wood",
+    "/",
+    "/jobs",
+    "/jobs/{job}",
+    "/jobs/{job}/choices",
+    "/jobs/{job}/choices/progress",
+    "/jobs/{job}/hardware",
+    "/jobs/{job}/hardware/now",
+    "/jobs/{job}/joints",
+    "/jobs/{job}/layouts",
+    "/jobs/{job}/master",
+    "/jobs/{job}/master-pieces.pdf",
+    "/jobs/{job}/master/{mark}",
+    "/jobs/{job}/paper",
+    "/jobs/{job}/paper/{what}.pdf",
+    "/jobs/{job}/parts",
+    "/jobs/{job}/parts/now",
+    "/jobs/{job}/sheet",
+    "/jobs/{job}/sheet/progress",
+    "/jobs/{job}/story-stick",
+    "/jobs/{job}/story-stick.pdf",
+    "/jobs/{job}/things",
+    "/jobs/{job}/version",
+    "/jobs/{job}/wood",
+    "/jobs/{job}/wood/now",
     "/jobs/{job}/wood/outlook",
-}  # fmt: skip
+    "/memory",
+    "/shelf",
+    "/shop",
+    "/sources",
+}
 """What phones may look at, but not change."""
 
 AT_THE_MACHINE = {

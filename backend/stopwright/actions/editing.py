@@ -9,9 +9,11 @@ from stopwright.errors import BadInput, ChangedMeanwhile, NotFound
 from stopwright.intake.draft import (
     CellFault,
     Typed,
+    hardware_readings,
+    hardware_tables,
     part_readings,
-    part_rows,
     part_tables,
+    plain_rows,
     read_draft,
     sound,
     stock_readings,
@@ -31,7 +33,11 @@ from stopwright.store.log import Store
 
 SETTINGS = ("name", "lengths", "units", "flow", "glue")
 """What of a job is set beside its part list."""
-TABLES = {"part": (part_tables, part_readings, part_rows), "stock": (stock_tables, stock_readings, stock_rows)}
+TABLES = {
+    "part": (part_tables, part_readings, plain_rows),
+    "stock": (stock_tables, stock_readings, stock_rows),
+    "hardware": (hardware_tables, hardware_readings, plain_rows),
+}
 """The lists that are edited like a spreadsheet: how their rows are read, what they read as, and the way back."""
 
 NAMING: Mapping[str, tuple[str, ...]] = {"joint": ("post", "rail"), "mitre": ("part",), "moulding": ("parts",)} | {

@@ -34,7 +34,10 @@ def moisture_typed(document: Mapping[str, Any], typed: Mapping[str, str]) -> dic
     kept = document.get("moisture")
     kept = kept if isinstance(kept, Mapping) else {}
     usual = {name: f"{float(getattr(USUAL_MOISTURE, name)):g}" for name in keys_of(Moisture)}
-    return {name: typed.get(name) or (said(kept[name]) if name in kept else usual[name]) for name in usual}
+    return {
+        name: typed.get(name) or (said(kept[name]).removesuffix(".0") if name in kept else usual[name])
+        for name in usual
+    }
 
 
 def set_moisture(store: Store, job: str, typed: Mapping[str, str], device: str) -> None:

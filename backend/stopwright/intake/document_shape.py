@@ -7,24 +7,23 @@ from typing import Any, get_args, get_origin
 from stopwright.errors import BadInput, Fault
 from stopwright.intake.keys import keys_of
 from stopwright.intake.things import CHANGED
-from stopwright.model.joints import Joint
-from stopwright.model.parts import Part
-from stopwright.model.shaping import Mitre, Moulding
-from stopwright.model.stock import Stock
+from stopwright.model.job import Job
 from stopwright.model.things import Changed
 from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
 
+_OF_A_JOB = {name: key.kind for name, key in keys_of(Job).items() if key.field not in ("cuts", "things", "changes")}
 TABLES: Mapping[str, type] = {
-    "part": Part,
-    "joint": Joint,
-    "stock": Stock,
-    "mitre": Mitre,
-    "moulding": Moulding,
+    **{name: get_args(kind)[0] for name, kind in _OF_A_JOB.items() if get_origin(kind) is tuple},
     **CUTS,
     **THINGS,
     CHANGED: Changed,
 }
+"""The lists of tables."""
+SINGLE: Mapping[str, type] = {
+    n: kind for n, kind in _OF_A_JOB.items() if isinstance(kind, type) and dataclasses.is_dataclass(kind)
+}
+"""The tables that stand once."""
 _NEXT_STEP = "bring the file as it was written"
 
 
@@ -43,7 +42,9 @@ def refuse_odd(document: Mapping[str, Any], file: str) -> None:
 
 def _odd(document: Mapping[str, Any]) -> Iterator[tuple[int, str, str]]:
     for key, value in document.items():
-        if key not in TABLES:
+        if key in SINGLE:
+            yield from ((1, name, what) for name, what in _odd_in(SINGLE[key], value, key))
+        elif key not in TABLES:
             if not _is_plain(value):
                 yield 1, key, "is neither a text nor a number"
         elif not isinstance(value, list):

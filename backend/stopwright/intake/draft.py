@@ -18,7 +18,7 @@ from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
 
-TABLES = ("part", "joint", "stock", "mitre", "moulding", *CUTS, *THINGS, CHANGED)
+TABLES = ("part", "joint", "stock", "hardware", "mitre", "moulding", *CUTS, *THINGS, CHANGED)
 _SAID_TOGETHER: Mapping[str, Document] = {
     "planed board": {"kind": StockKind.BOARD.value, "planed": True},
     "planed offcut": {"kind": StockKind.OFFCUT.value, "planed": True},
@@ -80,8 +80,8 @@ def part_tables(rows: Iterable[Mapping[str, Any]]) -> list[Document]:
     return [_filled(row, {"quantity": _count, "per_unit": _count, "tolerance": _without_sign}) for row in rows]
 
 
-def part_rows(tables: object) -> list[Typed]:
-    """Part tables as rows to type in; the inverse of `part_tables` for what it makes."""
+def plain_rows(tables: object) -> list[Typed]:
+    """Tables as rows to type in; the inverse of `part_tables` and `hardware_tables` for what they make."""
     return [{field: _text(value) for field, value in table.items()} for table in _tables(tables)]
 
 
@@ -110,6 +110,20 @@ def stock_rows(tables: object) -> list[Typed]:
             row["zone"] = _zones_text(table["zone"])
         rows.append(row)
     return rows
+
+
+def hardware_tables(rows: Iterable[Mapping[str, Any]]) -> list[Document]:
+    """Typed rows of hardware as tables.
+
+    >>> hardware_tables([{"name": "Knob", "count": "2 pcs", "note": " "}])
+    [{'name': 'Knob', 'count': 2}]
+    """
+    return [_filled(row, {"count": _whole}) for row in rows]
+
+
+def hardware_readings(tables: Sequence[Document], _: str) -> list[Typed]:
+    """Hardware is read as it is typed."""
+    return [{} for _ in tables]
 
 
 def part_readings(tables: Sequence[Document], unit: str) -> list[Typed]:
@@ -186,6 +200,11 @@ def _count(text: str) -> int | str:
         return int(read_cell("quantity", text, Habit({})))
     except StopwrightError:
         return text
+
+
+def _whole(text: str) -> int | str:
+    """As `_count`, and less than nothing too: the fault then says what would do."""
+    return int(text) if re.fullmatch(r"-[0-9]{1,9}", text) else _count(text)
 
 
 def _without_sign(text: str) -> str:

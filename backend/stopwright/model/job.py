@@ -7,6 +7,7 @@ from enum import StrEnum
 
 from stopwright.errors import Inconsistent, Problem
 from stopwright.model.cuts import Cut
+from stopwright.model.hardware import Hardware
 from stopwright.model.joints import Joint
 from stopwright.model.moisture import USUAL_MOISTURE, Moisture
 from stopwright.model.parts import GREATEST_QUANTITY, Part
@@ -42,6 +43,7 @@ class Job:
     mouldings: tuple[Moulding, ...] = ()
     cuts: tuple[Cut, ...] = ()
     moisture: Moisture = USUAL_MOISTURE
+    hardware: tuple[Hardware, ...] = ()
     things: tuple[Thing, ...] = ()
     changes: tuple[Changed, ...] = ()
 

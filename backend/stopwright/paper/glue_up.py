@@ -11,8 +11,9 @@ from stopwright.paper.marks import BOX, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
 from stopwright.paper.pdf import A4
 from stopwright.paper.typeface import shortened
-from stopwright.paper.wording import minutes_text, runs_text
+from stopwright.paper.wording import hardware_text, minutes_text, runs_text
 from stopwright.plan.assembling.assembly import Stage, assembly_stages
+from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.places import places_in_unit
 
@@ -37,6 +38,10 @@ def _blocks(job: Job, show: Show, glue: Glue | None, width: float) -> Iterator[B
     units = min(job.units, MOST_BOXES)
     if plan.stages and job.units > 1:
         yield text_block(f"One box for each unit, 1 to {units} from the left.", width)
+    if job.hardware:
+        yield heading("Laid out at the dry fit", width)
+        for need in hardware_needs(job):
+            yield _line(hardware_text(need, in_one_unit=True), units, width)
     for stage in plan.stages:
         yield heading(f"Stage {stage.number}: {stage.title()}", width)
         yield text_block(_lay_out_words(stage, show), width)

@@ -10,8 +10,16 @@ from stopwright.paper.pdf import A4
 from stopwright.paper.run_blocks import run_blocks
 from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wood_blocks import wood_blocks
-from stopwright.paper.wording import block_text, machine_text, minutes_text, panel_text, proof_text, size_text
-from stopwright.plan.run_sheet import Remark, RunSheet, SpacerBlock, TenonStock
+from stopwright.paper.wording import (
+    block_text,
+    hardware_text,
+    machine_text,
+    minutes_text,
+    panel_text,
+    proof_text,
+    size_text,
+)
+from stopwright.plan.run_sheet import Remark, RunSheet, TenonStock
 
 
 def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, float] = A4) -> bytes:
@@ -23,8 +31,9 @@ def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, floa
         *_section("Runs", run_blocks(sheet.runs, width, show), width),
         *_section("Wood", wood_blocks(sheet.wood, width, show), width),
         *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),
+        *_section("Besides wood", (_ticked(hardware_text(need), width) for need in sheet.hardware), width),
         *_section("Panels in grooves", (text_block(panel_text(panel, show), width) for panel in sheet.panels), width),
-        *_section("Blocks to make", (_block_to_make(block, show) for block in sheet.spacers), width),
+        *_section("Blocks to make", (_ticked(block_text(block, show), width) for block in sheet.spacers), width),
         *_section("Look at", (_remark(remark, width) for remark in sheet.warnings), width),
         *_section("Notes", (text_block(note, width) for note in sheet.notes), width),
     ]
@@ -69,8 +78,11 @@ def _remark(remark: Remark, width: float) -> Block:
     return text_block(f"{remark.about}: {remark.text}" if remark.about else remark.text, width)
 
 
-def _block_to_make(block: SpacerBlock, show: Show) -> Block:
-    return Block(6.5, (tick_box(0, 1.4), Words(BOX + 2.5, 4.4, block_text(block, show), 3.3)))
+def _ticked(words: str, width: float) -> Block:
+    """A line with a box to tick, as many lines as it takes."""
+    lines = wrapped(words, width - BOX - 2.5, 3.3)
+    said = (Words(BOX + 2.5, 4.4 + 4.4 * n, one, 3.3) for n, one in enumerate(lines))
+    return Block(2.1 + 4.4 * len(lines), (tick_box(0, 1.4), *said))
 
 
 def _tenon(tenon: TenonStock, width: float, show: Show) -> Block:

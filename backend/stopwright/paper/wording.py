@@ -7,6 +7,7 @@ from stopwright.model.counts import counted
 from stopwright.plan.run_sheet import (
     Changeover,
     Form,
+    HardwareNeed,
     Line,
     MachineChanges,
     MovingPanel,
@@ -221,16 +222,28 @@ def panel_text(panel: MovingPanel, show: Show) -> str:
     'D in G1: 310 mm wide, 306 mm to 319 mm would do; it does not move, 5 mm in each groove, 10 mm left'
     """
     room = panel.room
-    lengths = (room.width, room.least, room.most, max(room.held, 0), max(room.left, 0))
-    wide, least, most, held, left = (format_length(one, show) for one in lengths)
+    wide, least, most = (format_length(one, show) for one in (room.width, room.least, room.most))
+    held = f"{format_length(room.held, show)} in each groove" if room.held > 0 else "it falls out"
+    left = f"{format_length(abs(room.left), show)} {'left' if room.left >= 0 else 'too wide for them'}"
     start = f"{panel.mark} in {panel.cut}: {wide} wide, "
     if room.widest_opening is None:
-        return f"{start}{least} to {most} would do; it does not move, {held} in each groove, {left} left"
+        return f"{start}{least} to {most} would do; it does not move, {held}, {left}"
     driest, wettest = (f"{float(one):g} %" for one in (room.moisture.driest, room.moisture.wettest))
     may = f"{least} to {most} would do" if room.least <= room.most else "no width would do"
     opening = format_length(room.widest_opening, show)
-    text = f"{start}{may}; at {driest} {held} in each groove, at {wettest} {left} left"
+    text = f"{start}{may}; at {driest} {held}, at {wettest} {left}"
     return f"{text}; the widest opening for these grooves is {opening}"
+
+
+def hardware_text(need: HardwareNeed, in_one_unit: bool = False) -> str:
+    """What is needed besides wood, in all or in one unit.
+
+    >>> hardware_text(HardwareNeed("Knob", 2, 12, "brass, 30 mm")), hardware_text(HardwareNeed("Hinge", 2, 2), True)
+    ('12 × Knob (2 a unit): brass, 30 mm', '2 × Hinge')
+    """
+    several = need.count != need.per_unit and not in_one_unit
+    text = f"{need.per_unit if in_one_unit else need.count} × {need.name}"
+    return f"{text}{f' ({need.per_unit} a unit)' if several else ''}{f': {need.note}' if need.note else ''}"
 
 
 def minutes_text(minutes: float) -> str:

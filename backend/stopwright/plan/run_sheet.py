@@ -521,6 +521,16 @@ class MovingPanel:
 
 
 @dataclass(frozen=True, slots=True)
+class HardwareNeed:
+    """What is needed besides wood: so many of one thing in every unit, and in all."""
+
+    name: str
+    per_unit: int
+    count: int
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Remark:
     """Something to look at: about which marks, and in words."""
 
@@ -541,6 +551,7 @@ class RunSheet:
     spacers: tuple[SpacerBlock, ...] = ()
     machines: tuple[MachineChanges, ...] = ()
     panels: tuple[MovingPanel, ...] = ()
+    hardware: tuple[HardwareNeed, ...] = ()
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
     notes: tuple[str, ...] = ()

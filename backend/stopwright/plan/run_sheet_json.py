@@ -46,6 +46,9 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
             for block in sheet.spacers
         ],
         "machines": [_machine(machine, show) for machine in sheet.machines],
+        "hardware": [
+            {"name": one.name, "per_unit": one.per_unit, "count": one.count, "note": one.note} for one in sheet.hardware
+        ],
         "panels": [_moving_panel(panel, show) for panel in sheet.panels],
         "faults": [_remark(fault) for fault in sheet.faults],
         "warnings": [_remark(warning) for warning in sheet.warnings],

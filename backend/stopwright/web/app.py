@@ -14,6 +14,7 @@ from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.bench_choices import choices_routes
 from stopwright.web.bench_faults import install_faults_page
+from stopwright.web.bench_hardware import hardware_routes
 from stopwright.web.bench_import import import_routes
 from stopwright.web.bench_jobs import jobs_routes
 from stopwright.web.bench_joints import joints_routes
@@ -108,6 +109,7 @@ def create_app(
     app.include_router(parts_routes(web))
     app.include_router(import_routes(web))
     app.include_router(wood_routes(web))
+    app.include_router(hardware_routes(web))
     app.include_router(shelf_routes(web))
     app.include_router(things_routes(web))
     app.include_router(joints_routes(web))

@@ -90,8 +90,9 @@ def _of_several(what: str, fields: Sequence[str]) -> str:
 
 
 def _mend(job: str, table: str, row: int) -> str:
-    if table in ("part", "stock", ""):
-        return f"/jobs/{job}/{'wood' if table == 'stock' else 'parts'}"
+    page = {"part": "parts", "": "parts", "stock": "wood", "hardware": "hardware"}.get(table)
+    if page:
+        return f"/jobs/{job}/{page}"
     if table in THINGS or table == CHANGED:
         return f"/jobs/{job}/things" + (f"?at={table}.{row}#entry" if table in THINGS else "")
     return f"/jobs/{job}/joints?at={table}.{row}#entry"

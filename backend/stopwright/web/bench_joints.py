@@ -31,7 +31,7 @@ from stopwright.actions.keeping import job_document
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.actions.thing_answers import things_in
 from stopwright.errors import ChangedMeanwhile
-from stopwright.intake.draft import CellFault, part_rows, read_draft
+from stopwright.intake.draft import CellFault, plain_rows, read_draft
 from stopwright.lengths import Show, format_exact
 from stopwright.model.gear import Cutters, SlotBits
 from stopwright.model.parts import free_marks
@@ -220,7 +220,7 @@ def _part(web: Web, request: Request, name: str, show: Show, **data: Any) -> str
 
 def part_choices(document: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Mark and words of every part line, as far as it is filled in, and of what things make."""
-    rows = part_rows(document.get("part", []))
+    rows = plain_rows(document.get("part", []))
     marks = free_marks([row.get("mark", "") for row in rows])
     own = [(mark, f"{mark} {row.get('name', '')}".strip()) for mark, row in zip(marks, rows, strict=True)]
     return own + [(part.mark, f"{part.mark} {part.name}") for part in things_in(document).parts]

@@ -1,4 +1,4 @@
-"""The lists of a job edited at the bench, parts and wood: the draft a page starts from, checked while typing, saved."""
+"""The lists of a job edited at the bench (parts, wood, hardware): where a page starts, checked while typing, saved."""
 
 from collections.abc import Mapping
 from dataclasses import asdict
@@ -102,6 +102,17 @@ STOCK_COLUMNS: tuple[Column, ...] = (
     column("label", "Label", "what is written on it, if anything", unique=True),
     column("bow", "Bow", "how far the middle of a board stands off a straight line from end to end", number=True),
 )
+HARDWARE_COLUMNS: tuple[Column, ...] = (
+    column("name", "Name", "what it is, such as Knob or Drawer slide 450"),
+    column("count", "Per unit", "how many one finished unit needs", number=True),
+    column("note", "Note", "where it goes, which make or size"),
+)
+LISTS: Mapping[str, tuple[str, tuple[Column, ...]]] = {
+    "part": ("parts", PART_COLUMNS),
+    "stock": ("wood", STOCK_COLUMNS),
+    "hardware": ("hardware", HARDWARE_COLUMNS),
+}
+"""The page of each list, and its columns."""
 
 
 def parts_routes(web: Web) -> APIRouter:
@@ -162,11 +173,12 @@ def list_routes(web: Web, page: str, table: str) -> APIRouter:
 def page_data(job: str, saved: Saved, table: str) -> dict[str, Any]:
     """What the editor of a list starts from: columns, rows, settings, version, and what is said to them."""
     rows = typed_rows(saved.document, table)
-    columns = list(PART_COLUMNS if table == "part" else STOCK_COLUMNS)
+    page, known = LISTS[table]
+    columns = list(known)
     if table == "part" and any("per_unit" in row for row in rows):
         columns.insert(3, PER_UNIT)
     return {
-        "address": f"/jobs/{job}/{'parts' if table == 'part' else 'wood'}",
+        "address": f"/jobs/{job}/{page}",
         "job": job,
         "version": saved.version,
         "columns": columns,
@@ -200,7 +212,7 @@ def answered(job: str, answer: DraftAnswer, table: str, document: Mapping[str, A
 def _summary(job: Job | None, faults: int, table: str) -> str:
     if faults:
         return f"{faults} {'thing stands' if faults == 1 else 'things stand'} in the way of a plan"
-    if table == "stock":
+    if table != "part":
         return ""
     if job is None:
         return "No part yet"

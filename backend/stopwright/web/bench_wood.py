@@ -17,7 +17,7 @@ from stopwright.lengths import Nm, Show, parse_length
 from stopwright.model.moisture import USUAL_MOISTURE
 from stopwright.model.parts import Part, Rings
 from stopwright.model.stock import Stock
-from stopwright.paper.wording import panel_text
+from stopwright.paper.wording import hardware_text, panel_text
 from stopwright.plan.timber.buying import Purchase, Totals, totals, what_to_buy
 from stopwright.plan.timber.grooves import MEASURE_FIRST, TOOLING, USUAL_PLAY, GrooveAdvice, groove_for
 from stopwright.plan.timber.movement import SPECIES, movement, species_of, wide_parts
@@ -41,6 +41,7 @@ class Outlook:
     left_over: list[LeftOver]
     missing: tuple[str, ...]
     drawn: list[tuple[Stock, Markup]]
+    hardware: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +186,7 @@ def _outlook(web: Web, job: str) -> tuple[Outlook | None, Planned | None]:
         left_over(web.store, job, planned),
         tuple(sorted({blank.mark for blank in wood.to_buy})),
         list(zip(planned.job.stock, stock_drawings(planned.job.stock, planned.shop.show), strict=True)),
+        tuple(map(hardware_text, planned.sheet.hardware)),
     ), planned
 
 

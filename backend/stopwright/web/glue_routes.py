@@ -12,6 +12,7 @@ from stopwright.actions.working import job_state
 from stopwright.errors import NotFound
 from stopwright.paper.glue_up import glue_up_pdf
 from stopwright.paper.pdf import A4, LETTER
+from stopwright.paper.wording import hardware_text
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
@@ -67,6 +68,7 @@ def glue_routes(web: Web) -> APIRouter:
             planned,
             made=made,
             cards=cards,
+            hardware=[hardware_text(need, in_one_unit=True) for need in planned.sheet.hardware],
             facts=as_script_data(facts),
             standing=as_script_data(_standing(web, job, unit)),
         )

@@ -6,6 +6,7 @@ from starlette.responses import HTMLResponse, RedirectResponse
 from stopwright.actions.rack import boards_to_fetch, is_cut, measure_board, measure_part, parts_to_measure
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import format_exact, parse_length
+from stopwright.paper.wording import hardware_text
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 
@@ -87,6 +88,7 @@ def rack_routes(web: Web) -> APIRouter:
             boards=boards,
             fields=fields,
             to_buy=planned.sheet.wood.to_buy,
+            hardware=tuple(map(hardware_text, planned.sheet.hardware)),
             cut=is_cut(web.store, job, planned),
             unit=unit,
             place=place,

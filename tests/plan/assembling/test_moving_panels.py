@@ -16,6 +16,7 @@ from stopwright.model.moisture import Moisture
 from stopwright.model.parts import Kind, Rings
 from stopwright.paper.run_sheet_pdf import run_sheet_pdf
 from stopwright.paper.run_sheet_text import run_sheet_text
+from stopwright.paper.wording import panel_text
 from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.operations.groove import Groove
 from stopwright.plan.plan import make_plan
@@ -82,6 +83,8 @@ def test_the_plan_holds_the_fault_and_every_sheet_shows_the_room() -> None:
     assert (panel["mark"], panel["cut"]) == ("P", "G1")
     assert (panel["most"]["text"], panel["widest_opening"]["text"]) == ("313.22 mm", "493.58 mm")
     assert "P in G1: 316 mm wide, 308.28 mm to 313.22 mm would do" in " ".join(run_sheet_text(sheet).split())
+    assert "at 6 % 6.83 mm in each groove, at 13 % 1.83 mm too wide for them" in panel_text(sheet.panels[0], Show.MM)
+    assert "at 6 % it falls out" in panel_text(make_plan(a_door(301), default_shop()).panels[0], Show.MM)
     assert run_sheet_pdf(sheet).startswith(b"%PDF")
 
 
