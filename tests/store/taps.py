@@ -38,6 +38,8 @@ BODIES: dict[str, dict[str, Any]] = {
     "job repeated": {"of": "1"},
     "job put away": {},
     "job brought back": {},
+    "job joined": {"together": "3"},
+    "job left": {"together": "3"},
     "minutes accepted": {"station": "saw", "axis": "rip fence", "seconds": 45},
     "mapping kept": {"signature": "0" * 64, "mapping": {"qty": "quantity"}},
     "offcut shelved": {

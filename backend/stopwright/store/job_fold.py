@@ -80,6 +80,36 @@ def save_of(stands: Saved | None, document: Mapping[str, Any]) -> tuple[str, dic
     return (CHANGE, body) if same_order and small else (WHOLE, whole)
 
 
+def numbers_together(document: Mapping[str, Any]) -> tuple[str, ...]:
+    """The numbers of the jobs that are worked together where a document stands for several; none for one job.
+
+    >>> numbers_together({"name": "Stools and drawers", "together": ["3", "7"]}), numbers_together({"name": "Stools"})
+    (('3', '7'), ())
+    """
+    numbers = document.get("together")
+    return tuple(one for one in numbers if isinstance(one, str)) if isinstance(numbers, list) else ()
+
+
+def fold_together(events: Iterable[Event]) -> tuple[str, ...]:
+    """The numbers of the jobs that are worked together under a number now, none for one job."""
+    saved = fold_saved(events)
+    return numbers_together(saved.document) if saved else ()
+
+
+def fold_ever_together(events: Iterable[Event]) -> frozenset[str]:
+    """The numbers of all jobs that were ever worked together under a number."""
+    return frozenset(
+        number for event in events if event.kind == WHOLE for number in numbers_together(event.body["document"])
+    )
+
+
+def fold_joined(events: Iterable[Event]) -> str:
+    """The number of the run sheet of several that a job joined last, "" when it has left it or never did."""
+    moves = [event for event in events if event.kind in ("job joined", "job left")]
+    newest = max(moves, key=lambda event: event.seq, default=None)
+    return newest.body["together"] if newest and newest.kind == "job joined" else ""
+
+
 def fold_choices(events: Iterable[Event]) -> Mapping[str, Any]:
     """What was chosen last for the plan, empty if nothing was."""
     chosen = standing(events, {"plan chosen"})

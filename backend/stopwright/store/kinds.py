@@ -162,6 +162,10 @@ def _tap(needs: Mapping[str, Check], **may: Check) -> Kind:
     return Kind(needs, may, tapped=True)
 
 
+def _run_tap(needs: Mapping[str, Check], **may: Check) -> Kind:
+    return Kind({"run": _run, **needs}, {**may, "tap": _id}, tapped=True)
+
+
 def _shop(needs: Mapping[str, Check], **may: Check) -> Kind:
     return Kind(needs, may, shop_wide=True)
 
@@ -172,22 +176,23 @@ KINDS: Mapping[str, Kind] = {
     "job repeated": Kind({"of": text(4)}, {}),
     "job put away": Kind({}, {}),
     "job brought back": Kind({}, {}),
+    "job joined": Kind({"together": text(4)}, {}),
+    "job left": Kind({"together": text(4)}, {}),
     "plan chosen": Kind({"choices": choices}, {}),
     "codes given": Kind({"parts": several(_part_counted, 20_000, least=1)}, {}, size=GREATEST_DOCUMENT),
-    "stop made": _tap({"run": _run, "axis": _name}),
-    "stop set": _tap({"run": _run, "station": _name, "work": _name, "stops": several(_stop, 40)}),
-    "piece cut": _tap({"run": _run, "mark": _mark, "count": _count}, mirrored=flag),
-    "piece spoiled": _tap(
-        {"run": _run, "mark": _mark, "count": _count},
+    "stop made": _run_tap({"axis": _name}),
+    "stop set": _run_tap({"station": _name, "work": _name, "stops": several(_stop, 40)}),
+    "piece cut": _run_tap({"mark": _mark, "count": _count}, mirrored=flag),
+    "piece spoiled": _run_tap(
+        {"mark": _mark, "count": _count},
         mirrored=flag,
         counted=flag,
         need=_count,
         piece=_piece,
         what=_note,
     ),
-    "piece measured": _tap(
+    "piece measured": _run_tap(
         {
-            "run": _run,
             "station": _name,
             "axis": _name,
             "target_nm": _nm,
@@ -200,10 +205,10 @@ KINDS: Mapping[str, Kind] = {
         wanted_nm=_nm,
         outboard=flag,
     ),
-    "reading noted": _tap({"run": _run, "axis": _name, "reading_nm": _nm}),
-    "run done": _tap({"run": _run}),
-    "run reopened": _tap({"run": _run}),
-    "undo": Kind({"event": _id}, {}),
+    "reading noted": _run_tap({"axis": _name, "reading_nm": _nm}),
+    "run done": _run_tap({}),
+    "run reopened": _run_tap({}),
+    "undo": Kind({"event": _id}, {"tap": _id}),
     "piece scanned": _tap({"piece": _piece, "purpose": _name}),
     "piece sorted": _tap({"piece": _piece, "unit": _unit}),
     "piece remade": _tap({"piece": _piece}, run=_run),
@@ -241,6 +246,8 @@ its run wanted: what was counted beyond that (two phones at the last piece) does
 A "piece measured" with `wanted_nm` was measured at something else than the stop's own target, by so much beside it: a
 slot, from the end of the piece.
 A "piece remade" with `run` has passed that run again; without, it is whole again.
+With `tap` it is one job's share of a tap of that id (the first share has that id itself), made on the run sheet of several jobs that are worked together;
+a "job joined" and a "job left" name the number of that sheet.
 """
 
 FROM_THE_FLOOR = frozenset(name for name, kind in KINDS.items() if kind.tapped) | {"undo"}

@@ -21,7 +21,7 @@ from stopwright.store.events import Event, checked
 from stopwright.store.kept import Kept
 from stopwright.store.log_reader import LogReader
 from stopwright.store.migrations import bring_up_to_date
-from stopwright.store.reading import Growing, Recall
+from stopwright.store.reading import Growing, Jobs, Recall
 from stopwright.store.rows import (
     SELECT,
     events_of,
@@ -144,7 +144,7 @@ class Store(LogReader):
         """
         return self._arrivals.placed(events, ages)
 
-    def folded(self, job: str, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
+    def folded(self, job: Jobs, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
         """`fold` of the job's events (of `kinds`, if given) as they stand now, worked out anew only on news of them.
 
         The answer is shared between callers: look at it, do not change it. `fold` must be a lasting function and
@@ -152,7 +152,7 @@ class Store(LogReader):
         """
         return self._recall.folded(job, fold, kinds)
 
-    def grown(self, job: str, make: Callable[[], Growing[T]]) -> T:
+    def grown(self, job: Jobs, make: Callable[[], Growing[T]]) -> T:
         """What `make()` comes to with the job's events as they stand now; it is kept, and fed with news only.
 
         For what is asked after every tap: its cost follows the news, not the length of the job. Shared as above.

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from stopwright.store.events import Event
-from stopwright.store.reading import Readers
+from stopwright.store.reading import Jobs, Readers
 from stopwright.store.rows import AS_THEY_COUNT, SELECT, Newest, events_of, newest_of_each_job
 from stopwright.store.trouble import in_words
 
@@ -23,8 +23,8 @@ class LogReader:
         self.path = path
         self._readers = Readers(path)
 
-    def events(self, job: str | None = None, after: int = 0, kinds: Sequence[str] = ()) -> list[Event]:
-        """Events in the order of the log: of one job ("" the shop), of all with None; after seq `after`."""
+    def events(self, job: Jobs | None = None, after: int = 0, kinds: Sequence[str] = ()) -> list[Event]:
+        """Events in the order of the log: of one job ("" the shop) or several, of all with None; after seq `after`."""
         where, values = _where(job, after, kinds)
         with in_words(self.path), self._readers.one() as db:
             rows = db.execute(f"{SELECT} where {where} order by seq", values).fetchall()
@@ -79,13 +79,14 @@ class LogReader:
             return int(db.execute("select coalesce(max(seq), 0) from events").fetchone()[0])
 
 
-def _where(job: str | None, after: int, kinds: Sequence[str]) -> tuple[str, list[Any]]:
+def _where(job: Jobs | None, after: int, kinds: Sequence[str]) -> tuple[str, list[Any]]:
     """What an SQL query asks for, and its values."""
     where = "seq > ?"
     values: list[Any] = [after]
     if job is not None:
-        where += " and job = ?"
-        values.append(job)
+        jobs = (job,) if isinstance(job, str) else job
+        where += f" and job in ({', '.join('?' * len(jobs))})"
+        values.extend(jobs)
     if kinds:
         where += f" and kind in ({', '.join('?' * len(kinds))})"
         values.extend(kinds)

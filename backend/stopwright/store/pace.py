@@ -8,6 +8,7 @@ from typing import Any, TypeAlias
 
 from stopwright.model.stations import Shop, Station
 from stopwright.store.events import Event, moment
+from stopwright.store.together_fold import shared_once
 
 LONGEST = timedelta(hours=1)
 """A change from one run to the next that took longer was something else: lunch, a visitor, the night."""
@@ -31,7 +32,7 @@ class PaceSoFar:
 
     A setting took from a run done to the next run's stops set, on one device, less the shop's minutes between runs,
     shared among the stops that moved. A piece took its share of the time from the run's stops set, or its trial piece
-    measured, to its last piece.
+    measured, to its last piece. What several jobs worked together is one run of all their pieces.
     """
 
     def __init__(self, shop: Shop, kept: Any = None) -> None:
@@ -57,7 +58,7 @@ class PaceSoFar:
 
     def add(self, taps: Iterable[Event]) -> None:
         """Takes in taps that hold and count after all others."""
-        for tap in taps:
+        for tap in shared_once(taps):
             self._take_setting(tap)
             self._take_piece(tap)
 
@@ -103,7 +104,7 @@ class PaceSoFar:
         return moved
 
     def _take_piece(self, tap: Event) -> None:
-        run = (tap.job, tap.body["run"])
+        run = ("" if "tap" in tap.body else tap.job, tap.body["run"])
         if tap.kind in ("stop set", "piece measured") and not self._cut[run]:
             self._begun[run] = tap.body["station"], tap.at
         elif tap.kind == "piece cut":

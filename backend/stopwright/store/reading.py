@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Protocol, TypeVar, cast
+from typing import Any, Protocol, TypeAlias, TypeVar, cast
 
 from sqlite_utils import Database
 
@@ -16,6 +16,9 @@ from stopwright.store.trouble import connect
 
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
+
+Jobs: TypeAlias = str | tuple[str, ...]
+"""The number of a job, or of several whose events are looked at together."""
 
 SPARE = 8
 JOBS_REMEMBERED = 32
@@ -55,7 +58,7 @@ class Readers:
 
 
 class _Read(Protocol):
-    def __call__(self, job: str | None = None, after: int = 0) -> list[Event]: ...
+    def __call__(self, job: Jobs | None = None, after: int = 0) -> list[Event]: ...
 
 
 class Growing(Protocol[T_co]):
@@ -93,9 +96,9 @@ class Recall:
     def __init__(self, read: _Read) -> None:
         self._read = read
         self._lock = threading.Lock()
-        self._jobs: OrderedDict[str, _Job] = OrderedDict()
+        self._jobs: OrderedDict[Jobs, _Job] = OrderedDict()
 
-    def folded(self, job: str, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
+    def folded(self, job: Jobs, fold: Callable[[Sequence[Event]], T], kinds: Collection[str] | None = None) -> T:
         """`fold` of all events of the job so far, or of those of `kinds`: other news leaves the answer as it is."""
         with self._up_to_date(job) as known:
             if fold not in known.answers:
@@ -103,7 +106,7 @@ class Recall:
                 known.answers[fold] = kinds, fold(events)
             return cast(T, known.answers[fold][1])
 
-    def grown(self, job: str, make: Callable[[], Growing[T]]) -> T:
+    def grown(self, job: Jobs, make: Callable[[], Growing[T]]) -> T:
         """What the thing that `make` makes has come to with all events of the job so far."""
         with self._up_to_date(job) as known:
             if make not in known.growing:
@@ -113,7 +116,7 @@ class Recall:
             return cast(T, known.growing[make].now())
 
     @contextmanager
-    def _up_to_date(self, job: str) -> Iterator[_Job]:
+    def _up_to_date(self, job: Jobs) -> Iterator[_Job]:
         with self._lock:
             known = self._jobs.setdefault(job, _Job())
             self._jobs.move_to_end(job)

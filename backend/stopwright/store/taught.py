@@ -7,6 +7,7 @@ from typing import Any, TypeAlias
 from stopwright.store.events import Event
 from stopwright.store.memory import Mark, Remembered, Trial, remember, trial_of
 from stopwright.store.run_fold import Measured
+from stopwright.store.together_fold import shared_once
 
 RECALLED = 60
 """Trial pieces with one blade at one axis that can be looked at; older ones are counted."""
@@ -43,8 +44,8 @@ class TaughtSoFar:
         }
 
     def add(self, taps: Iterable[Event]) -> None:
-        """Takes in trial pieces that hold and came after all others."""
-        for trial in map(trial_of, taps):
+        """Takes in trial pieces that hold and came after all others; one that several jobs share counts once."""
+        for trial in map(trial_of, shared_once(taps)):
             place = (trial.station, trial.axis, trial.blade)
             self._count[place] = self._count.get(place, 0) + 1
             self._last[place] = (*self._last.get(place, ()), trial)[-RECALLED:]

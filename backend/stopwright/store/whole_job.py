@@ -11,7 +11,7 @@ from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.document_shape import refuse_odd
 from stopwright.intake.json_text import refuse_no_document
 from stopwright.store.events import Event, checked, is_job_number, moment, new_id, next_job_number
-from stopwright.store.job_fold import CHANGE, SAVES, WHOLE, fold_saved
+from stopwright.store.job_fold import CHANGE, SAVES, WHOLE, fold_saved, numbers_together
 from stopwright.store.kinds import KINDS
 from stopwright.store.log import Store
 from stopwright.store.old_runs import renewed
@@ -41,6 +41,10 @@ def export_job(store: Store, job: str) -> Iterator[str]:
     first = next(events, None)
     if first is None:
         raise NotFound("there is no such job", f"job {job}", "choose one from the list of jobs")
+    saved = store.folded(job, fold_saved, SAVES)
+    if saved and (numbers := numbers_together(saved.document)):
+        step = f"take out each of them by itself: {', '.join(numbers)}"
+        raise StopwrightError("these are several jobs that are worked together, not a job", f"job {job}", step)
     return _lines(job, chain([first], events))
 
 
@@ -111,7 +115,11 @@ def _event(row: Any, where: str, now: datetime) -> Event:
         step = "set the clock of this machine right if it is behind, or bring a file that export-job wrote"
         raise StopwrightError(f"it happened on {event.at[:10]}, which is still to come", where, step)
     if kind in SAVES:
-        refuse_odd(event.body["document"] if kind == WHOLE else _put_in(event.body["change"]), where)
+        document = event.body["document"] if kind == WHOLE else _put_in(event.body["change"])
+        if numbers_together(document):
+            what = "these are several jobs that are worked together, not a job"
+            raise StopwrightError(what, where, "bring each of the jobs by itself")
+        refuse_odd(document, where)
     return event
 
 
@@ -126,14 +134,17 @@ _NAMES = {"undo": "event", CHANGE: "after"}
 
 
 def _renamed(events: Sequence[Event], job: str) -> list[Event]:
-    """The events under new ids; what undoes or follows an event names the new one."""
+    """The events under new ids; what undoes or follows an event names the new one.
+
+    A job that comes by itself shares its taps with none.
+    """
     family = new_id()
     named = {event.id for event in events}
     named |= {event.body[_NAMES[event.kind]] for event in events if event.kind in _NAMES}
     new = {id_: f"{family}-{place:07}" for place, id_ in enumerate(sorted(named))}
     renamed = []
     for event in events:
-        body = dict(event.body)
+        body = {key: value for key, value in event.body.items() if key != "tap"}
         if event.kind in _NAMES:
             body[_NAMES[event.kind]] = new[body[_NAMES[event.kind]]]
         if event.kind == WHOLE:
