@@ -129,7 +129,7 @@ def test_a_longer_search_ends_when_the_job_has_changed(tmp_path: Path, monkeypat
     with Store.open(tmp_path / "shop.db") as store:
         job = create_job(store, job_to_document(a_job(a_part(quantity=7))), "bench")
         before = plan_for(store, job, shop).sheet
-        monkeypatch.setattr("stopwright.actions.replanning.make_plan", searched_until_enough)
+        monkeypatch.setattr("stopwright.actions.planning.make_plan", searched_until_enough)
         search = search_longer(store, job, shop, FOR_EVER, "bench")
         saved = job_document(store, job)
         save_job(store, job, {**saved.document, "units": 9}, saved.version, "bench")

@@ -11,11 +11,15 @@ from stopwright.model.stations import Shop
 from stopwright.plan.choices import Choices
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
+from stopwright.plan.together import Member
 
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A job with its run sheet, in the shop and the units it is shown in. `left_out` and `notes` are of its reading."""
+    """A job with its run sheet, in the shop and the units it is shown in. `left_out` and `notes` are of its reading.
+
+    `members` are the jobs where several are worked together; the job is then all of them.
+    """
 
     job: Job
     shop: Shop
@@ -23,6 +27,7 @@ class Planned:
     version: int = 0
     left_out: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    members: tuple[Member, ...] = ()
 
 
 def plan_file(path: Path, shop: Shop | None = None, choices: Choices | None = None) -> Planned:

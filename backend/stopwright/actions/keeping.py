@@ -5,12 +5,22 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, TypeAlias
 
-from stopwright.errors import ChangedMeanwhile, NotFound
+from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.store.events import Event, is_job_number, new_id, next_job_number, utc_now, written
-from stopwright.store.job_fold import SAVES, Saved, fold_choices, fold_saved, save_of
+from stopwright.store.job_fold import (
+    SAVES,
+    Saved,
+    fold_choices,
+    fold_saved,
+    fold_together,
+    numbers_together,
+    save_of,
+)
 from stopwright.store.log import Store
 
 Clock: TypeAlias = Callable[[], datetime]
+
+MOVES = ("job put away", "job brought back")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +54,10 @@ def save_job(
 ) -> int:
     """The new version of the job; with the id of one that was saved, that version again.
 
-    Raises ChangedMeanwhile when `base` is not its newest version, NotFound.
+    Raises ChangedMeanwhile when `base` is not its newest version, NotFound. Several jobs that are worked together are
+    no job that could be changed: StopwrightError.
     """
+    refuse_several(store, job)
     stands = job_document(store, job)
     made = store.event(id_) if id_ else None
     if made and made.job == job and made.kind in SAVES:
@@ -71,6 +83,28 @@ def job_document(store: Store, job: str) -> Saved:
     if saved is None:
         raise NotFound("there is no such job", f"job {job}", "choose one from the list of jobs")
     return saved
+
+
+def members_of(store: Store, job: str) -> tuple[str, ...]:
+    """The numbers of the jobs that are worked together under this number; none where it is one job."""
+    return store.folded(job, fold_together, SAVES) if is_job_number(job) else ()
+
+
+def refuse_several(store: Store, job: str) -> None:
+    """Raises StopwrightError where several jobs are worked together under this number, NotFound where there is none."""
+    saved = job_document(store, job)
+    if numbers := numbers_together(saved.document):
+        raise StopwrightError(
+            "several jobs are worked together under this number",
+            saved.name or f"job {job}",
+            f"open the job that you mean by itself: {', '.join(numbers)}",
+        )
+
+
+def is_put_away(store: Store, job: str) -> bool:
+    """Whether the job was taken out of the list of those at hand."""
+    moves = store.events(job, kinds=MOVES)
+    return bool(moves) and moves[-1].kind == "job put away"
 
 
 def choose_plan(store: Store, job: str, choices: Mapping[str, Any], device: str, now: Clock = utc_now) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import TypeAlias
 
-from stopwright.actions.keeping import Clock, create_job, job_document
+from stopwright.actions.keeping import Clock, create_job, job_document, refuse_several
 from stopwright.errors import NotFound
 from stopwright.lengths import Nm
 from stopwright.model.gear import Blade
@@ -101,6 +101,7 @@ def readings(store: Store) -> Readings:
 
 def repeat_job(store: Store, job: str, device: str, now: Clock = utc_now, id_: str = "") -> str:
     """The number of a new job with the same document, to be begun at the readings that worked. Raises NotFound."""
+    refuse_several(store, job)
     id_ = id_ or new_id()
     again = create_job(store, job_document(store, job).document, device, now, id_)
     store.append([Event(f"{id_}-of", again, "job repeated", written(now()), device, {"of": job})])

@@ -4,12 +4,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from stopwright.actions.keeping import choose_plan, chosen, job_document
-from stopwright.actions.planners import made
-from stopwright.actions.planning import Asked, Planned, asked_for, sheet_search
+from stopwright.actions.planning import Asked, Planned, asked_for, make_sheet, sheet_search
 from stopwright.actions.searching import Search, Searches
 from stopwright.lengths import Nm
 from stopwright.model.stations import Shop
-from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Move, RunSheet
 from stopwright.plan.stations.minutes import setting_minutes
 from stopwright.plan.stations.moves import settle_moves
@@ -111,7 +109,7 @@ def search_longer(store: Store, job: str, default_shop: Shop, seconds: float, de
     def work(search: Search[Found]) -> Found:
         before = sheet_search(asked).answer()
         assert before is not None
-        sheet = made(search, make_plan, asked.job, asked.shop, asked.choices, search)
+        sheet = make_sheet(search, asked, search)
         found = Found(sheet, search.looked, _worth(sheet, asked) < _worth(before, asked))
         if found.better and asked_for(store, job, default_shop) == asked:
             _choose_steps(store, job, found.steps, asked.version, device)

@@ -8,6 +8,7 @@ from typing import Any
 from stopwright.actions.keeping import Clock, chosen, job_document
 from stopwright.actions.letting_in import BENCH
 from stopwright.actions.numbering import give_codes_at_first_tap
+from stopwright.actions.tap_shares import ever_together, shares_of_tap
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, nearest
 from stopwright.store.events import EARLIEST, Event, checked, moment, new_id, utc_now, written
@@ -17,6 +18,7 @@ from stopwright.store.log import Store
 from stopwright.store.old_runs import renewed
 from stopwright.store.piece_fold import OF_PIECES, Assembly, PieceState, fold_assembly, fold_pieces
 from stopwright.store.run_fold import Measured, RunState, measured_of, runs_so_far
+from stopwright.store.together_fold import tap_of
 
 GREATEST_BATCH = 5000
 ADVICE = (
@@ -79,16 +81,18 @@ def record(
 
     A repeat is harmless. One event that cannot be kept does not hold up the others. `sent` is the device's clock
     when it sent: by it a clock that goes wrong is put right. What the bench itself did counts after all that stands in
-    the log; what a phone kept while it was off the network, where it would have stood. Raises NotFound for a job that
-    is not there, StoreTrouble when the disk fails.
+    the log; what a phone kept while it was off the network, where it would have stood. Where several jobs are worked
+    together each gets its share. Raises NotFound for a job that is not there, StoreTrouble when the disk fails.
     """
     job_document(store, job)
+    several = ever_together(store, job)
     if len(events) > GREATEST_BATCH:
         raise StopwrightError(f"{len(events)} events at once are too many", next_step=f"send {GREATEST_BATCH} at most")
     good, refused = [], []
     for one in events:
         try:
-            good.append(_from_device(one, job, device))
+            shares = shares_of_tap(store, one, job, several)
+            good += [_from_device(share.sent, share.job, device) for share in shares]
         except StopwrightError as error:
             refused.append(_refusal(one, error))
     if any("piece" in event.body for event in good):
@@ -183,7 +187,7 @@ def _append(store: Store, events: list[Event]) -> tuple[list[Event], list[Refuse
         return store.append(events), []
     except StopwrightError as error:
         if len(events) == 1 and type(error) is StopwrightError:
-            return [], [Refused(events[0].id, error.what, error.next_step)]
+            return [], [Refused(tap_of(events[0]), error.what, error.next_step)]
         if type(error) is not StopwrightError:
             raise
     pairs = [_append(store, [event]) for event in events]

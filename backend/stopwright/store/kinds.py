@@ -246,8 +246,8 @@ its run wanted: what was counted beyond that (two phones at the last piece) does
 A "piece measured" with `wanted_nm` was measured at something else than the stop's own target, by so much beside it: a
 slot, from the end of the piece.
 A "piece remade" with `run` has passed that run again; without, it is whole again.
-With `tap` it is one job's share of a tap of that id (the first share has that id itself), made on the run sheet of several jobs that are worked together;
-a "job joined" and a "job left" name the number of that sheet.
+With `tap` it is one job's share of a tap of that id, made on the run sheet of several jobs that are worked together;
+the first share has that id itself. A "job joined" and a "job left" name the number of that sheet.
 """
 
 FROM_THE_FLOOR = frozenset(name for name, kind in KINDS.items() if kind.tapped) | {"undo"}
