@@ -3,7 +3,7 @@ import { tap } from "./logic/tap.js";
 
 const random = (bytes) => crypto.getRandomValues(new Uint8Array(bytes));
 
-export const newTap = (kind, body) => tap(kind, body, { bytes: random(16), now: Date.now() });
+export const newTap = (kind, body, shares) => tap(kind, body, { bytes: random(16), now: Date.now(), shares });
 
 // By this an open page is told from others.
 export const pageId = () => Array.from(random(8), (byte) => byte.toString(16).padStart(2, "0")).join("");

@@ -90,7 +90,7 @@ export class Outbox extends EventTarget {
   }
 
   async #sendPortion({ job, taps }, round) {
-    const events = taps.map(({ id, kind, at, body }) => ({ id, kind, at, body }));
+    const events = taps.map(({ id, kind, at, body, shares }) => ({ id, kind, at, body, ...(shares && { shares }) }));
     const answer = await post(`/jobs/${job}/events`, { events, sent: new Date().toISOString() });
     this.#shutOut = answer.status === 403;
     const meaning = meaningOf(answer, events.map(({ id }) => id));

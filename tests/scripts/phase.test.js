@@ -18,6 +18,13 @@ test("a run is set, proved, counted, finished, done", () => {
   assert.equal(phaseOf(rip, state({ set: true, done: true })), "done");
 });
 
+test("what another job had cut before this one joined leaves the stops to be set and proved", () => {
+  const joined = { cut: { B: 8 }, before: { B: 8 } };
+  assert.equal(phaseOf(rip, state(joined)), "set");
+  assert.equal(phaseOf(rip, state({ ...joined, set: true })), "trial");
+  assert.equal(phaseOf(rip, state({ ...joined, set: true, cut: { B: 9 } })), "count");
+});
+
 test("a trial piece outside the tolerance does not prove; a person may count without one", () => {
   const outside = state({ set: true, trials: [{ axis: "rip fence", within: false }] });
   assert.equal(phaseOf(rip, outside), "trial");

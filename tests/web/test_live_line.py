@@ -10,6 +10,7 @@ import pytest
 from stopwright.store.events import Event
 from stopwright.store.log import Store
 from stopwright.web.live import Line, Live
+from stopwright.web.run_state import StandingSoFar
 
 AT = "2026-03-01T07:30:00.000Z"
 
@@ -30,7 +31,7 @@ def listen(store, script, device="bench", devices=frozenset):
     """Runs `script(live, hear)` with the pump going; `hear()` is the next message of a line."""
 
     async def run():
-        live = Live(store, lambda _: "1.0", devices)
+        live = Live(store, lambda job: (store.grown(job, StandingSoFar), "1.0"), devices)
         async with live.pumping(), aclosing(live.follow(Line("1", 2, "p1", device, "A phone"), 0)) as line:
 
             async def hear():

@@ -56,7 +56,7 @@ class JobState:
 
     def run(self, key: str) -> RunState:
         """How the run of that key stands."""
-        return self.runs.get(key, _UNTOUCHED)
+        return self.runs.get(key, UNTOUCHED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +153,7 @@ def judge(trial: Measured, times_outside: int, step: Nm | None = None) -> Verdic
     return Verdict(trial.off, trial.within, trial.corrected, mark, times_outside, advice)
 
 
-_UNTOUCHED = RunState()
+UNTOUCHED = RunState()
 
 
 def _pieces(events: Sequence[Event]) -> tuple[dict[int, PieceState], Assembly]:

@@ -42,7 +42,7 @@ from stopwright.web.live import Live
 from stopwright.web.live_routes import live_routes
 from stopwright.web.memory_pages import memory_routes
 from stopwright.web.pages import Pages
-from stopwright.web.phone import phone_routes, sheet_mark
+from stopwright.web.phone import phone_routes
 from stopwright.web.piece import piece_routes
 from stopwright.web.pieces_pages import pieces_routes
 from stopwright.web.plain_taps import plain_tap_routes
@@ -50,6 +50,7 @@ from stopwright.web.portions import Portions
 from stopwright.web.rack_page import rack_routes
 from stopwright.web.scan_routes import scan_routes
 from stopwright.web.spoiled_pages import spoiled_routes
+from stopwright.web.standing import standing_now
 from stopwright.web.waiting import Waiting
 
 
@@ -75,7 +76,7 @@ def create_app(
     """
     pages = Pages(frontend / "pages", shop.show)
     web = Web(store, shop, pages, door or Door(store), address, certificate)
-    live = Live(store, partial(sheet_mark, store), web.door.device_ids)
+    live = Live(store, partial(standing_now, web), web.door.device_ids)
     faults = FaultPages(pages)
 
     @asynccontextmanager

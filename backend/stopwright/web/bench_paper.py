@@ -43,7 +43,7 @@ def paper_routes(web: Web) -> APIRouter:
     def pdf(job: str, what: str, page: str = "A4") -> Response:
         if what not in PAPERS:
             raise NotFound("there is no such paper", f"job {job}", "choose one from the list of papers")
-        planned = web.planned(job)
+        planned = web.planned_alone(job)
         named = quote(f"{planned.job.name} {what}.pdf", safe="")
         return Response(
             paper_of(planned, what, page),

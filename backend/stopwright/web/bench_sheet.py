@@ -17,16 +17,15 @@ from stopwright.actions.replanning import (
     worked_before,
 )
 from stopwright.actions.searching import Search
-from stopwright.actions.working import job_state
+from stopwright.actions.worked_together import run_states
 from stopwright.errors import BadInput
 from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.let_in_routes import qr_svg
 from stopwright.web.live import Live
-from stopwright.web.phone import sheet_mark
-from stopwright.web.run_state import StandingSoFar
 from stopwright.web.sheet_view import SheetView
+from stopwright.web.standing import standing_now
 from stopwright.web.waiting import answer_of, tell_failure
 
 PATIENCE = 0.7
@@ -85,7 +84,7 @@ def planned_page(web: Web, request: Request, job: str, name: str, made: Any) -> 
         return faults_page(web, request, job, bad)
     if found is None:
         return _waiting(web, request, job, asked)
-    planned = Planned(asked.job, asked.shop, found, asked.version)
+    planned = asked.planned(found)
     data = {"here": "sheet", "job": job, "job_name": planned.job.name, "shop_show": planned.shop.show, "asked": asked}
     return web.pages.show(request, name, **(data | made(planned)))
 
@@ -104,24 +103,24 @@ def progress_of(search: Search[Any] | None) -> dict[str, Any]:
 
 
 def _page(web: Web, live: Live, request: Request, job: str, planned: Planned) -> dict[str, Any]:
-    state = job_state(web.store, job)
+    states = run_states(web.store, job, planned)
     stands = what_stands(web.store, planned.shop)
-    now = web.store.grown(job, StandingSoFar)
+    now, mark = standing_now(web, job)
     standing = {
         "job": job,
         "seq": now.seq,
-        "sheet": sheet_mark(web.store, job),
+        "sheet": mark,
         "runs": now.runs,
         "here": live.open_runs(job),
     }
     view = SheetView(
         job,
         planned,
-        state.runs,
+        states,
         standing,
         web.pages.ways(request, planned.shop.show).show,
-        still_to_make(planned, state.runs, stands),
-        worked_before(planned.sheet, state.runs),
+        still_to_make(planned, states, stands),
+        worked_before(planned.sheet, states),
     )
     search: Search[Found] | None = longer_search(web.store, job, web.shop)
     address = f"{web.address}/jobs/{job}/phone".upper() if web.address else ""

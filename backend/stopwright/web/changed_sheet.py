@@ -6,7 +6,7 @@ from typing import Any
 from fastapi import APIRouter
 
 from stopwright.actions.replanning import WorkedBefore, worked_before
-from stopwright.actions.working import job_state
+from stopwright.actions.worked_together import run_states
 from stopwright.plan.run_sheet import RunSheet
 from stopwright.store.run_fold import RunState
 from stopwright.web.context import Web
@@ -20,8 +20,8 @@ def changed_sheet_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/worked-before")
     def worked(job: str) -> dict[str, Any]:
-        sheet = web.planned(job).sheet
-        return {"lines": cut_before(sheet, job_state(web.store, job).runs)}
+        planned = web.planned(job)
+        return {"lines": cut_before(planned.sheet, run_states(web.store, job, planned))}
 
     return routes
 

@@ -5,6 +5,7 @@ from pathlib import Path
 from fastapi import APIRouter, Request
 from starlette.responses import FileResponse, HTMLResponse
 
+from stopwright.model.job import Job
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
@@ -33,10 +34,17 @@ def kept_routes(web: Web, frontend: Path) -> APIRouter:
     @routes.get("/jobs/{job}/pages-to-keep")
     def pages_to_keep(job: str) -> dict[str, list[str]]:
         planned = web.planned(job)
-        stages = [str(stage.number) for stage in assembly_stages(planned.job).stages]
-        units = range(1, min(planned.job.units, GREATEST_UNITS) + 1)
-        glued = [f"glue-up/{unit}/{page}" for unit in units for page in ("dry-fit", *stages) if stages]
-        pages = ("runs", "sort", "spoiled", "pieces", "rack", "glue-up", *glued)
-        return {"pages": [f"/jobs/{job}/{page}" for page in pages]}
+        if not planned.members:
+            return {"pages": [f"/jobs/{job}/runs", *_of_pieces(job, planned.job)]}
+        each = [page for one in planned.members for page in _of_pieces(one.number, one.job)]
+        return {"pages": [f"/jobs/{job}/runs", *each]}
 
     return routes
+
+
+def _of_pieces(number: str, job: Job) -> list[str]:
+    """The pages of a job's own pieces and wood."""
+    stages = [str(stage.number) for stage in assembly_stages(job).stages]
+    units = range(1, min(job.units, GREATEST_UNITS) + 1)
+    glued = [f"glue-up/{unit}/{page}" for unit in units for page in ("dry-fit", *stages) if stages]
+    return [f"/jobs/{number}/{page}" for page in ("sort", "spoiled", "pieces", "rack", "glue-up", *glued)]

@@ -11,7 +11,7 @@ from anyio.to_thread import run_sync
 
 from stopwright.actions.letting_in import BENCH
 from stopwright.store.log import Store
-from stopwright.web.run_state import Standing, StandingSoFar
+from stopwright.web.run_state import Standing
 
 GATHER = 0.1
 """Seconds in which taps gather before pages are told: many phones cost little more than one."""
@@ -67,14 +67,17 @@ class View:
 
 
 class Live:
-    """Tells open pages what is new. `sheet_mark` names the run sheet a job has now: a page sees when its own is old.
+    """Tells open pages what is new. `look` says how a job stands, and what names the run sheet that it has now.
 
-    `devices` are the ids of those that may follow, besides the bench.
+    By its name a page sees when its own sheet is old. `devices` are the ids of those that may follow, besides the
+    bench.
     """
 
-    def __init__(self, store: Store, sheet_mark: Callable[[str], str], devices: Callable[[], Collection[str]]) -> None:
+    def __init__(
+        self, store: Store, look: Callable[[str], tuple[Standing, str]], devices: Callable[[], Collection[str]]
+    ) -> None:
         self._store = store
-        self._sheet_mark = sheet_mark
+        self._read = look
         self._devices = devices
         self._lines: set[Line] = set()
         self._views: dict[str, View] = {}
@@ -159,9 +162,6 @@ class Live:
             standing = old.standing
         self._views[job] = View(standing, sheet, here)
         self._wake(job)
-
-    def _read(self, job: str) -> tuple[Standing, str]:
-        return self._store.grown(job, StandingSoFar), self._sheet_mark(job)
 
     def _wake(self, job: str = "") -> None:
         for line in tuple(self._lines):

@@ -1,6 +1,5 @@
 """The phone at the machine: a job's runs as one page, and the taps that come back from it."""
 
-from collections.abc import Sequence
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -9,19 +8,18 @@ from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import readings, repeats
+from stopwright.actions.together import together_with
 from stopwright.actions.trial_texts import read_noted, read_trial
-from stopwright.actions.working import job_state, record
+from stopwright.actions.worked_together import run_states
+from stopwright.actions.working import UNTOUCHED, job_state, record
 from stopwright.errors import NotFound, StopwrightError
-from stopwright.store.events import Event
-from stopwright.store.job_fold import SAVES
-from stopwright.store.log import Store
-from stopwright.store.shop_fold import SHOP_KINDS
+from stopwright.store.together_fold import tap_of
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.live import Live
 from stopwright.web.run_page import Memory
-from stopwright.web.run_state import StandingSoFar
 from stopwright.web.runs_page import runs_page
+from stopwright.web.standing import standing_now
 from stopwright.web.well_formed import Row
 
 GREATEST_PORTION = 500
@@ -61,7 +59,6 @@ MODULES = (
     "logic/typed-length.js",
 )
 """What the page's script imports, named beforehand so that a phone far from the bench asks for all at once."""
-_CHANGES_SHEET = frozenset({*SAVES, "plan chosen", *SHOP_KINDS})
 
 
 _TYPED = {"piece measured": read_trial, "reading noted": read_noted}
@@ -80,18 +77,22 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
     """The routes of the phone face."""
     routes = APIRouter(tags=FOR_PHONES)
 
-    @routes.get("/jobs/{job}/runs")
-    def runs(request: Request, job: str) -> HTMLResponse:
-        return _show(web, live, request, job, 0)
+    @routes.get("/jobs/{job}/runs", response_model=None)
+    def runs(request: Request, job: str) -> HTMLResponse | RedirectResponse:
+        return _together(web, job, "runs") or _show(web, live, request, job, 0)
 
-    @routes.get("/jobs/{job}/runs/{number}")
-    def run(request: Request, job: str, number: str) -> HTMLResponse:
-        return _show(web, live, request, job, int(number) if number.isdecimal() and len(number) < 6 else -1)
+    @routes.get("/jobs/{job}/runs/{number}", response_model=None)
+    def run(request: Request, job: str, number: str) -> HTMLResponse | RedirectResponse:
+        place = int(number) if number.isdecimal() and len(number) < 6 else -1
+        return _together(web, job, f"runs/{number}") or _show(web, live, request, job, place)
 
     @routes.get("/jobs/{job}/phone")
     def go_on(job: str) -> RedirectResponse:
-        state, sheet = job_state(web.store, job), web.planned(job).sheet
-        number = next((run.number for run in sheet.runs if not state.run(run.id).done), None)
+        if elsewhere := _together(web, job, "phone"):
+            return elsewhere
+        planned = web.planned(job)
+        states = run_states(web.store, job, planned)
+        number = next((run.number for run in planned.sheet.runs if not states.get(run.id, UNTOUCHED).done), None)
         return RedirectResponse(f"/jobs/{job}/runs" + (f"/{number}" if number else ""), 303)
 
     @routes.post("/jobs/{job}/events")
@@ -99,7 +100,7 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
         read, unread = _with_lengths(sent.events)
         taken = record(web.store, job, read, request.state.device, sent=sent.sent)
         refused = {one.id: {"what": one.what, "where": "", "next_step": one.next_step} for one in taken.refused}
-        return {"stored": {event.id: event.seq for event in taken.stored}, "refused": refused | unread}
+        return {"stored": {tap_of(event): event.seq for event in taken.stored}, "refused": refused | unread}
 
     @routes.get("/jobs/{job}/standing")
     def standing(job: str) -> dict[str, Any]:
@@ -109,13 +110,10 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
     return routes
 
 
-def sheet_mark(store: Store, job: str) -> str:
-    """What names the run sheet that a job has now; it changes with whatever the sheet is made from."""
-    return f"{store.folded(job, _last, _CHANGES_SHEET)}.{store.folded('', _last, _CHANGES_SHEET)}"
-
-
-def _last(events: Sequence[Event]) -> int:
-    return max((event.seq for event in events), default=0)
+def _together(web: Web, job: str, page: str) -> RedirectResponse | None:
+    """To the sheet of the jobs with which this one is worked together: at the machine there is one sheet."""
+    number = together_with(web.store, job)
+    return RedirectResponse(f"/jobs/{number}/{page}", 303) if number else None
 
 
 def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTMLResponse:
@@ -126,7 +124,7 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
     page = runs_page(
         job,
         planned,
-        job_state(web.store, job).runs,
+        run_states(web.store, job, planned),
         _standing(web, live, job),
         number,
         web.pages.ways(request, show).show,
@@ -139,10 +137,10 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
 
 def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
     """As a message of the live line: all runs."""
-    now = web.store.grown(job, StandingSoFar)
+    now, mark = standing_now(web, job)
     return {
         "seq": now.seq,
-        "sheet": sheet_mark(web.store, job),
+        "sheet": mark,
         "ids": [],
         "all": True,
         "runs": now.runs,

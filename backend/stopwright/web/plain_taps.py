@@ -5,12 +5,14 @@ from typing import Any
 from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse
 
+from stopwright.actions.worked_together import shares_in
 from stopwright.actions.working import record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.run_page import stops_told
+from stopwright.web.run_shares import RunShares
 
 KINDS = {"set": "stop set", "cut": "piece cut", "done": "run done"}
 
@@ -24,7 +26,8 @@ def plain_tap_routes(web: Web) -> APIRouter:
         request: Request, job: str, number: str, tap: str = Form("", max_length=60), id: str = Form("", max_length=64)
     ) -> RedirectResponse:
         """`tap` is what was done, "cut A" or "cut A~" for a mirrored one; `id` makes a form sent twice harmless."""
-        run = next((one for one in web.planned(job).sheet.runs if str(one.number) == number), None)
+        planned = web.planned(job)
+        run = next((one for one in planned.sheet.runs if str(one.number) == number), None)
         does, _, slot = tap.partition(" ")
         if run is None or does not in KINDS:
             raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
@@ -34,6 +37,7 @@ def plain_tap_routes(web: Web) -> APIRouter:
         if does == "cut":
             body |= {"mark": slot.removesuffix("~"), "count": 1, "mirrored": slot.endswith("~")}
         event = {"id": f"{id}-{does}-{slot_number(slot)}", "kind": KINDS[does], "at": written(utc_now()), "body": body}
+        event |= RunShares(shares_in(run, planned.members)).told(body.get("mark"))
         for refused in record(web.store, job, [event], request.state.device).refused:
             raise StopwrightError(refused.what, next_step=refused.next_step)
         return RedirectResponse(f"/jobs/{job}/runs/{number}", 303)

@@ -22,6 +22,7 @@ from stopwright.store.run_fold import RunState
 from stopwright.web.drawings import draw_groups
 from stopwright.web.pages import opened
 from stopwright.web.run_pieces import PieceView, RunPieces, run_title
+from stopwright.web.run_shares import RunShares
 from stopwright.web.same_mark import same_mark
 from stopwright.web.scale_reads import ScaleReads, scale_facts
 from stopwright.web.shown import BETWEEN, position_texts
@@ -53,13 +54,14 @@ class RunView:
         reads: Mapping[str, ScaleReads],
         flips: FlipStops | None,
         cut_before: CutBefore,
+        shares: RunShares,
     ) -> None:
         self.run = run
         self.reads = reads
         self.flips = flips
         self.is_done = state.done
         self.is_set = state.is_set
-        self._counted = RunPieces(run, earlier, state.cut, job, shop, show)
+        self._counted = RunPieces(run, earlier, state.cut, job, shop, show, shares)
         self.note = run.note
         self._station = next((station for station in shop.stations if station.name == run.station), None)
         self._earlier = earlier
@@ -68,6 +70,7 @@ class RunView:
         self._show = show
         self._memory = memory
         self._cut_before = cut_before
+        self._shares = shares
 
     @property
     def title(self) -> str:
@@ -237,6 +240,7 @@ class RunView:
                     "marks": one.marks,
                     "far": one.far,
                 }
+                | self._shares.facts_of(one.mark)
                 for one in self.pieces
             ],
             "trials": [self._trial(stop) for stop in self.trials],
@@ -250,7 +254,7 @@ class RunView:
                 for stop in self.notes
             ],
             "before": self._counted.before,
-        }
+        } | self._shares.facts()
 
     def _step(self, stop: Stop) -> dict[str, Nm]:
         """The finest graduation of its scale, to be handed back: a corrected reading is said by a mark it has."""

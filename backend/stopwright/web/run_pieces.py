@@ -10,6 +10,7 @@ from stopwright.paper.wording import becomes_text, line_text, lying_text, size_t
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.run_sheet import Line, Lot, Pieces, Run
 from stopwright.web.pages import opened
+from stopwright.web.run_shares import RunShares
 from stopwright.web.run_state import slot_of
 
 
@@ -18,7 +19,7 @@ class PieceView:
     """One line that is counted in a run: pieces of a part, or boards and strips that are not pieces yet.
 
     `mark` is what a tap names, `sign` what is written on the wood, `marks` the parts inside. Where to fetch them, and
-    how many are needed.
+    how many are needed. `whose` is the name of the job where several are worked together.
     """
 
     slot: str
@@ -33,6 +34,7 @@ class PieceView:
     marks: tuple[str, ...]
     note: str = ""
     is_pieces: bool = True
+    whose: str = ""
     far: tuple[str, ...] = ()
     """How a piece lies, in words short enough to be read from where the machine is worked."""
 
@@ -41,7 +43,14 @@ class RunPieces:
     """The lines of one run. `earlier` come before it, `cut` says how many of a mark, mirrored or not, are counted."""
 
     def __init__(
-        self, run: Run, earlier: Sequence[Run], cut: Mapping[tuple[str, bool], int], job: Job, shop: Shop, show: Show
+        self,
+        run: Run,
+        earlier: Sequence[Run],
+        cut: Mapping[tuple[str, bool], int],
+        job: Job,
+        shop: Shop,
+        show: Show,
+        shares: RunShares,
     ) -> None:
         self._run = run
         self._earlier = earlier
@@ -49,6 +58,7 @@ class RunPieces:
         self._job = job
         self._shop = shop
         self._show = show
+        self._shares = shares
 
     @property
     def views(self) -> list[PieceView]:
@@ -76,6 +86,7 @@ class RunPieces:
             self._cut.get((pieces.mark, pieces.mirrored), 0),
             (pieces.mark,),
             pieces.note,
+            whose=self._shares.whose(pieces.mark),
             far=_far_words(pieces),
         )
 
@@ -92,6 +103,7 @@ class RunPieces:
             self._cut.get((line.lot, False), 0),
             tuple(mark for mark, _ in line.becomes),
             is_pieces=False,
+            whose=self._shares.whose(line.lot),
         )
 
     def _fetch(self, mark: str) -> str:

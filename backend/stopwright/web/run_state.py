@@ -1,20 +1,21 @@
 """How the runs of a job stand, as plain data for the pages that follow it; every length as texts."""
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from stopwright.actions.working import ADVICE
 from stopwright.lengths import MM, Nm, nearest
 from stopwright.store.events import Event
-from stopwright.store.run_fold import ByRun, Measured, RunState, run_state
+from stopwright.store.run_fold import ByRun, Measured, PieceKey, RunState, run_state
+from stopwright.store.together_fold import IDS_TOLD
 from stopwright.web.shown import SHOWN, length_texts, small_texts
 
+NOTHING: Mapping[PieceKey, int] = MappingProxyType({})
 TAPS_KEPT = 12
 """How many of a run's last taps a page knows, to take them back."""
-IDS_TOLD = 200
-"""How many of a job's last events a page is told of by id."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,11 @@ def _tap(event: Event) -> dict[str, Any]:
 
 
 def _run(taps: list[Event]) -> dict[str, Any]:
-    state = run_state(taps)
+    return plain_run(run_state(taps), taps)
+
+
+def plain_run(state: RunState, taps: Sequence[Event], before: Mapping[PieceKey, int] = NOTHING) -> dict[str, Any]:
+    """A run as plain data; `before` counts what was cut by a job of several before its stops were set for all."""
     steps = {one.axis: one.step for one in state.measured if one.corrected == state.readings[one.axis]}
     return {
         "set": state.is_set,
@@ -77,7 +82,7 @@ def _run(taps: list[Event]) -> dict[str, Any]:
         "taps": [_tap(tap) for tap in taps[-TAPS_KEPT:]],
         "trials": [_trial(state, one) for one in {one.axis: one for one in state.measured}.values()],
         "readings": {axis: _reading(nm, steps.get(axis)) for axis, nm in state.readings.items()},
-    }
+    } | ({"before": {slot_of(*piece): count for piece, count in before.items()}} if before else {})
 
 
 def _reading(nm: Nm, step: Nm | None) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from typing import Any
 from markupsafe import Markup
 
 from stopwright.actions.planning import Planned
+from stopwright.actions.worked_together import shares_in
 from stopwright.lengths import Show
 from stopwright.paper.wording import proof_text
 from stopwright.plan.run_sheet import Remark
@@ -15,6 +16,7 @@ from stopwright.plan.stations.flip_stops_up import flip_stops_up
 from stopwright.store.events import new_id
 from stopwright.store.run_fold import RunState
 from stopwright.web.run_page import Memory, RunView
+from stopwright.web.run_shares import RunShares
 from stopwright.web.scale_reads import scale_reads
 from stopwright.web.script_data import as_script_data
 from stopwright.web.shown import SHOWN
@@ -34,6 +36,8 @@ class RunsPage:
     tap_id: str
     me: str
     devices: Mapping[str, str]
+    jobs: tuple[tuple[str, str], ...]
+    """Number and name of the job, of each where several are worked together."""
 
     @property
     def title(self) -> str:
@@ -90,6 +94,7 @@ def runs_page(
     runs = list(sheet.runs)
     flips = flip_stops_up(runs, shop)
     cut_before = CutBefore(runs, job)
+    names = {one.number: one.job.name for one in planned.members}
     views = [
         RunView(
             run,
@@ -102,9 +107,20 @@ def runs_page(
             scale_reads(run, runs[:place], states),
             flips.get(run.number),
             cut_before,
+            RunShares(shares_in(run, planned.members), names),
         )
         for place, run in enumerate(runs)
     ]
     return RunsPage(
-        job_id, job.name, number, views, proof_text(sheet.settings), sheet.faults, standing, new_id(), me, devices
+        job_id,
+        job.name,
+        number,
+        views,
+        proof_text(sheet.settings),
+        sheet.faults,
+        standing,
+        new_id(),
+        me,
+        devices,
+        tuple(names.items()) or ((job_id, job.name),),
     )

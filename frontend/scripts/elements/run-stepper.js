@@ -9,6 +9,7 @@ import { cutBefore } from "../logic/changed-sheet.js";
 import { missing, nextRun, notAllCut, openFirst, phaseOf } from "../logic/phase.js";
 import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
+import { sharesIn } from "../logic/tap.js";
 import { updateHead, updateList } from "../run-frame.js";
 import { updateRun } from "../run-view.js";
 import { signal } from "../signal.js";
@@ -94,7 +95,7 @@ class RunStepper extends HTMLElement {
   }
 
   send(kind, body) {
-    this.outbox.add(this.sheet.job, newTap(kind, body));
+    this.outbox.add(this.sheet.job, newTap(kind, body, sharesIn(this.run, body)));
   }
 
   clicked(event) {

@@ -32,10 +32,11 @@ export function openFirst(run, state = UNTOUCHED) {
   return [...run.trials].sort((one, other) => isOpen(other, state) - isOpen(one, state));
 }
 
-// `past` says that the person chose to count without a trial piece.
+// `past` says that the person chose to count without a trial piece. What another job had cut `before` this one joined
+// says nothing of where the stops stand now.
 export function phaseOf(run, state = UNTOUCHED, past = false) {
   if (state.done) return "done";
-  const begun = Object.values(state.cut).some((count) => count > 0);
+  const begun = Object.entries(state.cut).some(([slot, count]) => count > (state.before?.[slot] ?? 0));
   if (!state.set && !begun) return "set";
   if (!begun && !past && run.trials.some((one) => one.asked) && !isProved(run, state)) return "trial";
   return missing(run, state).length ? "count" : "finish";

@@ -1,7 +1,7 @@
 // How the runs stand on this phone: as the bench last said, with the taps laid over it that the bench has not counted.
 import { slotOf } from "./tap.js";
 
-export const UNTOUCHED = Object.freeze({ set: false, made: [], done: false, proved: false, cut: {}, spoiled: {}, taps: [], trials: [], readings: {} });
+export const UNTOUCHED = Object.freeze({ set: false, made: [], done: false, proved: false, cut: {}, before: {}, spoiled: {}, taps: [], trials: [], readings: {} });
 
 // Runs by key after the taps, in order. The runs handed in stay as they are.
 export function layOver(runs, taps) {
