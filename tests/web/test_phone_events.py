@@ -2,9 +2,13 @@
 
 import gzip
 
+import pytest
+from tests.store.taps import BODIES
+
 from stopwright.actions.planning import plan_for
 from stopwright.actions.working import job_state
 from stopwright.intake.shop_file import default_shop
+from stopwright.store.kinds import FROM_THE_FLOOR
 
 AT = "2026-03-01T07:30:00.000Z"
 
@@ -93,3 +97,11 @@ def test_no_script_or_style_stands_in_a_page(floor):
         assert " style=" not in page and " onclick" not in page and "<style" not in page
         assert all("src=" in tag or "application/json" in tag for tag in page.split("<script")[1:])
         assert "http://" not in page.replace("http://www.w3.org/2000/svg", "") and "https://" not in page
+
+
+@pytest.mark.parametrize("kind", sorted(set(BODIES) - FROM_THE_FLOOR))
+def test_what_is_decided_at_the_bench_is_not_taken_as_a_tap_however_well_it_is_formed(floor, kind):
+    before = floor.store.last_seq
+    answer = post(floor, tap("tap-00009", kind, **BODIES[kind]))
+    assert answer["stored"] == {} and set(answer["refused"]) == {"tap-00009"}
+    assert floor.store.last_seq == before
