@@ -1,5 +1,7 @@
 """What a unit needs besides wood: in the job file, counted in the plan, on paper, refused where it is nonsense."""
 
+from dataclasses import replace
+
 import pytest
 from tests.builders import a_job, a_part
 
@@ -15,6 +17,7 @@ from stopwright.paper.run_sheet_pdf import run_sheet_pdf
 from stopwright.paper.run_sheet_text import run_sheet_text
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.plan.together import Member, own_sheet, plan_together
 
 
 def a_chest() -> Job:
@@ -66,3 +69,14 @@ def test_nonsense_is_refused_at_its_place(row: dict[str, object], field: str, wh
         job_from_document({**job_to_document(a_chest()), "hardware": [row]}, "x")
     (fault,) = bad.value.faults
     assert fault.column == f"hardware {field}" and what in fault.what and next_step in fault.next_step
+
+
+def test_hardware_of_jobs_worked_together_says_whose_it_is() -> None:
+    shop = default_shop()
+    chests = (Member("3", a_chest()), Member("4", replace(a_chest(), units=1)))
+    sheet = plan_together(chests, "both", shop)
+    needs = sheet.hardware
+    assert [need.name for need in own_sheet(sheet, chests, "4").hardware] == ["Knob", "Screw 4 × 30"]
+    assert sum(need.count for need in own_sheet(sheet, chests, "4").hardware) == 20
+    assert [(need.count, need.per_unit) for need in needs] == [(12, 4), (48, 16), (4, 4), (16, 16)]
+    assert len({need.name for need in needs}) == 4 and all("Knob" in need.name for need in needs[::2])

@@ -7,13 +7,14 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Kind, Made, Part, mark_order
 from stopwright.model.stations import Shop
 from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.assembling.pieces import remarks_on_units
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import with_tenons
 from stopwright.plan.joinery.worked_length import worked_length
-from stopwright.plan.run_sheet import MovingPanel, Remark
+from stopwright.plan.run_sheet import HardwareNeed, MovingPanel, Remark
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.timber.panels import Panel, panels_of, too_wide, with_strips
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
@@ -34,6 +35,7 @@ class Begun:
     panels: tuple[Panel, ...]
     wood: WoodPlan
     moving: tuple[MovingPanel, ...] = ()
+    hardware: tuple[HardwareNeed, ...] = ()
     faults: tuple[Remark, ...] = ()
     of_assembly: tuple[Remark, ...] = ()
     too_wide: tuple[Remark, ...] = ()
@@ -60,6 +62,7 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
         panels,
         wood,
         moving.panels,
+        hardware_needs(job),
         (*assembly.faults, *moving.faults),
         (*assembly.warnings, *moving.warnings),
         tuple(too_wide(parts, job.stock)),

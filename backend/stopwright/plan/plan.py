@@ -8,7 +8,6 @@ from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.begun import Begun, begin
 from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, with_changes
 from stopwright.plan.choices import Choices
@@ -71,7 +70,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for one in asked for block in one.spacers),
         panels=begun.moving,
-        hardware=hardware_needs(job),
+        hardware=begun.hardware,
         faults=(*(fault for one in asked for fault in one.faults), *begun.faults),
         warnings=(
             *(warning for one in asked for warning in one.warnings),

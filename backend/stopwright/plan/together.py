@@ -95,6 +95,9 @@ def own_sheet(sheet: RunSheet, members: Sequence[Member], number: str) -> RunShe
                 replace(one, mark=own_name(number, one.mark)) for one in sheet.wood.to_buy if is_of(number, one.mark)
             ),
         ),
+        hardware=tuple(
+            replace(one, name=own_name(number, one.name)) for one in sheet.hardware if is_of(number, one.name)
+        ),
         tenons=tuple(
             replace(one, joint=own_name(number, one.joint)) for one in sheet.tenons if is_of(number, one.joint)
         ),
@@ -136,6 +139,7 @@ def _among(number: str, begun: Begun) -> Begun:
             begun.wood.stock,
         ),
         tuple(replace(one, mark=mark_for(number, one.mark), cut=mark_for(number, one.cut)) for one in begun.moving),
+        tuple(replace(one, name=lot_for(number, one.name)) for one in begun.hardware),
         *(tuple(_remarks(number, some)) for some in (begun.faults, begun.of_assembly, begun.too_wide, begun.of_units)),
     )
 
@@ -194,6 +198,7 @@ def _joined(begun: Sequence[Begun], name: str) -> Begun:
             tuple(row for wood in woods for row in wood.stock),
         ),
         tuple(one for each in begun for one in each.moving),
+        tuple(one for each in begun for one in each.hardware),
         tuple(one for each in begun for one in each.faults),
         tuple(one for each in begun for one in each.of_assembly),
         tuple(one for each in begun for one in each.too_wide),
