@@ -80,7 +80,7 @@ def _boxes(run: Any, lying: Any, pieces: Any, size: tuple[int, int, int], statio
         start = 0 if "to the end" in run["note"] else fence
         end = size[0] if "to the other end" in run["note"] else fence + tool
         walls = {lying["reference"]: (start, end), lying["down"]: (0, place["blade height"])}
-        yield _room(walls, size)
+        yield room_of(walls, size)
     elif "spindle height" in place:
         yield _at_the_spindle(run, at, strip, lying, pieces, size, station)
     else:
@@ -92,7 +92,7 @@ def _at_the_spindle(run: Any, at: Any, strip: int, lying: Any, pieces: Any, size
     height, deep = place["spindle height"] - strip, place["spindle fence"]
     cutter = at["cutter"]["text"]
     if "rebate" in cutter:
-        return _room({lying["down"]: (0, height), lying["reference"]: (0, deep)}, size)
+        return room_of({lying["down"]: (0, height), lying["reference"]: (0, deep)}, size)
     wide = round(float(re.findall(r"[\d.]+", cutter)[0]) * MM)
     walls = {lying["down"]: (height, height + wide), lying["reference"]: (0, deep)}
     if "pass by pass to the face side" in note:
@@ -107,7 +107,7 @@ def _at_the_spindle(run: Any, at: Any, strip: int, lying: Any, pieces: Any, size
         start = size[0] - place["back stop"] - run_out if "back stop" in place else 0
         end = place["front stop"] + run_out if "front stop" in place else size[0]
         walls[leads] = (start, end)
-    return _room(walls, size)
+    return room_of(walls, size)
 
 
 def _comb(lying: Any, size: Any, place: Any, station: Station) -> Iterator[Box]:
@@ -115,7 +115,7 @@ def _comb(lying: Any, size: Any, place: Any, station: Station) -> Iterator[Box]:
     start = gap if lying["at"] == "peg" else 0
     while start < size[1]:  # every slot stands over the peg while the next one is cut
         walls = {lying["down"]: (0, place["blade height"]), "edge": (start, min(start + tool, size[1]))}
-        yield _room(walls, size)
+        yield room_of(walls, size)
         start += tool + gap
 
 
@@ -140,7 +140,7 @@ def _holes(run: Any, lying: Any, pieces: Any, size: Any, place: Any) -> Iterator
     for number in range(count):
         centre = first + number * place.get("peg", 0)
         walls = {beside: (row - half, row + half), lying["reference"]: (centre - half, centre + half), side: (0, depth)}
-        yield _room(walls, size)
+        yield room_of(walls, size)
 
 
 def _slot(run: Any, lying: Any, pieces: Any, size: Any, place: Any, strip: int) -> Box:
@@ -156,7 +156,7 @@ def _slot(run: Any, lying: Any, pieces: Any, size: Any, place: Any, strip: int) 
     right = np.cross(-OUTWARD[lying["slotted"]], -OUTWARD[lying["down"]])  # looking from the bit at the piece
     _at_the_right_stop(run, lying, pieces, right)
     along = (place["travel from"] - stop - half, place["travel to"] - stop + half)
-    return _room(
+    return room_of(
         {lying["slotted"]: (0, deep), lying["down"]: (high - half, high + half), lying["reference"]: along}, size
     )
 
@@ -167,7 +167,7 @@ def _at_the_right_stop(run: Any, lying: Any, pieces: Any, right: Any) -> None:
     assert lying["at"] == ("left" if at_left else "right"), f"{run['number']}: the piece lies at the wrong stop"
 
 
-def _room(walls: Mapping[str, tuple[int, int]], size: tuple[int, int, int]) -> Box:
+def room_of(walls: Mapping[str, tuple[int, int]], size: tuple[int, int, int]) -> Box:
     spans = [(0, one) for one in size]
     for side, (near, far) in walls.items():
         axis, is_far = PLACE[side]

@@ -122,3 +122,16 @@ def test_a_refused_cut_is_answered_with_its_reason(floor, stools):
     answer = send(floor, stools, deep, "groove/0").json()
     assert answer["faults"] == []
     assert "deeper than half of the wood" in answer["parts"]["joint_answer"]
+
+
+def test_a_cut_square_to_a_mitre_is_answered_with_its_numbers_where_the_part_is_mitred(floor, stools):
+    document = job_document(floor.store, stools).document
+    slot = {"mark": "M1", "parts": ["B"], "start": "25", "length": "20", "bit": "6", "depth": "15"}
+    spline = {"mark": "Q1", "parts": ["B"], "at": "8", "width": "4", "depth": "12"}
+    job = create_job(
+        floor.store, document | {"mitre": [{"part": "B", "sides": 4}], "slot": [slot], "spline": [spline]}, "bench"
+    )
+    for kind, row, said in (("slot", slot, "in a jig at 45°"), ("spline", spline, "in a jig at 45°")):
+        answer = send(floor, job, [(name, "".join(value)) for name, value in row.items()], f"{kind}/0").json()
+        assert answer["faults"] == []
+        assert said in answer["parts"]["joint_answer"] and "not mitred" not in answer["parts"]["joint_answer"]

@@ -175,7 +175,7 @@ def answer_cut(document: Mapping[str, Any], table: str, row: int, shop: Shop) ->
     named = _cut_part(document, table, row, found.job)
     if not isinstance(cut, Cut):
         return Answer(faults, piece=CutPiece(named, _side(document, table, row), ()) if named else None)
-    shop, job = shop_for(found.job, shop), replace(found.job, joints=(), mitres=(), mouldings=(), cuts=(cut,))
+    shop, job = shop_for(found.job, shop), replace(found.job, joints=(), mouldings=(), cuts=(cut,))
     operation = next(one for one in OPERATIONS.values() if type(cut) in one.asked)
     asked = operation.setups(Task(job, job.parts, WoodPlan(Wood(), (), ()), shop, job.flow))
     part = job.part(cut.parts[0])

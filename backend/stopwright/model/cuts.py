@@ -9,6 +9,8 @@ from dataclasses import MISSING, dataclass, field, fields
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from stopwright.errors import Inconsistent, Problem
+from stopwright.lengths import Nm
+from stopwright.model.joints import Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 
@@ -26,6 +28,31 @@ class FieldWords(NamedTuple):
     use: str
     among: tuple[str, ...] = ()
     names_parts: bool = False
+
+
+class MortiseAsked(NamedTuple):
+    """A slot at the mortiser in an end, from the face edge along it, its centre line from the face side; nm."""
+
+    side: Side
+    start: Nm
+    end: Nm
+    centre: Nm
+    depth: Nm
+    bit: Nm
+
+
+class TenonAsked(NamedTuple):
+    """Loose tenons: what asks for them, the bit, how long the slot is and how deep both together, how many; nm."""
+
+    mark: str
+    bit: Nm
+    slot: Nm
+    deep: Nm
+    needed: int
+    material: str
+    fit: Nm | None = None
+    play: Nm | None = None
+    clearance: Nm | None = None
 
 
 def asked(
@@ -76,6 +103,14 @@ class Cut:
 
     def removes(self, _: "Job", __: Part) -> Iterator[Solid]:
         """What it takes away of a finished part of a job, on the part's own axes; nothing of one that it is not in."""
+        yield from ()
+
+    def mortises(self, _: "Job", __: Part) -> Iterator[MortiseAsked]:
+        """The slots that the mortiser makes for it in a part."""
+        yield from ()
+
+    def loose_tenons(self, _: "Job") -> Iterator[TenonAsked]:
+        """The loose tenons that it wants."""
         yield from ()
 
     @classmethod

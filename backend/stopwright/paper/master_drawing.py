@@ -45,7 +45,8 @@ def master_drawing(master: MasterPiece, side: Side, show: Show = Show.MM, letter
     """One slotted side at its true size, with the figures under it; `letters` is the height of its type, mm."""
     band = _end_band(master, side) if side in ENDS else _long_band(master, side)
     head = 1.9 * letters
-    items: list[Item] = [Words(0, letters, SIDE_NAMES[side], letters, True)]
+    mitred = ", along its mitre" if side in dict(master.mitred) else ""
+    items: list[Item] = [Words(0, letters, SIDE_NAMES[side] + mitred, letters, True)]
     if side in LONG_SIDES:
         items.append(Words(band.width, letters, f"{SIDE_NAMES[side]}, marked end here", letters, anchor=Anchor.END))
     drawn: list[Item] = [rectangle(0, 0, band.width, band.height, ink=0.1 * letters)]
@@ -82,7 +83,7 @@ def _long_band(master: MasterPiece, side: Side) -> _Band:
 
 def _end_band(master: MasterPiece, side: Side) -> _Band:
     """Seen from outside with the face edge down: the face side is at the left of the marked end, else at the right."""
-    width, height = master.thickness / MM, master.width / MM
+    width, height = master.thickness / MM, master.across(side) / MM
     left = side is Side.MARKED_END
     reference = 0.0 if left else width
 

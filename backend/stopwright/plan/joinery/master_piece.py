@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
-from stopwright.model.parts import mark_order
+from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Shop
 from stopwright.plan.joinery.hands import count_hands, end_stop, side_down
+from stopwright.plan.joinery.mitre_slots import along_the_mitre, mitre_of, mitred_ends
 from stopwright.plan.joinery.slots import Slot, body_of, horn_of, parts_with_slots
 from stopwright.plan.run_sheet import Run
 
@@ -46,7 +47,7 @@ class MasterPiece:
     """One drawing: the piece with its horn, nm, and its marks; how many follow it, and in how many runs.
 
     `copies` are the pieces made as it is, itself included; `mirrored` those made as its mirror image. `holding`
-    says in words how it is held while it is marked out.
+    says in words how it is held while it is marked out. `mitred` ends are so long from point to point.
     """
 
     part: str
@@ -60,6 +61,11 @@ class MasterPiece:
     mirrored: int
     runs: int
     holding: str = MARKING_OUT
+    mitred: tuple[tuple[Side, Nm], ...] = ()
+
+    def across(self, end: Side) -> Nm:
+        """How far an end goes from the face edge: the width, or along its mitre, nm."""
+        return dict(self.mitred).get(end, self.width)
 
     def on(self, side: Side) -> tuple[Mark, ...]:
         """The marks of one side, along the side."""
@@ -109,9 +115,15 @@ def master_pieces(job: Job, shop: Shop, sheet_runs: Iterable[Run]) -> tuple[Mast
                 copies,
                 mirrored,
                 sum(any(pieces.mark == mark for pieces in run.pieces) for run in runs),
+                mitred=_mitred(job, part),
             )
         )
     return tuple(found)
+
+
+def _mitred(job: Job, part: Part) -> tuple[tuple[Side, Nm], ...]:
+    mitre = mitre_of(part, job)
+    return tuple((end, along_the_mitre(part, job)) for end in mitred_ends(mitre)) if mitre else ()
 
 
 def story_stick(masters: Iterable[MasterPiece]) -> StoryStick:

@@ -16,10 +16,11 @@ MITRED = {RailEnds.BOTH: ENDS, RailEnds.MARKED: (Side.MARKED_END,), RailEnds.OTH
 def mitred_slots(job: Job) -> Iterator[Remark]:
     """Faults: slots that are reckoned square to an end, in that end or measured from it, where it is mitred."""
     mitred = {mitre.part: MITRED[mitre.ends] for mitre in job.mitres}
+    square_to_it = {(cut.mark,) for cut in job.cuts for mark in cut.parts if any(cut.mortises(job, job.part(mark)))}
     for mark, slots in parts_with_slots(job).items():
         for slot in slots:
             end = slot.side if slot.side in ENDS else Side.MARKED_END
-            if end in mitred.get(mark, ()):
+            if end in mitred.get(mark, ()) and slot.joints not in square_to_it:
                 text = f"the slot of {', '.join(slot.joints)} ({slot.side}) is reckoned from a square end"
                 yield Remark(mark, f"{text}, and the {end} is mitred; leave out the mitre or the joint")
                 break

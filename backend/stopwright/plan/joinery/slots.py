@@ -62,6 +62,10 @@ def slots_of(job: Job, mark: str) -> tuple[Slot, ...]:
                 key = (slot.side, slot.start, slot.end, slot.centre, slot.depth, slot.bit)
                 joints = (*found[key].joints, joint.mark) if key in found else (joint.mark,)
                 found[key] = Slot(mark, *key, joints)
+    for cut in job.cuts:
+        if mark in cut.parts:
+            for one in cut.mortises(job, job.part(mark)):
+                found[(*one, cut.mark)] = Slot(mark, *one, (cut.mark,))
     return tuple(sorted(found.values(), key=_along))
 
 
@@ -138,6 +142,7 @@ def box_of(slot: Slot, body: tuple[Nm, Nm, Nm]) -> Box:
 def parts_with_slots(job: Job) -> dict[str, tuple[Slot, ...]]:
     """The slots of every part that has any, part marks A … Z, AA …"""
     marks = {mark for joint in job.joints for mark in (joint.post, joint.rail)}
+    marks.update(mark for cut in job.cuts for mark in cut.parts if any(cut.mortises(job, job.part(mark))))
     found: dict[str, tuple[Slot, ...]] = defaultdict(tuple)
     for mark in sorted(marks, key=mark_order):
         slots = slots_of(job, mark)

@@ -1,12 +1,14 @@
 """Loose tenons: sized from their slots, counted with spares, and made parts of the job like any other."""
 
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import replace
 
 from stopwright.lengths import Nm, format_difference, format_exact, format_length, nearest
+from stopwright.model.cuts import TenonAsked
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
-from stopwright.model.joints import EDGES, Joint
+from stopwright.model.joints import EDGES
 from stopwright.model.parts import Kind, LooseTenon, Part
 from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Shop
@@ -17,7 +19,7 @@ TENON = "Loose tenon"
 
 
 def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
-    """The loose tenons of every joint, in the job's order; joints whose tenon would have no size are left out.
+    """The loose tenons of every joint and cut, in the job's order; those that would have no size are left out.
 
     thickness = bit − fit · width = slot − play · length = both depths − 2 × clearance · edge radius = thickness/2,
     as the slot's ends are round. `strip` = n × length + (n − 1) × kerf + trim, for tenons and spares.
@@ -25,6 +27,7 @@ def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
     >>> from stopwright.lengths import MM
     >>> from stopwright.model.stations import Station
     >>> rail, post = Part("B", "Rail", 2, 400 * MM, 80 * MM, 22 * MM), Part("A", "Post", 4, 700 * MM, 45 * MM, 45 * MM)
+    >>> from stopwright.model.joints import Joint
     >>> joint = Joint("J1", "A", "B", EDGES[0], 16 * MM, 64 * MM, 8 * MM, 30 * MM, 30 * MM)
     >>> shop = Shop("Ours", (Station("saw", ("crosscut",), gear=(Blade(kerf=3 * MM, trim=5 * MM),)),))
     >>> one = tenon_stock(Job("Frame", (post, rail), joints=(joint,)), shop)[0]
@@ -33,7 +36,7 @@ def tenon_stock(job: Job, shop: Shop) -> tuple[TenonStock, ...]:
     >>> one.strip / MM  # 6 × 56.8 + 5 × 3 + 5
     360.8
     """
-    return tuple(stock for joint in job.joints if (stock := _tenons_of(joint, job, shop)))
+    return tuple(stock for one in _asked(job) if (stock := _tenons_of(one, shop)))
 
 
 def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
@@ -42,7 +45,8 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
     Their kind is moulding: planed, ripped and rounded at the spindle while long, cut to length at the end.
     """
     taken = {part.mark for part in job.parts}
-    free = (mark for number in range(1, len(taken) + len(job.joints) + 2) if (mark := f"T{number}") not in taken)
+    most = len(taken) + len(job.joints) + len(job.cuts) + 2
+    free = (mark for number in range(1, most) if (mark := f"T{number}") not in taken)
     return tuple(
         LooseTenon(
             mark=next(free),
@@ -51,24 +55,24 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
             length=alike[0].length,
             width=alike[0].width,
             thickness=alike[0].thickness,
-            material=job.part(joint.rail).material,
+            material=one.material,
             kind=Kind.MOULDING,
             note=f"for {', '.join(stock.joint for stock in alike)}",
         )
-        for joint, alike in _alike(job, shop)
+        for one, alike in _alike(job, shop)
     )
 
 
 def with_tenons(job: Job, shop: Shop) -> Job:
-    """The job with its loose tenons as parts, their edges rounded at the spindle; without joints the job itself.
+    """The job with its loose tenons as parts, their edges rounded at the spindle; without any the job itself.
 
     Tenons of one thickness share a set-up. The cutter is named for the bit's radius, in the unit of the shop. The
     spindle's height is the middle of the tenon; its fence stands at 0, in line with the deepest of the cutter.
     """
     parts = tenon_parts(job, shop)
     passes: dict[Pass, list[str]] = defaultdict(list)
-    for part, (joint, _) in zip(parts, _alike(job, shop), strict=True):
-        cutter = f"round {format_exact(joint.bit // 2, shop.lengths)}"
+    for part, (one, _) in zip(parts, _alike(job, shop), strict=True):
+        cutter = f"round {format_exact(one.bit // 2, shop.lengths)}"
         passes[Pass(cutter, part.thickness // 2, 0)].append(part.mark)
     taken = {moulding.mark for moulding in job.mouldings}
     mouldings = []
@@ -80,40 +84,56 @@ def with_tenons(job: Job, shop: Shop) -> Job:
 
 
 def tenon_remarks(job: Job, shop: Shop) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
-    """Faults, joints that leave nothing of their tenon, and warnings, too coarse a scale for planing its stock."""
+    """Faults, slots that leave nothing of their tenon, and warnings, too coarse a scale for planing its stock."""
     planer = shop.station_for("plane")
     axis = planer.axis("thickness") if planer else None
     faults, warnings = [], []
-    for joint in job.joints:
-        stock = _tenons_of(joint, job, shop)
+    for one in _asked(job):
+        stock = _tenons_of(one, shop)
         if stock is None:
             text = "fit, play or clearance leave nothing of the tenon; lessen them or cut deeper"
-            faults.append(Remark(joint.mark, text))
+            faults.append(Remark(one.mark, text))
         elif axis and axis.step:
-            fit = joint.bit - stock.thickness
+            fit = one.bit - stock.thickness
             off = nearest(stock.thickness + axis.zero, axis.step) - axis.zero - stock.thickness
             if abs(off) > fit // 2:
                 text = f"the tenon is to be {format_length(stock.thickness, shop.show)} thick and the {axis.name} of"
                 text = f"{text} the planer is {format_difference(abs(off), shop.show)} off at its nearest mark"
-                warnings.append(Remark(joint.mark, f"{text}; plane a trial strip and try it in a slot"))
+                warnings.append(Remark(one.mark, f"{text}; plane a trial strip and try it in a slot"))
     return tuple(dict.fromkeys(faults)), tuple(dict.fromkeys(warnings))
 
 
-def _tenons_of(joint: Joint, job: Job, shop: Shop) -> TenonStock | None:
+def _asked(job: Job) -> Iterator[TenonAsked]:
+    """What wants loose tenons: joints, then cuts."""
+    for joint in job.joints:
+        count = job.part(joint.post).quantity * joint.repeat * joint.count * (1 if joint.apart is None else 2)
+        yield TenonAsked(
+            joint.mark,
+            joint.bit,
+            joint.slot_to - joint.slot_from,
+            joint.depth_post + joint.depth_rail,
+            count,
+            job.part(joint.rail).material,
+            joint.fit,
+            joint.play,
+            joint.clearance,
+        )
+    for cut in job.cuts:
+        yield from cut.loose_tenons(job)
+
+
+def _tenons_of(one: TenonAsked, shop: Shop) -> TenonStock | None:
     rules = shop.tenon
     fit, play, clearance = (
         rule if own is None else own
-        for own, rule in ((joint.fit, rules.fit), (joint.play, rules.play), (joint.clearance, rules.clearance))
+        for own, rule in ((one.fit, rules.fit), (one.play, rules.play), (one.clearance, rules.clearance))
     )
-    thickness, width = joint.bit - fit, joint.slot_to - joint.slot_from - play
-    length = joint.depth_post + joint.depth_rail - 2 * clearance
+    thickness, width, length = one.bit - fit, one.slot - play, one.deep - 2 * clearance
     if min(thickness, width, length) <= 0:
         return None
-    count = job.part(joint.post).quantity * joint.repeat * joint.count * (1 if joint.apart is None else 2)
-    spares = max(-(-count // rules.spare_one_in), rules.spares_at_least)
-    return TenonStock(
-        joint.mark, thickness, width, length, thickness // 2, count, spares, strip_for(count + spares, length, shop)
-    )
+    spares = max(-(-one.needed // rules.spare_one_in), rules.spares_at_least)
+    strip = strip_for(one.needed + spares, length, shop)
+    return TenonStock(one.mark, thickness, width, length, thickness // 2, one.needed, spares, strip)
 
 
 def strip_for(count: int, length: Nm, shop: Shop) -> Nm:
@@ -123,12 +143,12 @@ def strip_for(count: int, length: Nm, shop: Shop) -> Nm:
     return count * length + (count - 1) * kerf + trim
 
 
-def _alike(job: Job, shop: Shop) -> list[tuple[Joint, list[TenonStock]]]:
-    """Tenons of one size, bit and wood together, with the first joint they are for."""
-    groups: dict[tuple[object, ...], tuple[Joint, list[TenonStock]]] = {}
-    for joint in job.joints:
-        stock = _tenons_of(joint, job, shop)
+def _alike(job: Job, shop: Shop) -> list[tuple[TenonAsked, list[TenonStock]]]:
+    """Tenons of one size, bit and wood together, with the first that they are for."""
+    groups: dict[tuple[object, ...], tuple[TenonAsked, list[TenonStock]]] = {}
+    for one in _asked(job):
+        stock = _tenons_of(one, shop)
         if stock:
-            key = (stock.thickness, stock.width, stock.length, joint.bit, job.part(joint.rail).material)
-            groups.setdefault(key, (joint, []))[1].append(stock)
+            key = (stock.thickness, stock.width, stock.length, one.bit, one.material)
+            groups.setdefault(key, (one, []))[1].append(stock)
     return list(groups.values())

@@ -12,6 +12,7 @@ from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.at_the_slot import at_the_slot
+from stopwright.plan.joinery.mitre_slots import MitreSlot, check_mitre_slots, lies_in_a_jig
 from stopwright.plan.joinery.mortise_checks import check_joints
 from stopwright.plan.joinery.mortise_drawing import draw_mortise
 from stopwright.plan.joinery.mortise_placings import item_of, place_pieces
@@ -57,7 +58,7 @@ NO_BLOCK: Block = (0, 0, "")
 
 
 def _setups(task: Task) -> Setups:
-    if not task.job.joints:
+    if not task.job.joints and not any(isinstance(cut, MitreSlot) for cut in task.job.cuts):
         return Setups()
 
     def plan(station: Station) -> Setups:
@@ -77,8 +78,9 @@ def mortise_setups(
     tells by the axis's name what stands on the machine already.
     """
     workings = workings_of(job)
+    not_so, doubted = check_mitre_slots(job, shop, station)
     if not workings:
-        return Setups()
+        return Setups(faults=tuple(not_so))
     cost = Blocks(shop.spacers, shop.block_minutes, frozenset(shop.shims))
     chosen = place_pieces(workings, station, cost, standing, effort)
     before = blocks_for(placing.spacer for placing in chosen.values())
@@ -103,8 +105,8 @@ def mortise_setups(
     needed = (*MORTISER_AXES[:5], *(working.stop for working in workings))
     return Setups(
         tuple(setups),
-        faults=(*cannot_be_set(station, needed), *faults, *nothing, *mitred_slots(job), *off),
-        warnings=(*warnings, *moulded_slots(job), *coarse, *doubtful),
+        faults=(*cannot_be_set(station, needed), *faults, *not_so, *nothing, *mitred_slots(job), *off),
+        warnings=(*warnings, *doubted, *moulded_slots(job), *coarse, *doubtful),
         spacers=_blocks({block for blocks in groups.values() for block in blocks}),
     )
 
@@ -121,7 +123,7 @@ def _run(stands: Positions, block: Block, workings: Sequence[Working], job: Job,
     rows = rows_together(_pieces(working, part) for working, part in zip(workings, parts, strict=True))
     spacer = Spacer(*block) if block != NO_BLOCK else None
     lot = BENEATH if block[2] == BENEATH else ""  # the same block before a piece makes another run
-    note = _note(workings)
+    note = "; ".join((_note(workings), *_held(workings, job)))
     if any(sets in _END_STOPS and place < 0 for sets, place in stands):
         note += "; the end stop stands beyond the zero of the travel"
     return Run(0, station.name, WORK, tuple(stops), rows, spacer=spacer, note=note, lot=lot)
@@ -154,6 +156,12 @@ def _note(workings: Sequence[Working]) -> str:
     if any(working.mirrored for working in workings):
         text += "; mirrored pieces among them"
     return text
+
+
+def _held(workings: Sequence[Working], job: Job) -> list[str]:
+    """How the pieces with slots in their mitres are held."""
+    marks = {cut.mark for cut in job.cuts if isinstance(cut, MitreSlot)}
+    return lies_in_a_jig(job, dict.fromkeys(one.slot.part for one in workings if marks & set(one.slot.joints)))
 
 
 def _remarks_on_stops(
@@ -221,7 +229,7 @@ OPERATION = Operation(
     comes_to="comes to",
     roles=(BIT, TABLE_HEIGHT, DEPTH, TRAVEL_FROM, TRAVEL_TO, END_STOP_LEFT, END_STOP_RIGHT),
     gear=(SlotBits,),
-    asked=(Joint,),
+    asked=(Joint, MitreSlot),
     setups=_setups,
     follow=_follow,
     measured=at_the_slot,
