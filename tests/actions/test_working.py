@@ -12,6 +12,7 @@ from tests.builders import mm
 from stopwright.actions.keeping import create_job
 from stopwright.actions.working import ADVICE, GREATEST_BATCH, job_state, measure, record
 from stopwright.errors import NotFound, StopwrightError
+from stopwright.store.events import moment
 from stopwright.store.log import Store
 
 RUN = "rrip000084"
@@ -155,6 +156,21 @@ def test_a_trial_piece_within_tolerance_proves_the_run_and_leaves_the_reading(st
 
 def test_twice_outside_says_what_to_look_for_and_a_piece_within_ends_it(store: Store) -> None:
     assert [trial(store, 84, size).advice for size in (84.8, 84.7, 84.0, 84.9, 83.1)] == ["", ADVICE, "", "", ADVICE]
+
+
+@pytest.mark.parametrize("sent", ["", "2026-03-01T07:00:00.000Z", "2026-03-01T09:30:00.000Z"])
+def test_no_tap_lies_in_the_future_though_the_phone_says_it_sent_it_before_it_was_tapped(
+    store: Store, sent: str
+) -> None:
+    taps = [tap("stop set", at="2026-03-01T09:00:00.000Z"), tap("run done", at="2026-03-01T09:20:00.000Z")]
+    first, last = record(store, "1", taps, "Ada", eight, sent=sent).stored
+    assert last.at <= "2026-03-01T08:00:00.000Z"
+    assert moment(last.at) - moment(first.at) == timedelta(minutes=20)
+
+
+def test_a_tap_older_than_any_clock_counts_from_the_first_time_there_is(store: Store) -> None:
+    done = record(store, "1", [tap("run done", at="1970-01-02T00:00:00Z")], "Ada", eight, sent="2090-01-01T00:00:00Z")
+    assert [one.at for one in done.stored] == ["1970-01-01T00:00:00.000Z"]
 
 
 def test_a_trial_piece_sent_again_counts_once(store: Store) -> None:
