@@ -17,7 +17,7 @@ from stopwright.model.parts import Grain, Hand, Kind
 from stopwright.model.shaping import Mitre, Moulding, Pass
 from stopwright.model.stock import StockKind
 from stopwright.plan.assembling.pieces import Piece, list_pieces
-from stopwright.plan.assembling.remake import Remake, Ways, WoodOnHand, choose_wood, plan_remake
+from stopwright.plan.assembling.remake import Remake, Ways, WoodOnHand, blank_of, choose_wood, plan_remake
 from stopwright.plan.choices import Choices
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.plan import make_plan
@@ -182,6 +182,19 @@ def test_the_shelf_comes_before_what_is_left_over_and_that_before_a_whole_board(
     woods = [wood(500, rank=2), wood(2000, rank=1), wood(2400, rank=0)]
     assert choose_wood(RAIL, BLANK, woods).place == "2400"
     assert choose_wood(RAIL, BLANK, woods[:2]).place == "2000"
+
+
+def test_a_blank_has_the_shops_allowances_and_a_piece_of_a_sheet_none() -> None:
+    job = a_job(RAIL)
+    assert blank_of(job, SHOP, RAIL) == (mm(400) + SHOP.allowance.length, mm(60) + SHOP.allowance.width, mm(20))
+    assert SHOP.allowance.width and SHOP.allowance.length
+    panel = a_part("D", 1, (500, 200, 18), kind=Kind.SHEET)
+    assert blank_of(a_job(panel), SHOP, panel) == panel.size
+
+
+@pytest.mark.parametrize("just", [wood(425), wood(900, width=66), wood(900, thickness=20)])
+def test_wood_that_is_just_long_wide_or_thick_enough_is_taken(just) -> None:
+    assert choose_wood(RAIL, BLANK, [just]) == just
 
 
 @pytest.mark.parametrize(
