@@ -188,6 +188,61 @@ def test_the_bottom_of_a_drawer_is_measured_and_all_that_hangs_on_it_follows(flo
     assert planned.part("Dbo").measured == 5_600_000
 
 
+def an_opening(store: Store, units: int = 1) -> str:
+    drawer = {"mark": "D", "width": "450", "height": "132.7", "depth": "400"}
+    return create_job(store, {"name": "Drawer", "lengths": "mm", "units": units, "drawer": [drawer]}, "bench")
+
+
+def test_an_opening_is_asked_for_and_the_smaller_of_two_readings_counts_at_once(floor: Shopfloor) -> None:
+    job = an_opening(floor.store)
+    assert "Measure the openings" in floor.bench.get(f"/jobs/{job}/rack").text
+    notes = [run.note for run in plan_for(floor.store, job, default_shop()).sheet.runs]
+    typed = {"width_1": "449", "width_2": "448,5", "height_1": "132"}
+    answer = floor.bench.post(f"/jobs/{job}/rack/openings/D", data=typed)
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/jobs/{job}/rack")
+    assert job_document(floor.store, job).document["drawer"][0]["opening"] == [
+        {"width": ["449", "448.5"], "height": ["132"]}
+    ]
+    planned = plan_for(floor.store, job, default_shop())
+    assert planned.job.part("Df").length == 411_100_000  # 448.5 − 25.4 − 24 + 12
+    assert any("measure for drawer D first" in note for note in notes)
+    assert not any("measure for drawer D first" in run.note for run in planned.sheet.runs)
+    assert "448.5 mm" in floor.bench.get(f"/jobs/{job}/rack").text
+
+
+def test_one_opening_is_measured_by_itself_and_measured_again(floor: Shopfloor) -> None:
+    job = an_opening(floor.store, units=3)
+    floor.bench.post(f"/jobs/{job}/rack/openings/D", data={"number": "3", "width_1": "448.5"})
+    floor.bench.post(f"/jobs/{job}/rack/openings/D", data={"number": "3", "width_1": "448", "height_1": "130"})
+    assert job_document(floor.store, job).document["drawer"][0]["opening"] == [
+        {"number": 3, "width": ["448"], "height": ["130"]}
+    ]
+    parts = {part.mark: part.quantity for part in plan_for(floor.store, job, default_shop()).job.parts}
+    assert (parts["Df"], parts["D.3f"]) == (2, 1)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"width_1": "wide"}, "wide"),
+        ({}, "Nothing was measured"),
+        ({"width_1": "45"}, "45 mm is far from the 450 mm that was drawn"),
+        ({"depth_1": "400"}, "A drawer has no depth that is measured"),
+        ({"width_1": "449", "number": "2"}, "There is no opening 2, only 1"),
+        ({"width_1": "449", "number": "two"}, "two"),
+    ],
+)
+def test_what_is_no_measure_of_the_opening_is_said_there_and_stays_typed(
+    floor: Shopfloor, typed: dict[str, str], said: str
+) -> None:
+    job = an_opening(floor.store)
+    page = floor.bench.post(f"/jobs/{job}/rack/openings/D", data=typed).text
+    assert said in page
+    assert all(f'value="{value}"' in page for name, value in typed.items() if name != "depth_1")
+    assert "opening" not in job_document(floor.store, job).document["drawer"][0]
+    assert floor.bench.post(f"/jobs/{job}/rack/openings/X", data={"width_1": "449"}).status_code == 404
+
+
 def test_a_panel_is_glued_from_what_the_jointer_gave(floor: Shopfloor) -> None:
     top = {"mark": "A", "name": "Top", "quantity": 2, "length": 600, "width": 400, "thickness": 20, "made": "panel"}
     job = create_job(floor.store, {"name": "Tops", "lengths": "mm", "part": [top], "stock": BOARDS}, "bench")

@@ -102,6 +102,11 @@ class Thing:
                 found |= {one: min(getattr(opening, one)) for one in MEASURED if getattr(opening, one)}
         return replace(self, openings=(), **found)
 
+    @property
+    def is_fitted(self) -> bool:
+        """Whether it is made for an opening or something else that stands already, so that it is measured first."""
+        return bool(self.measured)
+
     def is_measured(self, number: int | None) -> bool:
         """Whether every measure of the opening was taken, for all of them or for the one of this number."""
         taken = [opening for opening in self.openings if opening.number in (None, number)]

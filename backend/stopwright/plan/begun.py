@@ -14,6 +14,7 @@ from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import with_tenons
 from stopwright.plan.joinery.worked_length import worked_length
+from stopwright.plan.making.measure_first import AskedFirst, asked_first
 from stopwright.plan.run_sheet import HardwareNeed, MovingPanel, Remark
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.timber.panels import Panel, panels_of, too_wide, with_strips
@@ -26,7 +27,8 @@ class Begun:
 
     `parts` are all of them, in the order of their marks and as long as they come off the crosscut stop; panels are not
     cut from the `wood`, `moving` are those loose in grooves. The rest is what there is to look at: faults and warnings
-    of the assembly, parts that are too wide for the wood, quantities that do not divide among the units.
+    of the assembly, parts that are too wide for the wood, quantities that do not divide among the units, and openings
+    to measure before parts are cut to them.
     """
 
     job: Job
@@ -40,6 +42,7 @@ class Begun:
     of_assembly: tuple[Remark, ...] = ()
     too_wide: tuple[Remark, ...] = ()
     of_units: tuple[Remark, ...] = ()
+    to_measure: tuple[AskedFirst, ...] = ()
 
     @property
     def from_wood(self) -> tuple[Part, ...]:
@@ -67,6 +70,7 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
         (*assembly.warnings, *moving.warnings),
         tuple(too_wide(parts, job.stock)),
         tuple(remarks_on_units(replace(job, parts=tuple(_in_order(job.parts))))),
+        tuple(asked_first(job, shop.show)),
     )
 
 

@@ -13,6 +13,7 @@ from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, wit
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import tenon_stock
+from stopwright.plan.making.measure_first import before_runs
 from stopwright.plan.operations.caution import Scene
 from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
@@ -59,7 +60,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
     followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop, ready)
     runs = only_set_back(settle_moves(followed, shop, at_first))
     at_once, _ = by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
-    finished = tuple(with_what_stands(_finish(runs, parts, shop), shop))
+    finished = tuple(with_what_stands(_finish(_measured_first(runs, begun), parts, shop), shop))
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
@@ -137,6 +138,14 @@ def _may_stand_over(visits: Sequence[Visit], stations: Mapping[str, Station]) ->
         for axis, targets in here.items():
             before[axis] |= targets
     return spared
+
+
+def _measured_first(runs: Sequence[Run], begun: Begun) -> list[Run]:
+    """The runs with what must be measured before them in their notes."""
+    asked = before_runs(begun.to_measure, [(run.work, {one.mark for one in run.pieces}) for run in runs])
+    return [
+        replace(run, note="; ".join(filter(None, (run.note, *asked.get(place, ()))))) for place, run in enumerate(runs)
+    ]
 
 
 def _finish(runs: Sequence[Run], parts: Sequence[Part], shop: Shop) -> tuple[Run, ...]:

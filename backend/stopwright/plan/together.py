@@ -11,6 +11,7 @@ from stopwright.model.whose import is_of, job_for, jobs_joined, lot_for, mark_fo
 from stopwright.plan.begun import Begun, begin
 from stopwright.plan.choices import Choices
 from stopwright.plan.effort import Effort, Steps
+from stopwright.plan.making.measure_first import AskedFirst
 from stopwright.plan.plan import AS_THE_JOB_SAYS, plan_begun
 from stopwright.plan.run_sheet import Layout, Lot, Remark, Run, RunSheet, ToBuy, Wood
 from stopwright.plan.timber.panels import Panel
@@ -126,6 +127,10 @@ def _among(number: str, begun: Begun) -> Begun:
     """What was begun of a job as it stands among others."""
     parts = {part.mark: part_for(number, part) for part in begun.parts}
     strips = {panel.strip.mark: part_for(number, panel.strip) for panel in begun.panels}
+    waiting = (
+        AskedFirst(lot_for(number, one.words), tuple(mark_for(number, mark) for mark in one.waits))
+        for one in begun.to_measure
+    )
     return Begun(
         job_for(number, begun.job),
         job_for(number, begun.whole),
@@ -140,7 +145,11 @@ def _among(number: str, begun: Begun) -> Begun:
         ),
         tuple(replace(one, mark=mark_for(number, one.mark), cut=mark_for(number, one.cut)) for one in begun.moving),
         tuple(replace(one, name=lot_for(number, one.name)) for one in begun.hardware),
-        *(tuple(_remarks(number, some)) for some in (begun.faults, begun.of_assembly, begun.too_wide, begun.of_units)),
+        tuple(_remarks(number, begun.faults)),
+        tuple(_remarks(number, begun.of_assembly)),
+        tuple(_remarks(number, begun.too_wide)),
+        tuple(_remarks(number, begun.of_units)),
+        tuple(waiting),
     )
 
 
@@ -203,4 +212,5 @@ def _joined(begun: Sequence[Begun], name: str) -> Begun:
         tuple(one for each in begun for one in each.of_assembly),
         tuple(one for each in begun for one in each.too_wide),
         tuple(one for each in begun for one in each.of_units),
+        tuple(one for each in begun for one in each.to_measure),
     )

@@ -3,14 +3,25 @@
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
+from stopwright.actions.openings import measure_opening, openings_to_measure
 from stopwright.actions.rack import boards_to_fetch, is_cut, measure_board, measure_part, parts_to_measure
 from stopwright.errors import NotFound, StopwrightError
+from stopwright.intake.draft import whole_number
+from stopwright.intake.scalars import number_in
 from stopwright.lengths import format_exact, parse_length
+from stopwright.model.things import MEASURED as MEASURES
 from stopwright.paper.wording import hardware_text
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 
 MEASURED = ("length", "width", "thickness")
+READINGS = 2
+"""In how many places an opening is measured in each direction: at front and back, left and right."""
+
+
+def _readings(name: str) -> list[str]:
+    """The fields of the form for one measure of an opening."""
+    return [f"{name}_{number}" for number in range(1, READINGS + 1)]
 
 
 def rack_routes(web: Web) -> APIRouter:
@@ -63,6 +74,25 @@ def rack_routes(web: Web) -> APIRouter:
             )
         return RedirectResponse(f"/jobs/{job}/rack", 303)
 
+    @routes.post("/jobs/{job}/rack/openings/{mark}", response_model=None)
+    async def opening_measured(request: Request, job: str, mark: str) -> HTMLResponse | RedirectResponse:
+        form = await request.form(max_fields=20)
+        typed = {name: str(value)[:60] for name, value in form.items()}
+        planned = web.planned(job)
+        unit = planned.shop.show.unit
+        try:
+            number = number_in(whole_number(typed["number"]), whole=True) if typed.get("number", "").strip() else None
+            readings = {
+                name: tuple(parse_length(typed[one], unit) for one in _readings(name) if typed.get(one, "").strip())
+                for name in MEASURES
+            }
+            measure_opening(web.store, job, planned, mark, number, readings, request.state.device)
+        except NotFound:
+            raise
+        except StopwrightError as error:
+            return _page(request, job, opening=mark, typed=typed, fault=f"{error.what}; {error.next_step}")
+        return RedirectResponse(f"/jobs/{job}/rack", 303)
+
     def _page(
         request: Request,
         job: str,
@@ -70,6 +100,7 @@ def rack_routes(web: Web) -> APIRouter:
         typed: dict[str, str] | None = None,
         fault: str = "",
         part: str = "",
+        opening: str = "",
     ) -> HTMLResponse:
         planned = web.planned(job)
         unit, boards = planned.shop.show.unit, boards_to_fetch(planned)
@@ -95,6 +126,9 @@ def rack_routes(web: Web) -> APIRouter:
             fault=fault,
             to_measure=parts_to_measure(planned),
             wrong_part=part,
+            openings=openings_to_measure(planned),
+            wrong_opening=opening,
+            readings=_readings,
             typed=typed or {},
             exact=lambda length: format_exact(length, unit),
         )

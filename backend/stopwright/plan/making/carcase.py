@@ -54,6 +54,11 @@ class Carcase(Thing):
     back_rebate: Nm | None = asked("Rebate of the back", "how deep into the sides; empty: half of the side", None)
     back_play: Nm = asked("Back smaller by", "than its rebates leave room for", BACK_PLAY)
 
+    @property
+    def is_fitted(self) -> bool:
+        """Where it goes into an opening."""
+        return self.gap > 0
+
     def problems(self) -> Iterator[Problem]:
         """Sides of neither kind of wood."""
         if self.material_kind is Kind.MOULDING:

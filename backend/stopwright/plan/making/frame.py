@@ -81,6 +81,11 @@ class Frame(Thing):
     bit: Nm = asked("Bit for loose tenons", "about a third of the thickness", 8 * MM)
     tenon_depth: Nm = asked("Loose tenons, depth", "of the slot in either part", 25 * MM)
 
+    @property
+    def is_fitted(self) -> bool:
+        """Where a gap is left around it in an opening."""
+        return self.gap > 0
+
     def problems(self) -> Iterator[Problem]:
         """A panel of neither, no light or very many."""
         if self.panel_kind is Kind.MOULDING:

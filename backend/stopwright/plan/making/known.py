@@ -8,7 +8,7 @@ from typing import Any
 from stopwright.plan import making
 from stopwright.plan.making.work import ThingKind
 
-_ABOVE = {"known", "expand"}
+_ABOVE = {"known", "expand", "measure_first"}
 """Modules of this package that need the kinds themselves."""
 
 
