@@ -1,14 +1,18 @@
 """A drawer from its opening, typed by a person: few entries, every figure explained, nonsense answered."""
 
+import re
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 from tests.builders import mm
 from tests.conftest import Running
 
+from stopwright.actions.editing import save_section
 from stopwright.actions.keeping import create_job, job_document
-from stopwright.actions.planning import asked_for
+from stopwright.actions.planning import asked_for, plan_for
 from stopwright.intake.shop_file import default_shop
+from stopwright.store.events import Event, new_id
 
 
 @pytest.fixture
@@ -21,6 +25,8 @@ def part(running: Running, job: str, mark: str):  # type: ignore[no-untyped-def]
 
 
 def saved(page: Page) -> None:
+    """Goes on from the field, and waits until all is kept."""
+    page.keyboard.press("Tab")
     expect(page.locator("[data-state]")).to_have_text("Saved")
 
 
@@ -93,3 +99,31 @@ def test_the_third_opening_gets_measures_of_its_own(running_server: Running, emp
     assert job_document(running_server.store, empty).document["drawer"][0]["opening"] == [
         {"number": 3, "width": ["449", "448.5"]}
     ]
+
+
+def test_an_opening_changed_after_half_of_the_fronts_were_cut(
+    running_server: Running, empty: str, laptop: Page
+) -> None:
+    store = running_server.store
+    drawer = {"mark": "D", "width": "450", "height": "132.7", "depth": "400", "front": "16"}
+    save_section(store, empty, {"drawer": [drawer]}, job_document(store, empty).version, "bench")
+    sheet = plan_for(store, empty, default_shop()).sheet
+    run = next(one for one in sheet.runs if one.work == "crosscut" and any(p.mark == "Df" for p in one.pieces))
+    for kind, more in (
+        ("stop set", {"station": "saw", "work": "crosscut", "stops": []}),
+        ("piece cut", {"mark": "Df", "count": 1}),
+    ):
+        store.append([Event(new_id(), empty, kind, "2026-03-01T07:00:00.000Z", "phone", {"run": run.id} | more)])
+
+    laptop.goto(f"{running_server.address}/jobs/{empty}/things")
+    laptop.locator("#at-width").fill("455")
+    saved(laptop)
+    laptop.get_by_role("link", name="Run sheet").first.click()
+    lot = laptop.locator("#outdated li")
+    expect(lot).to_contain_text("1 × Df")
+    expect(lot).to_contain_text("length 412.6 mm, now 417.6 mm: 5 mm too little")
+    lot.get_by_role("button", name="Make just this one again").click()
+    expect(laptop).to_have_url(re.compile("/spoiled$"))
+    expect(laptop.get_by_role("main")).to_contain_text("Df-01")
+    laptop.goto(f"{running_server.address}/jobs/{empty}/sheet")
+    expect(laptop.locator("#outdated")).to_have_count(0)

@@ -190,6 +190,7 @@ KINDS: Mapping[str, Kind] = {
         need=_count,
         piece=_piece,
         what=_note,
+        outdated=flag,
     ),
     "piece measured": _run_tap(
         {
@@ -243,6 +244,7 @@ A "job changed" tells what an edit changed in the document of the "job saved" or
 A "stop made" tells of one stop of several; "stop set" tells that all of a run are.
 A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. `need` is how many
 its run wanted: what was counted beyond that (two phones at the last piece) does not stand in for the spoiled one.
+One that is `outdated` was good when it was cut, before the job came to ask for something else.
 A "piece measured" with `wanted_nm` was measured at something else than the stop's own target, by so much beside it: a
 slot, from the end of the piece.
 A "piece remade" with `run` has passed that run again; without, it is whole again.

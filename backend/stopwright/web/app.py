@@ -20,6 +20,7 @@ from stopwright.web.bench_jobs import jobs_routes
 from stopwright.web.bench_joints import joints_routes
 from stopwright.web.bench_layouts import layouts_routes
 from stopwright.web.bench_master import master_routes
+from stopwright.web.bench_outdated import outdated_routes
 from stopwright.web.bench_paper import paper_routes
 from stopwright.web.bench_parts import parts_routes
 from stopwright.web.bench_sheet import sheet_routes
@@ -118,6 +119,7 @@ def create_app(
     app.include_router(shop_routes(web))
     app.include_router(sources_routes(web))
     app.include_router(sheet_routes(web, live))
+    app.include_router(outdated_routes(web))
     app.include_router(layouts_routes(web))
     app.include_router(choices_routes(web))
     app.include_router(paper_routes(web))

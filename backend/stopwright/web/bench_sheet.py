@@ -5,6 +5,7 @@ from typing import Any
 from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse, Response
 
+from stopwright.actions.outdated import can_be_kept, outdated
 from stopwright.actions.planning import Asked, Planned, asked_for, sheet_search
 from stopwright.actions.replanning import (
     Found,
@@ -19,6 +20,7 @@ from stopwright.actions.replanning import (
 from stopwright.actions.searching import Search
 from stopwright.actions.worked_together import run_states
 from stopwright.errors import BadInput
+from stopwright.store.events import new_id
 from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
@@ -130,6 +132,10 @@ def _page(web: Web, live: Live, request: Request, job: str, planned: Planned) ->
         "search": search,
         "found": search.answer(0) if search and search.finished and not search.error else None,
         "longer": LONGER,
+        "outdated": outdated(web.store, job, planned),
+        "can_be_kept": can_be_kept,
+        "show": web.pages.ways(request, planned.shop.show).show,
+        "new_id": new_id,
         "qr": qr_svg(address) if address else "",
         "address": address,
     }

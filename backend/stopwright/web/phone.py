@@ -8,6 +8,7 @@ from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import readings, repeats
+from stopwright.actions.outdated import outdated
 from stopwright.actions.together import together_with
 from stopwright.actions.trial_texts import read_noted, read_trial
 from stopwright.actions.worked_together import run_states
@@ -121,18 +122,20 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
     if number and all(run.number != number for run in planned.sheet.runs):
         raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
     show = planned.shop.show
+    page_show = web.pages.ways(request, show).show
     page = runs_page(
         job,
         planned,
         run_states(web.store, job, planned),
         _standing(web, live, job),
         number,
-        web.pages.ways(request, show).show,
+        page_show,
         Memory(readings(web.store), repeats(web.store, job)),
         request.state.device,
         {BENCH: "the bench"} | {device.id: device.name for device in web.door.devices()},
     )
-    return web.pages.show(request, "runs.html", shop_show=show, page=page, modules=MODULES)
+    told = [(lot, [one.words(page_show) for one in lot.differs]) for lot in outdated(web.store, job, planned)]
+    return web.pages.show(request, "runs.html", shop_show=show, page=page, modules=MODULES, outdated=told)
 
 
 def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
