@@ -9,9 +9,11 @@ from stopwright.errors import NotFound
 from stopwright.lengths import format_length
 from stopwright.model.joints import Side
 from stopwright.model.stations import Glue
-from stopwright.plan.assembling.assembly import Stage, assembly_stages
+from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_stages
 from stopwright.plan.assembling.joint_poses import Nth
+from stopwright.plan.assembling.loose_parts import Loose
 from stopwright.plan.assembling.unit_layout import Closing
+from stopwright.plan.operations.operation import said_together
 from stopwright.store.piece_fold import Stage as Stands
 
 UNTOUCHED = Stands()
@@ -35,28 +37,35 @@ class UnitStage:
     unit: int
     pieces: tuple[str, ...]
     brings: tuple[str, ...]
+    loose: tuple[GlueStep, ...]
     joints: tuple[GlueStep, ...]
     clamps: tuple[GlueStep, ...]
     stands: Stands
 
     @property
+    def tried(self) -> tuple[GlueStep, ...]:
+        """What is tried dry: what lies loose goes in, then the joints."""
+        return (*self.loose, *self.joints)
+
+    @property
     def steps(self) -> tuple[GlueStep, ...]:
-        """Joints, then clamps."""
-        return (*self.joints, *self.clamps)
+        """What lies loose, then joints, then clamps."""
+        return (*self.tried, *self.clamps)
 
 
 @dataclass(frozen=True, slots=True)
 class UnitAssembly:
-    """One unit on its way together: its stages, joints tried dry by name, and pieces that no joint holds."""
+    """One unit on its way together: its stages, joints tried dry by name, and in words what is done after gluing."""
 
     number: int
     stages: tuple[UnitStage, ...]
     dry: frozenset[str]
+    afterwards: tuple[str, ...] = ()
 
     @property
     def joints(self) -> tuple[GlueStep, ...]:
-        """All joints, in the order in which they are tried."""
-        return tuple(joint for stage in self.stages for joint in stage.joints)
+        """All joints and what lies loose between them, in the order in which they are tried."""
+        return tuple(one for stage in self.stages for one in stage.tried)
 
     @property
     def tried(self) -> int:
@@ -73,11 +82,12 @@ def unit_assembly(planned: Planned, state: JobState, unit: int) -> UnitAssembly:
     """How a unit stands. Raises NotFound for a unit that the job does not have."""
     if not 1 <= unit <= planned.job.units:
         raise NotFound(f"there is no unit {unit}", planned.job.name, f"choose one from 1 to {planned.job.units}")
-    stages = assembly_stages(planned.job).stages
+    plan = assembly_stages(planned.job)
     return UnitAssembly(
         unit,
-        tuple(_of_unit(planned, stage, unit, state) for stage in stages),
+        tuple(_of_unit(planned, stage, unit, state) for stage in plan.stages),
         frozenset(state.assembly.dry.get(unit, frozenset())),
+        tuple(afterwards(planned, plan, unit)),
     )
 
 
@@ -109,10 +119,28 @@ def _of_unit(planned: Planned, stage: Stage, unit: int, state: JobState) -> Unit
         unit,
         tuple(label_in(planned, piece, unit) for piece in stage.pieces if piece not in earlier),
         tuple(f"what stage {number} made" for number in stage.brings),
+        tuple(_loose(planned, stage, loose, unit) for loose in stage.loose),
         tuple(_joint(planned, closing, unit) for closing in stage.closings),
         tuple(_clamps(planned, stage, unit)),
         state.assembly.stages.get((unit, stage.number), UNTOUCHED),
     )
+
+
+def afterwards(planned: Planned, plan: AssemblyPlan, unit: int) -> Iterator[str]:
+    """What is done to a unit when its glue has set: what slides in, and the horns that are cut off."""
+    for loose in plan.afterwards:
+        where = said_together(label_in(planned, holder, unit) for holder in loose.holders)
+        yield f"{label_in(planned, loose.piece, unit)} slides into the grooves of {where}, without glue"
+    for mark, horn in plan.horns:
+        yield f"cut the horns off {mark}: {format_length(horn, planned.shop.show)} at the marked end"
+
+
+def _loose(planned: Planned, stage: Stage, loose: Loose, unit: int) -> GlueStep:
+    label = label_in(planned, loose.piece, unit)
+    where = said_together(label_in(planned, holder, unit) for holder in loose.holders_in(stage.pieces))
+    cuts = said_together(mouth.cut for mouth in loose.mouths)
+    words = f"{cuts}, no glue: it has to move. It does not go in later."
+    return GlueStep(f"loose {label}", f"{label} into the grooves of {where}", words)
 
 
 def _joint(planned: Planned, closing: Closing, unit: int) -> GlueStep:

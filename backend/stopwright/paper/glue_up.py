@@ -10,12 +10,13 @@ from stopwright.paper.drawing import Item, Words
 from stopwright.paper.marks import BOX, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
 from stopwright.paper.pdf import A4
-from stopwright.paper.typeface import shortened
+from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wording import hardware_text, minutes_text, runs_text
-from stopwright.plan.assembling.assembly import Stage, assembly_stages
+from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_stages
 from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.places import places_in_unit
+from stopwright.plan.operations.operation import said_together
 
 MOST_BOXES = 12
 """Units that have a box of their own beside each line; more are ticked on a further copy."""
@@ -47,6 +48,20 @@ def _blocks(job: Job, show: Show, glue: Glue | None, width: float) -> Iterator[B
         yield text_block(_lay_out_words(stage, show), width)
         for words in _lines(job, stage, show):
             yield _line(words, units, width)
+    after = list(_afterwards(job, plan, show))
+    if after:
+        yield heading("When the glue has set", width)
+    for words in after:
+        yield _line(words, units, width)
+
+
+def _afterwards(job: Job, plan: AssemblyPlan, show: Show) -> Iterator[str]:
+    places = places_in_unit(job)
+    for loose in plan.afterwards:
+        holders = said_together(_named(job, places, holder) for holder in loose.holders)
+        yield f"{_named(job, places, loose.piece)} slides into the grooves of {holders}, without glue"
+    for mark, horn in plan.horns:
+        yield f"horns off {mark}: {format_length(horn, show)} at the marked end"
 
 
 def _glue_words(job: Job, glue: Glue | None) -> str:
@@ -69,6 +84,9 @@ def _lay_out_words(stage: Stage, show: Show) -> str:
 def _lines(job: Job, stage: Stage, show: Show) -> Iterator[str]:
     places = places_in_unit(job)
     yield "all pieces laid out, tried dry, square"
+    for loose in stage.loose:
+        holders = said_together(_named(job, places, holder) for holder in loose.holders_in(stage.pieces))
+        yield f"{_named(job, places, loose.piece)} into the grooves of {holders}, no glue"
     for closing in stage.closings:
         post, rail = _named(job, places, closing.post), _named(job, places, closing.rail)
         yield f"{closing.joint}: {rail} into {post}"
@@ -91,5 +109,7 @@ def _named(job: Job, places: dict[Nth, str], piece: Nth) -> str:
 def _line(words: str, units: int, width: float) -> Block:
     boxes = tuple(tick_box(n * (BOX + 1.4), 1.2) for n in range(units))
     indent = units * (BOX + 1.4) + 2
-    items: tuple[Item, ...] = (*boxes, Words(indent, 4.3, shortened(words, width - indent, 3.4), 3.4))
-    return Block(6.2, items)
+    lines = wrapped(words, width - indent, 3.4)
+    said = (Words(indent, 4.3 + 4.6 * n, one, 3.4) for n, one in enumerate(lines))
+    items: tuple[Item, ...] = (*boxes, *said)
+    return Block(1.6 + 4.6 * len(lines), items)

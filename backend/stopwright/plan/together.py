@@ -97,7 +97,9 @@ def own_sheet(sheet: RunSheet, members: Sequence[Member], number: str) -> RunShe
             ),
         ),
         hardware=tuple(
-            replace(one, name=own_name(number, one.name)) for one in sheet.hardware if is_of(number, one.name)
+            replace(one, name=own_name(number, one.name))
+            for one in sheet.hardware
+            if one.name.startswith(lot_for(number, ""))
         ),
         tenons=tuple(
             replace(one, joint=own_name(number, one.joint)) for one in sheet.tenons if is_of(number, one.joint)

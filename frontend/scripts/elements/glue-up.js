@@ -69,6 +69,8 @@ class GlueUp extends Station {
     this.querySelector("[data-say=before]").hidden = phase !== "before";
     this.querySelector("[data-say=turn]").textContent = phase === "step" ? `${steps.length - left.length + 1} of ${steps.length}` : "";
     this.showStep(phase, step, stands);
+    const after = this.querySelector("[data-say=after]");
+    if (after) after.hidden = phase !== "done";
     const list = this.querySelector("[data-say=list]");
     list.hidden = phase === "before";
     list.replaceChildren(...steps.map((one) => item(one, stands.closed.has(one.name), one === step)));

@@ -8,12 +8,21 @@ from stopwright.lengths import MM, Nm, Show, format_difference
 from stopwright.model.job import Job
 from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
+from stopwright.plan.assembling.loose_parts import Loose, LooseFound, loose_marks, loose_parts
+from stopwright.plan.assembling.loose_stages import folded
 from stopwright.plan.assembling.places import places_in_unit
-from stopwright.plan.assembling.poses import Pose
+from stopwright.plan.assembling.poses import spans_of
 from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_unit
+from stopwright.plan.joinery.slots import horn_of
+from stopwright.plan.operations.groove import Groove
 from stopwright.plan.run_sheet import Remark
 
 DIRECTIONS = ("left to right", "front to back", "up and down")
+SHUT_OUT = (
+    "it cannot be put in: what holds it closes in one go around it, in two directions at once; let its grooves or the "
+    "joints around it close one after the other"
+)
+LATE = "put it in, without glue, before the last of them is closed; afterwards it may not go in any more"
 TOLD_FROM: Nm = MM // 2
 """A rail that misses its place by more is told of; less is what a saw leaves anyway."""
 NOT_TOLD = (
@@ -33,7 +42,8 @@ class Stage:
     Stages of one `round` do not wait for one another. `members` are all pieces in it a unit, by mark; `brings` the
     numbers of earlier stages whose work comes together here. `lines` are the rails that lie in one line each, so that
     one clamp presses them. `opening`: outer size in the closing direction, nm, so the least opening of a clamp, cauls
-    not counted. Two `cauls` a clamp keep the posts from marks.
+    not counted. Two `cauls` a clamp keep the posts from marks. `loose` go in first and without glue: what lies in
+    grooves and would not go in later.
     """
 
     number: int
@@ -45,6 +55,7 @@ class Stage:
     direction: str
     lines: tuple[tuple[Nth, ...], ...]
     opening: Nm
+    loose: tuple[Loose, ...] = ()
 
     @property
     def joints(self) -> tuple[str, ...]:
@@ -68,11 +79,16 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class AssemblyPlan:
-    """The stages of every unit in order. `faults` name joints that no stage can close."""
+    """The stages of every unit in order. `faults` name joints that no stage can close.
+
+    `afterwards` slide into their grooves when all is glued; `horns` are cut off then, by mark, nm.
+    """
 
     stages: tuple[Stage, ...]
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
+    afterwards: tuple[Loose, ...] = ()
+    horns: tuple[tuple[str, Nm], ...] = ()
 
     def stage(self, number: int) -> Stage | None:
         """The stage of that number, None if there is none."""
@@ -87,25 +103,41 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     before the rails across them.
     """
     if not job.joints:
-        return AssemblyPlan(())
+        return AssemblyPlan((), warnings=tuple(_before_closing(job, loose_marks(job))))
     layout = lay_out_unit(job)
     if not layout.told:
-        return AssemblyPlan((), warnings=(Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD),))
-    number = {piece: place for place, piece in enumerate(layout.poses)}
-    bonds = [_bond(closing, number) for closing in layout.closings]
-    order = closing_order(bonds)
-    held = {layout.closings[place].joint for place in order.stuck}
+        told_of = Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD)
+        return AssemblyPlan((), warnings=(told_of, *_before_closing(job, loose_marks(job))))
+    loose = loose_parts(job, layout.poses)
+    enclosed = [one for one in loose.parts if one.slides is None]
+    number = {piece: place for place, piece in enumerate((*layout.poses, *(one.piece for one in enclosed)))}
+    joints = [_bond(closing, number) for closing in layout.closings]
+    order = closing_order([*joints, *(bond for one in enclosed for bond in _loose_bonds(one, number))])
+    held = {layout.closings[place].joint for place in order.stuck if place < len(joints)}
     stuck = _marks(joint.mark for joint in job.joints if joint.mark in held)
     faults = (Remark(stuck, STUCK),) if stuck else ()
+    if order.stuck and not stuck:
+        faults = (Remark(_marks(one.piece[0] for one in enclosed), SHUT_OUT),)
+    stages = _Stages(job, layout, loose).of(folded(order.glue_ups, len(joints)))
+    laid_in = {one.piece for stage in stages for one in stage.loose}
+    left_over = dict.fromkeys(one.piece[0] for one in enclosed if one.piece not in laid_in)
     show = Show.MM if job.lengths == "mm" else Show.SIXTY_FOURTHS
-    return AssemblyPlan(_Stages(job, layout).of(order.glue_ups), faults, tuple(_misses(job, layout, show)))
+    return AssemblyPlan(
+        stages,
+        faults,
+        (*_misses(job, layout, show), *_before_closing(job, (*loose.not_told, *left_over))),
+        tuple(one for one in loose.parts if one.slides is not None),
+        tuple((part.mark, horn) for part in job.parts if (horn := horn_of(job, part.mark))),
+    )
 
 
 class _Stages:
-    def __init__(self, job: Job, layout: UnitLayout) -> None:
+    def __init__(self, job: Job, layout: UnitLayout, loose: LooseFound) -> None:
         self.job = job
         self.layout = layout
-        self.pieces = list(layout.poses)
+        self.loose = {one.piece: one for one in loose.parts if one.slides is None}
+        self.pieces = [*layout.poses, *self.loose]
+        self.in_already: set[Nth] = set()
         self.placed = bool(places_in_unit(job))
 
     def of(self, glue_ups: Sequence[GlueUp]) -> tuple[Stage, ...]:
@@ -121,13 +153,15 @@ class _Stages:
         axis = glue_up.axis
         pieces = tuple(sorted((self.pieces[one] for one in glue_up.body), key=self._in_the_list))
         closings = sorted(
-            (self.layout.closings[bond] for bond in glue_up.bonds), key=lambda one: self._along(one, axis)
+            (self.layout.closings[bond] for bond in glue_up.bonds if bond < len(self.layout.closings)),
+            key=lambda one: self._along(one, axis),
         )
         rails = list(dict.fromkeys(closing.rail for closing in closings))
         lines: dict[object, list[Nth]] = {}
         for rail in rails:
             lines.setdefault(self._line(rail, axis), []).append(rail)
-        spans = [_span(self.layout.poses[piece], self.job.part(piece[0]).size, axis) for piece in pieces]
+        poses = self.layout.poses
+        spans = [spans_of(poses[piece], self.job.part(piece[0]).size)[axis] for piece in pieces if piece in poses]
         counts: dict[str, int] = {}
         for mark, _ in pieces:
             counts[mark] = counts.get(mark, 0) + 1
@@ -141,7 +175,14 @@ class _Stages:
             direction=DIRECTIONS[axis] if self.placed else f"along {_marks(mark for mark, _ in rails)}",
             lines=tuple(map(tuple, lines.values())),
             opening=max(high for _, high in spans) - min(low for low, _ in spans),
+            loose=self._going_in(pieces),
         )
+
+    def _going_in(self, pieces: Sequence[Nth]) -> tuple[Loose, ...]:
+        """The loose parts that no earlier stage holds."""
+        new = [piece for piece in pieces if piece in self.loose and piece not in self.in_already]
+        self.in_already |= set(new)
+        return tuple(self.loose[piece] for piece in new)
 
     def _in_the_list(self, piece: Nth) -> tuple[int, int]:
         return ([part.mark for part in self.job.parts].index(piece[0]), piece[1])
@@ -155,7 +196,7 @@ class _Stages:
     def _line(self, rail: Nth, axis: int) -> tuple[tuple[Nm, Nm], ...]:
         """Where a rail lies when looked at along the axis: rails in one line share a clamp."""
         pose, size = self.layout.poses[rail], self.job.part(rail[0]).size
-        return tuple(_span(pose, size, other) for other in range(3) if other != axis)
+        return tuple(span for other, span in enumerate(spans_of(pose, size)) if other != axis)
 
 
 def _bond(closing: Closing, number: Mapping[Nth, int]) -> Bond:
@@ -164,11 +205,22 @@ def _bond(closing: Closing, number: Mapping[Nth, int]) -> Bond:
     return Bond(post, rail, axis) if sign > 0 else Bond(rail, post, axis)
 
 
-def _span(pose: Pose, size: tuple[Nm, Nm, Nm], axis: int) -> tuple[Nm, Nm]:
-    """From where to where a piece reaches along an axis, nm."""
-    ways = [vector[axis] * far for vector, far in zip((pose.x, pose.y, pose.z), size, strict=True)]
-    start = pose.corner[axis]
-    return start + sum(way for way in ways if way < 0), start + sum(way for way in ways if way > 0)
+def _loose_bonds(loose: Loose, number: Mapping[Nth, int]) -> Iterator[Bond]:
+    """A loose part between its holders, and before what stands in its way out."""
+    here = number[loose.piece]
+    for mouth in loose.mouths:
+        holder, (axis, way) = number[mouth.piece], mouth.out
+        yield Bond(holder, here, axis) if way > 0 else Bond(here, holder, axis)
+    for piece, (axis, way) in loose.blocked:
+        yield Bond(here, number[piece], axis) if way > 0 else Bond(number[piece], here, axis)
+
+
+def _before_closing(job: Job, marks: Iterable[str]) -> Iterator[Remark]:
+    """What is said of loose parts of which the joints do not tell where they sit."""
+    for mark in marks:
+        cuts = [cut for cut in job.cuts if isinstance(cut, Groove) and cut.fits == mark]
+        holders = " and ".join(dict.fromkeys(one for cut in cuts for one in cut.parts))
+        yield Remark(mark, f"lies loose in the grooves of {holders}: {LATE}")
 
 
 def _misses(job: Job, layout: UnitLayout, show: Show) -> Iterator[Remark]:

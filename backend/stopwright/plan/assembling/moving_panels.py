@@ -1,6 +1,5 @@
 """Panels of a job in their grooves: how wide each may be where its wood moves, and what is said where it may not."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -8,6 +7,8 @@ from stopwright.lengths import INCH, MM, Nm, Show, format_length
 from stopwright.model.job import Job
 from stopwright.model.moisture import Moisture
 from stopwright.model.parts import Part
+from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.plan.assembling.loose_parts import Loose
 from stopwright.plan.operations.groove import Groove
 from stopwright.plan.run_sheet import MovingPanel, Remark
 from stopwright.plan.timber.movement import SPECIES, coefficient_of
@@ -29,23 +30,49 @@ def moving_panels(job: Job, show: Show) -> PanelsFound:
     Wood whose coefficient is not known is told of, and taken not to move: then only the opening and the grooves count.
     """
     panels, faults, warnings = [], [], []
-    for cut, part, opening in _openings(job):
+    for (cut, part, opening), grooves in _openings(job).items():
         coefficient = coefficient_of(part)
         if coefficient is None:
             known = ", ".join(one.name for one in SPECIES)
             text = f"'{part.material}' is no wood whose movement is known, so its room in {cut.mark} is not checked"
             warnings.append(Remark(part.mark, f"{text}; known are {known}"))
-        room = PanelRoom(part.width, opening, 2 * cut.depth, coefficient or Fraction(0), job.moisture)
+        room = PanelRoom(part.width, opening, grooves, coefficient or Fraction(0), job.moisture)
         panels.append(MovingPanel(part.mark, cut.mark, room))
         if not room.fits:
             faults.append(Remark(part.mark, _does_not_fit(cut, room, show)))
     return PanelsFound(tuple(panels), tuple(faults), tuple(dict.fromkeys(warnings)))
 
 
-def _openings(job: Job) -> Iterator[tuple[Groove, Part, Nm]]:
-    for cut in job.cuts:
-        if isinstance(cut, Groove) and cut.fits and cut.opening_across is not None:
-            yield cut, job.part(cut.fits), cut.opening_across
+def _openings(job: Job) -> dict[tuple[Groove, Part, Nm], Nm]:
+    """Cut, part and opening across it, with how deep both grooves are: as the job says, else as the joints tell."""
+    grooves = {cut.mark: cut for cut in job.cuts if isinstance(cut, Groove) and cut.fits}
+    said = {
+        (cut, job.part(cut.fits), cut.opening_across): 2 * cut.depth
+        for cut in grooves.values()
+        if cut.opening_across is not None
+    }
+    known = {part.mark for _, part, _ in said}
+    plan = assembly_stages(job)
+    for loose in (*(one for stage in plan.stages for one in stage.loose), *plan.afterwards):
+        part = job.part(loose.piece[0])
+        across = _across(part, loose)
+        if part.mark not in known and across is not None:
+            beside = [grooves[mouth.cut] for mouth in loose.mouths if mouth.out[0] == across]
+            said[beside[0], part, dict(loose.openings)[across]] = sum(cut.depth for cut in beside)
+    return said
+
+
+def _across(part: Part, loose: Loose) -> int | None:
+    """The axis along which a loose part lies with its width, by what is nearest to its size; None if it is not held."""
+    sizes = dict(loose.openings)
+    axes = sorted({0, 1, 2} - {loose.mouths[0].thick})
+
+    def off(across: int) -> Nm:
+        wanted = {axis: part.width if axis == across else part.length for axis in axes}
+        return sum(abs(wanted[axis] - opening) for axis, opening in sizes.items())
+
+    nearest = min(axes, key=off)
+    return nearest if nearest in sizes else None
 
 
 def _does_not_fit(cut: Groove, room: PanelRoom, show: Show) -> str:

@@ -24,6 +24,16 @@ class Pose:
         return dot(cross(self.x, self.y), self.z) < 0
 
 
+def spans_of(pose: Pose, size: tuple[Nm, Nm, Nm]) -> tuple[tuple[Nm, Nm], tuple[Nm, Nm], tuple[Nm, Nm]]:
+    """From where to where a piece of this size reaches along each axis, nm."""
+    spans = []
+    for axis in range(3):
+        ways = [vector[axis] * far for vector, far in zip((pose.x, pose.y, pose.z), size, strict=True)]
+        start = pose.corner[axis]
+        spans.append((start + sum(way for way in ways if way < 0), start + sum(way for way in ways if way > 0)))
+    return (spans[0], spans[1], spans[2])
+
+
 def turned(vector: Vector, pose: Pose) -> Vector:
     """A direction of a piece's own axes, in the unit."""
     return moved((0, 0, 0), (pose.x, vector[0]), (pose.y, vector[1]), (pose.z, vector[2]))
