@@ -3,15 +3,19 @@
 import struct
 import zlib
 from collections.abc import Sequence
+from functools import partial
 from io import BytesIO
 from random import Random
+from time import sleep
 
 import pytest
 from PIL import Image, ImageDraw, ImageFilter
 from tests.paper.pixels import page_pixels
 
-from stopwright.actions.scanning import read_photo
+from stopwright.actions import scanning
+from stopwright.actions.photo_codes import codes_in_photo as read_photo
 from stopwright.errors import StopwrightError
+from stopwright.intake.apart import read_apart
 from stopwright.lengths import MM
 from stopwright.model.codes import encode
 from stopwright.paper.label_grid import roll
@@ -63,10 +67,39 @@ def test_a_turned_label_is_read(labels, angle: int) -> None:
     assert read_photo(sent(photo_of(labels[:1], [(500, 300, angle)]))) == (CODES[0],)
 
 
-@pytest.mark.parametrize("radius", [1.0, 2.0, 3.0])
-def test_a_label_out_of_focus_by_up_to_a_third_of_a_module_is_read(labels, radius: float) -> None:
-    photo = photo_of(labels[:1], [(600, 500, 0)]).filter(ImageFilter.GaussianBlur(radius))
-    assert read_photo(sent(photo)) == (CODES[0],)
+@pytest.mark.parametrize("share", [0.1, 0.2, 0.33, 0.4, 0.5])
+@pytest.mark.parametrize("dots", [6, 12])  # pixels a mm; a module is 0.75 mm
+def test_a_label_out_of_focus_by_up_to_half_a_module_is_read_and_none_is_misread(labels, dots, share) -> None:
+    chance, read = Random(7), 0
+    for label, code in zip(labels[:4], CODES, strict=False):
+        seen = label.resize((57 * dots, 32 * dots), Image.Resampling.BICUBIC)
+        photo = photo_of([seen], [(300, 200, chance.uniform(0, 360))], (1400, 1000))
+        try:
+            found = read_photo(sent(photo.filter(ImageFilter.GaussianBlur(share * 0.75 * dots))))
+        except StopwrightError:
+            continue
+        assert found == (code,)
+        read += 1
+    assert read == 4
+
+
+def test_a_photo_is_looked_through_in_a_process_of_its_own_that_is_ended_when_it_takes_too_long(
+    labels, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    photo = sent(photo_of(labels[:1], [(600, 500, 10)]))
+    assert scanning.read_photo(photo) == (CODES[0],)
+    with pytest.raises(StopwrightError, match="no photo that can be read"):
+        scanning.read_photo(b"no picture")
+    monkeypatch.setattr(scanning, "_look_through", sleep_for_ever)
+    monkeypatch.setattr(scanning, "read_apart", partial(read_apart, seconds=1.5))
+    with pytest.raises(StopwrightError, match="too much time") as said:
+        scanning.read_photo(photo)
+    assert "type the code" in said.value.next_step
+
+
+def sleep_for_ever(_photo: bytes) -> tuple[str, ...]:
+    while True:
+        sleep(0.01)
 
 
 def test_a_label_in_the_dark_or_far_away_is_read(labels) -> None:
