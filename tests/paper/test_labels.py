@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from reportlab.pdfgen.canvas import Canvas
 from tests.paper.pixels import codes_read, page_count, page_pixels, page_words
 
 from stopwright.errors import Inconsistent, StopwrightError
@@ -13,7 +14,6 @@ from stopwright.lengths import MM, Show
 from stopwright.model.codes import decode, encode, spaced
 from stopwright.model.stock import Stock, StockKind
 from stopwright.paper import labels as of_labels
-from stopwright.paper import pdf as of_pdf
 from stopwright.paper.drawing import Blocks, Shape, Words
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
 from stopwright.paper.label_layout import lay_out_label
@@ -53,9 +53,9 @@ def test_a_label_of_every_usual_size_is_read_from_its_pixels(width: float, heigh
 
 def test_a_page_is_drawn_before_the_labels_of_the_next_are_laid_out(monkeypatch: pytest.MonkeyPatch) -> None:
     done: list[str] = []
-    lay_out, show = of_labels._layout, of_pdf.Canvas.showPage
+    lay_out, show = of_labels._layout, Canvas.showPage
     monkeypatch.setattr(of_labels, "_layout", lambda *given: done.append("label") or lay_out(*given))
-    monkeypatch.setattr(of_pdf.Canvas, "showPage", lambda canvas: done.append("page") or show(canvas))
+    monkeypatch.setattr(Canvas, "showPage", lambda canvas: done.append("page") or show(canvas))
     label_sheet_pdf(piece_labels([leg(n) for n in range(30)], 3, 6), A4_SHEET, ADDRESS, start=2)
     assert done == ["label"] * 20 + ["page"] + ["label"] * 10 + ["page"]  # 21 on a sheet, one of them gone
 

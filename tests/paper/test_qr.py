@@ -5,7 +5,8 @@ from qrcode import QRCode
 from qrcode.constants import ERROR_CORRECT_M, ERROR_CORRECT_Q
 from qrcode.util import MODE_ALPHA_NUM, QRData, lost_point
 
-from stopwright.paper.qr import lost_points, qr_code
+from stopwright.paper.qr import qr_code
+from stopwright.paper.qr_modules import lost_points
 
 TEXTS = [f"HTTP://SHOP{'-' * (n % 40)}.LOCAL:8765/P/{n * 7919 % 1000003:07d}" for n in range(40)]
 

@@ -3,20 +3,21 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
-
-from reportlab import rl_config
-from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import Canvas
-from reportlab.pdfgen.pathobject import PDFPathObject
+from typing import TYPE_CHECKING
 
 from stopwright.paper.drawing import Anchor, Blocks, Circle, Drawing, Shape, Words
 from stopwright.paper.typeface import fonts, printable
 
-rl_config.useA85 = 0  # streams as bytes: to write them as letters took longer than to draw, and a quarter more room
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+    from reportlab.pdfgen.pathobject import PDFPathObject
 
 A4 = (210.0, 297.0)
 LETTER = (215.9, 279.4)
 """Sizes of paper, mm (ISO 216; ANSI/ASME Y14.1)."""
+
+mm = 72 / 25.4
+"""Points in a millimetre."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,10 @@ def pdf_of_pages(pages: Iterable[Iterable[Placed]], page: tuple[float, float], t
 
     The same drawings always give the same bytes.
     """
+    from reportlab import rl_config
+    from reportlab.pdfgen.canvas import Canvas
+
+    rl_config.useA85 = 0  # streams as bytes: to write them as letters took longer than to draw, and a quarter more room
     out = BytesIO()
     canvas = Canvas(out, pagesize=(page[0] * mm, page[1] * mm), invariant=1, pageCompression=1)
     canvas.setTitle(printable(title))
@@ -49,7 +54,7 @@ def pdf_of_pages(pages: Iterable[Iterable[Placed]], page: tuple[float, float], t
     return out.getvalue()
 
 
-def _draw(canvas: Canvas, placed: Placed, page_height: float) -> None:
+def _draw(canvas: "Canvas", placed: Placed, page_height: float) -> None:
     pen = _Pen(canvas, placed.x, page_height - placed.y)
     canvas.saveState()
     if placed.window:
@@ -72,7 +77,7 @@ def _draw(canvas: Canvas, placed: Placed, page_height: float) -> None:
 class _Pen:
     """Turns millimetres from the top left into points from the bottom left."""
 
-    def __init__(self, canvas: Canvas, left: float, top: float) -> None:
+    def __init__(self, canvas: "Canvas", left: float, top: float) -> None:
         self._canvas = canvas
         self._left = left
         self._top = top
@@ -107,7 +112,7 @@ class _Pen:
             for x, y, width, height in blocks.rectangles
         ]
         self._canvas.setFillGray(0)
-        self._canvas.drawPath(PDFPathObject(code=rectangles), stroke=0, fill=1)
+        self._canvas.drawPath(_path(rectangles), stroke=0, fill=1)
 
     def shape(self, shape: Shape) -> None:
         left, top = self._left, self._top
@@ -117,7 +122,7 @@ class _Pen:
         if shape.closed:
             path.append("h")
         self._ready(shape.ink, shape.shade, shape.fill, shape.dashes)
-        self._canvas.drawPath(PDFPathObject(code=path), stroke=bool(shape.ink), fill=shape.fill is not None)
+        self._canvas.drawPath(_path(path), stroke=bool(shape.ink), fill=shape.fill is not None)
 
     def _ready(self, ink: float, shade: float, fill: float | None, dashes: Sequence[float]) -> None:
         self._canvas.setLineWidth(ink * mm)
@@ -125,3 +130,9 @@ class _Pen:
         self._canvas.setDash([dash * mm for dash in dashes])
         if fill is not None:
             self._canvas.setFillGray(fill)
+
+
+def _path(code: list[str]) -> "PDFPathObject":
+    from reportlab.pdfgen.pathobject import PDFPathObject
+
+    return PDFPathObject(code=code)

@@ -7,9 +7,6 @@ import unicodedata
 from collections.abc import Iterator
 from functools import cache, lru_cache
 
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
-
 REGULAR = "Vera"
 BOLD = "VeraBd"
 CAPITAL = 0.73
@@ -22,6 +19,9 @@ _ALIKE = {"⁄": "/", "″": '"', "′": "'", "☐": "[ ]", "→": "->", "\u202f
 @cache
 def fonts() -> tuple[str, str]:
     """The names under which reportlab knows the regular and the bold face; makes them known to it first."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
     for name in (REGULAR, BOLD):
         pdfmetrics.registerFont(TTFont(name, f"{name}.ttf"))
     return REGULAR, BOLD
@@ -44,7 +44,9 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 
 @lru_cache(maxsize=65_536)
 def _width_of_one(text: str, bold: bool) -> float:
-    return float(pdfmetrics.stringWidth(printable(text), fonts()[bold], 1))
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(stringWidth(printable(text), fonts()[bold], 1))
 
 
 def shortened(text: str, width: float, size: float, bold: bool = False) -> str:
@@ -71,8 +73,10 @@ def wrapped(text: str, width: float, size: float, bold: bool = False) -> list[st
 
 @cache
 def _known() -> frozenset[int]:
+    from reportlab.pdfbase.pdfmetrics import getFont
+
     fonts()
-    return frozenset(pdfmetrics.getFont(REGULAR).face.charToGlyph) - {0xFFFF}
+    return frozenset(getFont(REGULAR).face.charToGlyph) - {0xFFFF}
 
 
 def _printable(character: str) -> str:

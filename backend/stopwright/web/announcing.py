@@ -4,8 +4,6 @@ import re
 from collections.abc import Callable, Sequence
 from ipaddress import ip_address
 
-from zeroconf import NonUniqueNameException, ServiceInfo, Zeroconf
-
 from stopwright.errors import StopwrightError
 
 SERVICE = "_http._tcp.local."
@@ -16,6 +14,8 @@ def announce(name: str, address: str, port: int, interfaces: Sequence[str] = ())
 
     It speaks on the network of that address only, or on `interfaces`, given by their addresses.
     """
+    from zeroconf import NonUniqueNameException, ServiceInfo, Zeroconf  # for phones only: the bench starts without
+
     host = host_name(name)
     info = ServiceInfo(
         SERVICE, f"{name}.{SERVICE}", addresses=[ip_address(address).packed], port=port, server=f"{host}."

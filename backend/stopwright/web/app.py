@@ -29,7 +29,6 @@ from stopwright.web.bench_shop import shop_routes
 from stopwright.web.bench_sources import sources_routes
 from stopwright.web.bench_things import things_routes
 from stopwright.web.bench_wood import wood_routes
-from stopwright.web.certificate import ShopCertificate
 from stopwright.web.changed_sheet import changed_sheet_routes
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
@@ -50,6 +49,7 @@ from stopwright.web.plain_taps import plain_tap_routes
 from stopwright.web.portions import Portions
 from stopwright.web.rack_page import rack_routes
 from stopwright.web.scan_routes import scan_routes
+from stopwright.web.shop_certificate import ShopCertificate
 from stopwright.web.spoiled_pages import spoiled_routes
 from stopwright.web.standing import standing_now
 from stopwright.web.waiting import Waiting

@@ -4,7 +4,6 @@ import ipaddress
 import os
 from collections.abc import Collection
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from stopwright.errors import StopwrightError
+from stopwright.web.shop_certificate import ShopCertificate
 
 AUTHORITY_LASTS = timedelta(days=3650)
 SERVER_LASTS = timedelta(days=390)
@@ -25,21 +25,6 @@ AUTHORITY_SINCE = datetime(2000, 1, 1, tzinfo=UTC)
 """From when an authority holds: made while the clock was ahead, it still holds once the clock is put right."""
 RENEWED_BEFORE = timedelta(days=30)
 _PRIVATE = ("127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16")
-
-
-@dataclass(frozen=True, slots=True)
-class ShopCertificate:
-    """Where the server's certificate and key lie, and the authority's certificate as phones install it (DER)."""
-
-    certificate: Path
-    key: Path
-    authority: bytes
-
-    @property
-    def fingerprint(self) -> str:
-        """SHA-256 of the authority's certificate, in pairs, to be compared on bench and phone."""
-        digest = x509.load_der_x509_certificate(self.authority).fingerprint(hashes.SHA256())
-        return ":".join(f"{byte:02X}" for byte in digest)
 
 
 def shop_certificate(folder: Path, hosts: Collection[str], now: datetime) -> ShopCertificate:

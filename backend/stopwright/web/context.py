@@ -15,8 +15,8 @@ from stopwright.actions.worked_together import part_of
 from stopwright.errors import StopwrightError
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
-from stopwright.web.certificate import ShopCertificate
 from stopwright.web.pages import Pages
+from stopwright.web.shop_certificate import ShopCertificate
 from stopwright.web.waiting import answer_of, tell_failure
 
 

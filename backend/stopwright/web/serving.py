@@ -26,7 +26,7 @@ from stopwright.store.backup import daily_copy
 from stopwright.store.log import Store
 from stopwright.web.announcing import announce, host_name
 from stopwright.web.app import create_app
-from stopwright.web.certificate import ShopCertificate, shop_certificate
+from stopwright.web.shop_certificate import ShopCertificate
 from stopwright.web.strangers import Guarded, ShortHandshakes, make_room, speak_seldom
 
 THIS_MACHINE = "127.0.0.1"
@@ -118,6 +118,8 @@ def serve(
 
 
 def _certificate(store: Store, reached: Reached) -> ShopCertificate:
+    from stopwright.web.certificate import shop_certificate
+
     return shop_certificate(store.path.parent / "certificate", {*THIS_MACHINES, *reached.hosts}, datetime.now(UTC))
 
 
