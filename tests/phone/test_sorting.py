@@ -97,6 +97,31 @@ def test_a_second_scan_a_misread_code_and_a_foreign_one_are_said_felt_and_heard(
     assert phone.locator(VERDICT).evaluate("(box) => getComputedStyle(box).borderStyle") == "dashed"  # not colour alone
 
 
+def test_the_large_print_is_taken_the_unit_stays_the_largest_thing_and_what_is_missing_opens(
+    running_server, phone
+) -> None:
+    open_sorting(phone, running_server)
+    _, piece = pieces(running_server)["B-07"]
+    for text, again in (("b7", False), ("B-07", True)):
+        phone.fill(CODE, text)
+        phone.press(CODE, "Enter")
+        expect(phone.locator(f"{VERDICT} .unit-number")).to_have_text(str(piece.unit))
+        expect(phone.locator(f"{VERDICT} .said-before")).to_have_count(int(again))
+        heights = phone.locator(f"{VERDICT} p").evaluate_all(
+            "(all) => all.map((one) => parseFloat(getComputedStyle(one).fontSize))"
+        )
+        number = phone.locator(f"{VERDICT} .unit-number").evaluate(
+            "(one) => parseFloat(getComputedStyle(one).fontSize)"
+        )
+        assert number == max(heights) > 100
+    phone.tap("[data-do=units]")
+    missing = phone.locator("[data-say=units] li li a").first
+    assert missing.bounding_box()["height"] >= 44
+    code = pieces(running_server)[missing.inner_text().replace("\u2011", "-")][0]
+    missing.tap()
+    phone.wait_for_url(f"**/p/{code}")
+
+
 def test_sound_waits_for_a_touch_and_nothing_breaks_without(running_server, phone) -> None:
     open_sorting(phone, running_server)
     code = pieces(running_server)["A-01"][0]

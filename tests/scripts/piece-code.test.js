@@ -1,7 +1,7 @@
 // Codes on the phone: the same as the bench writes (model/codes.py), every slip of one character or of two caught.
 import assert from "node:assert/strict";
 import test from "node:test";
-import { codeIn, spaced } from "../../frontend/scripts/logic/piece-code.js";
+import { codeIn, labelIn, spaced } from "../../frontend/scripts/logic/piece-code.js";
 
 const ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 // encode(3, 6) in model/codes.py
@@ -41,4 +41,11 @@ test("too short, too long and strange signs are told apart", () => {
   assert.equal(codeIn("").short, 7);
   assert.match(codeIn("00C006JJ").fault, /8/);
   assert.match(codeIn("00C0U6J").fault, /“U” stands in no code/);
+});
+
+test("the large print of a label is read however it was typed", () => {
+  for (const text of ["A-06", "a06", "A 6", "a–06", " a - 6 "]) assert.equal(labelIn(text), "A-06", text);
+  assert.equal(labelIn("p1-12"), "P1-12");
+  assert.equal(labelIn("door rail 3"), "DOOR RAIL-03");
+  for (const text of ["", "06", "A", "00C-006J", "-7"]) assert.equal(labelIn(text), "", text);
 });

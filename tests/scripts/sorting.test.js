@@ -34,6 +34,7 @@ test("a piece that by the counts is not through is placed all the same, and that
 
 test("what is of another job, unknown, spare, spoiled or misread goes to no unit", () => {
   assert.equal(judge({ job: "4", index: 0 }, { job: "3", byIndex, state: layOver(WORD, []) }).kind, "wrong");
+  assert.match(judge({ job: "4", index: 0 }, { job: "3", byIndex, state: layOver(WORD, []), jobs: { 4: "Drawers" } }).words, /another job, “Drawers”, number 4/);
   assert.equal(judge({ job: "0", index: 9 }, { job: "3", byIndex, state: layOver(WORD, []) }).words, "This is the label of an offcut. It belongs on the shelf.");
   assert.equal(look(99).kind, "wrong");
   assert.equal(look(2).kind, "spare");
@@ -57,7 +58,7 @@ test("units are counted with what they lack and where it is", () => {
 test("missing pieces of one name that wait for the same thing are drawn together", () => {
   const [unit] = unitsOf(PIECES.map((piece) => ({ ...piece, unit: 1 })), layOver({ ...WORD, spoiled: [1] }, []));
   assert.deepEqual(
-    alike(unit.missing).map((one) => `${one.labels.join(", ")} ${one.name}: ${one.why}`),
+    alike(unit.missing).map((one) => `${one.pieces.map((piece) => piece.label).join(", ")} ${one.name}: ${one.why}`),
     ["A-01, A-03 Leg: ready", "A-02 Leg: to be made again", "B-01 Rail: at run 6, saw, crosscut"],
   );
 });

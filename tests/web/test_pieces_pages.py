@@ -10,7 +10,7 @@ from stopwright.actions.numbering import are_given, code_of, pieces_of
 from stopwright.actions.planning import plan_for
 from stopwright.actions.working import job_state
 from stopwright.intake.shop_file import default_shop
-from stopwright.model.codes import encode
+from stopwright.model.codes import decode, encode
 from stopwright.web import pieces_pages
 
 HTML = {"accept": "text/html"}
@@ -115,6 +115,23 @@ def test_a_typed_code_opens_its_piece_and_a_slip_is_said(floor, pieces) -> None:
     answer = floor.bench.get("/scan", params={"code": wrong}, headers=HTML)
     assert answer.status_code == 422 and "cannot be right" in answer.text
     assert floor.bench.get("/scan", params={"code": ""}, headers=HTML).status_code == 422
+
+
+def test_the_large_print_of_a_label_opens_its_piece_and_that_of_several_jobs_lets_one_choose(floor, pieces) -> None:
+    code, _ = pieces["A-01"]
+    for text in ("A-01", "a1", " A 01 "):
+        assert floor.bench.get("/scan", params={"code": text}, headers=HTML).headers["location"] == f"/p/{code}"
+    for text, words in (
+        ("A-99", "no piece A-99 in the job at hand"),
+        ("Q-01", "no piece Q-01"),
+        ("A-00", "no piece A-00"),
+    ):
+        answer = floor.bench.get("/scan", params={"code": text}, headers=HTML)
+        assert answer.status_code == 422 and words in answer.text
+    floor.bench.post(f"/jobs/{floor.job}/copy", **form())
+    page = floor.bench.get("/scan", params={"code": "A-01"}, headers=HTML).text
+    assert "2 jobs have a piece A-01. Which one?" in page and "(copy)" in page
+    assert f"/p/{code}" in page and f"/p/{encode(2, decode(code)[1])}" in page
 
 
 def photo(floor, labels: list[int]) -> bytes:

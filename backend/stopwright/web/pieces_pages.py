@@ -5,6 +5,7 @@ from typing import Any
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
+from stopwright.actions.job_list import job_list
 from stopwright.actions.numbering import code_of, find_piece, pieces_of
 from stopwright.actions.planning import Planned
 from stopwright.actions.remaking import REASONS, finish_remake, pass_run, remake_stands, spoil_piece
@@ -63,6 +64,7 @@ def pieces_routes(web: Web) -> APIRouter:
         facts = {
             "job": job,
             "units": planned.job.units,
+            "jobs": {line.job: line.name for line in job_list(web.store).at_hand if line.job != job},
             "pieces": [_facts(card) for card in piece_cards(web.store, job, planned)],
         }
         return web.job_page(
@@ -185,7 +187,7 @@ def _standing(web: Web, job: str, planned: Planned) -> dict[str, Any]:
 def _card(web: Web, job: str, code: str) -> tuple[Planned, PieceCard]:
     found, planned, piece = find_piece(web.store, web.planned, code)
     if found != job:
-        raise NotFound("this piece belongs to another job", f"job {found}", "open the page of that job")
+        raise NotFound(f"this piece belongs to another job, “{planned.job.name}”", f"job {found}", "open its page")
     return planned, cards_for([piece], job_state(web.store, job), planned, job)[0]
 
 

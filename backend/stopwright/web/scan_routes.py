@@ -5,10 +5,11 @@ from typing import Any
 from fastapi import APIRouter, Request, UploadFile
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from stopwright.actions.labelled import label_in, labelled
 from stopwright.actions.numbering import find_piece
 from stopwright.actions.scanning import code_in, read_photo
 from stopwright.errors import StopwrightError
-from stopwright.model.codes import SHELF, decode, spaced
+from stopwright.model.codes import LENGTH, SHELF, decode, spaced
 from stopwright.web.context import Web
 from stopwright.web.faults import wants_page
 from stopwright.web.guard import FOR_PHONES
@@ -23,10 +24,12 @@ def scan_routes(web: Web) -> APIRouter:
         if code is None:
             return web.pages.show(request, "scan.html", found=None, code="", fault=None)
         try:
-            decode(code_in(code[:200]) or code[:200])
+            found = _by_print(web, code[:200])
         except StopwrightError as fault:
             return web.pages.show(request, "scan.html", 422, found=None, code=code[:60], fault=fault)
-        return RedirectResponse(f"/p/{code_in(code[:200])}", 303)
+        if len(found) == 1:
+            return RedirectResponse(f"/p/{found[0]['code']}", 303)
+        return web.pages.show(request, "scan.html", found=found, code=code[:60], fault=None)
 
     @routes.post("/scan")
     def photo(request: Request, photo: UploadFile) -> Response:
@@ -44,6 +47,22 @@ def scan_routes(web: Web) -> APIRouter:
         return web.pages.show(request, "scan.html", found=found, code="", fault=None)
 
     return routes
+
+
+def _by_print(web: Web, text: str) -> list[dict[str, Any]]:
+    """What was typed from a label, its code or its large print; that of several jobs, all of them."""
+    if code := code_in(text):
+        return [{"code": code}]
+    try:
+        found = labelled(web.store, text)
+    except StopwrightError:
+        if not label_in(text) or sum(map(str.isalnum, text)) == LENGTH:
+            decode(text)  # says what is wrong with the code
+        raise
+    return [
+        {"code": one.code, "spaced": spaced(one.code), "label": one.label, "name": f"{one.name}, {one.job_name}"}
+        for one in found
+    ]
 
 
 def _found(web: Web, code: str) -> dict[str, Any]:

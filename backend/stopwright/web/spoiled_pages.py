@@ -45,7 +45,7 @@ def spoiled_routes(web: Web) -> APIRouter:
     ) -> RedirectResponse:
         found, planned, piece = find_piece(web.store, web.planned, code)
         if found != job:
-            raise NotFound("this piece belongs to another job", f"job {found}", "open the page of that job")
+            raise NotFound(f"this piece belongs to another job, “{planned.job.name}”", f"job {found}", "open its page")
         name_spoiled(web.store, job, planned, tap, piece, what, request.state.device, id_=id)
         return RedirectResponse(f"/jobs/{job}/remake/{code_of(job, piece)}", 303)
 

@@ -1,5 +1,6 @@
 // Where a code comes in: typed, in a photo, or before the camera. Says "code" with what was read, one at a time.
-import { codeIn, spaced } from "../logic/piece-code.js";
+// Of the `pieces` of its page it takes the large print of a label too.
+import { codeIn, labelIn, spaced } from "../logic/piece-code.js";
 import { sentence } from "../logic/sentence.js";
 import { Scanner, canScan, photoForm } from "../scanner.js";
 import { send } from "../wire.js";
@@ -25,8 +26,10 @@ customElements.define(
       addEventListener("pagehide", () => this.scanner.stop());
     }
 
+    pieces = [];
+
     take(text) {
-      const read = codeIn(text);
+      const read = this.meant(text);
       if (read.short === 7) return;
       if (read.short) {
         this.say(`${read.short} more ${read.short === 1 ? "character is" : "characters are"} wanted.`);
@@ -36,6 +39,13 @@ customElements.define(
       else this.input.select();
       this.say("");
       this.tell(read);
+    }
+
+    meant(text) {
+      const read = codeIn(text);
+      const label = read.code ? "" : labelIn(text);
+      const piece = label && this.pieces.find((one) => one.label.toUpperCase() === label);
+      return piece ? codeIn(piece.code) : read;
     }
 
     tell(read) {

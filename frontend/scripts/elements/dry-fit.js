@@ -6,6 +6,7 @@ import { Station } from "../station.js";
 class DryFit extends Station {
   begin(all) {
     super.begin(all);
+    this.querySelector("code-entry").pieces = this.facts.pieces;
     this.addEventListener("code", ({ detail }) => this.scanned(detail));
     this.addEventListener("click", (event) => this.tick(event.target.closest("[data-joint]")));
   }

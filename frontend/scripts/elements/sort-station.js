@@ -10,6 +10,7 @@ class SortStation extends Station {
   // Facts: the pieces of the job.
   begin(all) {
     super.begin(all);
+    this.querySelector("code-entry").pieces = this.facts.pieces;
     Object.assign(this, { last: null, verdict: null });
     this.byIndex = new Map(this.facts.pieces.map((piece) => [piece.index, piece]));
     this.addEventListener("code", ({ detail }) => this.scanned(detail));
@@ -22,7 +23,7 @@ class SortStation extends Station {
 
   scanned(read) {
     const { state } = this;
-    this.verdict = judge(read, { job: this.facts.job, byIndex: this.byIndex, state });
+    this.verdict = judge(read, { job: this.facts.job, byIndex: this.byIndex, state, jobs: this.facts.jobs });
     const { kind, piece } = this.verdict;
     if (kind === "place") {
       const id = this.tap("piece sorted", { piece: piece.index, unit: piece.unit });
@@ -89,7 +90,11 @@ class SortStation extends Station {
         item.append(element("b", "", `Unit ${unit.unit}`), element("span", "count", unit.missing.length ? `${unit.here} of ${unit.total}` : `✓ complete, ${unit.total}`));
         if (unit.missing.length) {
           const lacks = element("ul", "plain");
-          for (const { labels, name, why } of alike(unit.missing)) lacks.append(element("li", "", `${unbroken(labels.join(", "))} ${name}: ${why}`));
+          for (const { pieces, name, why } of alike(unit.missing)) {
+            const one = element("li", "");
+            one.append(...pieces.map(link), ` ${name}: ${why}`);
+            lacks.append(one);
+          }
           item.append(lacks);
         }
         return item;
@@ -104,11 +109,12 @@ customElements.define("sort-station", SortStation);
 function said(verdict, unit, of) {
   const { kind, piece, words } = verdict;
   const which = piece ? [["piece-name", `${piece.label} ${piece.name}${piece.hand ? `, ${piece.hand}-hand` : ""}`]] : [];
+  const place = piece?.unit ? [["say", of > 1 ? "Unit" : "It belongs here"], ["unit-number", String(piece.unit)]] : [];
+  if (kind === "double") return [["said-before", HEADS.double], ...place, ["why", words], ...which];
   if (kind !== "place") return [["head", HEADS[kind]], ["why", words], ...which];
   const lacks = unit.missing.map((one) => one.piece.label);
   return [
-    ["say", of > 1 ? "Unit" : "It belongs here"],
-    ["unit-number", String(piece.unit)],
+    ...place,
     ["position", [of > 1 ? `bay ${piece.unit} of ${of}` : "", piece.position].filter(Boolean).join(", ")],
     ...which,
     ["count", lacks.length ? `${unit.here} of ${unit.total} here; missing ${unbroken(listed(lacks))}` : `All ${unit.total} of unit ${unit.unit} are here.`],
@@ -119,6 +125,12 @@ function said(verdict, unit, of) {
 function idle(units, complete) {
   if (complete) return [["head", "All sorted"], ["why", summary(units)]];
   return [["head", "Scan a label"], ["why", "Then the unit it belongs to stands here."]];
+}
+
+function link(piece) {
+  const made = element("a", "target", unbroken(piece.label));
+  made.href = `/p/${piece.code}`;
+  return made;
 }
 
 const listed = (labels) => (labels.length > 6 ? `${labels.slice(0, 5).join(", ")} and ${labels.length - 5} more` : labels.join(", "));

@@ -21,6 +21,13 @@ export function codeIn(text) {
   return { code, job: String(Math.floor(value / PIECES)), index: value % PIECES };
 }
 
+// The mark and number printed large on a label, however they were typed: “A-06” for a06, A 6 or a–06; "" for anything else.
+export function labelIn(text) {
+  const found = /^(.*\D)[\s–-]*0*(\d{1,6})$/.exec(text.trim().toUpperCase()) ?? /^(.+?)[\s–-]+0*(\d{1,6})$/.exec(text.trim().toUpperCase());
+  const mark = found?.[1].replace(/[\s–-]+$/, "");
+  return mark ? `${mark}-${found[2].padStart(2, "0")}` : "";
+}
+
 export const spaced = (code) => `${code.slice(0, 3)}-${code.slice(3)}`;
 
 // The sum of x^i · digit over the field of 32 elements (x⁵ = x² + 1), i = 1 at the rightmost; by Horner's rule.

@@ -14,10 +14,11 @@ export function layOver(word, taps, mine = new Map()) {
 }
 
 // What a read code means here: { kind, piece?, words }. Only kind "place" is to be put somewhere and sent.
-export function judge(read, { job, byIndex, state }) {
+// `jobs` has the names of other jobs by their numbers.
+export function judge(read, { job, byIndex, state, jobs = {} }) {
   if (read.fault) return { kind: "misread", words: read.fault };
   if (read.job === "0") return { kind: "wrong", words: "This is the label of an offcut. It belongs on the shelf." };
-  if (read.job !== job) return { kind: "wrong", words: `This piece belongs to another job, number ${read.job}. Put it aside.` };
+  if (read.job !== job) return { kind: "wrong", words: `This piece belongs to another job, ${jobs[read.job] ? `“${jobs[read.job]}”, ` : ""}number ${read.job}. Put it aside.` };
   const piece = byIndex.get(read.index);
   if (!piece) return { kind: "wrong", words: "There is no such piece in this job any more. Print its label anew." };
   if (state.spoiled.has(piece.index)) return { kind: "wrong", piece, words: "This one went wrong and is to be made again. It goes to no unit." };
@@ -43,13 +44,13 @@ export function unitsOf(pieces, state) {
   return [...units.values()].sort((one, other) => one.unit - other.unit);
 }
 
-// Missing pieces of one name that wait for the same thing, drawn together: { labels, name, why }.
+// Missing pieces of one name that wait for the same thing, drawn together: { pieces, name, why }.
 export function alike(missing) {
   const drawn = new Map();
   for (const { piece, why } of missing) {
     const key = `${piece.name}|${why}`;
-    if (!drawn.has(key)) drawn.set(key, { labels: [], name: piece.name, why });
-    drawn.get(key).labels.push(piece.label);
+    if (!drawn.has(key)) drawn.set(key, { pieces: [], name: piece.name, why });
+    drawn.get(key).pieces.push(piece);
   }
   return [...drawn.values()];
 }
