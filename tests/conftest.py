@@ -21,7 +21,7 @@ from playwright.sync_api import Browser, Error, Page, Playwright, sync_playwrigh
 
 from stopwright.actions.keeping import create_job
 from stopwright.intake.job_file import job_to_document, read_job
-from stopwright.intake.shop_file import default_shop
+from stopwright.intake.shop_file import default_shop, read_shop
 from stopwright.store.log import Store
 from stopwright.web.app import create_app
 
@@ -110,13 +110,18 @@ def serving(app: FastAPI, port: int = 0) -> Iterator[str]:
 
 @pytest.fixture
 def start_server(tmp_path: Path) -> Iterator[Callable[[str], Running]]:
-    """Starts a server with one job of fixtures/ in a store of its own: `start_server("bakery-stools")`."""
+    """Starts a server with one job of fixtures/ in a store of its own: `start_server("bakery-stools")`.
+
+    It is planned in the shop that lies beside the job, where one does.
+    """
     with ExitStack() as stack:
 
         def start(fixture: str = "bakery-stools") -> Running:
             store = stack.enter_context(Store.open(tmp_path / f"{fixture}.db"))
             job = create_job(store, job_to_document(read_job(ROOT / "fixtures" / fixture)), "bench")
-            app = create_app(store, default_shop(), ROOT / "frontend", address="http://192.168.1.5:8765")
+            beside = ROOT / "fixtures" / fixture / "shop.toml"
+            shop = read_shop(beside) if beside.exists() else default_shop()
+            app = create_app(store, shop, ROOT / "frontend", address="http://192.168.1.5:8765")
             return Running(stack.enter_context(serving(app)), store, app, job)
 
         yield start

@@ -43,7 +43,7 @@ export class Counting {
   // The pedal counts one, of the line tapped last; blind, or when there is nothing to count, it counts nothing and says so.
   pressed(at) {
     const line = this.line;
-    if (!line || this.#page.pad.isOpen || asked() || this.#page.blind.isBlind(at)) return signal("refused");
+    if (!line || this.#page.pad.isOpen || this.#page.neededBox.isOpen || asked() || this.#page.blind.isBlind(at)) return signal("refused");
     this.#count(line.slot, 1);
     return signal("done");
   }

@@ -2,13 +2,15 @@
 import { isAsking } from "./guard.js";
 import { length, setTexts } from "./lengths.js";
 import { cutOf, notYet, notYetWords, overWords, phaseOf, undoWords, undoable, whose } from "./logic/phase.js";
+import { changeFrom, movedStops, stopName, stopsLeft } from "./logic/machines.js";
 import { scaleReads } from "./logic/scale-reads.js";
 import { UNTOUCHED } from "./logic/standing.js";
 
-// `here` names who else has this run open, `people` all devices; `near` is the stop that stands large; `past` that nothing is to be measured.
-export function updateRun(section, run, { runs, states, here, people, near, past }) {
+// `here` names who else has this run open, `people` all devices; `near` is the stop that stands large; `past` that nothing
+// is to be measured; `machines` how they stand beside what the sheet says.
+export function updateRun(section, run, { runs, states, machines, here, people, near, past }) {
   const state = states[run.key] ?? UNTOUCHED;
-  const phase = phaseOf(run, state, past);
+  const phase = phaseOf(run, state, past, machines, runs, states);
   section.dataset.phase = phase;
   say(section, "here", here.length ? `Also at this run: ${here.join(", ")}` : "");
   const open = phase === "done" ? [] : notYet(run, runs, states);
@@ -16,10 +18,15 @@ export function updateRun(section, run, { runs, states, here, people, near, past
   say(section, "done", phase === "done" ? "This run is done." : "");
   say(section, "over", overWords(run, state));
   const reads = scaleReads(run, runs, states);
+  updateChange(section.querySelector("[data-say=change]"), run, changeFrom(run, state, machines), people.machines);
   updateStanding(section, state, reads);
-  updateStops(section, state, reads, { near, isSet: phase !== "set" });
+  const left = stopsLeft(run, machines, runs, states);
+  updateMoved(section, new Set(movedStops(run, machines, runs, states)));
+  updateStops(section, state, reads, { near, left });
   updatePicture(section);
   updateTrial(section.querySelector("[data-say=trial]"), run, state, phase);
+  show(section, "[data-do=unready]", phase === "set" && state.taps.at(-1)?.kind === "machine made ready");
+  show(section, "[data-do=needed]", phase !== "done");
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
   const last = undoable(state);
   const undo = section.querySelector("[data-do=undo]");
@@ -33,6 +40,26 @@ export function updateRun(section, run, { runs, states, here, people, near, past
   show(section, "[data-say=again]", spoiled);
   show(section, "[data-do=reopen]", phase === "done");
   return phase;
+}
+
+// What to do before the run where its machine is ready for another station: `machines` tells of every changeover.
+function updateChange(box, run, from, machines) {
+  box.hidden = from === undefined;
+  if (from === undefined || box.dataset.from === from) return;
+  box.dataset.from = from;
+  const { title, steps, cautions } = machines[run.machine].changes[stopName(from, run.station)];
+  const told = run.change?.from === from ? run.change.leaves : [];
+  const list = document.createElement("dl");
+  for (const [head, ...words] of [...steps, ...told]) list.append(element("dt", head), ...words.map((one) => element("dd", ...one.flatMap((part) => (Array.isArray(part) ? [length(part)] : [part])))));
+  const care = element("ul", ...cautions.map((one) => element("li", one)));
+  care.className = "cautions plain";
+  box.replaceChildren(element("h2", title), list, care);
+}
+
+function element(name, ...children) {
+  const made = document.createElement(name);
+  made.append(...children);
+  return made;
 }
 
 // Stops that are left alone: what their scales read now, and since when if it is not what the sheet says.
@@ -49,16 +76,23 @@ function updateStanding(section, state, reads) {
   }
 }
 
-function updateStops(section, state, reads, { near, isSet }) {
-  const stops = [...section.querySelectorAll(".stop-set")];
+// Stops that were moved since they were set are shown to be set, in place of what says that they stand.
+function updateMoved(section, moved) {
+  for (const stop of section.querySelectorAll(".stop-set.again")) stop.hidden = !moved.has(stop.dataset.axis);
+  const stood = section.querySelector(".stop-set.stood");
+  if (stood) stood.hidden = moved.has(stood.dataset.axis);
+  for (const one of section.querySelectorAll("[data-stands]")) one.hidden = moved.has(one.dataset.stands);
+  for (const box of section.querySelectorAll(".stands-at.all-that-stands")) box.hidden = ![...box.querySelectorAll("[data-stands]")].some((one) => !one.hidden);
+}
+
+function updateStops(section, state, reads, { near, left }) {
+  const stops = [...section.querySelectorAll(".stop-set:not([hidden])")];
   for (const stop of stops) {
     const { axis } = stop.dataset;
-    if (stops.length > 1) {
-      const isNear = axis === near;
-      stop.classList.toggle("near", isNear);
-      stop.ariaPressed = String(isNear);
-    }
-    stop.classList.toggle("made", stops.length > 1 && (isSet || state.made.includes(axis)));
+    const isNear = stops.length === 1 || axis === near;
+    stop.classList.toggle("near", isNear);
+    if (stop.tagName === "BUTTON") stop.ariaPressed = String(isNear);
+    stop.classList.toggle("made", stops.length > 1 && !left.includes(axis));
     const figure = stop.querySelector(".figure");
     figure.dataset.sheet ??= figure.dataset.texts;
     const corrected = state.readings[axis] ?? reads[axis];
@@ -84,7 +118,7 @@ function updatePicture(section) {
 }
 
 function updateTrial(box, run, state, phase) {
-  const trial = phase === "set" || phase === "done" ? undefined : state.trials.at(-1);
+  const trial = ["change", "set", "done"].includes(phase) ? undefined : state.trials.at(-1);
   const signature = trial ? JSON.stringify(trial) : "";
   box.hidden = !trial;
   if (box.dataset.signature === signature) return;

@@ -39,7 +39,7 @@ def test_the_number_is_12_mm_tall_and_the_largest_thing_on_a_390_px_phone(start_
         page.goto(f"{running.address}/jobs/{running.job}/runs")
         page.evaluate("(show) => document.querySelector('shown-ways').choose('show', show)", show)
         runs = page.evaluate("document.querySelector('run-stepper').sheet.runs")
-        numbers = [run["number"] for run in runs if run["stops"]]
+        numbers = [run["number"] for run in runs if run["scales"]]
         assert len(numbers) > 10
         with_whole_ones = 0
         for number in numbers:

@@ -22,6 +22,10 @@ BODIES: dict[str, dict[str, Any]] = {
         "target_nm": 84_000_000, "reading_nm": 84_000_000, "measured_nm": 84_300_000,
     },
     "reading noted": {"run": RUN, "axis": "rip fence", "reading_nm": 83_500_000},
+    "machine made ready": {
+        "run": RUN, "machine": "saw side", "from": "saw", "to": "spindle", "lost": [["saw", "blade height"]],
+    },
+    "machine used": {"moved": [["saw", "rip fence"]], "stands": [["saw", "rip fence", 84_000_000]]},
     "run done": {"run": RUN},
     "run reopened": {"run": RUN},
     "undo": {"event": "tap-00001"},

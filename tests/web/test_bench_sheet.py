@@ -172,3 +172,19 @@ def test_only_the_bench_changes_a_plan(floor) -> None:
     assert phone.get(f"/jobs/{floor.job}/sheet", headers=PAGE).status_code == 200
     for path in ("sheet/quick", "sheet/longer", "sheet/stop", "sheet/from-the-machines", "choices", "choices/again"):
         assert phone.post(f"/jobs/{floor.job}/{path}").status_code == 403
+
+
+def test_at_the_bench_what_was_moved_is_told_and_stands_on_the_sheet(floor) -> None:
+    sheet = plan_for(floor.store, floor.job, default_shop()).sheet
+    first, second = [run for run in sheet.runs if run.work == "mortise"][:2]
+    about = {"station": first.station, "work": first.work, "stops": [[stop.axis, stop.told] for stop in first.stops]}
+    for kind, body in (("stop set", {"run": first.id, **about}), ("run done", {"run": first.id})):
+        floor.store.append([Event(new_id(), floor.job, kind, "2026-03-01T07:00:00.000Z", "phone", body)])
+    page = shown(floor, floor.job, "sheet").text
+    (value,) = re.findall(r'name="moved" value="([^"]*depth)"', page)
+    answer = floor.bench.post(f"/jobs/{floor.job}/sheet/machine-used", data={"moved": unescape(value)})
+    assert answer.status_code == 303
+    text = words(shown(floor, floor.job, "sheet"))
+    assert f"Moved or lost since it was set, so it is set again: depth of the mortiser at run {second.number}." in text
+    answer = floor.bench.post(f"/jobs/{floor.job}/sheet/machine-used", data={"moved": "3 sawcrank"})
+    assert answer.status_code == 404 and "crank" in answer.text

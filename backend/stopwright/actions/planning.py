@@ -114,8 +114,9 @@ def choices_from(body: Mapping[str, Any]) -> Choices:
     plain = {name: value for name, value in body.items() if name in known and value is not None}
     if "flow" in plain:
         plain["flow"] = Flow(plain["flow"])
-    if "standing" in plain:
-        plain["standing"] = tuple(tuple(one) for one in plain["standing"])
+    for name in ("standing", "ready"):
+        if name in plain:
+            plain[name] = tuple(tuple(one) for one in plain[name])
     return Choices(**plain)
 
 

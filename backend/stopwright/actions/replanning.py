@@ -1,20 +1,21 @@
 """Planning again: what was worked already, what stands on the machines, a longer search, or the quick plan at once."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from stopwright.actions.keeping import choose_plan, chosen, job_document
 from stopwright.actions.planning import Asked, Planned, asked_for, make_sheet, sheet_search
 from stopwright.actions.searching import Search, Searches
+from stopwright.actions.stopping import floor_of, lengths_on
 from stopwright.lengths import Nm
 from stopwright.model.stations import Shop
+from stopwright.plan.changeovers import with_changes
 from stopwright.plan.run_sheet import Move, RunSheet
 from stopwright.plan.stations.minutes import setting_minutes
 from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.weighing.alternatives import figures
-from stopwright.store.events import Event
 from stopwright.store.log import Store
-from stopwright.store.run_fold import PieceKey, RunState, standing
+from stopwright.store.run_fold import PieceKey, RunState
 
 QUICK = 0
 """Steps of search for the plan that is there at once."""
@@ -22,11 +23,12 @@ QUICK = 0
 
 @dataclass(frozen=True, slots=True)
 class StillToMake:
-    """Settings still to be made over the runs that are not done, and the minutes for them."""
+    """Settings still to be made over the runs that are not done, changeovers, and the minutes for both."""
 
     runs: int
     settings: int
     minutes: float
+    changes: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +56,10 @@ _LONGER = Searches()
 def what_stands(store: Store, shop: Shop) -> tuple[tuple[str, str, Nm], ...]:
     """What stands on the machines by the last stops set, of whatever job: (station, axis, nm), one for each axis.
 
-    Of an axis that holds several only the one set last is sure to stand still.
+    Of an axis that holds several only the one set last is sure to stand still. What was moved or lost since is
+    left out.
     """
-    return tuple(_standing(store.events(kinds=("stop set", "undo")), shop))
+    return lengths_on(floor_of(store, shop), shop)
 
 
 def plan_from_the_machines(store: Store, job: str, default_shop: Shop, device: str) -> int:
@@ -66,23 +69,30 @@ def plan_from_the_machines(store: Store, job: str, default_shop: Shop, device: s
     Raises NotFound and BadInput.
     """
     asked = asked_for(store, job, default_shop)
-    stands = what_stands(store, asked.shop)
-    choose_plan(store, job, {**chosen(store, job), "standing": [list(one) for one in stands]}, device)
+    floor = floor_of(store, asked.shop)
+    stands, ready = lengths_on(floor, asked.shop), [list(one) for one in floor.ready.items()]
+    told = {"standing": [list(one) for one in stands]} | ({"ready": ready} if ready else {})
+    choose_plan(store, job, {**chosen(store, job), **told}, device)
     return len(stands)
 
 
 def still_to_make(
-    planned: Planned, states: Mapping[str, RunState], stands: Sequence[tuple[str, str, Nm]]
+    planned: Planned,
+    states: Mapping[str, RunState],
+    stands: Sequence[tuple[str, str, Nm]],
+    ready: Mapping[str, str] | None = None,
 ) -> StillToMake:
-    """What is left of the sheet: runs not done, and the settings they need from what stands now."""
+    """What is left of the sheet: runs not done, the settings and changeovers they need from how the machines stand."""
     by_station: dict[str, dict[str, set[Nm]]] = {}
     for station, axis, position in stands:
         by_station.setdefault(station, {}).setdefault(axis, set()).add(position)
     begun = [run for run in planned.sheet.runs if not states.get(run.id, RunState()).done]
-    left = settle_moves(begun, planned.shop, by_station)
+    left = settle_moves(with_changes(begun, planned.shop, ready or {}), planned.shop, by_station)
+    changes = [run.change.minutes for run in left if run.change]
     stations = {station.name: station for station in planned.shop.stations}
     settings = sum(stop.move is Move.SET for run in left for stop in run.stops)
-    return StillToMake(len(left), settings, sum(setting_minutes(stations[run.station], run.stops) for run in left))
+    minutes = sum(setting_minutes(stations[run.station], run.stops) for run in left)
+    return StillToMake(len(left), settings, minutes + sum(changes), len(changes))
 
 
 def worked_before(sheet: RunSheet, states: Mapping[str, RunState]) -> tuple[WorkedBefore, ...]:
@@ -141,15 +151,3 @@ def _worth(sheet: RunSheet, asked: Asked) -> tuple[float, ...]:
     """What a shop wants of a plan, the less the better; at last the gaps that are still open."""
     gaps = (sheet.wood.boards_used - sheet.wood.least_possible, sheet.settings.made - sheet.settings.least_possible)
     return (len(sheet.faults), *figures(sheet, asked.choices).costs, *gaps)
-
-
-def _standing(events: Sequence[Event], shop: Shop) -> Iterator[tuple[str, str, Nm]]:
-    last: dict[tuple[str, str], Nm] = {}
-    for event in standing(events, {"stop set"}):
-        for name, position in event.body["stops"]:
-            if isinstance(position, int):
-                last[event.body["station"], name] = position
-    for station in shop.stations:
-        for axis in station.axes:
-            if (station.name, axis.name) in last:
-                yield station.name, axis.name, last[station.name, axis.name]

@@ -8,8 +8,10 @@ from stopwright.actions.working import job_state
 from stopwright.model.whose import is_of, own_name
 from stopwright.plan.run_sheet import Run, RunSheet
 from stopwright.plan.together import Member, own_run, own_sheet, whose
+from stopwright.store.events import in_order
 from stopwright.store.log import Store
-from stopwright.store.run_fold import RunState
+from stopwright.store.machine_fold import MACHINE_KINDS, Machines, MachinesSoFar, machines_after
+from stopwright.store.run_fold import RunState, standing
 from stopwright.store.together_fold import RunTogether, Share, Taps, TapsSoFar, run_together, runs_left_over
 
 
@@ -47,6 +49,21 @@ def run_states(store: Store, job: str, planned: Planned) -> Mapping[str, RunStat
     found = {id_: one.state for id_, one in runs_of_several(planned, taps).items()}
     shares = [share for run in planned.sheet.runs for share in shares_in(run, planned.members)]
     return found | runs_left_over(shares, taps.runs)
+
+
+def machines_of(store: Store, job: str, planned: Planned) -> Machines:
+    """How the machines stand beside what the sheet of a job, or of several, says: its runs by their ids on it."""
+    if not planned.members:
+        return store.grown(job, MachinesSoFar)
+    taps = taps_of(store, planned.members)
+    named = (
+        replace(event, body={**event.body, "run": id_})
+        for id_, one in runs_of_several(planned, taps).items()
+        for event in one.taps
+    )
+    at_the_bench = standing(store.events(job, kinds=tuple(MACHINE_KINDS)), MACHINE_KINDS)
+    once = {(event.id, event.body.get("run", "")): event for event in (*named, *at_the_bench)}
+    return machines_after(sorted(once.values(), key=in_order))
 
 
 def taps_of(store: Store, members: Sequence[Member]) -> Taps:

@@ -106,12 +106,20 @@ def _is_standing(value: Any) -> bool:
     return isinstance(value, list) and len(value) <= 1000 and all(map(is_stop, value))
 
 
+def _is_ready(value: Any) -> bool:
+    def named(one: Any) -> bool:
+        return isinstance(one, list) and len(one) == 2 and not _name(one[0]) and not _name(one[1])
+
+    return isinstance(value, list) and len(value) <= 100 and all(map(named, value))
+
+
 _CHOICES: Mapping[str, Callable[[Any], bool]] = {
     "flow": lambda value: value in tuple(Flow),
     "may_turn": lambda value: isinstance(value, bool),
     "mix_widths": lambda value: isinstance(value, bool),
     "strips": lambda value: isinstance(value, bool),
     "standing": _is_standing,
+    "ready": _is_ready,
     "steps": lambda value: not _seq(value),
     "version": lambda value: not _seq(value),
 }
@@ -150,6 +158,16 @@ def _stop(value: Any) -> str:
     good = isinstance(value, list) and len(value) == 2 and not _name(value[0])
     good = good and (not _nm(value[1]) or not _name(value[1]))
     return "" if good else "the name of a stop and where it stands"
+
+
+def _stop_of(value: Any) -> str:
+    good = isinstance(value, list) and len(value) == 2 and not _name(value[0]) and not _name(value[1])
+    return "" if good else "the names of a station and of a stop"
+
+
+def _stop_there(value: Any) -> str:
+    good = isinstance(value, list) and len(value) == 3 and not _name(value[0]) and not _stop(value[1:])
+    return "" if good else "the names of a station and of a stop, and where it stands"
 
 
 def _zone(value: Any) -> str:
@@ -207,6 +225,14 @@ KINDS: Mapping[str, Kind] = {
         outboard=flag,
     ),
     "reading noted": _run_tap({"axis": _name, "reading_nm": _nm}),
+    "machine made ready": _run_tap({"machine": _name, "from": _name, "to": _name, "lost": several(_stop_of, 100)}),
+    "machine used": _tap(
+        {"moved": several(_stop_of, 200), "stands": several(_stop_there, 200)},
+        run=_run,
+        machine=_name,
+        ready=_name,
+        tap=_id,
+    ),
     "run done": _run_tap({}),
     "run reopened": _run_tap({}),
     "undo": Kind({"event": _id}, {"tap": _id}),
@@ -242,6 +268,8 @@ KINDS: Mapping[str, Kind] = {
 
 A "job changed" tells what an edit changed in the document of the "job saved" or "job changed" that it names as `after`.
 A "stop made" tells of one stop of several; "stop set" tells that all of a run are.
+A "machine made ready" tells of a changeover before a run, with the stops that it loses. A "machine used" tells that it
+was needed for something else: what stood then, what was moved, for which of its stations it is ready since.
 A "piece spoiled" with `counted` false was never counted in its run: the one in hand went wrong. `need` is how many
 its run wanted: what was counted beyond that (two phones at the last piece) does not stand in for the spoiled one.
 One that is `outdated` was good when it was cut, before the job came to ask for something else.

@@ -64,12 +64,14 @@ class Measured:
 class RunState:
     """How one run stands. Counts are of good pieces; `readings` what each axis is read at now, nm.
 
+    `is_ready`: its machine was made ready for it, and not needed for something else since.
     `made` are the axes whose stops were made one by one, in the order of time, while not all are set.
     `spoiled` counts every piece that went wrong here, `measured` is in the order of time. `station`, `work` and
     `stops` (axis, and nm or a name) are what was told when the stops were set; a run without stops may not tell.
     """
 
     is_set: bool = False
+    is_ready: bool = False
     made: tuple[str, ...] = ()
     cut: Mapping[PieceKey, int] = field(default_factory=dict)
     spoiled: Mapping[PieceKey, int] = field(default_factory=dict)
@@ -149,7 +151,7 @@ class ByRun(Generic[T]):
                 self._undone.add(undone)
                 if undone in self._run_of:
                     self._stale.add(self._run_of[undone])
-            elif event.kind in _OF_A_RUN:
+            elif event.kind in _OF_A_RUN and "run" in event.body:
                 run = event.body["run"]
                 self._taps[run][event.id] = event
                 self._run_of[event.job, event.id] = run
@@ -195,6 +197,8 @@ _OF_A_RUN = frozenset(
         "reading noted",
         "run done",
         "run reopened",
+        "machine made ready",
+        "machine used",
     }
 )
 
@@ -206,7 +210,7 @@ def run_state(taps: list[Event]) -> RunState:
     readings: dict[str, Nm] = {}
     measured = []
     made: dict[str, None] = {}
-    is_set = done = False
+    is_set = is_ready = done = False
     about: Mapping[str, Any] = {}
     for tap in taps:
         if tap.kind == "stop set":
@@ -225,11 +229,14 @@ def run_state(taps: list[Event]) -> RunState:
             readings[tap.body["axis"]] = measured[-1].corrected
         elif tap.kind == "reading noted":
             readings[tap.body["axis"]] = tap.body["reading_nm"]
-        else:
+        elif tap.kind in ("machine made ready", "machine used"):
+            is_ready = tap.kind == "machine made ready"
+        elif tap.kind in ("run done", "run reopened"):
             done = tap.kind == "run done"
     good = {piece: max(0, count) for piece, count in cut.items()}
     return RunState(
         is_set,
+        is_ready,
         tuple(made),
         good,
         dict(spoiled),

@@ -1,8 +1,10 @@
 """The run sheet at the bench: looked at, planned again, searched longer; faults of the job where there is no plan."""
 
+from functools import partial
 from typing import Any
 
 from fastapi import APIRouter, Form, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.outdated import can_be_kept, outdated
@@ -14,11 +16,12 @@ from stopwright.actions.replanning import (
     search_longer,
     still_to_make,
     take_the_quick_plan,
-    what_stands,
     worked_before,
 )
 from stopwright.actions.searching import Search
-from stopwright.actions.worked_together import run_states
+from stopwright.actions.shop_keeping import current_shop
+from stopwright.actions.stopping import floor_of, lengths_on, machine_used, set_again
+from stopwright.actions.worked_together import machines_of, run_states
 from stopwright.errors import BadInput
 from stopwright.store.events import new_id
 from stopwright.web.bench_faults import faults_page
@@ -68,12 +71,39 @@ def sheet_routes(web: Web, live: Live) -> APIRouter:
             search.answer(PATIENCE)
         return RedirectResponse(f"/jobs/{job}/sheet#search", 303)
 
+    @routes.post("/machine-used")
+    async def used(request: Request, job: str) -> Response:
+        sent = await request.form(max_fields=400)
+        moved, ready = ([str(one)[:400] for one in sent.getlist(name) if one] for name in ("moved", "ready"))
+        shop = current_shop(web.store, web.shop)
+        told = partial(
+            machine_used, web.store, job, shop, map(_pair, moved), dict(map(_pair, ready)), request.state.device
+        )
+        await run_in_threadpool(told)
+        return RedirectResponse(f"/jobs/{job}/sheet#machines", 303)
+
     @routes.post("/from-the-machines")
     def from_the_machines(request: Request, job: str) -> Response:
         plan_from_the_machines(web.store, job, web.shop, request.state.device)
         return RedirectResponse(f"/jobs/{job}/sheet", 303)
 
     return routes
+
+
+def _pair(sent: str) -> tuple[str, str]:
+    """Two names as one value of a form: the length of the first stands before both.
+
+    >>> _pair(pair_value("saw", "rip fence"))
+    ('saw', 'rip fence')
+    """
+    length, _, both = sent.partition(" ")
+    at = int(length) if length.isdecimal() and len(length) < 6 else 0
+    return both[:at], both[at:]
+
+
+def pair_value(one: str, other: str) -> str:
+    """Two names of whatever signs as one value of a form."""
+    return f"{len(one)} {one}{other}"
 
 
 def planned_page(web: Web, request: Request, job: str, name: str, made: Any) -> Response:
@@ -106,13 +136,15 @@ def progress_of(search: Search[Any] | None) -> dict[str, Any]:
 
 def _page(web: Web, live: Live, request: Request, job: str, planned: Planned) -> dict[str, Any]:
     states = run_states(web.store, job, planned)
-    stands = what_stands(web.store, planned.shop)
+    floor = floor_of(web.store, planned.shop)
+    stands = lengths_on(floor, planned.shop)
     now, mark = standing_now(web, job)
     standing = {
         "job": job,
         "seq": now.seq,
         "sheet": mark,
         "runs": now.runs,
+        "machines": now.machines,
         "here": live.open_runs(job),
     }
     view = SheetView(
@@ -121,14 +153,18 @@ def _page(web: Web, live: Live, request: Request, job: str, planned: Planned) ->
         states,
         standing,
         web.pages.ways(request, planned.shop.show).show,
-        still_to_make(planned, states, stands),
+        still_to_make(planned, states, stands, floor.ready),
         worked_before(planned.sheet, states),
+        set_again(planned.sheet.runs, states, machines_of(web.store, job, planned)),
     )
     search: Search[Found] | None = longer_search(web.store, job, web.shop)
     address = f"{web.address}/jobs/{job}/phone".upper() if web.address else ""
     return {
         "page": view,
         "stands": stands,
+        "floor": floor,
+        "pair": pair_value,
+        "shared": planned.shop.machines,
         "search": search,
         "found": search.answer(0) if search and search.finished and not search.error else None,
         "longer": LONGER,

@@ -59,6 +59,7 @@ class View:
             "ids": [id_ for seq, id_ in self.standing.recent if seq > after],
             "all": told is None,
             "runs": {key: run for key, run in runs.items() if told is None or told.get(key) != run},
+            "machines": self.standing.machines,
             "gone": [key for key in told or () if key not in runs],
             "here": self.here,
         }

@@ -42,6 +42,7 @@ MODULES = (
     "steady.js",
     "elements/count-pedal.js",
     "elements/far-view.js",
+    "elements/machine-needed.js",
     "elements/number-pad.js",
     "elements/run-stepper.js",
     "elements/sending-line.js",
@@ -50,6 +51,7 @@ MODULES = (
     "logic/changed-sheet.js",
     "logic/dead-time.js",
     "logic/figure.js",
+    "logic/machines.js",
     "logic/pedal.js",
     "logic/phase.js",
     "logic/scale-reads.js",
@@ -147,6 +149,7 @@ def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
         "ids": [],
         "all": True,
         "runs": now.runs,
+        "machines": now.machines,
         "here": live.open_runs(job),
     }
 

@@ -1,4 +1,4 @@
-"""Taps without scripts: a form of the run page for the stop set, one piece cut, and the run done."""
+"""Taps without scripts: a form of the run page for the machine ready, the stop set, one piece cut, and the run done."""
 
 from typing import Any
 
@@ -9,12 +9,13 @@ from stopwright.actions.worked_together import shares_in
 from stopwright.actions.working import record
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import utc_now, written
+from stopwright.web.change_facts import ready_told
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.run_page import stops_told
 from stopwright.web.run_shares import RunShares
 
-KINDS = {"set": "stop set", "cut": "piece cut", "done": "run done"}
+KINDS = {"ready": "machine made ready", "set": "stop set", "cut": "piece cut", "done": "run done"}
 
 
 def plain_tap_routes(web: Web) -> APIRouter:
@@ -32,6 +33,8 @@ def plain_tap_routes(web: Web) -> APIRouter:
         if run is None or does not in KINDS:
             raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
         body: dict[str, Any] = {"run": run.id}
+        if does == "ready":
+            body |= ready_told(run, web.planned(job).shop)
         if does == "set":
             body |= stops_told(run)
         if does == "cut":

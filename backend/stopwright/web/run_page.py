@@ -1,7 +1,7 @@
 """What the screen of one run shows: its stops, pieces and picture, and the facts that scripts need."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -19,6 +19,7 @@ from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import RunState
+from stopwright.web.change_facts import change_facts
 from stopwright.web.drawings import draw_groups
 from stopwright.web.pages import opened
 from stopwright.web.run_pieces import PieceView, RunPieces, run_title
@@ -61,12 +62,15 @@ class RunView:
         self.flips = flips
         self.is_done = state.done
         self.is_set = state.is_set
+        self.is_ready = state.is_ready
+        self._cut = state.cut
         self._counted = RunPieces(run, earlier, state.cut, job, shop, show, shares)
         self.note = run.note
         self._station = next((station for station in shop.stations if station.name == run.station), None)
         self._earlier = earlier
         self._job = job
         self._shop = shop
+        self._machine = shop.machine_of(run.station)
         self._show = show
         self._memory = memory
         self._cut_before = cut_before
@@ -76,6 +80,19 @@ class RunView:
     def title(self) -> str:
         """Station and work: `Saw, rip`; the station alone where it does nothing else."""
         return run_title(self.run, self._station)
+
+    @property
+    def large_stops(self) -> list[Stop]:
+        """What is shown large: the stops to be made now, then, for when they were moved, all that are to stand."""
+        return [
+            *self.shown_stops,
+            *(replace(stop, move=Move.SET) for stop in self.run.stops if stop.move is Move.STANDS),
+        ]
+
+    @property
+    def asks_change(self) -> bool:
+        """Whether the machine is to be made ready for the run, as far as the run itself tells."""
+        return bool(self.run.change) and not (self.is_ready or self.is_set or any(self._cut.values()))
 
     @property
     def change(self) -> str:
@@ -129,7 +146,11 @@ class RunView:
         """What the person answers when it is made, or when all stand as they should."""
         if stop.move is Move.STANDS:
             return "It stands right" if len(self.run.stops) == 1 else "All stops stand"
-        return f"{self.label(stop)} {'is in' if stop.sets in ('bit', 'cutter') else 'is set'}"
+        return self.made(stop)
+
+    def made(self, stop: Stop) -> str:
+        """What the person answers when it is made."""
+        return f"{self.label(stop)} {'is in' if ROLES[stop.sets].is_put_in else 'is set'}"
 
     def worked(self, stop: Stop) -> Remembered | None:
         """Where a trial piece for this very stop was within tolerance before, if it was not at the sheet's reading."""
@@ -226,10 +247,18 @@ class RunView:
             "title": self.title,
             "about": stops_told(self.run),
             "station": self.run.station,
-            "scales": scale_facts(self.run),
-            "stops": [
-                {"axis": stop.axis, "name": self.name(stop), "set": self.said(stop)} for stop in self.shown_stops
+            "scales": [
+                scale
+                | {
+                    "name": self.name(stop),
+                    "texts": position_texts(stop.reading),
+                    "made": self.made(stop),
+                    "stood": self.said(stop),
+                }
+                for scale, stop in zip(scale_facts(self.run), self.run.stops, strict=True)
             ],
+            "machine": self._machine.name if self._machine else "",
+            "change": change_facts(self.run.change) if self.run.change else None,
             "pieces": [
                 {
                     "slot": one.slot,

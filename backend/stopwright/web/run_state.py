@@ -9,6 +9,7 @@ from typing import Any
 from stopwright.actions.working import ADVICE
 from stopwright.lengths import MM, Nm, nearest
 from stopwright.store.events import Event
+from stopwright.store.machine_fold import Machines, MachinesSoFar
 from stopwright.store.run_fold import ByRun, Measured, PieceKey, RunState, run_state
 from stopwright.store.together_fold import IDS_TOLD
 from stopwright.web.shown import SHOWN, length_texts, small_texts
@@ -20,11 +21,15 @@ TAPS_KEPT = 12
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """The runs of a job by key as plain data, after event `seq` of that job; `recent` its last events as (seq, id)."""
+    """The runs of a job by key as plain data, after event `seq` of that job; `recent` its last events as (seq, id).
+
+    `machines` is how the machines stand beside what the sheet says.
+    """
 
     seq: int
     runs: dict[str, dict[str, Any]]
     recent: tuple[tuple[int, str], ...]
+    machines: dict[str, Any]
 
 
 class StandingSoFar:
@@ -32,16 +37,31 @@ class StandingSoFar:
 
     def __init__(self) -> None:
         self._runs = ByRun(_run)
+        self._machines = MachinesSoFar()
         self._recent: deque[tuple[int, str]] = deque(maxlen=IDS_TOLD)
 
     def add(self, events: Sequence[Event]) -> None:
         """Takes in what came to the log, in its order."""
         self._runs.add(events)
+        self._machines.add(events)
         self._recent.extend((event.seq, event.id) for event in events[-IDS_TOLD:])
 
     def now(self) -> Standing:
         """How they stand now."""
-        return Standing(self._recent[-1][0] if self._recent else 0, self._runs.now(), tuple(self._recent))
+        seq = self._recent[-1][0] if self._recent else 0
+        return Standing(seq, self._runs.now(), tuple(self._recent), machines_json(self._machines.now()))
+
+
+def machines_json(machines: Machines) -> dict[str, Any]:
+    """How machines stand as the scripts have it: a stop is named by its station and its name on two lines."""
+    return {
+        "moved": {
+            f"{station}\n{axis}": {"since": [list(one) for one in moved.since], "made": sorted(moved.made)}
+            for (station, axis), moved in machines.moved.items()
+        },
+        "ready": dict(machines.ready),
+        "unproved": {run: sorted(axes) for run, axes in machines.unproved.items()},
+    }
 
 
 def slot_of(mark: str, mirrored: bool) -> str:

@@ -15,6 +15,7 @@ from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import flip_stops_up
 from stopwright.store.events import new_id
 from stopwright.store.run_fold import RunState
+from stopwright.web.change_facts import machine_facts
 from stopwright.web.run_page import Memory, RunView
 from stopwright.web.run_shares import RunShares
 from stopwright.web.scale_reads import scale_reads
@@ -38,6 +39,7 @@ class RunsPage:
     devices: Mapping[str, str]
     jobs: tuple[tuple[str, str], ...]
     """Number and name of the job, of each where several are worked together."""
+    machines: Mapping[str, Any]
 
     @property
     def title(self) -> str:
@@ -65,6 +67,7 @@ class RunsPage:
                 "me": self.me,
                 "devices": self.devices,
                 "shown": [str(show) for show in SHOWN],
+                "machines": self.machines,
                 "runs": [view.facts() for view in self.runs],
             }
         )
@@ -123,4 +126,5 @@ def runs_page(
         me,
         devices,
         tuple(names.items()) or ((job_id, job.name),),
+        machine_facts(shop),
     )

@@ -10,7 +10,9 @@ from markupsafe import Markup
 
 from stopwright.actions.planning import Planned
 from stopwright.actions.replanning import StillToMake, WorkedBefore
+from stopwright.actions.stopping import SetAgain
 from stopwright.lengths import Show, format_length
+from stopwright.model.counts import counted
 from stopwright.model.stations import Station
 from stopwright.paper.wording import (
     becomes_text,
@@ -158,8 +160,9 @@ class SheetView:
         show: Show,
         still: StillToMake,
         before: Sequence[WorkedBefore],
+        again: Sequence[SetAgain] = (),
     ) -> None:
-        self.job, self.planned, self.still, self.before = job, planned, still, before
+        self.job, self.planned, self.still, self.before, self.again = job, planned, still, before, again
         self._states, self._standing, self._show = states, standing, show
 
     @property
@@ -250,8 +253,11 @@ class SheetView:
     @property
     def still_words(self) -> str:
         """What is still to be set, in words."""
-        count = "1 setting" if self.still.settings == 1 else f"{self.still.settings} settings"
-        return f"{count} still to make, {minutes_text(self.still.minutes)}" if self.still.runs else "all done"
+        if not self.still.runs:
+            return "all done"
+        count = counted(self.still.settings, "setting")
+        changes = f" and {counted(self.still.changes, 'changeover')}" if self.still.changes else ""
+        return f"{count}{changes} still to make, {minutes_text(self.still.minutes)}"
 
     @property
     def standing_json(self) -> Markup:

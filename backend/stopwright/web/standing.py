@@ -5,17 +5,18 @@ from collections.abc import Sequence
 from stopwright.actions.keeping import members_of
 from stopwright.actions.planning import Planned, asked_for, sheet_search
 from stopwright.actions.together import JOINS
-from stopwright.actions.worked_together import runs_of_several, taps_of
+from stopwright.actions.worked_together import machines_of, runs_of_several, taps_of
 from stopwright.errors import StopwrightError
 from stopwright.store.events import Event
 from stopwright.store.job_fold import SAVES
 from stopwright.store.log import Store
+from stopwright.store.machine_fold import Machines
 from stopwright.store.shop_fold import SHOP_KINDS
 from stopwright.web.context import Web
-from stopwright.web.run_state import Standing, StandingSoFar, plain_run
+from stopwright.web.run_state import Standing, StandingSoFar, machines_json, plain_run
 
 _CHANGES_SHEET = frozenset({*SAVES, *JOINS, "plan chosen", *SHOP_KINDS})
-_NOT_KNOWN = Standing(0, {}, ())
+_NOT_KNOWN = Standing(0, {}, (), machines_json(Machines()))
 """What stands while the plan of several jobs is not made; a page holds to what it knows."""
 
 
@@ -33,7 +34,8 @@ def standing_of(web: Web, job: str) -> Standing:
         return _NOT_KNOWN
     taps = taps_of(web.store, planned.members)
     runs = {id_: plain_run(one.state, one.taps, one.before) for id_, one in runs_of_several(planned, taps).items()}
-    return Standing(taps.seq, runs, taps.recent)
+    machines = machines_json(machines_of(web.store, job, planned))
+    return Standing(taps.seq, runs, taps.recent, machines)
 
 
 def sheet_mark(store: Store, job: str) -> str:

@@ -6,6 +6,7 @@ import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
 import { length, showLengths } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
+import { changeFrom, layMachines, stopName, stopsLeft } from "../logic/machines.js";
 import { missing, nextRun, notAllCut, openFirst, phaseOf } from "../logic/phase.js";
 import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
@@ -36,6 +37,12 @@ class RunStepper extends HTMLElement {
     followCalliper(this);
     this.far = this.querySelector("far-view");
     this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
+    this.neededBox = this.querySelector("machine-needed");
+    for (const name of ["opened", "closed"]) this.neededBox.addEventListener(name, () => this.blind.look());
+    this.neededBox.addEventListener("used", ({ detail }) => {
+      this.send("machine used", detail);
+      scrollTo(0, 0);
+    });
     this.querySelector("sending-line").follow(outbox, () => ({ following: this.following, kept: this.kept }));
     addEventListener("popstate", () => this.open(numberIn(location.pathname), false));
     outbox.addEventListener("change", () => this.update());
@@ -74,11 +81,20 @@ class RunStepper extends HTMLElement {
   // What is on the screen, as far as a tap can mean something else on it.
   get screen() {
     const { run } = this;
-    return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen, this.far.on].join("\n");
+    return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen, this.neededBox.isOpen, this.far.on].join("\n");
   }
 
   get states() {
-    return layOver(this.word.runs, uncounted(this.outbox.of(this.sheet.job), this.word.seq, this.known));
+    return layOver(this.word.runs, this.notCounted);
+  }
+
+  // How the machines stand beside what the sheet says.
+  get machines() {
+    return layMachines(this.word.machines, this.notCounted, this.states, this.sheet.runs);
+  }
+
+  get notCounted() {
+    return uncounted(this.outbox.of(this.sheet.job), this.word.seq, this.known);
   }
 
   open(number, push = true) {
@@ -116,6 +132,8 @@ class RunStepper extends HTMLElement {
       note: () => this.note(),
       past: () => this.goPast(),
       reopen: () => this.reopen(target),
+      needed: () => this.needed(),
+      unready: () => this.unready(),
     }[target.dataset.do];
     if (target.tagName === "A") {
       if (event.metaKey || event.ctrlKey || event.shiftKey) return;
@@ -139,7 +157,7 @@ class RunStepper extends HTMLElement {
   measure(first = "") {
     const { run, states } = this;
     const readings = { ...scaleReads(run, this.sheet.runs, states), ...states[run.key]?.readings };
-    const trials = openFirst(run, states[run.key]).map((one) => ({ ...one, wanted: "wanted", reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
+    const trials = openFirst(run, states[run.key], this.machines).map((one) => ({ ...one, wanted: "wanted", reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
     this.openPad(trials, first);
   }
 
@@ -171,6 +189,7 @@ class RunStepper extends HTMLElement {
     const { run, states } = this;
     if (!run) return this.open((nextRun(0, this.sheet.runs, states) ?? this.sheet.runs[0]).number);
     const phase = this.phase();
+    if (phase === "change") return this.machineReady();
     if (phase === "set") return this.stopMade();
     if (phase === "trial") return this.measure();
     if (phase === "done") return this.goNext();
@@ -189,6 +208,26 @@ class RunStepper extends HTMLElement {
     this.open(nextRun(this.number, this.sheet.runs, this.states)?.number ?? 0);
   }
 
+  // The machine of the run was made ready for it.
+  machineReady() {
+    const { run, states } = this;
+    const from = changeFrom(run, states[run.key] ?? UNTOUCHED, this.machines);
+    const { lost } = this.sheet.machines[run.machine].changes[stopName(from, run.station)];
+    this.send("machine made ready", { run: run.key, machine: run.machine, from, to: run.station, lost });
+    signal("done");
+    scrollTo(0, 0);
+  }
+
+  unready() {
+    const last = (this.states[this.run.key] ?? UNTOUCHED).taps.findLast((one) => one.kind === "machine made ready");
+    if (last) this.send("undo", { event: last.id });
+  }
+
+  // The machine is needed for something else: what is told of it goes the way of all taps.
+  needed() {
+    this.neededBox.open(this.run, this.sheet, this.states, this.machines);
+  }
+
   stopMade() {
     const { run } = this;
     const axis = this.nearOf(run);
@@ -198,19 +237,19 @@ class RunStepper extends HTMLElement {
     else this.send("stop set", { run: run.key, ...run.about });
   }
 
-  // Stops that nobody has made yet.
+  // Stops that nobody has made yet, or that were moved since.
   leftOf(run) {
-    const { made } = this.states[run.key] ?? UNTOUCHED;
-    return run.stops.filter((stop) => !made.includes(stop.axis));
+    const left = stopsLeft(run, this.machines, this.sheet.runs, this.states);
+    return run.scales.filter((stop) => left.includes(stop.axis));
   }
 
   // The stop that stands large: the one chosen, else the next to be made; once all are made the first.
   nearOf(run) {
-    return this.near.get(run.key) ?? (this.leftOf(run)[0] ?? run.stops[0])?.axis;
+    return this.near.get(run.key) ?? (this.leftOf(run)[0] ?? run.scales.find((one) => one.set) ?? run.scales[0])?.axis;
   }
 
   phase() {
-    return phaseOf(this.run, this.states[this.run.key], this.past.has(this.run.key));
+    return phaseOf(this.run, this.states[this.run.key], this.past.has(this.run.key), this.machines, this.sheet.runs, this.states);
   }
 
   // Idempotent. What is under the thumb stays there; where it cannot, the tap on its way to it is not taken.
@@ -224,7 +263,7 @@ class RunStepper extends HTMLElement {
   bringInLine() {
     const { sheet, run } = this;
     this.outbox.letGo(this.letGoTo);
-    const { states } = this;
+    const { states, machines } = this;
     const { show } = document.documentElement.dataset;
     const way = Math.max(0, sheet.shown.indexOf(show));
     if (way !== this.way) showLengths(this, (this.way = way));
@@ -233,7 +272,7 @@ class RunStepper extends HTMLElement {
       const number = Number(section.dataset.number);
       section.hidden = number !== this.number;
       if (section.hidden) continue;
-      updateRun(section, run, { runs: sheet.runs, states, here: others(number), people: sheet, near: this.nearOf(run), past: this.past.has(run.key) });
+      updateRun(section, run, { runs: sheet.runs, states, machines, here: others(number), people: sheet, near: this.nearOf(run), past: this.past.has(run.key) });
     }
     const atPedal = this.pedal.key ? this.counting.line?.slot : undefined;
     for (const item of this.querySelectorAll(".run:not([hidden]) [data-slot]")) item.classList.toggle("at-pedal", item.dataset.slot === atPedal);
@@ -267,8 +306,8 @@ class RunStepper extends HTMLElement {
     const phase = this.phase();
     const figure = this.querySelector(".run:not([hidden]) .stop-set.near .figure");
     const line = this.counting.line ?? missing(run, states[run.key])[0];
-    const stop = run.stops.find((one) => one.axis === this.nearOf(run));
-    const texts = figure?.dataset.texts.split("|") ?? this.sheet.shown.map(() => "");
+    const stop = phase === "change" ? { name: `make ready: ${run.station}` } : run.scales.find((one) => one.axis === this.nearOf(run));
+    const texts = phase === "change" ? undefined : figure?.dataset.texts.split("|") ?? this.sheet.shown.map(() => "");
     this.far.update({ phase, line, stop, texts: figure ? texts : phase === "count" ? texts : undefined });
   }
 
@@ -282,14 +321,16 @@ class RunStepper extends HTMLElement {
     const next = nextRun(this.number, sheet.runs, states);
     const goes = next ? `Next: ${next.number}, ${next.title.toLowerCase()}` : "All runs are done";
     const phase = run ? this.phase() : "";
-    button.textContent = run ? { set: this.setWords(run), trial: states[run.key]?.trials.length ? "Measure another piece" : "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase] : next ? `Go on with run ${nextRun(0, sheet.runs, states).number}` : goes;
+    button.textContent = run ? { change: `The ${run.station} is ready`, set: this.setWords(run), trial: states[run.key]?.trials.length ? "Measure another piece" : "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase] : next ? `Go on with run ${nextRun(0, sheet.runs, states).number}` : goes;
     button.classList.toggle("go", phase !== "count");
   }
 
   setWords(run) {
-    if (!run.stops.length) return "The machine is ready";
-    if (!this.leftOf(run).length) return "All stops are set";
-    return run.stops.find((stop) => stop.axis === this.nearOf(run)).set;
+    if (!run.scales.length) return "The machine is ready";
+    const left = this.leftOf(run);
+    const near = run.scales.find((stop) => stop.axis === this.nearOf(run));
+    if (left.length) return near.made;
+    return run.scales.some((stop) => stop.set) ? "All stops are set" : near.stood;
   }
 }
 

@@ -1,5 +1,6 @@
 // What comes next at a run: set the stops, prove them with a trial piece, count, finish; and what is still missing.
-import { UNTOUCHED } from "./standing.js";
+import { AS_THE_SHEET_SAYS, changeFrom, movedStops } from "./machines.js";
+import { UNTOUCHED, isBegun } from "./standing.js";
 
 // As many as were counted; more than were wanted is shown, never hidden.
 export function cutOf(piece, state) {
@@ -21,24 +22,26 @@ export function missing(run, state = UNTOUCHED) {
     .filter((piece) => piece.count > 0);
 }
 
-const isOpen = (one, state) => one.asked && !state.trials.some((trial) => trial.axis === one.axis && trial.within);
-
-function isProved(run, state) {
-  return !run.trials.some((one) => isOpen(one, state));
-}
+// `unproved` are the stops that were moved since their trial piece.
+const isOpen = (one, state, unproved) => one.asked && (unproved.includes(one.axis) || !state.trials.some((trial) => trial.axis === one.axis && trial.within));
 
 // What can be measured, that which is asked for and not proved yet before the rest.
-export function openFirst(run, state = UNTOUCHED) {
-  return [...run.trials].sort((one, other) => isOpen(other, state) - isOpen(one, state));
+export function openFirst(run, state = UNTOUCHED, machines = AS_THE_SHEET_SAYS) {
+  const unproved = machines.unproved[run.key] ?? [];
+  return [...run.trials].sort((one, other) => isOpen(other, state, unproved) - isOpen(one, state, unproved));
 }
 
-// `past` says that the person chose to count without a trial piece. What another job had cut `before` this one joined
-// says nothing of where the stops stand now.
-export function phaseOf(run, state = UNTOUCHED, past = false) {
+// `past` says that the person chose to count without a trial piece; `machines` how they stand beside what the sheet says,
+// `runs` all of it and `states` how they stand: a machine that is ready for something else, or a stop that was moved,
+// comes first. What another job had cut `before` this one joined says nothing of where the stops stand now.
+export function phaseOf(run, state = UNTOUCHED, past = false, machines = AS_THE_SHEET_SAYS, runs = [run], states = { [run.key]: state }) {
   if (state.done) return "done";
-  const begun = Object.entries(state.cut).some(([slot, count]) => count > (state.before?.[slot] ?? 0));
-  if (!state.set && !begun) return "set";
-  if (!begun && !past && run.trials.some((one) => one.asked) && !isProved(run, state)) return "trial";
+  if (changeFrom(run, state, machines) !== undefined) return "change";
+  const begun = isBegun(state);
+  if ((!state.set && !begun) || movedStops(run, machines, runs, states).length) return "set";
+  const unproved = machines.unproved[run.key] ?? [];
+  const open = run.trials.filter((one) => isOpen(one, state, unproved));
+  if (!past && (begun ? open.some((one) => unproved.includes(one.axis)) : open.length)) return "trial";
   return missing(run, state).length ? "count" : "finish";
 }
 
@@ -101,7 +104,7 @@ export function undoWords({ kind, slot, count, axis }) {
   if (kind === "stop made") return axis;
   if (kind === "piece cut") return `${count} × ${slot.replace("~", " mirrored")}`;
   if (kind === "piece spoiled") return `spoiled ${slot.replace("~", " mirrored")}`;
-  return { "stop set": "the stop is set", "run done": "run done", "run reopened": "run opened again" }[kind] ?? kind;
+  return { "stop set": "the stop is set", "machine made ready": "the machine is ready", "machine used": "what was moved", "run done": "run done", "run reopened": "run opened again" }[kind] ?? kind;
 }
 
 // What is asked before all that is missing is counted and the run is done with it.

@@ -3,6 +3,9 @@ import { slotOf } from "./tap.js";
 
 export const UNTOUCHED = Object.freeze({ set: false, made: [], done: false, proved: false, cut: {}, before: {}, spoiled: {}, taps: [], trials: [], readings: {} });
 
+// Whether anything was cut since the stops of a run were set for all whose it is.
+export const isBegun = (state) => Object.entries(state.cut).some(([slot, count]) => count > (state.before?.[slot] ?? 0));
+
 // Runs by key after the taps, in order. The runs handed in stay as they are.
 export function layOver(runs, taps) {
   const undone = new Set(taps.filter((one) => one.kind === "undo").map((one) => one.body.event));
