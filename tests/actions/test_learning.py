@@ -1,15 +1,22 @@
 """Minutes learned from the times of taps: medians, only when seen often enough, only what belongs together."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.builders import a_planer, a_saw, a_shop
+from tests.builders import a_jointer, a_planer, a_saw, a_shop
 
 from stopwright.actions.keeping import create_job
-from stopwright.actions.learning import accept_minutes, learned_minutes
+from stopwright.actions.learning import (
+    accept_changeover_minutes,
+    accept_minutes,
+    learned_changeovers,
+    learned_minutes,
+)
 from stopwright.actions.shop_keeping import current_shop
-from stopwright.errors import NotFound
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.model.machines import Change, Machine
 from stopwright.store.events import Event, new_id
 from stopwright.store.log import Store
 
@@ -99,3 +106,56 @@ def test_minutes_count_once_they_are_accepted_and_the_offer_ends(store: Store) -
     assert not any(one.offered for one in learned_minutes(store, current_shop(store, SHOP)))
     with pytest.raises(NotFound):
         accept_minutes(store, SHOP, "saw", "height", 20, "bench")
+
+
+ONE_BODY = Machine("combination", ("planer", "saw"), 5, (Change("planer", "saw", 4, ("width",)),))
+COMBINED = replace(SHOP, machines=(ONE_BODY,))
+
+
+def made_ready(day: Day, after: int, lost: object = ()) -> None:
+    body = {"machine": "combination", "from": "planer", "to": "saw", "lost": list(lost)}
+    day.tap("machine made ready", after, run="rnext", **body)
+
+
+def test_three_changeovers_teach_their_minutes_and_none_is_taken_for_a_setting(store: Store) -> None:
+    day = Day(store)
+    for place, changing in enumerate([400, 380, 5000, 420, 390, 410]):
+        made_ready(day, changing)
+        day.run(50 + place, 80, 20)
+    # the first follows no run; the third was lunch besides: 380 420 390 410, the middle 400
+    (change,) = learned_changeovers(store, COMBINED)
+    assert (change.from_, change.to, change.seconds, change.times) == ("planer", "saw", 400, 4)
+    assert change.in_force == 240 and change.offered
+    assert seen(store)["saw", "rip fence"] == (50, 6)  # 80 − 30, from the machine made ready
+
+
+def test_a_stop_that_a_changeover_lost_counts_as_set_again(store: Store) -> None:
+    day = Day(store)
+    for _ in range(6):
+        day.run(50, 80, 20)
+        made_ready(day, 300, [["saw", "rip fence"]])
+    day.run(50, 80, 20)
+    assert seen(store)["saw", "rip fence"] == (50, 6)
+
+
+def test_a_machine_needed_for_something_else_teaches_nothing_of_the_run_in_hand(store: Store) -> None:
+    day = Day(store)
+    for place in range(6):
+        day.tap("stop set", 80, run=f"rrip{place}", station="saw", work="rip", stops=[["rip fence", place]])
+        day.tap("machine used", 10, moved=[], stands=[])
+        day.tap("piece cut", 3000, run=f"rrip{place}", mark="A", count=4)
+        day.tap("run done", 3, run=f"rrip{place}")
+    assert ("saw", "") not in seen(store)
+
+
+def test_changeover_minutes_count_once_they_are_accepted_unless_a_detour_would_be_shorter(store: Store) -> None:
+    accept_changeover_minutes(store, COMBINED, "combination", "planer", "saw", 390, "bench")
+    (machine,) = current_shop(store, COMBINED).machines
+    assert machine.between == {("planer", "saw"): 6.5, ("saw", "planer"): 5}
+    assert machine.lost("planer", "saw") == {"width"}
+    with pytest.raises(NotFound):
+        accept_changeover_minutes(store, COMBINED, "combination", "planer", "lathe", 390, "bench")
+    three = Machine("combination", ("planer", "saw", "jointer"), 5)
+    shop = replace(a_shop(a_jointer(), a_planer(), a_saw()), machines=(three,))
+    with pytest.raises(StopwrightError, match="minutes instead of"):
+        accept_changeover_minutes(store, shop, "combination", "planer", "saw", 1200, "bench")

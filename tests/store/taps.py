@@ -45,6 +45,7 @@ BODIES: dict[str, dict[str, Any]] = {
     "job joined": {"together": "3"},
     "job left": {"together": "3"},
     "minutes accepted": {"station": "saw", "axis": "rip fence", "seconds": 45},
+    "changeover minutes accepted": {"machine": "saw side", "from": "saw", "to": "spindle", "seconds": 400},
     "mapping kept": {"signature": "0" * 64, "mapping": {"qty": "quantity"}},
     "offcut shelved": {
         "offcut": 5, "length_nm": 620_000_000, "width_nm": 90_000_000, "thickness_nm": 22_000_000, "sheet": False,

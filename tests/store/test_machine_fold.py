@@ -2,6 +2,7 @@
 
 import json
 import sys
+from functools import partial
 from itertools import permutations
 from pathlib import Path
 
@@ -10,9 +11,12 @@ from tests.conftest import ROOT
 from tests.store.taps import tap
 from tests.store.test_kill import killed_after
 
+from stopwright.intake.shop_file import default_shop
 from stopwright.store.events import Event
+from stopwright.store.floor import FLOOR_KINDS, FloorSoFar
 from stopwright.store.log import Store
 from stopwright.store.machine_fold import MachinesSoFar, fold_machines
+from stopwright.store.pace import PaceSoFar
 from stopwright.web.run_state import machines_json
 
 CASES = json.loads((ROOT / "tests" / "scripts" / "machines.json").read_text())
@@ -36,6 +40,36 @@ def test_the_machines_stand_as_the_phone_has_it_whatever_comes_first(case) -> No
     for one in taps:
         so_far.add([one])
     assert machines_json(so_far.now()) == case["machines"]
+
+
+TAPS = [
+    tap("stop set", at=0, seq=1),
+    tap("run done", at=60, seq=2),
+    tap("machine made ready", at=400, seq=3),
+    tap("stop set", at=500, seq=4, station="spindle", stops=[["cutter", "cove"], ["spindle height", 4]]),
+    tap("machine used", at=600, seq=5, machine="saw side", ready="saw", moved=[["spindle", "cutter"]], stands=[]),
+    tap("stop set", at=700, seq=6, stops=[["rip fence", 60]]),
+]
+
+
+@pytest.mark.parametrize("half", range(len(TAPS)))
+@pytest.mark.parametrize("make", [FloorSoFar, partial(PaceSoFar, default_shop())], ids=["floor", "pace"])
+def test_what_is_kept_in_the_middle_goes_on_to_the_same(make, half) -> None:
+    whole, first = make(), make()
+    taps = [one for one in TAPS if one.kind in FLOOR_KINDS or make is not FloorSoFar]
+    whole.add(taps)
+    first.add(taps[:half])
+    on = make(kept=json.loads(json.dumps(first.kept())))
+    on.add(taps[half:])
+    assert on.now() == whole.now()
+
+
+def test_the_floor_is_what_was_told_last() -> None:
+    floor = FloorSoFar()
+    floor.add(one for one in TAPS if one.kind in FLOOR_KINDS)
+    told = floor.now()
+    assert told.stops == {("saw", "rip fence"): 60, ("spindle", "spindle height"): 4}
+    assert (told.set_at, told.ready) == ({"saw": 5, "spindle": 3}, {"saw side": ("saw", 4)})
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGKILL there")

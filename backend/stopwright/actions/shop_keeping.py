@@ -1,12 +1,15 @@
 """Keeping the shop: its document, and what trial pieces taught about its scales and blades."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
 from stopwright.actions.keeping import Clock
+from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop, shop_from_document
 from stopwright.model.gear import Blade
+from stopwright.model.machines import Machine
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
@@ -28,7 +31,11 @@ def current_shop(store: Store, default: Shop, lengths: str = "mm") -> Shop:
     if default is default_shop() and lengths == "in":
         default = default_shop("in")
     shop = shop_from_document(state.saved.document, "shop") if state.saved else default
-    return replace(shop, stations=tuple(_as_measured(station, state) for station in shop.stations))
+    return replace(
+        shop,
+        stations=tuple(_as_measured(station, state) for station in shop.stations),
+        machines=tuple(_changed_over_in(machine, state) for machine in shop.machines),
+    )
 
 
 def save_shop(
@@ -41,6 +48,14 @@ def save_shop(
     shop_from_document(document, "shop")
     event = Event(id_ or new_id(), "", "shop saved", written(now()), device, {"document": dict(document), "base": base})
     return store.append([event], base=base, kinds=SHOP_KINDS)[0].seq
+
+
+def _changed_over_in(machine: Machine, state: ShopState) -> Machine:
+    for (name, from_, to), seconds in state.changeovers.items():
+        if name == machine.name and {from_, to} <= set(machine.stations):
+            with suppress(Inconsistent):  # the shop that ships may have been given other minutes since
+                machine = machine.taking(from_, to, seconds / 60)
+    return machine
 
 
 def _as_measured(station: Station, state: ShopState) -> Station:

@@ -10,9 +10,10 @@ from stopwright.model.machines import Machine
 from stopwright.model.stations import Shop
 from stopwright.plan.run_sheet import Move, Run, Stop
 from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.floor import FLOOR_KINDS, FloorSoFar
 from stopwright.store.log import Store
 from stopwright.store.machine_fold import Machines, StopName
-from stopwright.store.run_fold import RunState, standing
+from stopwright.store.run_fold import RunState
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,27 +39,15 @@ class SetAgain:
 
 def floor_of(store: Store, shop: Shop) -> Floor:
     """How the machines stand now. Of a stop that holds several places only the one set last is sure to stand."""
-    stops: dict[StopName, Nm | str] = {}
-    ready: dict[str, str] = {}
-    kinds = ("stop set", "machine made ready", "machine used", "undo")
-    for event in standing(store.events(kinds=kinds), kinds):
-        body = event.body
-        if event.kind == "stop set":
-            machine = shop.machine_of(body["station"])
-            stops |= {(body["station"], axis): place for axis, place in body["stops"]}
-            if machine:
-                ready[machine.name] = body["station"]
-            continue
-        for station, axis in body["lost"] if event.kind == "machine made ready" else body["moved"]:
-            stops.pop((station, axis), None)
-        if "machine" in body:
-            ready[body["machine"]] = body["to"] if event.kind == "machine made ready" else body["ready"]
+    told = store.settled("floor", FLOOR_KINDS, FloorSoFar)
     there = {(station.name, axis.name) for station in shop.stations for axis in station.axes}
-    machines = {machine.name: machine.stations for machine in shop.machines}
-    return Floor(
-        {name: place for name, place in stops.items() if name in there},
-        {name: station for name, station in ready.items() if station in machines.get(name, ())},
-    )
+    ready: dict[str, str] = {}
+    for machine in shop.machines:
+        at = [(tap, station) for station, tap in told.set_at.items() if station in machine.stations]
+        station, tap = told.ready.get(machine.name, ("", 0))
+        at += [(tap, station)] if station in machine.stations else []
+        ready |= {machine.name: max(at)[1]} if at else {}
+    return Floor({name: place for name, place in told.stops.items() if name in there}, ready)
 
 
 def lengths_on(floor: Floor, shop: Shop) -> tuple[tuple[str, str, Nm], ...]:

@@ -21,7 +21,7 @@ In a shop file:
 
 from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, TypeAlias
 
 from stopwright.errors import Inconsistent, Problem, StopwrightError
@@ -131,6 +131,12 @@ class Machine:
     def change(self, from_: str, to: str) -> Change | None:
         """What is told of this change by itself, None where nothing is."""
         return next((change for change in self.changes if (change.from_, change.to) == (from_, to)), None)
+
+    def taking(self, from_: str, to: str, minutes: float) -> "Machine":
+        """The same machine, this change taking so many minutes. Raises Inconsistent where a detour would be shorter."""
+        told = replace(self.change(from_, to) or Change(from_, to, minutes), minutes=minutes)
+        others = tuple(change for change in self.changes if (change.from_, change.to) != (from_, to))
+        return replace(self, changes=(*others, told))
 
     def lost(self, from_: str, to: str) -> AbstractSet[str]:
         """What axes set that no longer stands after this change."""

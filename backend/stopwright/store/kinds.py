@@ -251,6 +251,7 @@ KINDS: Mapping[str, Kind] = {
         boards=several(table, 20),
     ),
     "minutes accepted": _shop({"station": _name, "axis": text(120, least=0), "seconds": whole(0, 86_400)}),
+    "changeover minutes accepted": _shop({"machine": _name, "from": _name, "to": _name, "seconds": whole(0, 86_400)}),
     "mapping kept": Kind({"signature": digest, "mapping": table}, {}, shop_wide=True, size=GREATEST_DOCUMENT),
     "offcut shelved": _shop(
         {"offcut": _offcut, "length_nm": _size, "width_nm": _size, "thickness_nm": _size, "sheet": flag},

@@ -1,4 +1,4 @@
-"""Seconds that settings and pieces really took, from the times of taps, worked out as the taps come."""
+"""Seconds that settings, pieces and changeovers really took, from the times of taps, worked out as the taps come."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
@@ -13,31 +13,36 @@ from stopwright.store.together_fold import shared_once
 LONGEST = timedelta(hours=1)
 """A change from one run to the next that took longer was something else: lunch, a visitor, the night."""
 LONGEST_RUN = timedelta(hours=8)
-PACE_KINDS = ("stop set", "piece measured", "piece cut", "run done")
+PACE_KINDS = ("stop set", "piece measured", "piece cut", "run done", "machine made ready", "machine used")
 
 _Run: TypeAlias = tuple[str, str]
 _Axis: TypeAlias = tuple[str, str]
+_Change: TypeAlias = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
 class Pace:
-    """Seconds of every setting seen, by station and axis, and of every piece, by station."""
+    """Seconds of every setting seen, by station and axis, of every piece, by station, and of every changeover, by
+    machine and the stations it was changed from and to.
+    """
 
     setting: Mapping[_Axis, Sequence[float]]
     piece: Mapping[str, Sequence[float]]
+    change: Mapping[_Change, Sequence[float]]
 
 
 class PaceSoFar:
     """Taps as they come, in the order in which they count.
 
-    A setting took from a run done to the next run's stops set, on one device, less the shop's minutes between runs,
-    shared among the stops that moved. A piece took its share of the time from the run's stops set, or its trial piece
+    A setting took from a run done, or the machine made ready, to the next run's stops set, on one device, less the
+    shop's minutes between runs, shared among the stops that moved; a changeover from a run done to the machine made
+    ready. A piece took its share of the time from the run's stops set, or its trial piece
     measured, to its last piece. What several jobs worked together is one run of all their pieces.
     """
 
     def __init__(self, shop: Shop, kept: Any = None) -> None:
         """Nothing seen yet, or what `kept` told."""
-        held = kept or {"before": [], "stands": [], "setting": [], "runs": [], "cut": [], "piece": []}
+        held = kept or {"before": [], "stands": [], "setting": [], "runs": [], "cut": [], "piece": [], "change": []}
         self._stations = {station.name: station for station in shop.stations}
         self._before: dict[str, tuple[str, str]] = {device: (kind, at) for device, kind, at in held["before"]}
         self._stands: dict[_Axis, list[Any]] = defaultdict(list)
@@ -55,16 +60,21 @@ class PaceSoFar:
         self._cut |= {(job, run): count for job, run, count in held["cut"]}
         self._piece: dict[str, list[float]] = defaultdict(list)
         self._piece |= {station: list(seconds) for station, seconds in held["piece"]}
+        self._change: dict[_Change, list[float]] = defaultdict(list)
+        self._change |= {(machine, from_, to): list(seconds) for machine, from_, to, seconds in held["change"]}
 
     def add(self, taps: Iterable[Event]) -> None:
         """Takes in taps that hold and count after all others."""
         for tap in shared_once(taps):
             self._take_setting(tap)
-            self._take_piece(tap)
+            if tap.kind == "machine used":
+                self._begun.clear()  # what was in hand then was left alone for a while
+            elif tap.kind != "machine made ready":
+                self._take_piece(tap)
 
     def now(self) -> Pace:
         """What was seen."""
-        return Pace(dict(self._setting), dict(self._piece))
+        return Pace(dict(self._setting), dict(self._piece), dict(self._change))
 
     def kept(self) -> Any:
         """All of it as JSON holds it."""
@@ -76,16 +86,23 @@ class PaceSoFar:
             "runs": [[*run, *self._begun.get(run, ("", "")), self._last.get(run, "")] for run in runs],
             "cut": [[*run, count] for run, count in self._cut.items()],
             "piece": list(self._piece.items()),
+            "change": [[*change, seconds] for change, seconds in self._change.items()],
         }
 
     def _take_setting(self, tap: Event) -> None:
         last = self._before.get(tap.device)
         self._before[tap.device] = tap.kind, tap.at
+        for name, axis in tap.body.get("lost", tap.body.get("moved", ())):
+            self._stands.pop((name, axis), None)
+        if tap.kind == "machine made ready" and last is not None and last[0] == "run done":
+            passed = moment(tap.at) - moment(last[1])
+            if timedelta(0) <= passed <= LONGEST:
+                self._change[tap.body["machine"], tap.body["from"], tap.body["to"]].append(passed.total_seconds())
         station = self._stations.get(tap.body.get("station", ""))
         if tap.kind != "stop set" or station is None:
             return
         moved = self._moved(tap.body["stops"], station)
-        if last is None or last[0] != "run done" or not moved:
+        if last is None or last[0] not in ("run done", "machine made ready") or not moved:
             return
         passed = moment(tap.at) - moment(last[1])
         if timedelta(0) <= passed <= LONGEST:

@@ -7,7 +7,7 @@ from stopwright.lengths import Nm
 from stopwright.store.events import Event
 from stopwright.store.job_fold import Saved, fold_saved
 
-SHOP_KINDS = ("shop saved", "zero accepted", "kerf measured", "minutes accepted")
+SHOP_KINDS = ("shop saved", "zero accepted", "kerf measured", "minutes accepted", "changeover minutes accepted")
 """What changes the shop: who saves its document must have seen all of it."""
 
 
@@ -24,14 +24,15 @@ class Kerf:
 class ShopState:
     """The shop: `zeros` by (station, axis) and `kerfs` by (station, blade) came after the document was saved.
 
-    So did `seconds`: for one setting by (station, axis), for one piece by (station, ""). `version` is the base that
-    the next change of the document must name.
+    So did `seconds`: for one setting by (station, axis), for one piece by (station, ""); and `changeovers`, in seconds
+    by (machine, from, to). `version` is the base that the next change of the document must name.
     """
 
     saved: Saved | None
     zeros: Mapping[tuple[str, str], Nm]
     kerfs: Mapping[tuple[str, str], Kerf]
     seconds: Mapping[tuple[str, str], int]
+    changeovers: Mapping[tuple[str, str, str], int]
     version: int
 
 
@@ -45,6 +46,7 @@ def fold_shop(events: Iterable[Event]) -> ShopState:
     zeros: dict[tuple[str, str], Nm] = {}
     kerfs: dict[tuple[str, str], Kerf] = {}
     seconds: dict[tuple[str, str], int] = {}
+    changeovers: dict[tuple[str, str, str], int] = {}
     for event in events:
         if saved and event.seq < saved.version:
             continue
@@ -55,4 +57,6 @@ def fold_shop(events: Iterable[Event]) -> ShopState:
             kerfs[body["station"], body["blade"]] = Kerf(body["kerf_nm"], body.get("uncertainty_nm"), event.at)
         elif event.kind == "minutes accepted":
             seconds[body["station"], body["axis"]] = body["seconds"]
-    return ShopState(saved, zeros, kerfs, seconds, max((event.seq for event in events), default=0))
+        elif event.kind == "changeover minutes accepted":
+            changeovers[body["machine"], body["from"], body["to"]] = body["seconds"]
+    return ShopState(saved, zeros, kerfs, seconds, changeovers, max((event.seq for event in events), default=0))

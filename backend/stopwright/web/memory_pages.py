@@ -7,7 +7,13 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from stopwright.actions.learning import Learned, accept_minutes, learned_minutes
+from stopwright.actions.learning import (
+    Learned,
+    accept_changeover_minutes,
+    accept_minutes,
+    learned_changeovers,
+    learned_minutes,
+)
 from stopwright.actions.memory import AxisMemory, accept_zero, measure_kerf, readings, scales
 from stopwright.actions.shop_keeping import current_shop, shop_state
 from stopwright.errors import ChangedMeanwhile, StopwrightError
@@ -76,6 +82,18 @@ def memory_routes(web: Web) -> APIRouter:
         accept_minutes(web.store, current_shop(web.store, web.shop), station, axis, seconds, request.state.device)
         return _back(station)
 
+    @routes.post("/memory/changeover")
+    def changeover(
+        request: Request,
+        machine: str = Form(""),
+        from_: str = Form("", alias="from"),
+        to: str = Form(""),
+        seconds: int = Form(ge=0, le=86_400),
+    ) -> Response:
+        shop = current_shop(web.store, web.shop)
+        accept_changeover_minutes(web.store, shop, machine, from_, to, seconds, request.state.device)
+        return RedirectResponse("/memory#changeovers", 303)
+
     @routes.post("/memory/kerf")
     def kerf(
         request: Request,
@@ -134,7 +152,7 @@ def _page(web: Web, request: Request, typed: Mapping[str, str] | None = None, st
         stations.append(StationMemory(station, here, kerfs.get((station.name, station.of(Blade).blade)), taught, again))
     return web.pages.show(
         request, "memory.html", status, shop_show=shop.show, here="memory", stations=stations, typed=typed or {},
-        anchor=anchor, unit=show.unit,
+        anchor=anchor, unit=show.unit, changeovers=learned_changeovers(web.store, shop),
     )  # fmt: skip
 
 
