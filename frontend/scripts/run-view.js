@@ -37,7 +37,7 @@ export function updateRun(section, run, { runs, states, machines, here, people, 
   show(section, "[data-do=measure]", phase === "count" || phase === "finish");
   show(section, "[data-do=past]", phase === "trial");
   const spoiled = run.pieces.some((piece) => state.spoiled[piece.slot] && cutOf(piece, state) < piece.need);
-  show(section, "[data-say=again]", spoiled);
+  for (const again of section.querySelectorAll("[data-say=again]")) again.hidden = !spoiled;
   show(section, "[data-do=reopen]", phase === "done");
   return phase;
 }

@@ -20,6 +20,7 @@ from stopwright.actions.searching import Abandoned, Search
 from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_to_document
 from stopwright.paper.label_grid import A4_SHEET
+from stopwright.paper.labels import piece_labels
 from stopwright.plan.assembling.pieces import list_pieces
 from stopwright.plan.plan import make_plan
 from stopwright.store.log import Store
@@ -55,9 +56,9 @@ def test_a_plan_made_apart_is_the_plan_made_here() -> None:
 def test_labels_made_apart_are_the_labels_made_here() -> None:
     job, shop = replace(a_job(a_part(quantity=7)), units=3), a_shop()
     planned = Planned(job, shop, make_plan(job, shop))
-    pieces = list_pieces(job, planned.sheet)
-    asked = planned, 1, A4_SHEET, "http://bench.local:8765", 2, None, pieces
-    assert labels_search(*asked).answer(SOON) == job_labels_pdf(*asked)
+    labels = tuple(piece_labels(list_pieces(job, planned.sheet), 1, job.units))
+    asked = A4_SHEET, "http://bench.local:8765", 2
+    assert labels_search(labels, *asked).answer(SOON) == job_labels_pdf(planned, 1, *asked)
 
 
 def test_what_is_wrong_comes_out_as_it_was_said() -> None:

@@ -1,16 +1,17 @@
 """Labels of a planned job: the sheets that people have, and the PDF of all pieces in the order off the saw."""
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
+from stopwright.actions.numbering import JobPiece
 from stopwright.actions.planners import made
 from stopwright.actions.planning import Planned
 from stopwright.actions.searching import Search, Searches
 from stopwright.errors import StopwrightError
-from stopwright.lengths import Nm, parse_length
+from stopwright.lengths import Nm, Show, parse_length
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
-from stopwright.paper.labels import Label, label_sheet_pdf, piece_labels
-from stopwright.plan.assembling.pieces import Piece, list_pieces
+from stopwright.paper.labels import Label, label_sheet_pdf, piece_label, piece_labels
+from stopwright.plan.assembling.pieces import list_pieces
 
 SHEETS = {"A4": A4_SHEET, "Letter": LETTER_SHEET}
 
@@ -23,44 +24,34 @@ def job_labels_pdf(
     grid: Grid,
     address: str,
     start: int = 1,
-    only: Collection[int] | None = None,
-    pieces: Sequence[Piece] | None = None,
 ) -> bytes:
-    """The PDF of the labels of all pieces, or of those whose index is in `only`, in the order off the saw.
+    """The PDF of the labels of all pieces of a job that is not in a store, in the order off the saw.
 
-    `pieces` are those of a stored job with the codes they keep; None numbers them in part-list order.
-
-    `address` is where this program is reached; `start` the first label of the sheet that is still there. Raises
-    StopwrightError when a label is too small for its text or its code, or nothing is to be printed.
+    They are numbered in part-list order. `address` is where this program is reached; `start` the first label of the
+    sheet that is still there. Raises StopwrightError when a label is too small for its text or its code, or nothing is
+    to be printed.
     """
-    return label_sheet_pdf(_labels(planned, job_number, only, pieces), grid, address, start)
+    pieces = list_pieces(planned.job, planned.sheet)
+    labels = piece_labels(pieces, job_number, planned.job.units, planned.shop.show)
+    return label_sheet_pdf(labels, grid, address, start)
 
 
-def labels_search(
-    planned: Planned,
-    job_number: int,
-    grid: Grid,
-    address: str,
-    start: int,
-    only: Collection[int] | None,
-    pieces: Sequence[Piece],
-) -> Search[bytes]:
-    """The making of that PDF, beside the pages; the same for all who ask for it now."""
-    labels = _labels(planned, job_number, only, pieces)
+def labels_of(pieces: Sequence[JobPiece], show: Show) -> tuple[Label, ...]:
+    """The labels of pieces with the codes they keep, in the same order; of several jobs each says whose it is."""
+    several = len({one.number for one in pieces}) > 1
+    return tuple(
+        piece_label(one.piece, int(one.number), one.job.units, show, one.job.name if several else "") for one in pieces
+    )
+
+
+def labels_search(labels: tuple[Label, ...], grid: Grid, address: str, start: int) -> Search[bytes]:
+    """The making of the PDF of labels, beside the pages; the same for all who ask for it now."""
     return _LABELS.begin(
         (labels, grid, address, start), lambda search: made(search, label_sheet_pdf, labels, grid, address, start)
     )
 
 
 _LABELS = Searches(1)
-
-
-def _labels(
-    planned: Planned, job_number: int, only: Collection[int] | None, pieces: Sequence[Piece] | None
-) -> tuple[Label, ...]:
-    everything = list_pieces(planned.job, planned.sheet) if pieces is None else pieces
-    chosen = [piece for piece in everything if only is None or piece.index in only]
-    return tuple(piece_labels(chosen, job_number, planned.job.units, planned.shop.show))
 
 
 def grid_from(text: str) -> Grid:

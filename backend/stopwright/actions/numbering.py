@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from stopwright.actions.keeping import Clock, job_document
 from stopwright.actions.planning import Planned
@@ -10,7 +10,8 @@ from stopwright.errors import BadInput, NotFound, StopwrightError
 from stopwright.intake.job_file import job_from_document
 from stopwright.model.codes import PIECES, SHELF, decode, encode
 from stopwright.model.job import Job
-from stopwright.plan.assembling.pieces import Piece, list_pieces
+from stopwright.model.whose import job_for, own_name
+from stopwright.plan.assembling.pieces import Piece, list_pieces, pieces_of_jobs
 from stopwright.store.code_fold import NONE_GIVEN, fold_codes, give_codes, number_of
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
@@ -28,12 +29,37 @@ def pieces_of(store: Store, job: str, planned: Planned) -> tuple[Piece, ...]:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class JobPiece:
+    """A piece with the job that it belongs to, and that job's number."""
+
+    number: str
+    job: Job
+    piece: Piece
+
+
+def pieces_of_each(store: Store, job: str, planned: Planned) -> tuple[JobPiece, ...]:
+    """As `pieces_of`, of several jobs that are worked together all pieces in the order off the saw, each its job's."""
+    if not planned.members:
+        return tuple(JobPiece(job, planned.job, piece) for piece in pieces_of(store, job, planned))
+    given = {one.number: give_codes(store.folded(one.number, fold_codes), _parts(one.job)) for one in planned.members}
+    jobs = [job_for(one.number, one.job) for one in planned.members]
+    found = []
+    for place, piece in pieces_of_jobs(jobs, planned.sheet):
+        member = planned.members[place]
+        mark = own_name(member.number, piece.mark)
+        index = number_of(given[member.number], mark, piece.number)
+        found.append(JobPiece(member.number, member.job, replace(piece, mark=mark, index=index)))
+    return tuple(found)
+
+
 def give_codes_to(store: Store, job: str, planned: Planned, device: str, now: Clock = utc_now) -> None:
     """Takes down the codes of all pieces of the job; nothing new when all have theirs.
 
     From here on a quantity that changes moves no other piece's code. Raises StopwrightError when there are too many.
     """
-    _give(store, job, planned.job, device, now)
+    for number, one in [(one.number, one.job) for one in planned.members] or [(job, planned.job)]:
+        _give(store, number, one, device, now)
 
 
 def give_codes_at_first_tap(store: Store, job: str, device: str, now: Clock = utc_now) -> None:

@@ -92,6 +92,11 @@ def asked_for(store: Store, job_id: str, default_shop: Shop) -> Asked:
     return Asked(job, shop, choices_from(body), steps_from(body, saved.version), saved.version)
 
 
+def version_of(store: Store, job: str) -> int:
+    """The version that a longer or shorter search is for: of the job, of several the newest of any. Raises NotFound."""
+    return max(job_document(store, one).version for one in (job, *members_of(store, job)))
+
+
 def sheet_search(asked: Asked) -> Search[RunSheet]:
     """The planning of this sheet: the same for all who ask, begun by the first; what it made is kept."""
 
@@ -145,7 +150,7 @@ def _asked_together(store: Store, number: str, saved: Saved, numbers: Sequence[s
             step = "describe your own shop once on the page of the shop, or let it leave"
             raise StopwrightError("the scales of the shop are in another unit for it", member.job.name, step)
     name, body = saved.name or f"job {number}", chosen(store, number)
-    version = max(saved.version, *(asked.version for asked in each.values()))
+    version = version_of(store, number)
     choices = Choices(standing=choices_from(body).standing)
     return Asked(job_together(members, name), first.shop, choices, steps_from(body, version), version, members)
 

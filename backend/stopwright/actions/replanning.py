@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from stopwright.actions.keeping import choose_plan, chosen, job_document
-from stopwright.actions.planning import Asked, Planned, asked_for, make_sheet, sheet_search
+from stopwright.actions.keeping import choose_plan, chosen
+from stopwright.actions.planning import Asked, Planned, asked_for, make_sheet, sheet_search, version_of
 from stopwright.actions.searching import Search, Searches
 from stopwright.actions.stopping import floor_of, lengths_on
 from stopwright.lengths import Nm
@@ -104,7 +104,7 @@ def worked_before(sheet: RunSheet, states: Mapping[str, RunState]) -> tuple[Work
 
 def take_the_quick_plan(store: Store, job: str, device: str) -> None:
     """Ends waiting for a plan: the one that is there at once is taken, and that is taken down. Raises NotFound."""
-    _choose_steps(store, job, QUICK, job_document(store, job).version, device)
+    _choose_steps(store, job, QUICK, version_of(store, job), device)
 
 
 def search_longer(store: Store, job: str, default_shop: Shop, seconds: float, device: str) -> Search[Found]:

@@ -6,6 +6,7 @@ from stopwright.errors import StopwrightError
 from stopwright.lengths import MM, Show
 from stopwright.model.codes import SHELF, encode
 from stopwright.model.stock import Stock
+from stopwright.model.whose import mark_for
 from stopwright.paper.drawing import Drawing
 from stopwright.paper.label_grid import Grid
 from stopwright.paper.label_layout import Label, lay_out_label
@@ -17,21 +18,36 @@ from stopwright.plan.assembling.pieces import Piece
 __all__ = ["Label", "label_sheet_pdf", "label_svg", "offcut_label", "piece_label", "piece_labels"]
 
 
-def piece_label(piece: Piece, job_number: int, units: int = 1, show: Show = Show.MM) -> Label:
-    """The label of a piece of a job of so many units."""
+BESIDE_THE_CODE = 28
+"""Signs of the least type that stand in a line beside the code of a label on an A4 sheet."""
+
+
+def piece_label(piece: Piece, job_number: int, units: int = 1, show: Show = Show.MM, whose: str = "") -> Label:
+    """The label of a piece of a job of so many units; it says `whose` where several jobs are worked together."""
     unit = "spare" if piece.unit is None else f"unit {piece.unit}" if units > 1 else ""
     hand = f"{piece.hand}-hand" if piece.hand else ""
     in_triangle = piece.unit is not None and piece.per_unit
     return Label(
         code=encode(job_number, piece.index),
-        title=piece.label,
-        name=piece.name,
+        title=mark_for(str(job_number), piece.label) if whose else piece.label,
+        name=_with_job(piece.name, whose) if whose else piece.name,
         size=size_text(piece.size, show),
         facts=tuple(fact for fact in (unit, hand, piece.place) if fact),
         hand=piece.hand,
         nth=piece.nth if in_triangle else 0,
         per_unit=piece.per_unit if in_triangle else 0,
     )
+
+
+def _with_job(name: str, whose: str) -> str:
+    """The name of a piece and of its job, so far as there is room beside the code.
+
+    >>> _with_job("Leg", "Six bakery stools"), _with_job("Front leg", "Two tables for the ferry's waiting room")
+    ('Leg, Six bakery stools', 'Front leg, Two tables for t…')
+    """
+    both = f"{name}, {whose}"
+    most = max(BESIDE_THE_CODE, len(name) + 8)
+    return both if len(both) <= most else f"{both[: most - 1].rstrip()}…"
 
 
 def piece_labels(pieces: Iterable[Piece], job_number: int, units: int = 1, show: Show = Show.MM) -> list[Label]:

@@ -28,6 +28,7 @@ from stopwright.web.bench_shelf import shelf_routes
 from stopwright.web.bench_shop import shop_routes
 from stopwright.web.bench_sources import sources_routes
 from stopwright.web.bench_things import things_routes
+from stopwright.web.bench_together import together_routes
 from stopwright.web.bench_wood import wood_routes
 from stopwright.web.changed_sheet import changed_sheet_routes
 from stopwright.web.context import Web
@@ -41,6 +42,7 @@ from stopwright.web.let_in_routes import let_in_routes
 from stopwright.web.live import Live
 from stopwright.web.live_routes import live_routes
 from stopwright.web.memory_pages import memory_routes
+from stopwright.web.one_job import one_job_only
 from stopwright.web.pages import Pages
 from stopwright.web.phone import phone_routes
 from stopwright.web.piece import piece_routes
@@ -99,23 +101,22 @@ def create_app(
     app.include_router(let_in_routes(web, frontend))
     app.include_router(phone_routes(web, live))
     app.include_router(live_routes(web, live))
-    app.include_router(rack_routes(web))
+    one_job = [Depends(one_job_only(store))]
+    app.include_router(rack_routes(web), dependencies=one_job)
     app.include_router(piece_routes(web))
     app.include_router(plain_tap_routes(web))
     app.include_router(changed_sheet_routes(web))
     app.include_router(kept_routes(web, frontend))
     app.include_router(memory_routes(web))
-    for pieces in (pieces_routes, spoiled_routes, label_routes, scan_routes, glue_routes):
-        app.include_router(pieces(web))
+    app.include_router(label_routes(web))
+    for of_one in (pieces_routes, spoiled_routes, scan_routes, glue_routes, parts_routes, import_routes, wood_routes):
+        app.include_router(of_one(web), dependencies=one_job)
     app.include_router(jobs_routes(web))
-    app.include_router(parts_routes(web))
-    app.include_router(import_routes(web))
-    app.include_router(wood_routes(web))
-    app.include_router(hardware_routes(web))
+    app.include_router(together_routes(web))
+    app.include_router(hardware_routes(web), dependencies=one_job)
     app.include_router(shelf_routes(web))
-    app.include_router(things_routes(web))
-    app.include_router(joints_routes(web))
-    app.include_router(master_routes(web))
+    for of_one in (things_routes, joints_routes, master_routes):
+        app.include_router(of_one(web), dependencies=one_job)
     app.include_router(shop_routes(web))
     app.include_router(sources_routes(web))
     app.include_router(sheet_routes(web, live))

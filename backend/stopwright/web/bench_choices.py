@@ -7,6 +7,7 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.comparing import Comparison, choose, compare_again, compare_plans
+from stopwright.actions.keeping import refuse_several
 from stopwright.actions.planning import Planned
 from stopwright.actions.searching import Search
 from stopwright.model.job import Flow
@@ -68,6 +69,8 @@ def choices_routes(web: Web) -> APIRouter:
 
     @routes.get("", tags=FOR_PHONES)
     def choices(request: Request, job: str, one: int = 0, other: int = 0) -> Response:
+        refuse_several(web.store, job)
+
         def made(planned: Planned) -> dict[str, Any]:
             search = compare_plans(web.store, job, web.shop)
             found = answer_of(search, PATIENCE)
@@ -77,6 +80,7 @@ def choices_routes(web: Web) -> APIRouter:
 
     @routes.get("/progress", tags=FOR_PHONES)
     def progress(job: str) -> dict[str, Any]:
+        refuse_several(web.store, job)
         return progress_of(compare_plans(web.store, job, web.shop))
 
     @routes.post("")

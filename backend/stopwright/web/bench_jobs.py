@@ -7,7 +7,7 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
 
 from stopwright.actions.job_list import bring_back, copy_job, export, job_list, put_away, start_job
-from stopwright.actions.keeping import job_document
+from stopwright.actions.keeping import job_document, members_of
 from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import repeat_job
 from stopwright.errors import StopwrightError
@@ -56,7 +56,7 @@ def jobs_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}", tags=FOR_PHONES)
     def open_job(job: str) -> RedirectResponse:
         job_document(web.store, job)
-        return RedirectResponse(f"/jobs/{job}/parts", 303)
+        return RedirectResponse(f"/jobs/{job}/{'sheet' if members_of(web.store, job) else 'parts'}", 303)
 
     @routes.post("/jobs/{job}/copy")
     def copy(request: Request, job: str) -> RedirectResponse:

@@ -21,10 +21,12 @@ from stopwright.actions.replanning import (
 from stopwright.actions.searching import Search
 from stopwright.actions.shop_keeping import current_shop
 from stopwright.actions.stopping import floor_of, lengths_on, machine_used, set_again
+from stopwright.actions.together import together_with
 from stopwright.actions.worked_together import machines_of, run_states
 from stopwright.errors import BadInput
 from stopwright.store.events import new_id
 from stopwright.web.bench_faults import faults_page
+from stopwright.web.bench_together import figures_text, saved_text, saving_of
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.let_in_routes import qr_svg
@@ -118,6 +120,7 @@ def planned_page(web: Web, request: Request, job: str, name: str, made: Any) -> 
         return _waiting(web, request, job, asked)
     planned = asked.planned(found)
     data = {"here": "sheet", "job": job, "job_name": planned.job.name, "shop_show": planned.shop.show, "asked": asked}
+    data |= {"members": asked.members}
     return web.pages.show(request, name, **(data | made(planned)))
 
 
@@ -174,6 +177,10 @@ def _page(web: Web, live: Live, request: Request, job: str, planned: Planned) ->
         "new_id": new_id,
         "qr": qr_svg(address) if address else "",
         "address": address,
+        "saving": saving_of(web, planned) if planned.members else None,
+        "within": together_with(web.store, job),
+        "figures_text": figures_text,
+        "saved_text": saved_text,
     }
 
 
@@ -184,6 +191,7 @@ def _waiting(web: Web, request: Request, job: str, asked: Asked) -> Response:
         here="sheet",
         job=job,
         job_name=asked.job.name,
+        members=asked.members,
         parts=len(asked.job.parts),
         pieces=sum(part.quantity for part in asked.job.parts),
     )

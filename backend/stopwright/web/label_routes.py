@@ -6,12 +6,10 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import Response
 
-from stopwright.actions.labelling import SHEETS, grid_from, labels_search
-from stopwright.actions.numbering import give_codes_to, pieces_of
-from stopwright.actions.planning import Planned
+from stopwright.actions.labelling import SHEETS, grid_from, labels_of, labels_search
+from stopwright.actions.numbering import JobPiece, give_codes_to, pieces_of_each
 from stopwright.errors import BadInput, StopwrightError
-from stopwright.paper.labels import label_svg, piece_label
-from stopwright.plan.assembling.pieces import Piece
+from stopwright.paper.labels import Label, label_svg
 from stopwright.web.bench_faults import faults_page
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
@@ -50,18 +48,19 @@ def label_routes(web: Web) -> APIRouter:
             planned = web.planned(job)
         except BadInput as bad:
             return faults_page(web, request, job, bad)
-        chosen = Chosen(sheet[:20], own[:80], start, _indices(request, only))
-        pieces = _of(pieces_of(web.store, job, planned), chosen)
-        drawings, fault = _drawn(web, job, planned, pieces, chosen)
+        chosen = Chosen(sheet[:20], own[:80], start, () if planned.members else _indices(request, only))
+        pieces = _of(pieces_of_each(web.store, job, planned), chosen)
+        drawings, fault = _drawn(web, labels_of(pieces, planned.shop.show), chosen)
         return web.job_page(
             request,
             "labels.html",
             job,
             planned,
-            here="pieces",
+            here="labels" if planned.members else "pieces",
             chosen=chosen,
             sheets=[*SHEETS, OTHER],
-            pieces=pieces,
+            pieces=[one.piece for one in pieces],
+            members=planned.members,
             drawings=drawings,
             fault=fault,
             reachable=bool(web.address),
@@ -77,17 +76,11 @@ def label_routes(web: Web) -> APIRouter:
         only: str = Form("", max_length=1_000_000),
     ) -> Response:
         planned = web.planned(job)
-        chosen = Chosen(sheet, own, start, numbers_in(only))
+        chosen = Chosen(sheet, own, start, () if planned.members else numbers_in(only))
         give_codes_to(web.store, job, planned, request.state.device)  # nothing new when it is asked again
-        search = labels_search(
-            planned,
-            int(job),
-            grid_from(chosen.word),
-            web.on_labels,
-            chosen.start,
-            chosen.only or None,
-            pieces_of(web.store, job, planned),
-        )
+        pieces = _of(pieces_of_each(web.store, job, planned), chosen)
+        labels = labels_of(pieces, planned.shop.show)
+        search = labels_search(labels, grid_from(chosen.word), web.on_labels, chosen.start)
         headers = {"content-disposition": "inline"}
         return Response(answer_of(search), media_type="application/pdf", headers=headers)
 
@@ -99,13 +92,11 @@ def _indices(request: Request, only: str) -> tuple[int, ...]:
     return numbers_in(",".join(request.query_params.getlist("only")) or only)
 
 
-def _of(pieces: tuple[Piece, ...], chosen: Chosen) -> tuple[Piece, ...]:
-    return tuple(piece for piece in pieces if not chosen.only or piece.index in chosen.only)
+def _of(pieces: tuple[JobPiece, ...], chosen: Chosen) -> tuple[JobPiece, ...]:
+    return tuple(one for one in pieces if not chosen.only or one.piece.index in chosen.only)
 
 
-def _drawn(
-    web: Web, job: str, planned: Planned, pieces: tuple[Piece, ...], chosen: Chosen
-) -> tuple[list[Markup], StopwrightError | None]:
+def _drawn(web: Web, labels: tuple[Label, ...], chosen: Chosen) -> tuple[list[Markup], StopwrightError | None]:
     """The first labels as they will be printed, or why they cannot be."""
     try:
         grid = grid_from(chosen.word)
@@ -114,7 +105,6 @@ def _drawn(
                 f"there is no label {chosen.start} on a sheet of {grid.per_page}",
                 next_step=f"start at a label from 1 to {grid.per_page}",
             )
-        made = [piece_label(piece, int(job), planned.job.units, planned.shop.show) for piece in pieces[:SHOWN_FIRST]]
-        return [Markup(label_svg(label, grid, web.on_labels)) for label in made], None
+        return [Markup(label_svg(label, grid, web.on_labels)) for label in labels[:SHOWN_FIRST]], None
     except StopwrightError as fault:
         return [], fault

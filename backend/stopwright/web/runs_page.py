@@ -42,6 +42,11 @@ class RunsPage:
     machines: Mapping[str, Any]
 
     @property
+    def several(self) -> bool:
+        """Whether several jobs are worked together."""
+        return len(self.jobs) > 1
+
+    @property
     def title(self) -> str:
         """What stands at the top."""
         return next((view.title for view in self.runs if view.run.number == self.number), self.name)

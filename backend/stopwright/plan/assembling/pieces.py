@@ -1,7 +1,9 @@
 """Every physical piece of a job: its number, the unit it belongs to, its hand, and when it comes off the saw."""
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
@@ -15,6 +17,8 @@ SAWN = ("rip", "crosscut", "mitre")
 
 Board = tuple[int, int]
 """One physical board or sheet: which layout of the sheet, which of its copies."""
+
+_LastRuns: TypeAlias = dict[str, dict[bool, tuple[int, int]]]
 
 TO_BUY: Board = (1_000_000, 0)
 """Where pieces come from that no layout holds: after all boards that are on hand."""
@@ -47,7 +51,12 @@ class Piece:
 
 
 def list_pieces(job: Job, sheet: RunSheet) -> tuple[Piece, ...]:
-    """Every piece of the job in the order in which it comes off the saw.
+    """Every piece of the job in the order in which it comes off the saw; see `pieces_of_jobs`."""
+    return tuple(piece for _, piece in pieces_of_jobs([job], sheet))
+
+
+def pieces_of_jobs(jobs: Sequence[Job], sheet: RunSheet) -> tuple[tuple[int, Piece], ...]:
+    """Every piece of jobs that are worked by one sheet, in the order off the saw, with the place of its job.
 
     The order is that of the last saw run of each part, within it as the run lists its parts, within a part board
     after board. Numbers 1 … quantity fill unit after unit; what does not divide among the units is spare and has the
@@ -56,10 +65,16 @@ def list_pieces(job: Job, sheet: RunSheet) -> tuple[Piece, ...]:
     count allows. Pieces that no saw run has come last, in part-list order.
     """
     runs = _last_saw_runs(sheet)
+    each = ((place, key, piece) for place, job in enumerate(jobs) for key, piece in _pieces_off(job, sheet, runs))
+    in_order = sorted(each, key=lambda one: (one[1], one[0], one[2].index))
+    return tuple((place, piece) for place, _, piece in in_order)
+
+
+def _pieces_off(job: Job, sheet: RunSheet, runs: _LastRuns) -> Iterator[tuple[tuple[tuple[int, int], Board], Piece]]:
+    """The pieces of a job in part-list order, each with when it comes off the saw."""
     boards = _share_boards(job, sheet)
     places = places_in_unit(job)
-    pieces: list[Piece] = []
-    order: list[tuple[tuple[int, int], Board, int]] = []
+    index = 0
     for part in job.parts:
         in_units = units_of(part, job.units)
         belongs = [(unit, nth) for unit, count in enumerate(in_units) for nth in range(count)]
@@ -70,7 +85,7 @@ def list_pieces(job: Job, sheet: RunSheet) -> tuple[Piece, ...]:
             spare = unit >= job.units
             hand = ("left", "right")[number % 2] if handed else ""
             piece = Piece(
-                index=len(pieces),
+                index=index,
                 mark=part.mark,
                 number=number,
                 name=part.name,
@@ -81,9 +96,8 @@ def list_pieces(job: Job, sheet: RunSheet) -> tuple[Piece, ...]:
                 nth=nth + 1,
                 per_unit=0 if spare else in_units[unit],
             )
-            pieces.append(piece)
-            order.append((_off_the_saw(runs, piece), boards[part.mark][number - 1], piece.index))
-    return tuple(piece for _, piece in sorted(zip(order, pieces, strict=True), key=lambda pair: pair[0]))
+            yield (_off_the_saw(runs, piece), boards[part.mark][number - 1]), piece
+            index += 1
 
 
 def remarks_on_units(job: Job) -> tuple[Remark, ...]:
@@ -105,7 +119,7 @@ def remarks_on_units(job: Job) -> tuple[Remark, ...]:
     )
 
 
-def _last_saw_runs(sheet: RunSheet) -> dict[str, dict[bool, tuple[int, int]]]:
+def _last_saw_runs(sheet: RunSheet) -> _LastRuns:
     """Where each part comes off the saw, mirrored pieces apart: number of the run, place in its list."""
     last: dict[str, dict[bool, tuple[int, int]]] = {}
     for run in sheet.runs:
@@ -115,7 +129,7 @@ def _last_saw_runs(sheet: RunSheet) -> dict[str, dict[bool, tuple[int, int]]]:
     return last
 
 
-def _off_the_saw(runs: dict[str, dict[bool, tuple[int, int]]], piece: Piece) -> tuple[int, int]:
+def _off_the_saw(runs: _LastRuns, piece: Piece) -> tuple[int, int]:
     found = runs.get(piece.mark, {})
     return found.get(piece.hand == "left") or found.get(False) or found.get(True) or (1_000_000, 0)
 
