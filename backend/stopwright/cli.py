@@ -7,6 +7,7 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -45,8 +46,10 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _plan(arguments: argparse.Namespace) -> int:
     from stopwright.actions.file_planning import plan_file
     from stopwright.paper.run_sheet_text import run_sheet_text
+    from stopwright.plan.choices import Choices
 
-    planned = plan_file(arguments.job, _shop(arguments))
+    choices = Choices(soonest=arguments.soonest)
+    planned = plan_file(arguments.job, _shop(arguments), choices)
     if arguments.alternatives or arguments.choose is not None:
         from stopwright.actions.comparing import chosen_of, compared
         from stopwright.paper.front_text import front_text
@@ -55,7 +58,8 @@ def _plan(arguments: argparse.Namespace) -> int:
         if arguments.alternatives:
             print(front_text(front), end="")
             return DONE
-        planned = plan_file(arguments.job, _shop(arguments), chosen_of(front, arguments.choose))
+        choices = replace(chosen_of(front, arguments.choose), soonest=arguments.soonest)
+        planned = plan_file(arguments.job, _shop(arguments), choices)
     if arguments.json:
         from stopwright.plan.run_sheet_json import run_sheet_json
 
@@ -222,6 +226,7 @@ def _parser() -> argparse.ArgumentParser:
     plan.add_argument("--json", action="store_true", help="print it as JSON")
     plan.add_argument("--alternatives", action="store_true", help="list the plans to choose from, by number")
     plan.add_argument("--choose", type=int, metavar="N", help="print plan N of that list")
+    plan.add_argument("--soonest", action="store_true", help="where the shop says its day, in the order done soonest")
     plan.set_defaults(command=_plan)
     check = commands.add_parser("check", help="read a job and say what is wrong with it")
     _job_arguments(check)

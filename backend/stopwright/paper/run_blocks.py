@@ -1,6 +1,7 @@
 """Runs on paper: what to set, what stands, which pieces, and boxes to tick."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
 
 from stopwright.lengths import Show
 from stopwright.paper.drawing import Anchor, Item, Words, line
@@ -29,8 +30,10 @@ PLAIN = 3.3
 LARGE = 5.4
 
 
-def run_blocks(runs: Iterable[Run], width: float, show: Show) -> Iterator[Block]:
-    """One block a run, and one a changeover before it.
+def run_blocks(
+    runs: Iterable[Run], width: float, show: Show, falls: Mapping[str, str] = MappingProxyType({})
+) -> Iterator[Block]:
+    """One block a run, and one a changeover before it. `falls` says when a run falls, by its id.
 
     A caution stands under the first run or changeover it belongs to, and holds from there on.
     """
@@ -41,12 +44,12 @@ def run_blocks(runs: Iterable[Run], width: float, show: Show) -> Iterator[Block]
             said.update(one.text for one in CAUTIONS)
         new = [caution for caution in run.cautions if caution not in said]
         said.update(new)
-        block = _run_block(run, width, show, new)
+        block = _run_block(run, width, show, new, falls.get(run.id, ""))
         rule = line(0, 0, width, 0, ink=0.18)
         yield Block(block.height, (rule, *block.items)) if number else block
 
 
-def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block:
+def _run_block(run: Run, width: float, show: Show, cautions: list[str], falls: str) -> Block:
     pieces_at = STOPS_AT + (width - STOPS_AT) * 0.52
     items: list[Item] = [
         Words(11, 6.6, str(run.number), 5.4 if run.number < 100 else 4.4, True, Anchor.END),
@@ -54,7 +57,7 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str]) -> Block
     ]
     left = 8.2
     room = pieces_at - GAP - STOPS_AT
-    for one in wrapped(run.note, room, SMALL):
+    for one in (*([falls] if falls else []), *wrapped(run.note, room, SMALL)):
         items.append(Words(STOPS_AT, left + SMALL, one, SMALL, shade=0.25))
         left += SMALL * 1.35
     for stop in run.stops:

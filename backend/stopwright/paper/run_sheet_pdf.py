@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from stopwright.lengths import Show, format_length
+from stopwright.paper.day_text import day_lines, done_text, falls_of, outlook_text
 from stopwright.paper.drawing import Item, Words, moved, rectangle
 from stopwright.paper.marks import BOX, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
@@ -28,7 +29,8 @@ def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, floa
     blocks = [
         _title(sheet, width),
         *_framed("Put these right before cutting", sheet.faults, width),
-        *_section("Runs", run_blocks(sheet.runs, width, show), width),
+        *_section("Runs", run_blocks(sheet.runs, width, show, falls_of(sheet)), width),
+        *_section("The day", _day(sheet, width, show), width),
         *_section("Wood", wood_blocks(sheet.wood, width, show), width),
         *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),
         *_section("Besides wood", (_ticked(hardware_text(need), width) for need in sheet.hardware), width),
@@ -45,7 +47,12 @@ def _title(sheet: RunSheet, width: float) -> Block:
     times = f"{minutes_text(sheet.settings.minutes)} of setting"
     if in_all > sheet.settings.minutes:
         times += f", about {minutes_text(in_all)} in all"
-    under = [times, *(one for machine in sheet.machines for one in wrapped(machine_text(machine), width, 3.3))]
+    if sheet.day:
+        times += f"; {done_text(sheet.day)}"
+    under = [
+        *wrapped(times, width, 3.3),
+        *(one for machine in sheet.machines for one in wrapped(machine_text(machine), width, 3.3)),
+    ]
     return Block(
         24.0 + 4.6 * (len(under) - 1),
         (
@@ -54,6 +61,15 @@ def _title(sheet: RunSheet, width: float) -> Block:
             *(Words(0, 20.4 + 4.6 * n, one, 3.3, shade=0.25) for n, one in enumerate(under)),
         ),
     )
+
+
+def _day(sheet: RunSheet, width: float, show: Show) -> Iterator[Block]:
+    """Runs and glue-ups as they fall, each glue-up with what goes on while it sets; the other order to choose."""
+    for one in day_lines(sheet, show):
+        said = f"{one.what}; {one.said}" if one.said else one.what
+        yield text_block(f"{one.when}   {said}", width)
+    if sheet.day and sheet.day.other:
+        yield text_block(f"Another order to choose, {outlook_text(sheet.day.other)}", width)
 
 
 def _section(title: str, blocks: Iterable[Block], width: float) -> list[Block]:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from stopwright.lengths import Show, format_length
+from stopwright.paper.day_text import day_lines, done_text, falls_of, outlook_text
 from stopwright.paper.wording import (
     becomes_text,
     block_text,
@@ -40,6 +41,7 @@ def run_sheet_text(sheet: RunSheet, show: Show = Show.MM) -> str:
         _heading(sheet),
         _remarks("FAULTS: put these right before cutting", sheet.faults),
         _runs(sheet, show),
+        _day(sheet, show),
         _wood(sheet.wood, show),
         _tenons(sheet.tenons, show),
         _list("Besides wood", [hardware_text(need) for need in sheet.hardware]),
@@ -58,6 +60,8 @@ def _heading(sheet: RunSheet) -> Iterator[str]:
     in_all = f", about {minutes_text(whole)} in all" if whole > sheet.settings.minutes else ""
     yield f"{minutes_text(sheet.settings.minutes)} of setting{in_all}"
     yield from map(machine_text, sheet.machines)
+    if sheet.day:
+        yield f"The day: {done_text(sheet.day)}"
 
 
 def _runs(sheet: RunSheet, show: Show) -> Iterator[str]:
@@ -65,20 +69,22 @@ def _runs(sheet: RunSheet, show: Show) -> Iterator[str]:
     axis_width = max((len(axis) for axis, _ in stops), default=0)
     reading_width = max((len(reading) for _, reading in stops), default=0)
     mark_width = max((len(pieces.mark) for run in sheet.runs for pieces in run.pieces), default=0)
+    falls = falls_of(sheet)
     for run in sheet.runs:
         if run.number != sheet.runs[0].number:
             yield ""
-        yield from _run(run, show, axis_width, reading_width, mark_width)
+        yield from _run(run, show, axis_width, reading_width, mark_width, falls.get(run.id, ""))
 
 
-def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: int) -> Iterator[str]:
+def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: int, falls: str = "") -> Iterator[str]:
     note = f"   {run.note}" if run.note else ""
+    falls = f"   {falls}" if falls else ""
     if run.change:
         yield f"  >  {change_text(run.change)}"
         for head, words in (*change_steps(run.change), *change_leaves(run.change, show)):
             yield from wrap(f"{head}: {words}", WIDTH, initial_indent="     ", subsequent_indent="         ")
         yield ""
-    yield f"{run.number:3}  {run.station}, {run.work}{note}"
+    yield f"{run.number:3}  {run.station}, {run.work}{falls}{note}"
     for stop in run.stops:
         reading = reading_text(stop, show)
         asked = "SET   " if stop.move is Move.SET else "stands"
@@ -90,6 +96,22 @@ def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: 
     for pieces in () if run.lines else run.pieces:
         said = "; ".join(filter(None, (lying_text(pieces), pieces.note)))
         yield f"     {pieces.count:>6}  {pieces.mark:<{mark_width}}  {pieces.name}" + (f"   {said}" if said else "")
+
+
+def _day(sheet: RunSheet, show: Show) -> Iterator[str]:
+    if sheet.day is None:
+        return
+    yield "The day"
+    lines = day_lines(sheet, show)
+    wide = max((len(one.when) for one in lines), default=0)
+    for one in lines:
+        said = f"{one.what}; {one.said}" if one.said else one.what
+        yield from wrap(
+            f"{one.when:<{wide}}  {said}", WIDTH, initial_indent="     ", subsequent_indent=" " * (wide + 7)
+        )
+    for outlook in sheet.day.outlooks if sheet.day.other else ():
+        mark = "this sheet" if outlook.name is sheet.day.chosen else "to choose"
+        yield from wrap(f"{mark}: {outlook_text(outlook)}", WIDTH, initial_indent="   - ", subsequent_indent="     ")
 
 
 def _wood(wood: Wood, show: Show) -> Iterator[str]:

@@ -29,6 +29,7 @@ class Begun:
     cut from the `wood`, `moving` are those loose in grooves. The rest is what there is to look at: faults and warnings
     of the assembly, parts that are too wide for the wood, quantities that do not divide among the units, and openings
     to measure before parts are cut to them.
+    `assembled` are the jobs whose units are glued up, each with its number where several are worked together.
     """
 
     job: Job
@@ -43,6 +44,7 @@ class Begun:
     too_wide: tuple[Remark, ...] = ()
     of_units: tuple[Remark, ...] = ()
     to_measure: tuple[AskedFirst, ...] = ()
+    assembled: tuple[tuple[str, Job], ...] = ()
 
     @property
     def from_wood(self) -> tuple[Part, ...]:
@@ -71,6 +73,7 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
         tuple(too_wide(parts, job.stock)),
         tuple(remarks_on_units(replace(job, parts=tuple(_in_order(job.parts))))),
         tuple(asked_first(job, shop.show)),
+        (("", job),),
     )
 
 

@@ -104,13 +104,14 @@ def with_changes(runs: Sequence[Run], shop: Shop, ready: Ready) -> list[Run]:
     return changed
 
 
-def changes_of(runs: Sequence[Run], shop: Shop, found: Found) -> tuple[MachineChanges, ...]:
+def changes_of(runs: Sequence[Run], shop: Shop, found: Found, as_found: bool = True) -> tuple[MachineChanges, ...]:
     """Of every machine the changes in the order of the sheet, their minutes, and the least that these visits take.
 
-    The bound is that of each machine by itself, whatever the others do.
+    The bound is that of each machine by itself, whatever the others do. `as_found` False: the day wants another order
+    than the one that was found.
     """
     number_of = {run.id: run.number for run in runs}
-    is_least = found.order.proven
+    is_least = found.order.proven and as_found
     told = []
     for machine in shop.machines:
         changes = tuple((run.number, run.change) for run in runs if run.change and run.change.machine == machine.name)
@@ -118,7 +119,8 @@ def changes_of(runs: Sequence[Run], shop: Shop, found: Found) -> tuple[MachineCh
         least = min(minutes, found.least_of(machine)) if changes else minutes
         times, usual = found.usual_changes(machine)
         forward = tuple(
-            (number_of[visit.runs[0].id], number_of[other.runs[0].id]) for visit, other in found.drawn_forward(machine)
+            (number_of[visit.runs[0].id], number_of[other.runs[0].id])
+            for visit, other in (found.drawn_forward(machine) if as_found else ())
         )
         told.append(
             MachineChanges(

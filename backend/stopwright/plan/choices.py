@@ -16,6 +16,7 @@ class Choices:
     `strips` False: no block or strip between a piece and its stop, each place a setting of its own.
     `standing`: what stands on the machines now, as (station, axis, nm): a stop that stands is free. `ready`: for which
     of its stations each machine that is several stands ready now, as (machine, station); else the first one is free.
+    `soonest`: where the shop says its day, the order that is done soonest, which may be changed over more often.
     """
 
     flow: Flow | None = None
@@ -24,6 +25,7 @@ class Choices:
     standing: tuple[tuple[str, str, Nm], ...] = ()
     strips: bool = True
     ready: tuple[tuple[str, str], ...] = ()
+    soonest: bool = False
 
     def stands(self) -> dict[str, dict[str, set[Nm]]]:
         """The positions that stand, by station and axis."""

@@ -11,6 +11,7 @@ from stopwright.model.stations import Shop, Station
 from stopwright.plan.begun import Begun, begin
 from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, with_changes
 from stopwright.plan.choices import Choices
+from stopwright.plan.day.choose import in_the_day
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import tenon_stock
 from stopwright.plan.making.measure_first import before_runs
@@ -56,17 +57,26 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
     ready = _stands_ready(choices, shop)
     left = [_of_what_is_left(visit, followed) for visit in visits]
     visits, found = in_order_of_changeovers(left, followed, shop, at_first, ready)
-    in_order = [run for visit in visits for run in visit.runs]
-    followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop, ready)
-    runs = only_set_back(settle_moves(followed, shop, at_first))
+
+    def by_itself(runs: Sequence[Run]) -> list[Run]:
+        return only_set_back(settle_moves([replace(run, change=None) for run in runs], shop, at_first))
+
+    def worked(in_order: Sequence[Run]) -> tuple[Run, ...]:
+        followed = with_changes(follow_wood(in_order, _follow, wood, whole, parts, shop), shop, ready)
+        settled = only_set_back(settle_moves(followed, shop, at_first))
+        return tuple(with_what_stands(_finish(_measured_first(settled, begun), parts, shop), shop))
+
+    as_visited = worked([run for visit in visits for run in visit.runs])
+    dayed = in_the_day(as_visited, worked, by_itself, begun, shop, ready, choices.soonest, effort)
+    runs = dayed.runs
     at_once, _ = by_flow(wood.sawn, whole, shop, Flow.PART_BY_PART)
-    finished = tuple(with_what_stands(_finish(_measured_first(runs, begun), parts, shop), shop))
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
         settings=_settings(runs, visits, shop),
-        runs=finished,
-        machines=changes_of(finished, shop, found),
+        runs=runs,
+        machines=changes_of(runs, shop, found, as_found=runs == as_visited),
+        day=dayed.plan,
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
         spacers=tuple(block for one in asked for block in one.spacers),
@@ -79,6 +89,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
             *begun.of_assembly,
             *wood.warnings,
             *begun.too_wide,
+            *dayed.remarks,
             *too_long_to_joint(runs, shop),
             *too_short_to_plane(runs, shop),
             *too_deep_for_its_width(runs, shop),

@@ -3,6 +3,7 @@
 from typing import Any
 
 from stopwright.lengths import Nm, Show, format_length
+from stopwright.plan.day.day_json import day_json
 from stopwright.plan.run_sheet import (
     Angle,
     Layout,
@@ -28,7 +29,7 @@ VERSION = 2
 def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
     """The whole sheet as dicts and lists, keys and meaning as documented in DEVELOPERS.md."""
     settings = sheet.settings
-    return {
+    plain: dict[str, Any] = {
         "version": VERSION,
         "job": sheet.job,
         "lengths": sheet.lengths,
@@ -54,6 +55,7 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
         "warnings": [_remark(warning) for warning in sheet.warnings],
         "notes": list(sheet.notes),
     }
+    return plain | ({"day": day_json(sheet.day, show)} if sheet.day else {})
 
 
 def length_json(length: Nm, show: Show) -> dict[str, Any]:

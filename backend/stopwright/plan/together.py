@@ -89,6 +89,7 @@ def own_sheet(sheet: RunSheet, members: Sequence[Member], number: str) -> RunShe
         runs=tuple(
             replace(own_run(run, number), after=tuple(ids[id_] for id_ in run.after if id_ in ids)) for run in runs
         ),
+        day=sheet.day.of_job(number, ids) if sheet.day else None,
         wood=replace(
             sheet.wood,
             layouts=tuple(_own_layouts(sheet.wood.layouts, number, rows)),
@@ -152,6 +153,7 @@ def _among(number: str, begun: Begun) -> Begun:
         tuple(_remarks(number, begun.too_wide)),
         tuple(_remarks(number, begun.of_units)),
         tuple(waiting),
+        ((number, job_for(number, begun.job)),),
     )
 
 
@@ -215,4 +217,5 @@ def _joined(begun: Sequence[Begun], name: str) -> Begun:
         tuple(one for each in begun for one in each.too_wide),
         tuple(one for each in begun for one in each.of_units),
         tuple(one for each in begun for one in each.to_measure),
+        tuple(one for each in begun for one in each.assembled),
     )

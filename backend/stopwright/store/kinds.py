@@ -118,6 +118,7 @@ _CHOICES: Mapping[str, Callable[[Any], bool]] = {
     "may_turn": lambda value: isinstance(value, bool),
     "mix_widths": lambda value: isinstance(value, bool),
     "strips": lambda value: isinstance(value, bool),
+    "soonest": lambda value: isinstance(value, bool),
     "standing": _is_standing,
     "ready": _is_ready,
     "steps": lambda value: not _seq(value),

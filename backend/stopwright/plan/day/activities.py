@@ -58,6 +58,7 @@ class Body:
 class Work:
     """All activities of a batch in a shop's hours; of clamps their opening in nm and number, smallest first.
 
+    `ready` is for which station each body stands ready at first, "" for none.
     `clamps` None and `places` 0: not counted. No activity asks for more clamps than there are, and none that is whole
     for longer than the longest stretch.
     """
@@ -67,6 +68,7 @@ class Work:
     clamps: tuple[tuple[Nm, int], ...] | None = None
     places: int = 0
     bodies: tuple[Body, ...] = ()
+    ready: tuple[str, ...] = ()
 
     @cached_property
     def lines(self) -> tuple[tuple[int, ...], ...]:

@@ -83,7 +83,7 @@ def _heads(work: Work, at: Seconds) -> tuple[list[Seconds], list[Seconds]]:
 
 def _of_the_person(work: Work, heads: Sequence[Seconds], after: Sequence[Seconds]) -> list[Seconds]:
     """For every moment and every tail: the work that begins no sooner and has no less behind it."""
-    everything = least_changing(work) + sum(one.least for one in work.activities)
+    everything = least_changing(work, None, work.ready) + sum(one.least for one in work.activities)
     found = [work.hours.worked_through(min(heads), everything)[1] + min(after)] if heads else []
     by_head = sorted(range(len(heads)), key=lambda place: -heads[place])
     for tail in set(after):

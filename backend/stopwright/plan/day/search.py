@@ -75,7 +75,7 @@ class _Search:
 
     @cached_property
     def least_changed(self) -> Seconds:
-        return least_changing(self.work)
+        return least_changing(self.work, None, self.work.ready)
 
     def is_best_possible(self) -> bool:
         assert self.best is not None

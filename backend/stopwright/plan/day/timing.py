@@ -3,6 +3,7 @@
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from stopwright.plan.day.activities import Activity, StopAt, Work
 from stopwright.plan.day.hours import Seconds
@@ -51,7 +52,7 @@ def at_first(work: Work, at: Seconds = 0) -> Standing:
         {},
         tuple((0,) * count for _, count in kinds),
         (0,) * work.places,
-        ("",) * len(work.bodies),
+        work.ready or ("",) * len(work.bodies),
         done=at,
     )
 
@@ -105,13 +106,22 @@ def steps(work: Work, standing: Standing, line: int) -> Iterator[tuple[Timed, St
         )
 
 
-def in_order(work: Work, order: Sequence[str], standing: Standing | None = None) -> tuple[list[Timed], Standing]:
-    """When everything falls that is done in this order, each as soon as may be. Lines keep theirs."""
+def in_order(
+    work: Work,
+    order: Sequence[str],
+    standing: Standing | None = None,
+    clamps: Mapping[str, tuple[int, ...]] = MappingProxyType({}),
+) -> tuple[list[Timed], Standing]:
+    """When everything falls that is done in this order, each as soon as may be. Lines keep theirs.
+
+    `clamps` are those to be taken, by the id of the glue-up, where that is not the first there may be.
+    """
     standing = at_first(work) if standing is None else standing
     line_of = {work.activities[place].id: line for line, places in enumerate(work.lines) for place in places}
     timed = []
     for id_ in order:
-        one, standing = next(steps(work, standing, line_of[id_]))
+        ways = list(steps(work, standing, line_of[id_]))
+        one, standing = next((way for way in ways if way[0].clamps == clamps.get(id_)), ways[0])
         assert one.id == id_, "lines keep their order"
         timed.append(one)
     return timed, standing

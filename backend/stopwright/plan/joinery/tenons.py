@@ -63,6 +63,14 @@ def tenon_parts(job: Job, shop: Shop) -> tuple[Part, ...]:
     )
 
 
+def tenon_marks(job: Job, shop: Shop) -> dict[str, str]:
+    """The mark of the tenons of each joint, by the mark of the joint."""
+    parts = tenon_parts(job, shop)
+    return {
+        stock.joint: part.mark for part, (_, alike) in zip(parts, _alike(job, shop), strict=True) for stock in alike
+    }
+
+
 def with_tenons(job: Job, shop: Shop) -> Job:
     """The job with its loose tenons as parts, their edges rounded at the spindle; without any the job itself.
 
