@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from stopwright.lengths import Nm
 from stopwright.model.stations import Glue, Shop, Station
@@ -78,8 +79,11 @@ class Batch:
 
     def rest_after(self, id_: str) -> Seconds:
         """How long after a run what takes its work may begin: a panel rests first."""
-        run = next(run for run in self.runs if run.id == id_)
-        return max(REST_HOURS * 3600, self.held(run)) if run.work == GLUE else 0
+        return self._rests.get(id_, 0)
+
+    @cached_property
+    def _rests(self) -> Mapping[str, Seconds]:
+        return {run.id: max(REST_HOURS * 3600, self.held(run)) for run in self.runs if run.work == GLUE}
 
     def clamps_for(self, opening: Nm, wanted: int) -> int:
         """How many clamps the times reckon with: so many as are wanted, and are there."""
