@@ -11,6 +11,7 @@ from stopwright.model.stations import Glue, Shop
 from stopwright.model.whose import lot_for
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.begun import Begun
+from stopwright.plan.day.activities import Work
 from stopwright.plan.day.batch import GLUE, Assembly, Batch, seconds_of, work_as_told, work_of
 from stopwright.plan.day.bound import soonest
 from stopwright.plan.day.hours import hours_of
@@ -94,13 +95,15 @@ def in_the_day(
     outlooks = [replace(fewest.outlook, name=DayOrderName.FEWEST_CHANGES)]
     if quickest is not fewest:
         outlooks.append(replace(quickest.outlook, name=DayOrderName.SOONEST))
-    entries = tuple(_entries(replace(batch, runs=chosen.runs), chosen.timed))
+    work = work_as_told(replace(batch, runs=chosen.runs))
+    entries = tuple(_entries(replace(batch, runs=chosen.runs), work, chosen.timed))
     plan = DayPlan(
         entries,
         tuple(outlooks),
         DayOrderName.SOONEST if chosen is not fewest else DayOrderName.FEWEST_CHANGES,
         min(least, *(one.done for one in outlooks)),
         tuple(dict.fromkeys(one.glue for one in assemblies)) if any(one.is_glued for one in entries) else (),
+        work,
     )
     return InTheDay(chosen.runs, plan, tuple(_remarks(batch, bool(shop.glues))))
 
@@ -177,9 +180,8 @@ def _in(order: Sequence[str], runs: Sequence[Run]) -> list[Run]:
     return [by_id[id_] for id_ in order]
 
 
-def _entries(batch: Batch, timed: Sequence[Timed]) -> Iterator[Entry]:
+def _entries(batch: Batch, work: Work, timed: Sequence[Timed]) -> Iterator[Entry]:
     """The lines of the day."""
-    work = work_as_told(batch)
     units = {id_: (stage.number, unit, one.whose) for one in batch.assemblies for stage, unit, id_ in one.each}
     kinds = work.clamps or ()
     for one in timed:

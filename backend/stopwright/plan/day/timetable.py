@@ -1,11 +1,12 @@
 """What a run sheet says of the day: when every run and glue-up falls, and both orders to choose from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from stopwright.lengths import Nm
 from stopwright.model.stations import Glue
+from stopwright.plan.day.activities import Work
 from stopwright.plan.day.hours import DAY, Seconds
 
 
@@ -78,7 +79,7 @@ class DayPlan:
     """A batch in the hours of a shop. Moments are seconds from midnight before the first day; a day has 24 hours.
 
     `outlooks` are the orders to choose from, that of the sheet is `chosen`; none is done before `least`. `glues` are
-    what glue-ups are reckoned with.
+    what glue-ups are reckoned with. `work` is what goes on from where it stands, None where the day is a job's share.
     """
 
     entries: tuple[Entry, ...]
@@ -86,6 +87,7 @@ class DayPlan:
     chosen: DayOrderName
     least: Seconds
     glues: tuple[Glue, ...]
+    work: Work | None = field(default=None, compare=False, repr=False)
 
     def of_job(self, whose: str, ids: Mapping[str, str]) -> "DayPlan":
         """What of the day is one job's of several: its runs by the `ids` that they have for it, and its units."""
@@ -94,7 +96,7 @@ class DayPlan:
             for one in self.entries
             if one.run in ids or (one.stage and one.whose == whose)
         )
-        return replace(self, entries=entries)
+        return replace(self, entries=entries, work=None)
 
     @property
     def outlook(self) -> Outlook:
