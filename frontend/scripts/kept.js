@@ -6,7 +6,10 @@ const PREFIX = "stopwright tap ";
 const DAMAGED = { what: "An entry kept on this phone is damaged and cannot be read", next_step: "Count what lies there, then throw the entry away" };
 const memory = new Map();
 let counter = 0;
-export let keeps = true;
+let keeps = true;
+
+// Whether this browser keeps taps when the page is closed, as far as is known.
+export const isKeeping = () => keeps;
 
 function place(tap, now) {
   counter += 1;

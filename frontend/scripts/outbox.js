@@ -1,6 +1,6 @@
 // Keeps every tap at once, sends them in order, and lets go of a tap only when the bench has it on disk. One that the
 // bench never takes is set aside; it holds up no other.
-import { allKept, forget, keep, keeps, write } from "./kept.js";
+import { allKept, forget, isKeeping, keep, write } from "./kept.js";
 import { renewWord, runsWord } from "./kept-word.js";
 import { meaningOf, nextPortion, pause } from "./logic/sending.js";
 import { post } from "./wire.js";
@@ -48,7 +48,7 @@ export class Outbox extends EventTarget {
       refused: kept.filter((one) => one.refused).length,
       failures: this.#failures,
       shutOut: this.#shutOut,
-      unkept: !keeps,
+      unkept: !isKeeping(),
     };
   }
 

@@ -1,5 +1,9 @@
 // What stands around a run: the head with its rule, the list of all runs. Idempotent.
 import { nextRun, saidOf } from "./logic/phase.js";
+import { leftWords, minutesLeft } from "./logic/time-left.js";
+import { keep, read } from "./remembered.js";
+
+const STANDS = "stopwright station";
 
 // The head of `root` for the run on the screen, undefined for the list.
 export function updateHead(root, { sheet, run, states }) {
@@ -17,8 +21,16 @@ export function updateHead(root, { sheet, run, states }) {
 // The list: how each run stands, and who is at it (`others` by number).
 export function updateList(list, { sheet, states, others }) {
   const next = nextRun(0, sheet.runs, states);
+  list.querySelector("[data-say=left]").textContent = leftWords(minutesLeft(sheet.runs, states));
+  const byNumber = new Map(sheet.runs.map((run) => [run.number, run]));
+  for (const station of list.querySelectorAll("[data-station]")) {
+    const runs = sheet.runs.filter((run) => run.station === station.dataset.station);
+    const names = [...new Set(runs.flatMap((run) => others(run.number)))];
+    const words = [`${runs.filter((run) => states[run.key]?.done).length} of ${runs.length} done`, runs.includes(next) ? `next: run ${next.number}` : "", names.length ? `at it: ${names.join(", ")}` : ""];
+    station.querySelector("[data-say=station]").textContent = words.filter(Boolean).join(" · ");
+  }
   for (const link of list.querySelectorAll("[data-number]")) {
-    const run = sheet.runs.find((one) => one.number === Number(link.dataset.number));
+    const run = byNumber.get(Number(link.dataset.number));
     const said = saidOf(run, states[run.key]);
     const who = others(run.number);
     const box = link.querySelector("[data-say=state]");
@@ -26,4 +38,15 @@ export function updateList(list, { sheet, states, others }) {
     box.className = `state ${said.startsWith("done") ? "done" : said ? "begun" : ""}`;
     link.classList.toggle("now", run === next);
   }
+}
+
+// Remembers on this phone where one stands, and opens the list there: at `station`, else where one stood last, else where
+// the next run is. Answers what was opened.
+export function openStation(list, station, next) {
+  const stands = station ?? read(STANDS);
+  if (station) keep(STANDS, station);
+  const all = [...list.querySelectorAll("[data-station]")];
+  const at = all.find((one) => one.dataset.station === stands) ?? all.find((one) => one.dataset.station === next) ?? all[0];
+  for (const one of all) one.open = one === at;
+  return at;
 }

@@ -30,21 +30,21 @@ export function updateRun(section, run, { runs, states, machines, here, people, 
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
   const last = undoable(state);
   const undo = section.querySelector("[data-do=undo]");
-  undo.hidden = phase === "done";
+  hide(undo, phase === "done");
   undo.disabled = !last; // it keeps its place, so that its coming moves nothing
   const other = last ? whose(last, people) : "";
   if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}${other ? ` of ${other}` : ""}`;
   show(section, "[data-do=measure]", phase === "count" || phase === "finish");
   show(section, "[data-do=past]", phase === "trial");
   const spoiled = run.pieces.some((piece) => state.spoiled[piece.slot] && cutOf(piece, state) < piece.need);
-  for (const again of section.querySelectorAll("[data-say=again]")) again.hidden = !spoiled;
+  for (const again of section.querySelectorAll("[data-say=again]")) hide(again, !spoiled);
   show(section, "[data-do=reopen]", phase === "done");
   return phase;
 }
 
 // What to do before the run where its machine is ready for another station: `machines` tells of every changeover.
 function updateChange(box, run, from, machines) {
-  box.hidden = from === undefined;
+  hide(box, from === undefined);
   if (from === undefined || box.dataset.from === from) return;
   box.dataset.from = from;
   const { title, steps, cautions } = machines[run.machine].changes[stopName(from, run.station)];
@@ -71,18 +71,18 @@ function updateStanding(section, state, reads) {
     const read = state.readings[axis] ?? reads[axis];
     const differs = Boolean(read) && read.texts[0] !== sheet[0];
     setTexts(number.querySelector(".length"), differs ? read.texts : sheet);
-    since.hidden = !differs;
+    hide(since, !differs);
     if (differs) since.replaceChildren(`corrected in ${read.since ? `run ${read.since}` : "this run"}; the sheet says `, length(sheet));
   }
 }
 
 // Stops that were moved since they were set are shown to be set, in place of what says that they stand.
 function updateMoved(section, moved) {
-  for (const stop of section.querySelectorAll(".stop-set.again")) stop.hidden = !moved.has(stop.dataset.axis);
+  for (const stop of section.querySelectorAll(".stop-set.again")) hide(stop, !moved.has(stop.dataset.axis));
   const stood = section.querySelector(".stop-set.stood");
-  if (stood) stood.hidden = moved.has(stood.dataset.axis);
-  for (const one of section.querySelectorAll("[data-stands]")) one.hidden = moved.has(one.dataset.stands);
-  for (const box of section.querySelectorAll(".stands-at.all-that-stands")) box.hidden = ![...box.querySelectorAll("[data-stands]")].some((one) => !one.hidden);
+  if (stood) hide(stood, moved.has(stood.dataset.axis));
+  for (const one of section.querySelectorAll("[data-stands]")) hide(one, moved.has(one.dataset.stands));
+  for (const box of section.querySelectorAll(".stands-at.all-that-stands")) hide(box, ![...box.querySelectorAll("[data-stands]")].some((one) => !one.hidden));
 }
 
 function updateStops(section, state, reads, { near, left }) {
@@ -91,7 +91,7 @@ function updateStops(section, state, reads, { near, left }) {
     const { axis } = stop.dataset;
     const isNear = stops.length === 1 || axis === near;
     stop.classList.toggle("near", isNear);
-    if (stop.tagName === "BUTTON") stop.ariaPressed = String(isNear);
+    if (stop.tagName === "BUTTON" && stop.ariaPressed !== String(isNear)) stop.ariaPressed = String(isNear);
     stop.classList.toggle("made", stops.length > 1 && !left.includes(axis));
     const figure = stop.querySelector(".figure");
     figure.dataset.sheet ??= figure.dataset.texts;
@@ -100,8 +100,8 @@ function updateStops(section, state, reads, { near, left }) {
     const differs = Boolean(corrected) && corrected.texts[0] !== sheet[0];
     setTexts(figure, differs ? corrected.mark ?? corrected.texts : sheet);
     const note = stop.querySelector("[data-say=corrected]");
-    note.hidden = !differs;
-    stop.querySelector("[data-say=cuts]").hidden = differs;
+    hide(note, !differs);
+    hide(stop.querySelector("[data-say=cuts]"), differs);
     const where = corrected?.since ? `corrected in run ${corrected.since}; the sheet says` : stop.querySelector(".number").dataset.instead;
     const beside = corrected?.beside ? [length(corrected.beside.map((words) => words && `${words} than this mark; `))] : [];
     if (differs) note.replaceChildren(...beside, `${where} `, length(sheet));
@@ -120,7 +120,7 @@ function updatePicture(section) {
 function updateTrial(box, run, state, phase) {
   const trial = ["change", "set", "done"].includes(phase) ? undefined : state.trials.at(-1);
   const signature = trial ? JSON.stringify(trial) : "";
-  box.hidden = !trial;
+  hide(box, !trial);
   if (box.dataset.signature === signature) return;
   box.dataset.signature = signature;
   if (!trial) return;
@@ -173,13 +173,18 @@ function strong(child) {
   return made;
 }
 
+// A page is touched only where it changes: writing what stands there already would be told to whoever watches it.
+function hide(element, hidden) {
+  if (element.hidden !== hidden) element.hidden = hidden;
+}
+
 function say(section, name, words) {
   const box = section.querySelector(`[data-say=${name}]`);
-  box.hidden = !words;
+  hide(box, !words);
   if (box.textContent !== words) box.textContent = words;
 }
 
 function show(section, selector, shown) {
   const one = section.querySelector(selector);
-  if (one) one.hidden = !shown;
+  if (one) hide(one, !shown);
 }

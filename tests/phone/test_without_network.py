@@ -114,7 +114,7 @@ def test_what_was_sent_from_another_page_is_still_counted_when_its_own_page_open
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/pieces")
     phone.context.set_offline(False)
     wait_for_cut(phone, running_server, 1)
-    phone.wait_for_function("() => !Object.keys(localStorage).length")
+    phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
     phone.context.set_offline(True)
     phone.goto(address)
     expect(phone.locator(CUT)).to_have_text("1")

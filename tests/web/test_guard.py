@@ -42,6 +42,7 @@ READ_ONLY = {
 AT_THE_MACHINE = {
     "/LET-IN/{code}",
     "/P/{code}",
+    "/jobs/{job}/board",
     "/jobs/{job}/events",
     "/jobs/{job}/glue-up",
     "/jobs/{job}/glue-up.pdf",
@@ -77,6 +78,8 @@ AT_THE_MACHINE = {
     "/p/{code}",
     "/reach",
     "/scan",
+    "/scripts/bundle/{page}.js",
+    "/styles/bundle/{page}.css",
     "/worker.js",
 }
 """What phones are there for: they may read and write it."""

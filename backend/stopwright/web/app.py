@@ -30,6 +30,8 @@ from stopwright.web.bench_sources import sources_routes
 from stopwright.web.bench_things import things_routes
 from stopwright.web.bench_together import together_routes
 from stopwright.web.bench_wood import wood_routes
+from stopwright.web.board_page import board_routes
+from stopwright.web.bundles import bundle_routes
 from stopwright.web.changed_sheet import changed_sheet_routes
 from stopwright.web.context import Web
 from stopwright.web.doorway import Doorway
@@ -100,6 +102,7 @@ def create_app(
     install_faults_page(app, web, faults)
     app.include_router(let_in_routes(web, frontend))
     app.include_router(phone_routes(web, live))
+    app.include_router(board_routes(web, live))
     app.include_router(live_routes(web, live))
     one_job = [Depends(one_job_only(store))]
     app.include_router(rack_routes(web), dependencies=one_job)
@@ -125,6 +128,7 @@ def create_app(
     app.include_router(choices_routes(web))
     app.include_router(paper_routes(web))
 
+    app.include_router(bundle_routes(frontend))
     for folder in ("styles", "scripts"):
         app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)
     app.add_middleware(Waiting)

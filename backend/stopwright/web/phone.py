@@ -9,6 +9,7 @@ from starlette.responses import HTMLResponse, RedirectResponse
 from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import readings, repeats
 from stopwright.actions.outdated import outdated
+from stopwright.actions.planning import Planned
 from stopwright.actions.together import together_with
 from stopwright.actions.trial_texts import read_noted, read_trial
 from stopwright.actions.worked_together import run_states
@@ -19,49 +20,11 @@ from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.live import Live
 from stopwright.web.run_page import Memory
-from stopwright.web.runs_page import runs_page
+from stopwright.web.runs_page import RunsPage, runs_page
 from stopwright.web.standing import standing_now
 from stopwright.web.well_formed import Row
 
 GREATEST_PORTION = 500
-MODULES = (
-    "blind-taps.js",
-    "calliper.js",
-    "wire.js",
-    "counting.js",
-    "kept.js",
-    "kept-word.js",
-    "device.js",
-    "outbox.js",
-    "follower.js",
-    "guard.js",
-    "lengths.js",
-    "run-frame.js",
-    "run-view.js",
-    "signal.js",
-    "steady.js",
-    "elements/count-pedal.js",
-    "elements/far-view.js",
-    "elements/machine-needed.js",
-    "elements/number-pad.js",
-    "elements/run-stepper.js",
-    "elements/sending-line.js",
-    "elements/shown-ways.js",
-    "keep-pages.js",
-    "logic/changed-sheet.js",
-    "logic/dead-time.js",
-    "logic/figure.js",
-    "logic/machines.js",
-    "logic/pedal.js",
-    "logic/phase.js",
-    "logic/scale-reads.js",
-    "logic/sending.js",
-    "logic/sentence.js",
-    "logic/standing.js",
-    "logic/tap.js",
-    "logic/typed-length.js",
-)
-"""What the page's script imports, named beforehand so that a phone far from the bench asks for all at once."""
 
 
 _TYPED = {"piece measured": read_trial, "reading noted": read_noted}
@@ -123,21 +86,25 @@ def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTML
     planned = web.planned(job)
     if number and all(run.number != number for run in planned.sheet.runs):
         raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
-    show = planned.shop.show
-    page_show = web.pages.ways(request, show).show
-    page = runs_page(
+    page = page_of(web, live, request, job, planned, number)
+    show = web.pages.ways(request, planned.shop.show).show
+    told = [(lot, [one.words(show) for one in lot.differs]) for lot in outdated(web.store, job, planned)]
+    return web.pages.show(request, "runs.html", shop_show=planned.shop.show, page=page, outdated=told)
+
+
+def page_of(web: Web, live: Live, request: Request, job: str, planned: Planned, number: int) -> RunsPage:
+    """All runs of a job as the asking device sees them, run `number` on the screen, 0 for the list."""
+    return runs_page(
         job,
         planned,
         run_states(web.store, job, planned),
         _standing(web, live, job),
         number,
-        page_show,
+        web.pages.ways(request, planned.shop.show).show,
         Memory(readings(web.store), repeats(web.store, job)),
         request.state.device,
         {BENCH: "the bench"} | {device.id: device.name for device in web.door.devices()},
     )
-    told = [(lot, [one.words(page_show) for one in lot.differs]) for lot in outdated(web.store, job, planned)]
-    return web.pages.show(request, "runs.html", shop_show=show, page=page, modules=MODULES, outdated=told)
 
 
 def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:

@@ -56,6 +56,7 @@ class RunView:
         flips: FlipStops | None,
         cut_before: CutBefore,
         shares: RunShares,
+        later: list[Run],
     ) -> None:
         self.run = run
         self.reads = reads
@@ -64,7 +65,7 @@ class RunView:
         self.is_set = state.is_set
         self.is_ready = state.is_ready
         self._cut = state.cut
-        self._counted = RunPieces(run, earlier, state.cut, job, shop, show, shares)
+        self._counted = RunPieces(run, earlier, later, state.cut, job, shop, show, shares)
         self.note = run.note
         self._station = next((station for station in shop.stations if station.name == run.station), None)
         self._earlier = earlier
@@ -93,6 +94,16 @@ class RunView:
     def asks_change(self) -> bool:
         """Whether the machine is to be made ready for the run, as far as the run itself tells."""
         return bool(self.run.change) and not (self.is_ready or self.is_set or any(self._cut.values()))
+
+    @property
+    def work(self) -> str:
+        """What is done, under the name of its station: `Rip`."""
+        return opened(OPERATIONS[self.run.work].title or self.run.work)
+
+    @property
+    def minutes(self) -> float:
+        """How long the run takes, with the changeover before it, as far as the sheet knows."""
+        return self.run.minutes + (self.run.change.minutes if self.run.change else 0)
 
     @property
     def change(self) -> str:
@@ -245,6 +256,7 @@ class RunView:
             "number": self.run.number,
             "key": self.run.id,
             "title": self.title,
+            "minutes": self.minutes,
             "about": stops_told(self.run),
             "station": self.run.station,
             "scales": [

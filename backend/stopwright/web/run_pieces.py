@@ -18,8 +18,8 @@ from stopwright.web.run_state import slot_of
 class PieceView:
     """One line that is counted in a run: pieces of a part, or boards and strips that are not pieces yet.
 
-    `mark` is what a tap names, `sign` what is written on the wood, `marks` the parts inside. Where to fetch them, and
-    how many are needed. `whose` is the name of the job where several are worked together.
+    `mark` is what a tap names, `sign` what is written on the wood, `marks` the parts inside. Where to fetch them,
+    where they go next, and how many are needed. `whose` is the name of the job where several are worked together.
     """
 
     slot: str
@@ -29,6 +29,7 @@ class PieceView:
     mirrored: bool
     need: int
     fetch: str
+    goes: str
     lying: str
     cut: int
     marks: tuple[str, ...]
@@ -40,12 +41,16 @@ class PieceView:
 
 
 class RunPieces:
-    """The lines of one run. `earlier` come before it, `cut` says how many of a mark, mirrored or not, are counted."""
+    """The lines of one run. `earlier` come before it, `later` after it; `cut` says how many are counted.
+
+    Counts are by mark, mirrored pieces apart.
+    """
 
     def __init__(
         self,
         run: Run,
         earlier: Sequence[Run],
+        later: Sequence[Run],
         cut: Mapping[tuple[str, bool], int],
         job: Job,
         shop: Shop,
@@ -54,6 +59,7 @@ class RunPieces:
     ) -> None:
         self._run = run
         self._earlier = earlier
+        self._later = later
         self._cut = cut
         self._job = job
         self._shop = shop
@@ -82,6 +88,7 @@ class RunPieces:
             pieces.mirrored,
             pieces.count,
             self._fetch(pieces.mark),
+            self._goes(pieces.mark, pieces.mirrored),
             lying_text(pieces).replace(", mirrored", ""),
             self._cut.get((pieces.mark, pieces.mirrored), 0),
             (pieces.mark,),
@@ -99,6 +106,7 @@ class RunPieces:
             False,
             line.count,
             self._fetch_lot(line),
+            self._lot_goes(line),
             becomes_text(line.becomes),
             self._cut.get((line.lot, False), 0),
             tuple(mark for mark, _ in line.becomes),
@@ -122,14 +130,34 @@ class RunPieces:
             return self._from_run(last)
         return f"from the rack: {taken[0].material} {size_text(taken[0].size, self._show)}" if taken else ""
 
+    def _goes(self, mark: str, mirrored: bool) -> str:
+        """Where pieces are carried when they are done here: to the next run that works them, else to be sorted."""
+        for run in self._later:
+            rows = [row for row in run.pieces if row.mark == mark]
+            if any(row.mirrored == mirrored for row in rows) or (rows and not any(row.mirrored for row in rows)):
+                return self._to_run(run)
+        return "then to be sorted" if any(part.mark == mark for part in self._job.parts) else "then to the glue-up"
+
+    def _lot_goes(self, line: Line) -> str:
+        """Where boards or strips are carried: to the next run that takes any of them."""
+        given = {lot.name for lot in self._run.gives if line.lot in (lot.name, lot.source)}
+        found = (run for run in self._later if any(lot.name in given for lot in run.takes))
+        run = next(found, None)
+        return self._to_run(run) if run else ""
+
     def _last_to_give(self, lots: Iterable[Lot]) -> Run | None:
         """The last run before this one that gave one of these lots."""
         names = {lot.name for lot in lots}
         return next((run for run in reversed(self._earlier) if any(lot.name in names for lot in run.gives)), None)
 
     def _from_run(self, run: Run) -> str:
-        station = next((one for one in self._shop.stations if one.name == run.station), None)
-        return f"from run {run.number}, {run_title(run, station).lower()}"
+        return f"from run {run.number}, {self._called(run)}"
+
+    def _to_run(self, run: Run) -> str:
+        return f"then to run {run.number}, {self._called(run)}"
+
+    def _called(self, run: Run) -> str:
+        return run_title(run, next((one for one in self._shop.stations if one.name == run.station), None)).lower()
 
 
 def run_title(run: Run, station: Station | None) -> str:

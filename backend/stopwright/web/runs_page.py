@@ -23,6 +23,20 @@ from stopwright.web.script_data import as_script_data
 from stopwright.web.shown import SHOWN
 
 
+@dataclass(frozen=True, slots=True)
+class StationRuns:
+    """The runs of one station, in the order of the sheet; `is_open` where the list begins."""
+
+    name: str
+    runs: list[RunView]
+    is_open: bool
+
+    @property
+    def done(self) -> int:
+        """How many of them are done."""
+        return sum(view.is_done for view in self.runs)
+
+
 @dataclass(frozen=True)
 class RunsPage:
     """The page of one job: all runs, one of them on the screen (0: the list)."""
@@ -60,6 +74,15 @@ class RunsPage:
     def done(self) -> int:
         """How many runs are done."""
         return sum(view.is_done for view in self.runs)
+
+    @property
+    def stations(self) -> list[StationRuns]:
+        """The runs by station, in the order in which the stations come first; the one with the next run is open."""
+        found: dict[str, list[RunView]] = {}
+        for view in self.runs:
+            found.setdefault(view.run.station, []).append(view)
+        next_run = next((view.run.station for view in self.runs if not view.is_done), "")
+        return [StationRuns(name, runs, name == next_run) for name, runs in found.items()]
 
     @property
     def sheet_json(self) -> Markup:
@@ -116,6 +139,7 @@ def runs_page(
             flips.get(run.number),
             cut_before,
             RunShares(shares_in(run, planned.members), names),
+            runs[place + 1 :],
         )
         for place, run in enumerate(runs)
     ]

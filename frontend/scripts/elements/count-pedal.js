@@ -1,5 +1,6 @@
 // Which key counts one: learned here by pressing it, remembered on this phone. Says "press" when it is pressed.
 import { isPress, keyName } from "../logic/pedal.js";
+import { keep, read } from "../remembered.js";
 
 const PLACE = "stopwright pedal";
 
@@ -7,7 +8,7 @@ customElements.define(
   "count-pedal",
   class extends HTMLElement {
     connectedCallback() {
-      Object.assign(this, { key: kept(), learning: false, last: -Infinity });
+      Object.assign(this, { key: read(PLACE), learning: false, last: -Infinity });
       this.learn = this.querySelector("[data-pedal=learn]");
       this.forget = this.querySelector("[data-pedal=forget]");
       this.learn.onclick = () => this.wait(!this.learning);
@@ -39,7 +40,7 @@ customElements.define(
     take(name) {
       this.key = name;
       this.learning = false;
-      keep(name);
+      keep(PLACE, name);
       this.update();
       this.dispatchEvent(new Event("learned", { bubbles: true }));
     }
@@ -51,20 +52,3 @@ customElements.define(
     }
   },
 );
-
-function kept() {
-  try {
-    return localStorage.getItem(PLACE) ?? "";
-  } catch {
-    return "";
-  }
-}
-
-function keep(name) {
-  try {
-    if (name) localStorage.setItem(PLACE, name);
-    else localStorage.removeItem(PLACE);
-  } catch {
-    // It holds until the page is closed.
-  }
-}

@@ -1,6 +1,7 @@
 // What matters at the moment, large enough for one and a half metres: the reading of the stop being set, or how many are
 // left and how the piece lies. Switched on at the head of the page, remembered on this phone.
 import { setTexts } from "../lengths.js";
+import { keep, read } from "../remembered.js";
 
 const PLACE = "stopwright far";
 
@@ -10,12 +11,12 @@ customElements.define(
     connectedCallback() {
       this.switch = document.querySelector("[data-far]");
       this.switch.onclick = () => this.turn(!this.on);
-      this.turn(kept() === "on");
+      this.turn(read(PLACE) === "on");
     }
 
     turn(on) {
       this.on = on;
-      keep(on ? "on" : "");
+      keep(PLACE, on ? "on" : "");
       this.switch.ariaPressed = String(on);
       this.dispatchEvent(new Event("ways", { bubbles: true }));
     }
@@ -44,21 +45,4 @@ function paragraph(words) {
   const made = document.createElement("p");
   made.textContent = words;
   return made;
-}
-
-function kept() {
-  try {
-    return localStorage.getItem(PLACE) ?? "";
-  } catch {
-    return "";
-  }
-}
-
-function keep(words) {
-  try {
-    if (words) localStorage.setItem(PLACE, words);
-    else localStorage.removeItem(PLACE);
-  } catch {
-    // It holds until the page is closed.
-  }
 }

@@ -6,18 +6,20 @@ import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
 import { length, showLengths } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
+import { heardAfter } from "../logic/heard.js";
 import { changeFrom, layMachines, stopName, stopsLeft } from "../logic/machines.js";
 import { missing, nextRun, notAllCut, openFirst, phaseOf } from "../logic/phase.js";
 import { scaleReads } from "../logic/scale-reads.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
 import { sharesIn } from "../logic/tap.js";
-import { updateHead, updateList } from "../run-frame.js";
+import { openStation, updateHead, updateList } from "../run-frame.js";
+import { RunScreens } from "../run-screens.js";
 import { updateRun } from "../run-view.js";
 import { signal } from "../signal.js";
 import { steadily } from "../steady.js";
 import { ask } from "../wire.js";
 
-const UNDER_THE_THUMB = ".run:not([hidden]) :is(.counting, .beside)";
+const UNDER_THE_THUMB = ".run :is(.counting, .beside)";
 
 class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
@@ -27,6 +29,7 @@ class RunStepper extends HTMLElement {
     this.page = pageId();
     this.pad = this.querySelector("number-pad");
     this.counting = new Counting(this);
+    this.screens = new RunScreens(this.querySelector("main"));
     this.blind = new BlindTaps(this, () => this.screen);
     for (const name of ["opened", "closed"]) this.pad.addEventListener(name, () => this.blind.look());
     this.addEventListener("click", (event) => this.clicked(event));
@@ -53,9 +56,7 @@ class RunStepper extends HTMLElement {
   // What the bench says now; an older word than the last is passed over.
   hear(word) {
     if (word.seq < this.word.seq) return;
-    const runs = word.all ? word.runs : { ...this.word.runs, ...word.runs };
-    for (const key of word.gone ?? []) delete runs[key];
-    this.word = { ...word, runs };
+    this.word = heardAfter(this.word, word);
     for (const id of word.ids) this.known.add(id);
     this.onWord(this.word);
     this.kept = undefined;
@@ -84,8 +85,10 @@ class RunStepper extends HTMLElement {
     return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen, this.neededBox.isOpen, this.far.on].join("\n");
   }
 
+  // Worked out once between two changes of what is known.
   get states() {
-    return layOver(this.word.runs, this.notCounted);
+    this.laid ??= layOver(this.word.runs, this.notCounted);
+    return this.laid;
   }
 
   // How the machines stand beside what the sheet says.
@@ -103,8 +106,10 @@ class RunStepper extends HTMLElement {
     const path = `/jobs/${this.sheet.job}/runs${this.number ? `/${this.number}` : ""}`;
     if (push && location.pathname !== path) history.pushState(null, "", path);
     this.update();
+    const at = openStation(this.querySelector("#list"), this.run?.station, nextRun(0, this.sheet.runs, this.states)?.station);
     if (push) {
       scrollTo(0, 0);
+      if (!this.number) at?.scrollIntoView();
       this.querySelector("h1").focus({ preventScroll: true });
     }
     this.onRun(this.number);
@@ -263,23 +268,20 @@ class RunStepper extends HTMLElement {
   bringInLine() {
     const { sheet, run } = this;
     this.outbox.letGo(this.letGoTo);
+    this.laid = undefined;
     const { states, machines } = this;
     const { show } = document.documentElement.dataset;
     const way = Math.max(0, sheet.shown.indexOf(show));
     if (way !== this.way) showLengths(this, (this.way = way));
     const others = (number) => this.word.here.filter((one) => one.run === number && one.page !== this.page).map((one) => one.name);
-    for (const section of this.querySelectorAll(".run")) {
-      const number = Number(section.dataset.number);
-      section.hidden = number !== this.number;
-      if (section.hidden) continue;
-      updateRun(section, run, { runs: sheet.runs, states, machines, here: others(number), people: sheet, near: this.nearOf(run), past: this.past.has(run.key) });
-    }
+    const section = this.screens.show(this.number);
+    if (section) updateRun(section, run, { runs: sheet.runs, states, machines, here: others(run.number), people: sheet, near: this.nearOf(run), past: this.past.has(run.key) });
     const atPedal = this.pedal.key ? this.counting.line?.slot : undefined;
-    for (const item of this.querySelectorAll(".run:not([hidden]) [data-slot]")) item.classList.toggle("at-pedal", item.dataset.slot === atPedal);
+    for (const item of this.querySelectorAll(".run [data-slot]")) item.classList.toggle("at-pedal", item.dataset.slot === atPedal);
     this.updateFar(states);
     const list = this.querySelector("#list");
     list.hidden = Boolean(run);
-    updateList(list, { sheet, states, others });
+    if (!run) updateList(list, { sheet, states, others });
     updateHead(this, { sheet, run, states });
     this.updateFoot(states);
     this.querySelector("sending-line").look();
@@ -304,7 +306,7 @@ class RunStepper extends HTMLElement {
     this.querySelector("[data-far]").hidden = !run;
     if (!run || !this.far.on) return;
     const phase = this.phase();
-    const figure = this.querySelector(".run:not([hidden]) .stop-set.near .figure");
+    const figure = this.querySelector(".run .stop-set.near .figure");
     const line = this.counting.line ?? missing(run, states[run.key])[0];
     const stop = phase === "change" ? { name: `make ready: ${run.station}` } : run.scales.find((one) => one.axis === this.nearOf(run));
     const texts = phase === "change" ? undefined : figure?.dataset.texts.split("|") ?? this.sheet.shown.map(() => "");

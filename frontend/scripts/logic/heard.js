@@ -1,0 +1,6 @@
+// The bench's word on all runs, after a message that may tell of some of them only.
+export function heardAfter(word, message) {
+  const runs = message.all ? message.runs : { ...word.runs, ...message.runs };
+  for (const key of message.gone ?? []) delete runs[key];
+  return { ...message, runs };
+}

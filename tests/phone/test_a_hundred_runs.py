@@ -1,0 +1,145 @@
+"""A job of a hundred runs: one in the page at a time, the list by station, few requests, little to draw for a tap."""
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+from tests.builders import a_board, a_part
+from tests.conftest import Running, a_phone
+from tests.phone.taps import GO, ON_SCREEN, begin_counting
+from tests.phone.test_counting import WHOLE
+
+from stopwright.actions.keeping import create_job
+from stopwright.actions.planning import plan_for
+from stopwright.intake.job_file import job_to_document
+from stopwright.intake.shop_file import default_shop
+from stopwright.model.job import Job
+
+NODES = "document.querySelectorAll('*').length"
+OPEN = "#list details[open]"
+LINKS = "#list [data-number]"
+
+
+@pytest.fixture
+def hundred(start_server) -> Running:
+    """A server with a job of a hundred runs and more, besides the demo job."""
+    running = start_server("bakery-stools")
+    marks = [f"{chr(65 + number // 26)}{chr(65 + number % 26)}" for number in range(84)]
+    parts = tuple(
+        a_part(mark, 4, (300 + 17.5 * number, 40 + number % 9 * 6, 18 + number % 3 * 4), material="ash")
+        for number, mark in enumerate(marks)
+    )
+    job = Job("Many parts", parts, stock=(a_board(300, (3000, 180, 30), material="ash"),))
+    number = create_job(running.store, job_to_document(job), "bench")
+    assert len(plan_for(running.store, number, default_shop()).sheet.runs) >= 100
+    return Running(running.address, running.store, running.app, number)
+
+
+def test_a_page_of_a_hundred_runs_is_light(hundred, phone):
+    begun: list[str] = []
+    phone.on("request", lambda request: begun.append(request.url))
+    phone.goto(f"{hundred.address}/jobs/{hundred.job}/runs")
+    expect(phone.locator(GO)).to_be_enabled()
+    assert phone.evaluate(NODES) < 2500  # 12 000 with every run in the page
+    assert len(begun) <= 20
+    assert phone.locator("main > .run").count() == 0
+    phone.tap(GO)
+    expect(phone.locator("main > .run")).to_have_count(1)
+    for _ in range(3):
+        while phone.locator(f"{ON_SCREEN}[data-phase=set]").count():
+            phone.tap(GO)
+        for _ in range(2):
+            phone.tap(WHOLE)
+        assert phone.locator("main > .run").count() == 1
+    begin_counting(phone)
+    phone.evaluate(
+        """() => { window.changes = 0;
+          new MutationObserver((seen) => { changes += seen.length; }).observe(document, { subtree: true,
+            childList: true, attributes: true, characterData: true }); }"""
+    )
+    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    expect(phone.locator(f"{ON_SCREEN} [data-say=cut] >> nth=0")).to_have_text("1")
+    assert phone.evaluate("changes") <= 60  # nothing of the other runs is touched
+
+
+def bytes_on_the_wire(page: Page, address: str) -> int:
+    """What a first visit brings over the network, heads included."""
+    line = page.context.new_cdp_session(page)
+    line.send("Network.enable")
+    sizes: list[int] = []
+    line.on("Network.loadingFinished", lambda told: sizes.append(told["encodedDataLength"]))
+    page.goto(address)
+    expect(page.locator(GO)).to_be_enabled()
+    page.wait_for_load_state("load")
+    return sum(sizes)
+
+
+def test_the_first_load_is_less_than_60_kb(running_server, phone):
+    assert 10_000 < bytes_on_the_wire(phone, f"{running_server.address}/jobs/{running_server.job}/runs") < 60_000
+
+
+def test_the_list_is_by_station_and_opens_where_one_stands(running_server, chromium: Browser):
+    runs = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs
+    mortise = next(run for run in runs if run.work == "mortise")
+    with a_phone(chromium, 360, 640) as page:
+        page.goto(f"{running_server.address}/jobs/{running_server.job}/runs")
+        expect(page.locator(OPEN)).to_have_count(1)  # where the next run is
+        expect(page.locator(f"{OPEN} summary")).to_contain_text("next: run 1")
+        stations = list(dict.fromkeys(run.station for run in runs))
+        found = page.locator("#list details").evaluate_all("all => all.map((one) => one.dataset.station)")
+        assert found == stations
+        page.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{mortise.number}")
+        page.tap("footer [data-do=list]")
+        expect(page.locator(OPEN)).to_have_attribute("data-station", mortise.station)
+        expect(page.locator(f"{OPEN} summary")).to_be_in_viewport()
+        numbers = page.locator(f"{OPEN} a").evaluate_all("all => all.map((one) => Number(one.dataset.number))")
+        assert numbers == [run.number for run in runs if run.station == mortise.station]
+        page.reload()  # remembered on this phone
+        expect(page.locator(OPEN)).to_have_attribute("data-station", mortise.station)
+        page.tap("#list summary >> nth=0")
+        page.tap(f"#list details[data-station='{stations[0]}'] a >> nth=0")
+        expect(page.locator(ON_SCREEN)).to_have_attribute("data-number", "1")
+
+
+def test_lengths_of_a_run_that_comes_into_the_page_are_in_the_unit_chosen(running_server, phone):
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/6")
+    phone.evaluate("document.querySelector('shown-ways').choose('show', '1/32 in')")
+    phone.tap("footer [data-do=list]")
+    for station in phone.locator("#list details:not([open]) summary").all()[:1]:
+        station.tap()
+    phone.locator(f"{LINKS}:visible").last.tap()
+    for texts, shown in phone.locator(f"{ON_SCREEN} .length[data-texts]").evaluate_all(
+        "all => all.map((one) => [one.dataset.texts.split('\\n'), one.textContent])"
+    ):
+        assert shown == texts[2], texts
+
+
+def _names(page: Page) -> Iterator[str]:
+    yield from page.locator("[data-say=who]").all_inner_texts()
+
+
+def test_the_board_shows_each_stations_run_and_who_is_at_it_as_it_goes_on(running_server, chromium: Browser):
+    runs = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs
+    crosscut = next(run for run in runs if run.work == "crosscut" and run.stops and run.pieces[0].count == 24)
+    with a_phone(chromium, 1440, 900) as board, a_phone(chromium) as one:
+        board.goto(f"{running_server.address}/jobs/{running_server.job}/board")
+        saw = board.locator(f"[data-station='{crosscut.station}']")
+        assert not any(_names(board))
+        left = board.locator("[data-say=left]")
+        expect(left).to_contain_text("left")
+        one.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{crosscut.number}")
+        expect(saw.locator("[data-say=who]")).to_have_text("The bench")
+        expect(saw.locator(".figure .heard")).to_have_text("450 mm")
+        begin_counting(one)
+        one.tap(f"{ON_SCREEN} [data-count='1']")
+        expect(saw.locator(".figure .heard")).to_have_text("23")
+        expect(saw.locator("[data-say=what]")).to_have_text("left of 24")
+        before = left.inner_text()
+        one.tap("footer [data-do=whole]")
+        one.tap("footer [data-do=whole]")
+        expect(saw.locator("[data-say=runs]")).to_contain_text("1 of ")
+        expect(left).not_to_have_text(before)
+        for digits in board.locator(".digits:visible").all():
+            assert digits.bounding_box()["height"] >= 900 / 16  # a screen half a metre high: 31 mm, 22 minutes at 4.9 m
+        assert board.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        assert board.evaluate("document.documentElement.scrollHeight <= innerHeight + 1")
