@@ -1,4 +1,5 @@
-// Tells by ear and hand what the eye may miss: a counted piece, something done, something refused, something changed.
+// Tells by ear and hand what the eye may miss: a counted piece, something done, something refused, something changed,
+// an alarm.
 let sound = null;
 
 // Milliseconds of buzzing and pauses in turn; tones as pitch in hertz, seconds, and how much later.
@@ -6,6 +7,7 @@ const SIGNS = {
   counted: { buzz: 35, tones: [] },
   done: { buzz: 60, tones: [[1320, 0.09, 0]] },
   refused: { buzz: [200, 80, 200], tones: [[220, 0.18, 0], [220, 0.18, 0.22]] },
+  alarm: { buzz: [500, 150, 500, 150, 500], tones: [[880, 0.25, 0], [880, 0.25, 0.4], [880, 0.5, 0.8]] },
   changed: { buzz: [60, 60, 60, 60, 300], tones: [[660, 0.12, 0], [440, 0.24, 0.15]] },
 };
 
@@ -18,7 +20,7 @@ export function readySound() {
   for (const name of ["pointerdown", "keydown"]) addEventListener(name, ready, { once: true });
 }
 
-// `what` is "counted", "done", "refused" or "changed".
+// `what` is "counted", "done", "refused", "changed" or "alarm".
 export function signal(what) {
   document.documentElement.dataset.signal = what;
   navigator.vibrate?.(SIGNS[what].buzz);

@@ -115,3 +115,64 @@ def test_before_glue_it_is_said_what_was_not_tried_or_glued_yet(running_server, 
     expect(before).to_contain_text("0 of 12 joints were tried dry")
     expect(before).to_contain_text("Stage 1 is not glued yet")
     expect(before).to_contain_text("Stage 2 is not glued yet")
+
+
+def test_each_step_shows_what_goes_into_what(running_server, phone) -> None:
+    glue_page(phone, running_server, 2, 3)
+    phone.tap(GO)
+    drawn = "glue-up .together"
+    expect(phone.locator(f"{drawn} text.now")).to_be_visible()
+    for _ in range(4):
+        title = phone.locator("[data-say=step] .title").inner_text()
+        rail, post = title.replace("\u00a0", " ").split(" into ")
+        expect(phone.locator(f"{drawn} text.now")).to_have_text(rail)
+        expect(phone.locator(f"{drawn} text.into")).to_have_text(post)
+        assert phone.locator(f"{drawn} path.now").count() == 3 and phone.locator(f"{drawn} path.into").count() == 3
+        phone.tap(GO)
+    expect(phone.locator(f"{drawn} text.now")).to_have_count(2)  # a clamp presses the rails in its line
+    assert phone.locator(f"{drawn} text").count() == 10
+
+
+FEEL = "() => { window.felt = []; navigator.vibrate = (pattern) => felt.push(pattern.length); }"
+
+
+def test_half_and_end_of_the_open_time_and_the_end_of_clamping_sound_once_each(running_server, phone) -> None:
+    phone.add_init_script(f"({FEEL})()")
+    phone.clock.install(time="2026-03-01T08:00:00")
+    glue_page(phone, running_server)
+    phone.clock.pause_at("2026-03-01T08:01:00")
+    phone.context.set_offline(True)
+    alarm = phone.locator("[data-say=alarm]")
+    phone.tap(GO)  # open for 8 minutes
+    phone.clock.run_for(3 * 60_000 + 59_000)
+    expect(alarm).to_be_hidden()
+    phone.clock.run_for(2_000)
+    expect(alarm).to_have_text("Half of the open time is gone.")
+    phone.clock.run_for(10_000)
+    assert phone.evaluate("felt") == [5]
+    for _ in range(7):
+        phone.tap(GO)
+        phone.clock.run_for(600)
+    expect(phone.locator("glue-up")).to_have_attribute("data-phase", "done")
+    expect(alarm).to_be_hidden()
+    minutes = int(phone.locator("[data-say=step] .words").inner_text().split("for ")[1].split()[0])
+    phone.clock.run_for((minutes - 1) * 60_000)
+    expect(alarm).to_be_hidden()
+    phone.clock.run_for(61_000)
+    expect(alarm).to_have_text("The clamps may come off.")
+    assert phone.evaluate("felt.filter((one) => one === 5)") == [5, 5]
+
+
+def test_who_works_at_another_stage_hears_it_too(running_server, phone, chromium) -> None:
+    glue_page(phone, running_server)
+    phone.tap(GO)
+    phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
+    with a_phone(chromium) as other:
+        other.add_init_script(f"({FEEL})()")
+        other.clock.install()
+        glue_page(other, running_server, 1, 2)
+        expect(other.locator("glue-up")).to_have_attribute("data-phase", "before")
+        other.context.set_offline(True)
+        other.clock.fast_forward(9 * 60_000)
+        expect(other.locator("[data-say=alarm]")).to_have_text("Unit 1, stage 1: The open time is over.")
+        assert other.evaluate("felt") == [5]

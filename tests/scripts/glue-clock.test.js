@@ -1,7 +1,7 @@
 // The clock of a glue-up: from the moment it was begun, whatever happened in between.
 import assert from "node:assert/strict";
 import test from "node:test";
-import { clock, glueClock, stageAfter } from "../../frontend/scripts/logic/glue-clock.js";
+import { alarmAt, clock, glueClock, stageAfter } from "../../frontend/scripts/logic/glue-clock.js";
 
 const BEGUN = Date.parse("2026-03-01T08:00:00Z");
 const after = (seconds, open = 8) => glueClock({ begun: BEGUN, open, now: BEGUN + seconds * 1000 });
@@ -47,4 +47,18 @@ test("what the bench has counted is taken back at once when it was this page's o
   assert.deepEqual([...stageAfter(stands, [tap("u", "undo", { event: "b" })], { unit: 1, stage: 2, mine }).closed], ["J2"]);
   const again = [tap("u", "undo", { event: "b" }), tap("c", "joint closed", { joint: "J1" })];
   assert.deepEqual([...stageAfter(stands, again, { unit: 1, stage: 2, mine }).closed].sort(), ["J1", "J2"]);
+});
+
+test("alarms: half and end of the open time while it is open, then only when the clamps may come off", () => {
+  const minutes = (number) => number * 60000;
+  const at = (now, more = {}) => alarmAt({ begun: 1000, done: 0, open: 8, clamp: 30, now: 1000 + now, ...more });
+  assert.deepEqual([0, minutes(4) - 1, minutes(4), minutes(8) - 1, minutes(8), minutes(20)].map((now) => at(now)), ["", "", "half", "half", "end", "end"]);
+  const done = 1000 + minutes(5);
+  assert.deepEqual([5, 9, 34.9, 35].map((now) => at(minutes(now), { done })), ["", "", "", "clamps"]);
+});
+
+test("no alarm for a glue that the shop does not know, nor before it is open", () => {
+  assert.equal(alarmAt({ begun: 0, done: 0, open: 8, clamp: 30, now: 10 ** 12 }), "");
+  assert.equal(alarmAt({ begun: 5, done: 0, open: null, clamp: null, now: 10 ** 12 }), "");
+  assert.equal(alarmAt({ begun: 5, done: 6, open: null, clamp: null, now: 10 ** 12 }), "");
 });

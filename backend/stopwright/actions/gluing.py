@@ -21,11 +21,15 @@ UNTOUCHED = Stands()
 
 @dataclass(frozen=True, slots=True)
 class GlueStep:
-    """One screen of a glue-up: a joint to close or a clamp to put on. `name` is what its event is called."""
+    """One screen of a glue-up: a joint to close or a clamp to put on. `name` is what its event is called.
+
+    `shown` are the pieces that meet, what goes in before what it goes into, or those that the clamp presses.
+    """
 
     name: str
     title: str
     words: str
+    shown: tuple[Nth, ...]
     is_clamp: bool = False
 
 
@@ -137,10 +141,11 @@ def afterwards(planned: Planned, plan: AssemblyPlan, unit: int) -> Iterator[str]
 
 def _loose(planned: Planned, stage: Stage, loose: Loose, unit: int) -> GlueStep:
     label = label_in(planned, loose.piece, unit)
-    where = said_together(label_in(planned, holder, unit) for holder in loose.holders_in(stage.pieces))
+    holders = loose.holders_in(stage.pieces)
+    where, shown = said_together(label_in(planned, holder, unit) for holder in holders), (loose.piece, *holders)
     cuts = said_together(mouth.cut for mouth in loose.mouths)
     words = f"{cuts}, no glue: it has to move. It does not go in later."
-    return GlueStep(f"loose {label}", f"{label} into the grooves of {where}", words)
+    return GlueStep(f"loose {label}", f"{label} into the grooves of {where}", words, shown)
 
 
 def _joint(planned: Planned, closing: Closing, unit: int) -> GlueStep:
@@ -148,7 +153,10 @@ def _joint(planned: Planned, closing: Closing, unit: int) -> GlueStep:
     side = next(joint.side for joint in planned.job.joints if joint.mark == closing.joint)
     into = f"the {side} side" if side in (Side.FACE, Side.BACK) else f"the {side}"
     return GlueStep(
-        f"{closing.joint} {post} {rail}", f"{rail} into {post}", f"joint {closing.joint}, into {into} of {post}"
+        f"{closing.joint} {post} {rail}",
+        f"{rail} into {post}",
+        f"joint {closing.joint}, into {into} of {post}",
+        (closing.rail, closing.post),
     )
 
 
@@ -157,4 +165,4 @@ def _clamps(planned: Planned, stage: Stage, unit: int) -> Iterator[GlueStep]:
     for number, rails in enumerate(stage.lines, start=1):
         over = " and ".join(label_in(planned, rail, unit) for rail in rails)
         words = f"in line with {over}, opened to {opening} and the cauls, a caul at either end"
-        yield GlueStep(f"clamp {number}", f"Clamp {number} of {stage.clamps}", words, True)
+        yield GlueStep(f"clamp {number}", f"Clamp {number} of {stage.clamps}", words, rails, True)

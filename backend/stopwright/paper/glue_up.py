@@ -1,6 +1,6 @@
 """The glue-up on paper: stage by stage what to lay out, what closes in which order, clamps, cauls, the open time."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from stopwright.lengths import Show, format_length
 from stopwright.model.counts import counted
@@ -22,16 +22,20 @@ MOST_BOXES = 12
 """Units that have a box of their own beside each line; more are ticked on a further copy."""
 
 
-def glue_up_pdf(job: Job, show: Show = Show.MM, glue: Glue | None = None, page: tuple[float, float] = A4) -> bytes:
-    """The glue-up sheet of a job as a PDF: one box a unit beside every line; `page` is A4 or LETTER, mm."""
+def glue_up_pdf(job: Job, show: Show = Show.MM, glues: Sequence[Glue] = (), page: tuple[float, float] = A4) -> bytes:
+    """The glue-up sheet of a job as a PDF: one box a unit beside every line; `page` is A4 or LETTER, mm.
+
+    `glues` are those of the shop: the one that the job names is printed, all of them where it names none.
+    """
     width, _ = text_area(page)
-    return document_pdf(list(_blocks(job, show, glue, width)), page, f"{job.name}: glue-up")
+    return document_pdf(list(_blocks(job, show, glues, width)), page, f"{job.name}: glue-up")
 
 
-def _blocks(job: Job, show: Show, glue: Glue | None, width: float) -> Iterator[Block]:
+def _blocks(job: Job, show: Show, glues: Sequence[Glue], width: float) -> Iterator[Block]:
     plan = assembly_stages(job)
     yield Block(12.0, (Words(0, 8, shortened(f"{job.name}: glue-up", width, 7, True), 7, True),))
-    yield text_block(_glue_words(job, glue), width)
+    for words in _glue_words(job, glues):
+        yield text_block(words, width)
     for remark in (*plan.faults, *plan.warnings):
         yield text_block(f"{remark.about}: {remark.text}", width, bold=True)
     if not plan.stages:
@@ -64,12 +68,16 @@ def _afterwards(job: Job, plan: AssemblyPlan, show: Show) -> Iterator[str]:
         yield f"horns off {mark}: {format_length(horn, show)} at the marked end"
 
 
-def _glue_words(job: Job, glue: Glue | None) -> str:
-    if glue is None:
+def _glue_words(job: Job, glues: Sequence[Glue]) -> Iterator[str]:
+    known = [glue for glue in glues if job.glue in ("", glue.name)]
+    if not known:
         named = f"Glue: {job.glue}. " if job.glue else ""
-        return f"{named}Its open time is not known to the shop: read it on the bottle before you begin."
-    opened, clamped = minutes_text(glue.open_minutes), minutes_text(glue.clamp_minutes)
-    return f"Glue: {glue.name}. It stays open for {opened}: all clamps are on by then. Clamps stay on for {clamped}."
+        yield f"{named}Its open time is not known to the shop: read it on the bottle before you begin."
+    if len(known) > 1:
+        yield "The job names no glue. Take one of these, and cross out the others:"
+    for glue in known:
+        opened, clamped = minutes_text(glue.open_minutes), minutes_text(glue.clamp_minutes)
+        yield f"Glue: {glue.name}. It stays open for {opened}: all clamps are on by then. Clamps stay on for {clamped}."
 
 
 def _lay_out_words(stage: Stage, show: Show) -> str:

@@ -5,7 +5,7 @@ from typing import Any
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, Response
 
-from stopwright.actions.gluing import GlueStep, UnitAssembly, glues_for, unit_assembly, unit_stage
+from stopwright.actions.gluing import GlueStep, UnitAssembly, UnitStage, glues_for, label_in, unit_assembly, unit_stage
 from stopwright.actions.planning import Planned
 from stopwright.actions.sorting import PieceCard, UnitCard, piece_cards, unit_cards
 from stopwright.actions.working import job_state
@@ -16,6 +16,7 @@ from stopwright.paper.wording import hardware_text
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
+from stopwright.web.drawings.stage import draw_stage
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.script_data import as_script_data
 
@@ -45,8 +46,7 @@ def glue_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}/glue-up.pdf")
     def sheet(job: str, page: str = "A4") -> Response:
         planned = web.planned(job)
-        glue = next((glue for glue in planned.shop.glues if glue.name == planned.job.glue), None)
-        made = glue_up_pdf(planned.job, planned.shop.show, glue, LETTER if page == "Letter" else A4)
+        made = glue_up_pdf(planned.job, planned.shop.show, planned.shop.glues, LETTER if page == "Letter" else A4)
         return Response(made, media_type="application/pdf", headers={"content-disposition": "inline"})
 
     @routes.get("/jobs/{job}/glue-up/{unit}/dry-fit")
@@ -83,11 +83,12 @@ def glue_routes(web: Web) -> APIRouter:
         made = unit_stage(planned, job_state(web.store, job), unit, number)
         whole = unit_assembly(planned, job_state(web.store, job), unit)
         glues = glues_for(planned)
+        labels = [label_in(planned, piece, unit) for piece in made.stage.pieces]
         facts = {
             "job": job,
             "unit": unit,
             "stage": number,
-            "steps": [_step(step) for step in made.steps],
+            "steps": [_step(step, made) for step in made.steps],
             "glues": [{"name": g.name, "open": g.open_minutes, "clamp": g.clamp_minutes} for g in glues],
             "next": _next(whole, number),
         }
@@ -99,6 +100,7 @@ def glue_routes(web: Web) -> APIRouter:
             made=made,
             whole=whole,
             glues=glues,
+            drawing=draw_stage(planned.job, made.stage, labels, planned.shop.show),
             facts=as_script_data(facts),
             standing=as_script_data(_standing(web, job, unit)),
         )
@@ -134,8 +136,10 @@ def _facts(card: PieceCard) -> dict[str, Any]:
     return {"code": card.code, "index": piece.index, "label": piece.label, "name": piece.name, "unit": piece.unit}
 
 
-def _step(step: GlueStep) -> dict[str, Any]:
-    return {"name": step.name, "title": step.title, "words": step.words, "clamp": step.is_clamp}
+def _step(step: GlueStep, made: UnitStage) -> dict[str, Any]:
+    """A step, with the numbers of the pieces in the picture that it is about."""
+    shown = [made.stage.pieces.index(piece) for piece in step.shown]
+    return {"name": step.name, "title": step.title, "words": step.words, "clamp": step.is_clamp, "shown": shown}
 
 
 def _next(whole: UnitAssembly, number: int) -> int:

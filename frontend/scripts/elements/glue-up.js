@@ -1,8 +1,8 @@
 // Glue-up: before, then one joint or clamp a screen, then done; the clock is read from when it was begun.
 import { BlindTaps } from "../blind-taps.js";
+import { GlueAlarms } from "../glue-alarms.js";
 import { glueClock, stageAfter, timeOfDay } from "../logic/glue-clock.js";
 import { unbroken } from "../logic/sentence.js";
-import { signal } from "../signal.js";
 import { Station } from "../station.js";
 
 const TICK = 250;
@@ -10,11 +10,11 @@ const TICK = 250;
 class GlueUp extends Station {
   begin(all) {
     super.begin(all);
-    Object.assign(this, { undoable: [], wasOver: false });
+    Object.assign(this, { undoable: [], alarms: new GlueAlarms(this.facts.glues) });
     this.blind = new BlindTaps(this, () => `${this.dataset.phase} ${this.left.length}`);
     this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
     document.addEventListener("visibilitychange", () => this.update());
-    setInterval(() => this.showClock(), TICK);
+    setInterval(() => this.tick(), TICK);
   }
 
   // The bench's clock counts, so that two phones show the same time left whatever their own clocks say.
@@ -78,7 +78,8 @@ class GlueUp extends Station {
     go.disabled = false;
     go.textContent = { before: "Glue is open: begin", step: step?.clamp ? "It is tight" : "It is closed", finish: "All clamps are on", done: this.facts.next ? `On to stage ${this.facts.next}` : "All units" }[phase];
     this.querySelector("[data-do=undo]").hidden = !this.undoable.length;
-    this.showClock();
+    this.showDrawing(phase, step);
+    this.tick();
     this.blind.look();
   }
 
@@ -110,8 +111,30 @@ class GlueUp extends Station {
     set(box.querySelector(".words"), clock.words);
     box.classList.toggle("over", clock.over);
     box.classList.toggle("near", clock.near);
-    if (clock.over && !this.wasOver) signal("changed");
-    this.wasOver = clock.over;
+  }
+
+  // Alarms of all stages of this unit: who works at one of them hears that the clamps of another may come off.
+  tick() {
+    this.showClock();
+    const { unit, stage } = this.facts;
+    const stages = { ...this.word.stages, [stage]: this.stands };
+    const begun = (number) => (Number(number) === stage ? this.stands.begunAt : Date.parse(stages[number].begun) + this.ahead);
+    const said = this.alarms.look(Object.keys(stages).map((number) => ({ number, ...stages[number], begunAt: stages[number].begun ? begun(number) : 0, doneAt: stages[number].done ? Date.parse(stages[number].done) + this.ahead : 0 })), Date.now());
+    const box = this.querySelector("[data-say=alarm]");
+    const words = said.map(({ number, words: one }) => (Number(number) === stage ? one : `Unit ${unit}, stage ${number}: ${one}`)).join(" ");
+    box.hidden = !words;
+    set(box, words);
+  }
+
+  // The pieces of the step brought out: what goes in, and what it goes into.
+  showDrawing(phase, step) {
+    const [first, ...into] = phase === "step" ? step.shown : [];
+    for (const shape of this.querySelectorAll(".together [class*=' p']")) {
+      const number = Number(/ p(\d+)/.exec(shape.getAttribute("class"))[1]);
+      const pressed = phase === "step" && step.clamp && step.shown.includes(number);
+      shape.classList.toggle("now", pressed || number === first);
+      shape.classList.toggle("into", !pressed && into.includes(number));
+    }
   }
 }
 

@@ -11,6 +11,15 @@ export function glueClock({ begun, open, now }) {
   return { text: clock(left), over: false, near: left < 120000, words: "left to have every clamp on" };
 }
 
+// What has sounded or is to sound at `now`: "half" of the open time is gone, its "end", the "clamps" may come off; "" before.
+// `begun` and `done` are times in milliseconds, `done` 0 while it is open; minutes are null where the shop knows none.
+export function alarmAt({ begun, done, open, clamp, now }) {
+  if (done) return clamp && now >= done + clamp * 60000 ? "clamps" : "";
+  if (!begun || open === null) return "";
+  const gone = now - begun;
+  return gone >= open * 60000 ? "end" : gone >= open * 30000 ? "half" : "";
+}
+
 // Minutes and seconds; what has begun of a second does not count.
 export function clock(milliseconds) {
   const seconds = Math.floor(milliseconds / 1000);
