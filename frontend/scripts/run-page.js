@@ -1,6 +1,7 @@
 // Starts the page of a job's runs: reads what the server put into it, follows the bench, keeps the screen awake.
 import "./elements/count-pedal.js";
 import "./elements/far-view.js";
+import "./elements/local-voice.js";
 import "./elements/machine-needed.js";
 import "./elements/number-pad.js";
 import "./elements/sending-line.js";

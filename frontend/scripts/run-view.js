@@ -62,6 +62,15 @@ function element(name, ...children) {
   return made;
 }
 
+// What a run's screen shows that is worth saying aloud: its stops as they read now, that the machine is to be changed over,
+// and which stop is to be flipped away.
+export function saidIn(section, run) {
+  const figures = run.scales.map((stop) => [stop.name, section.querySelector(`.stop-set[data-axis="${CSS.escape(stop.axis)}"]:not([hidden]) .figure .heard`)]);
+  const stops = figures.filter(([, figure]) => figure).map(([name, figure]) => ({ name, text: figure.textContent }));
+  const beware = [...section.querySelectorAll(".changeover:not([hidden]) h2, .flip-away")].map((one) => one.textContent.trim());
+  return { number: run.number, title: run.title, stops, beware };
+}
+
 // Stops that are left alone: what their scales read now, and since when if it is not what the sheet says.
 function updateStanding(section, state, reads) {
   for (const number of section.querySelectorAll("[data-standing]")) {

@@ -24,7 +24,7 @@ _MARGIN = 26.0
 
 
 def draw_stage(job: Job, stage: Stage, labels: Sequence[str], show: Show) -> Markup:
-    """The picture; `labels` are those of `stage.pieces`. What lies loose in grooves has no place told and is left out."""
+    """The picture; `labels` are those of `stage.pieces`. What lies loose in grooves is left out."""
     poses = lay_out_unit(job).poses
     boxes = {piece: _box(job, piece) for piece in stage.pieces if piece in poses}
     if not boxes:
