@@ -6,18 +6,18 @@ import { signal } from "./signal.js";
 // Milliseconds within which figures are of one measure.
 const ONE_MEASURE = 300;
 
-// `page` is the run stepper. What comes blind, or where nothing is to be measured, is refused aloud, all of it.
-export function followCalliper(page) {
+// `measuring` opens the pad, `page` is the run stepper. What comes blind, or where nothing is to be measured, is refused aloud, all of it.
+export function followCalliper(measuring, page) {
   let refusedAt = -Infinity;
   addEventListener("keydown", (event) => {
-    if (!beginsLength(event) || page.pad.isOpen || event.target.closest?.("input, select, textarea")) return;
+    if (!beginsLength(event) || measuring.pad.isOpen || event.target.closest?.("input, select, textarea")) return;
     event.preventDefault();
     const goesOn = event.timeStamp - refusedAt < ONE_MEASURE;
-    if (goesOn || asked() || page.blind.isBlind(event.timeStamp) || !page.canMeasure) {
+    if (goesOn || asked() || page.blind.isBlind(event.timeStamp) || !measuring.canMeasure) {
       refusedAt = event.timeStamp;
       if (!goesOn) signal("refused");
       return;
     }
-    page.measure(event.key);
+    measuring.measure(event.key);
   });
 }

@@ -3,6 +3,7 @@ import "./elements/count-pedal.js";
 import "./elements/far-view.js";
 import "./elements/local-voice.js";
 import "./elements/machine-needed.js";
+import "./elements/note-pad.js";
 import "./elements/number-pad.js";
 import "./elements/sending-line.js";
 import "./elements/shown-ways.js";

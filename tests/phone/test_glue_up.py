@@ -124,7 +124,7 @@ def test_each_step_shows_what_goes_into_what(running_server, phone) -> None:
     expect(phone.locator(f"{drawn} text.now")).to_be_visible()
     for _ in range(4):
         title = phone.locator("[data-say=step] .title").inner_text()
-        rail, post = title.replace("\u00a0", " ").split(" into ")
+        rail, post = title.replace("\u00a0", " ").replace("\u2011", "-").split(" into ")
         expect(phone.locator(f"{drawn} text.now")).to_have_text(rail)
         expect(phone.locator(f"{drawn} text.into")).to_have_text(post)
         assert phone.locator(f"{drawn} path.now").count() == 3 and phone.locator(f"{drawn} path.into").count() == 3

@@ -78,3 +78,18 @@ test("stops made one by one are folded as the bench folds them, whichever of the
     assert.deepEqual([saw.made, saw.set], [made, set], why);
   }
 });
+
+test("notes on a set-up, as the bench folds them", () => {
+  const vectors = JSON.parse(readFileSync(new URL("notes.json", import.meta.url), "utf8"));
+  for (const { why, taps, notes } of vectors) {
+    const made = taps.map(([id, kind, what]) => (kind === "undo" ? { id, kind, body: { event: what } } : { id, kind: `run ${kind}`, body: { run: "r1", ...(kind === "noted" ? { text: what } : { jpeg: "" }) } }));
+    const { r1 } = layOver({ r1: UNTOUCHED }, made);
+    assert.deepEqual(r1.notes.map(({ id, text, picture }) => [id, text, picture]), notes, why);
+    assert.deepEqual([r1.set, r1.done, r1.cut], [false, false, {}], why);
+  }
+});
+
+test("a note that the bench knows goes when it is taken back here", () => {
+  const known = { ...UNTOUCHED, notes: [{ id: "n1", text: "push block", picture: false }] };
+  assert.deepEqual(layOver({ r1: known }, [{ id: "u1", kind: "undo", body: { event: "n1" } }]).r1.notes, []);
+});

@@ -8,6 +8,9 @@ from stopwright.store.events import Event
 RUN = "rrip000084"
 OTHER_RUN = "rcrosscut450"
 
+PICTURE = "/9j/4AAEAAD/2gACc2Nhbg=="
+"""The head of a JPEG with nothing in it, in base64."""
+
 BODIES: dict[str, dict[str, Any]] = {
     "job saved": {"document": {"name": "Six bakery stools"}, "base": 0},
     "job changed": {"after": "tap-00001", "change": {"set": {"name": "Six ash stools"}}},
@@ -26,6 +29,8 @@ BODIES: dict[str, dict[str, Any]] = {
         "run": RUN, "machine": "saw side", "from": "saw", "to": "spindle", "lost": [["saw", "blade height"]],
     },
     "machine used": {"moved": [["saw", "rip fence"]], "stands": [["saw", "rip fence", 84_000_000]]},
+    "run noted": {"run": RUN, "text": "featherboard on the left, push block"},
+    "run pictured": {"run": RUN, "jpeg": PICTURE},
     "run done": {"run": RUN},
     "run reopened": {"run": RUN},
     "undo": {"event": "tap-00001"},

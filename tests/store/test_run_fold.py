@@ -13,7 +13,7 @@ from tests.store.taps import OTHER_RUN, RUN, tap
 from stopwright.store.events import Event
 from stopwright.store.job_fold import fold_choices, fold_saved
 from stopwright.store.piece_fold import fold_assembly, fold_pieces
-from stopwright.store.run_fold import corrected_reading, fold_runs, runs_so_far, stops_standing
+from stopwright.store.run_fold import RunState, corrected_reading, fold_runs, runs_so_far, stops_standing
 
 
 def test_a_run_counts_what_all_phones_cut_mirrored_pieces_apart() -> None:
@@ -205,3 +205,19 @@ def test_good_pieces_are_those_cut_less_those_spoiled_of_the_taps_not_undone(tap
         state = fold_runs(taps).get(RUN)
         good = state.cut.get(("A", mirrored), 0) if state else 0
         assert good == max(0, total("piece cut") - total("piece spoiled"))
+
+
+NOTES = json.loads((Path(__file__).parent.parent / "scripts" / "notes.json").read_text("utf8"))
+
+
+@pytest.mark.parametrize("vector", NOTES, ids=[one["why"] for one in NOTES])
+def test_notes_on_a_set_up_as_the_phone_folds_them(vector):
+    events = []
+    for at, (id_, kind, *what) in enumerate(vector["taps"]):
+        if kind == "undo":
+            events.append(tap("undo", at=at, id_=f"note-{id_}", event=f"note-{what[0]}"))
+        else:
+            events.append(tap(f"run {kind}", at=at, id_=f"note-{id_}", **({"text": what[0]} if what else {})))
+    state = fold_runs(events).get(RUN, RunState())
+    assert [[one.event.removeprefix("note-"), one.text, one.is_picture] for one in state.notes] == vector["notes"]
+    assert not state.is_set and not state.done and not state.cut

@@ -54,6 +54,7 @@ AT_THE_MACHINE = {
     "/jobs/{job}/live",
     "/jobs/{job}/pages-to-keep",
     "/jobs/{job}/phone",
+    "/jobs/{job}/pictures/{event}",
     "/jobs/{job}/pieces",
     "/jobs/{job}/pieces/standing",
     "/jobs/{job}/rack",

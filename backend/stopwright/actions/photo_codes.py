@@ -1,18 +1,15 @@
 """Codes in a photo: a picture from a phone's camera, looked at in several ways until they are read."""
 
 from collections.abc import Iterator
-from io import BytesIO
 
 import zxingcpp
-from PIL import Image, ImageFilter, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageFilter, ImageOps
 
+from stopwright.actions.photos import open_photo
 from stopwright.actions.scanning import code_in
 from stopwright.errors import StopwrightError
 
 OURS = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
-FORMATS = ("JPEG", "PNG", "WEBP")
-GREATEST_PIXELS = 60_000_000
-"""More than any phone takes; a picture that says it holds more is not opened."""
 ENOUGH = 2400
 """Pixels along the longer side that show every label a hand can hold before a camera."""
 MOST_LABELS = 60
@@ -34,7 +31,7 @@ def codes_in_photo(photo: bytes) -> tuple[str, ...]:
     It is sharpened only where nothing is read without. Raises StopwrightError when it is no picture, is too large to
     open, or shows no code of ours.
     """
-    picture = _opened(photo)
+    picture = open_photo(photo, "L", ENOUGH)
     where: dict[str, tuple[int, float]] = {}
     strange = False
     for look in _looks(picture):
@@ -60,24 +57,6 @@ def _take(look: Image.Image, binarizer: zxingcpp.Binarizer, where: dict[str, tup
             corner = one.position.top_left
             where.setdefault(code, (corner.y * ROWS // look.height, corner.x / look.width))
     return strange
-
-
-def _opened(photo: bytes) -> Image.Image:
-    """The picture in shades of grey, no larger than needed; what it says of its size is looked at before it unfolds."""
-    try:
-        picture = Image.open(BytesIO(photo), formats=FORMATS)
-        if picture.width * picture.height > GREATEST_PIXELS:
-            raise StopwrightError("this photo is too large to open", next_step="take it with a lower resolution")
-        picture.draft("L", (ENOUGH, ENOUGH))
-        grey = picture.convert("L")
-    except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
-        raise StopwrightError("this photo is too large to open", next_step="take it with a lower resolution") from error
-    except UnidentifiedImageError as error:
-        raise StopwrightError("this is no photo that can be read", next_step="send a JPEG, PNG or WEBP") from error
-    except (OSError, ValueError, SyntaxError, EOFError, MemoryError) as error:
-        raise StopwrightError("this photo is damaged", next_step="take it again") from error
-    grey.thumbnail((ENOUGH, ENOUGH))
-    return grey
 
 
 def _looks(picture: Image.Image) -> Iterator[Image.Image]:

@@ -1,7 +1,7 @@
 """The kinds of events and what each must say: its fields, their types and sizes."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
 from stopwright.lengths import GREATEST
@@ -9,6 +9,7 @@ from stopwright.model.codes import JOBS, PIECES
 from stopwright.model.job import Flow
 from stopwright.model.parts import GREATEST_QUANTITY
 from stopwright.store.document_changes import a_change
+from stopwright.store.pictures import GREATEST_PICTURE, picture
 
 Check: TypeAlias = Callable[[Any], str]
 """Says what was expected instead of the value, or nothing when the value will do."""
@@ -234,6 +235,8 @@ KINDS: Mapping[str, Kind] = {
         ready=_name,
         tap=_id,
     ),
+    "run noted": _run_tap({"text": _note}),
+    "run pictured": replace(_run_tap({"jpeg": picture}), size=2 * GREATEST_PICTURE),
     "run done": _run_tap({}),
     "run reopened": _run_tap({}),
     "undo": Kind({"event": _id}, {"tap": _id}),
@@ -277,6 +280,7 @@ its run wanted: what was counted beyond that (two phones at the last piece) does
 One that is `outdated` was good when it was cut, before the job came to ask for something else.
 A "piece measured" with `wanted_nm` was measured at something else than the stop's own target, by so much beside it: a
 slot, from the end of the piece.
+A "run noted" or "run pictured" is about the set-up of a run; a picture says nothing but what is to be seen.
 A "piece remade" with `run` has passed that run again; without, it is whole again.
 With `tap` it is one job's share of a tap of that id, made on the run sheet of several jobs that are worked together;
 the first share has that id itself. A "job joined" and a "job left" name the number of that sheet.

@@ -61,6 +61,21 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class Note:
+    """What somebody wrote about the set-up of a run, or a picture of it.
+
+    `event` is its own, by which it is taken back; `tap` the one that it is a share of, where several jobs have it.
+    """
+
+    event: str
+    tap: str
+    text: str
+    is_picture: bool
+    at: str
+    device: str
+
+
+@dataclass(frozen=True, slots=True)
 class RunState:
     """How one run stands. Counts are of good pieces; `readings` what each axis is read at now, nm.
 
@@ -68,6 +83,7 @@ class RunState:
     `made` are the axes whose stops were made one by one, in the order of time, while not all are set.
     `spoiled` counts every piece that went wrong here, `measured` is in the order of time. `station`, `work` and
     `stops` (axis, and nm or a name) are what was told when the stops were set; a run without stops may not tell.
+    `notes` are in the order of time.
     """
 
     is_set: bool = False
@@ -82,6 +98,7 @@ class RunState:
     station: str = ""
     work: str = ""
     stops: tuple[tuple[str, Nm | str], ...] = ()
+    notes: tuple[Note, ...] = ()
 
     @property
     def proved(self) -> bool:
@@ -195,6 +212,8 @@ _OF_A_RUN = frozenset(
         "piece spoiled",
         "piece measured",
         "reading noted",
+        "run noted",
+        "run pictured",
         "run done",
         "run reopened",
         "machine made ready",
@@ -209,6 +228,7 @@ def run_state(taps: list[Event]) -> RunState:
     spoiled: dict[PieceKey, int] = defaultdict(int)
     readings: dict[str, Nm] = {}
     measured = []
+    notes = []
     made: dict[str, None] = {}
     is_set = is_ready = done = False
     about: Mapping[str, Any] = {}
@@ -227,6 +247,11 @@ def run_state(taps: list[Event]) -> RunState:
         elif tap.kind == "piece measured":
             measured.append(measured_of(tap))
             readings[tap.body["axis"]] = measured[-1].corrected
+        elif tap.kind in ("run noted", "run pictured"):
+            text = tap.body.get("text", "")
+            notes.append(
+                Note(tap.id, tap.body.get("tap", tap.id), text, tap.kind == "run pictured", tap.at, tap.device)
+            )
         elif tap.kind == "reading noted":
             readings[tap.body["axis"]] = tap.body["reading_nm"]
         elif tap.kind in ("machine made ready", "machine used"):
@@ -247,6 +272,7 @@ def run_state(taps: list[Event]) -> RunState:
         about["station"] if about else "",
         about["work"] if about else "",
         tuple((axis, position) for axis, position in about["stops"]) if about else (),
+        tuple(notes),
     )
 
 

@@ -47,6 +47,7 @@ from stopwright.web.memory_pages import memory_routes
 from stopwright.web.one_job import one_job_only
 from stopwright.web.pages import Pages
 from stopwright.web.phone import phone_routes
+from stopwright.web.picture_routes import picture_routes
 from stopwright.web.piece import piece_routes
 from stopwright.web.pieces_pages import pieces_routes
 from stopwright.web.plain_taps import plain_tap_routes
@@ -103,6 +104,7 @@ def create_app(
     app.include_router(let_in_routes(web, frontend))
     app.include_router(phone_routes(web, live))
     app.include_router(board_routes(web, live))
+    app.include_router(picture_routes(web))
     app.include_router(live_routes(web, live))
     one_job = [Depends(one_job_only(store))]
     app.include_router(rack_routes(web), dependencies=one_job)

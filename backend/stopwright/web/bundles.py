@@ -18,7 +18,15 @@ from stopwright.web.guard import FOR_PHONES
 PAGES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "runs": (
         ("run-page.js", "waiting.js"),
-        ("run-stepper.css", "drawn-scale.css", "run-list.css", "far-view.css", "number-pad.css", "machines.css"),
+        (
+            "run-stepper.css",
+            "drawn-scale.css",
+            "run-list.css",
+            "far-view.css",
+            "number-pad.css",
+            "machines.css",
+            "notes.css",
+        ),
     ),
 }
 """By the name of a page, the scripts that it starts and the styles that it needs besides the base."""

@@ -1,5 +1,6 @@
 """The phone at the machine: a job's runs as one page, and the taps that come back from it."""
 
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -10,6 +11,7 @@ from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import readings, repeats
 from stopwright.actions.outdated import outdated
 from stopwright.actions.planning import Planned
+from stopwright.actions.set_up_pictures import read_picture
 from stopwright.actions.together import together_with
 from stopwright.actions.trial_texts import read_noted, read_trial
 from stopwright.actions.worked_together import run_states
@@ -27,8 +29,12 @@ from stopwright.web.well_formed import Row
 GREATEST_PORTION = 500
 
 
-_TYPED = {"piece measured": read_trial, "reading noted": read_noted}
-"""Events that may come with a length as it was typed, and what reads it."""
+_READ: Mapping[str, tuple[str, Callable[[Mapping[str, Any]], dict[str, Any]]]] = {
+    "piece measured": ("text", read_trial),
+    "reading noted": ("text", read_noted),
+    "run pictured": ("jpeg", read_picture),
+}
+"""Events with something in them as it was typed or taken, under which name, and what reads it."""
 
 
 class Sent(BaseModel):
@@ -63,7 +69,7 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
 
     @routes.post("/jobs/{job}/events")
     def events(request: Request, job: str, sent: Sent) -> dict[str, Any]:
-        read, unread = _with_lengths(sent.events)
+        read, unread = _read_in(sent.events)
         taken = record(web.store, job, read, request.state.device, sent=sent.sent)
         refused = {one.id: {"what": one.what, "where": "", "next_step": one.next_step} for one in taken.refused}
         return {"stored": {tap_of(event): event.seq for event in taken.stored}, "refused": refused | unread}
@@ -101,10 +107,16 @@ def page_of(web: Web, live: Live, request: Request, job: str, planned: Planned, 
         _standing(web, live, job),
         number,
         web.pages.ways(request, planned.shop.show).show,
-        Memory(readings(web.store), repeats(web.store, job)),
+        _memory(web, job),
         request.state.device,
         {BENCH: "the bench"} | {device.id: device.name for device in web.door.devices()},
     )
+
+
+def _memory(web: Web, job: str) -> Memory:
+    of = repeats(web.store, job)
+    notes = {run: state.notes for run, state in job_state(web.store, of).runs.items() if state.notes} if of else {}
+    return Memory(readings(web.store), of, notes)
 
 
 def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
@@ -121,14 +133,16 @@ def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
     }
 
 
-def _with_lengths(events: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], dict[str, Any]]:
-    """The events with measured texts read as lengths, and the refusals of those that are none, by id."""
+def _read_in(events: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], dict[str, Any]]:
+    """The events with measured texts read as lengths and photos made anew, and the refusals of others, by id."""
     read, unread = [], {}
     for event in events:
-        body, reads = event.get("body"), _TYPED.get(str(event.get("kind")))
+        body = event.get("body")
+        name, reads = _READ.get(str(event.get("kind")), ("", None))
         try:
-            typed = reads is not None and isinstance(body, dict) and "text" in body
-            read.append(event | {"body": reads(body)} if typed and reads and isinstance(body, dict) else event)
+            if reads and isinstance(body, dict) and name in body:
+                event = event | {"body": reads(body)}
+            read.append(event)
         except StopwrightError as error:
             unread[str(event.get("id"))] = {"what": error.what, "where": "", "next_step": error.next_step}
     return read, unread

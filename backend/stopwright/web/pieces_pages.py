@@ -18,6 +18,7 @@ from stopwright.plan.run_sheet import Run
 from stopwright.store.events import new_id
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
+from stopwright.web.notes_shown import notes_shown
 from stopwright.web.run_pieces import run_title
 from stopwright.web.script_data import as_script_data
 from stopwright.web.typed_fields import numbers_in
@@ -98,6 +99,7 @@ def pieces_routes(web: Web) -> APIRouter:
             reasons=REASONS,
             spaced=spaced,
             run_words=lambda run: run_words(run, planned),
+            notes_of=lambda run: notes_shown(job, job_state(web.store, job).run(run.id).notes),
             last=_last_passed(web, job, card),
             id=new_id(),
         )

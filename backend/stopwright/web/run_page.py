@@ -1,7 +1,7 @@
 """What the screen of one run shows: its stops, pieces and picture, and the facts that scripts need."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -18,9 +18,10 @@ from stopwright.plan.run_sheet import Measured, Move, Position, Run, Stop
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
-from stopwright.store.run_fold import RunState
+from stopwright.store.run_fold import Note, RunState
 from stopwright.web.change_facts import change_facts
 from stopwright.web.drawings import draw_groups
+from stopwright.web.notes_shown import notes_shown
 from stopwright.web.pages import opened
 from stopwright.web.run_pieces import PieceView, RunPieces, run_title
 from stopwright.web.run_shares import RunShares
@@ -34,10 +35,14 @@ _RUNS_ON = (" to", " from", " left", " right")
 
 @dataclass(frozen=True, slots=True)
 class Memory:
-    """What is remembered for the runs of a job: readings that worked, and the job it repeats, "" if none."""
+    """What is remembered for the runs of a job: readings that worked, and the job it repeats, "" if none.
+
+    `notes` are those of the set-ups of that job, by run.
+    """
 
     readings: Readings
     repeats: str = ""
+    notes: Mapping[str, Sequence[Note]] = field(default_factory=dict)
 
 
 class RunView:
@@ -180,6 +185,12 @@ class RunView:
         if stop.to_mark:
             return "as noted; the sheet says"
         return "corrected; the sheet says" if self.start(stop) == stop.reading else "corrected; remembered was"
+
+    @property
+    def noted_before(self) -> list[dict[str, Any]]:
+        """Notes and pictures of this very set-up from the job that this one repeats, as a page shows them."""
+        notes = self._memory.notes.get(self.run.id, ()) if self._memory.repeats else ()
+        return notes_shown(self._memory.repeats, notes)
 
     def same_mark(self, stop: Stop) -> int | None:
         """The run that left the stop at this very mark, so that it need not be moved."""

@@ -39,6 +39,11 @@ class PieceView:
     far: tuple[str, ...] = ()
     """How a piece lies, in words short enough to be read from where the machine is worked."""
 
+    @property
+    def called(self) -> str:
+        """What a button of the line is about: `Leg, mirrored`."""
+        return ", ".join((self.name, *(["mirrored"] if self.mirrored else []), *([self.whose] if self.whose else [])))
+
 
 class RunPieces:
     """The lines of one run. `earlier` come before it, `later` after it; `cut` says how many are counted.

@@ -101,6 +101,9 @@ def plain_run(state: RunState, taps: Sequence[Event], before: Mapping[PieceKey, 
         "spoiled": {slot_of(*piece): count for piece, count in state.spoiled.items() if count},
         "taps": [_tap(tap) for tap in taps[-TAPS_KEPT:]],
         "trials": [_trial(state, one) for one in {one.axis: one for one in state.measured}.values()],
+        "notes": [
+            {"id": one.event, "text": one.text, "picture": one.is_picture, "device": one.device} for one in state.notes
+        ],
         "readings": {axis: _reading(nm, steps.get(axis)) for axis, nm in state.readings.items()},
     } | ({"before": {slot_of(*piece): count for piece, count in before.items()}} if before else {})
 

@@ -27,10 +27,16 @@ class GlueUp extends Station {
     const { unit, stage } = this.facts;
     const bench = this.word.stages[stage];
     const after = stageAfter(bench, this.taps, { unit, stage, mine: this.mine });
-    // What this phone began before the bench knows of it stands in this phone's own time.
-    const known = Boolean(after.begun) && after.begun === bench?.begun;
-    after.begunAt = after.begun ? Date.parse(after.begun) + (known ? this.ahead : 0) : 0;
+    after.begunAt = this.here(after.begun, bench?.begun);
+    after.doneAt = this.here(after.done, bench?.done);
     return after;
+  }
+
+  // A time of the log in this phone's milliseconds, 0 for none: what was tapped here before the bench knows of it stands in
+  // this phone's own time.
+  here(at, known) {
+    if (!at) return 0;
+    return Date.parse(at) + (at === known ? this.ahead : 0);
   }
 
   get left() {
@@ -96,7 +102,7 @@ class GlueUp extends Station {
 
   clampWords(glue, stands) {
     if (!glue?.clamp) return "Leave the clamps on as long as the bottle says.";
-    const until = Date.parse(stands.done) + this.ahead + glue.clamp * 60000;
+    const until = stands.doneAt + glue.clamp * 60000;
     return `Leave the clamps on for ${glue.clamp} min, until ${timeOfDay(until)}.`;
   }
 
@@ -117,9 +123,9 @@ class GlueUp extends Station {
   tick() {
     this.showClock();
     const { unit, stage } = this.facts;
-    const stages = { ...this.word.stages, [stage]: this.stands };
-    const begun = (number) => (Number(number) === stage ? this.stands.begunAt : Date.parse(stages[number].begun) + this.ahead);
-    const said = this.alarms.look(Object.keys(stages).map((number) => ({ number, ...stages[number], begunAt: stages[number].begun ? begun(number) : 0, doneAt: stages[number].done ? Date.parse(stages[number].done) + this.ahead : 0 })), Date.now());
+    const others = Object.entries(this.word.stages).filter(([number]) => Number(number) !== stage);
+    const stages = others.map(([number, { glue, begun, done }]) => ({ number, glue, begunAt: this.here(begun, begun), doneAt: this.here(done, done) }));
+    const said = this.alarms.look([{ ...this.stands, number: String(stage) }, ...stages], Date.now());
     const box = this.querySelector("[data-say=alarm]");
     const words = said.map(({ number, words: one }) => (Number(number) === stage ? one : `Unit ${unit}, stage ${number}: ${one}`)).join(" ");
     box.hidden = !words;

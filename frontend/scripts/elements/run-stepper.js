@@ -1,6 +1,5 @@
 // The page of a job's runs: which run is on the screen, what a tap means, and everything brought in line after it.
 import { BlindTaps } from "../blind-taps.js";
-import { followCalliper } from "../calliper.js";
 import { Counting } from "../counting.js";
 import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
@@ -8,14 +7,16 @@ import { length, showLengths } from "../lengths.js";
 import { cutBefore } from "../logic/changed-sheet.js";
 import { heardAfter } from "../logic/heard.js";
 import { changeFrom, layMachines, stopName, stopsLeft } from "../logic/machines.js";
-import { missing, nextRun, notAllCut, openFirst, phaseOf } from "../logic/phase.js";
-import { scaleReads } from "../logic/scale-reads.js";
+import { missing, nextRun, notAllCut, phaseOf } from "../logic/phase.js";
 import { runSaid } from "../logic/spoken.js";
 import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
+import { standingOf, told } from "../logic/told.js";
 import { sharesIn } from "../logic/tap.js";
+import { Measuring } from "../measuring.js";
 import { openStation, updateHead, updateList } from "../run-frame.js";
 import { RunScreens } from "../run-screens.js";
 import { saidIn, updateRun } from "../run-view.js";
+import { SetUpNotes } from "../set-up-notes.js";
 import { signal } from "../signal.js";
 import { steadily } from "../steady.js";
 import { ask } from "../wire.js";
@@ -28,20 +29,19 @@ class RunStepper extends HTMLElement {
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
     Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
     this.page = pageId();
-    this.pad = this.querySelector("number-pad");
-    this.counting = new Counting(this);
-    this.screens = new RunScreens(this.querySelector("main"));
     this.blind = new BlindTaps(this, () => this.screen);
-    for (const name of ["opened", "closed"]) this.pad.addEventListener(name, () => this.blind.look());
+    this.measuring = new Measuring(this);
+    this.pad = this.measuring.pad;
+    this.counting = new Counting(this);
+    this.notes = new SetUpNotes(this);
+    this.screens = new RunScreens(this.querySelector("main"));
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
     this.addEventListener("learned", () => this.update());
     this.addEventListener("press", ({ detail }) => this.counting.pressed(detail.at));
     this.pedal = this.querySelector("count-pedal");
-    followCalliper(this);
     this.far = this.querySelector("far-view");
     this.voice = this.querySelector("local-voice");
-    this.pad.addEventListener("measured", ({ detail }) => this.measured(detail));
     this.neededBox = this.querySelector("machine-needed");
     for (const name of ["opened", "closed"]) this.neededBox.addEventListener(name, () => this.blind.look());
     this.neededBox.addEventListener("used", ({ detail }) => {
@@ -84,7 +84,7 @@ class RunStepper extends HTMLElement {
   // What is on the screen, as far as a tap can mean something else on it.
   get screen() {
     const { run } = this;
-    return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen, this.neededBox.isOpen, this.far.on].join("\n");
+    return [this.number, run ? this.phase() : "", run ? this.nearOf(run) : "", asked(), this.pad.isOpen, this.neededBox.isOpen, this.notes.pad.isOpen, this.far.on].join("\n");
   }
 
   // Worked out once between two changes of what is known.
@@ -135,8 +135,10 @@ class RunStepper extends HTMLElement {
       whole: () => counting.whole(target),
       "far-one": () => counting.one(),
       undo: () => counting.undo(target),
-      measure: () => this.measure(),
-      note: () => this.note(),
+      measure: () => this.measuring.measure(),
+      note: () => this.measuring.note(),
+      write: () => this.notes.write(),
+      unnote: () => this.notes.takeBack(target),
       past: () => this.goPast(),
       reopen: () => this.reopen(target),
       needed: () => this.needed(),
@@ -155,33 +157,6 @@ class RunStepper extends HTMLElement {
     this.update();
   }
 
-  // Whether a trial piece of the run on the screen can be measured now.
-  get canMeasure() {
-    return Boolean(this.run?.trials.length) && ["trial", "count", "finish"].includes(this.phase());
-  }
-
-  // `first` is what callipers have typed already.
-  measure(first = "") {
-    const { run, states } = this;
-    const readings = { ...scaleReads(run, this.sheet.runs, states), ...states[run.key]?.readings };
-    const trials = openFirst(run, states[run.key], this.machines).map((one) => ({ ...one, wanted: "wanted", reading: readings[one.axis]?.nm ?? one.body.reading_nm }));
-    this.openPad(trials, first);
-  }
-
-  note() {
-    this.openPad(this.run.notes.map((one) => ({ ...one, note: true, wanted: "the sheet says" })));
-  }
-
-  openPad(trials, first = "") {
-    this.pad.open(trials, { shown: this.sheet.shown, way: Math.max(0, this.way), first });
-  }
-
-  measured({ trial, text, unit }) {
-    if (trial.note) return this.send("reading noted", { run: this.run.key, ...trial.body, text, unit });
-    this.send("piece measured", { run: this.run.key, ...trial.body, reading_nm: trial.reading, text, unit });
-    return undefined;
-  }
-
   goPast() {
     this.past.add(this.run.key);
     this.update();
@@ -198,7 +173,7 @@ class RunStepper extends HTMLElement {
     const phase = this.phase();
     if (phase === "change") return this.machineReady();
     if (phase === "set") return this.stopMade();
-    if (phase === "trial") return this.measure();
+    if (phase === "trial") return this.measuring.measure();
     if (phase === "done") return this.goNext();
     const left = missing(run, states[run.key]);
     if (left.length && !sure(button, notAllCut(left))) return undefined;
@@ -281,6 +256,8 @@ class RunStepper extends HTMLElement {
     const atPedal = this.pedal.key ? this.counting.line?.slot : undefined;
     for (const item of this.querySelectorAll(".run [data-slot]")) item.classList.toggle("at-pedal", item.dataset.slot === atPedal);
     this.updateFar(states);
+    this.tell(run && standingOf(run, states[run.key] ?? UNTOUCHED, this.phase()));
+    if (section) this.notes.update(section, states[run.key] ?? UNTOUCHED, sheet);
     if (section) this.voice.opens(run.key, runSaid(saidIn(section, run)));
     const list = this.querySelector("#list");
     list.hidden = Boolean(run);
@@ -289,6 +266,12 @@ class RunStepper extends HTMLElement {
     this.updateFoot(states);
     this.querySelector("sending-line").look();
     this.sheetIsOld(this.word.sheet !== sheet.mark);
+  }
+
+  tell(stands) {
+    const words = stands && told(this.stood, stands);
+    if (words) this.querySelector("[data-say=told]").textContent = words;
+    this.stood = stands;
   }
 
   // Told once for each new sheet: seen, felt, and with what is already cut by the old one.

@@ -90,9 +90,12 @@ export function saidOf(run, state = UNTOUCHED) {
   return state.set ? "set" : "";
 }
 
+// Taps that are put right in a way of their own, if at all.
+const NOT_COUNTED = new Set(["piece measured", "reading noted", "run noted", "run pictured"]);
+
 // The tap that undo would take back: the last one that counts for something, undefined when there is none.
 export function undoable(state = UNTOUCHED) {
-  return state.taps.findLast((one) => one.kind !== "piece measured" && one.kind !== "reading noted");
+  return state.taps.findLast((one) => !NOT_COUNTED.has(one.kind));
 }
 
 // Whose tap that is: "" for one's own, the name of the other device as this page knows it.

@@ -1,7 +1,7 @@
 // How the runs stand on this phone: as the bench last said, with the taps laid over it that the bench has not counted.
 import { slotOf } from "./tap.js";
 
-export const UNTOUCHED = Object.freeze({ set: false, made: [], done: false, proved: false, cut: {}, before: {}, spoiled: {}, taps: [], trials: [], readings: {} });
+export const UNTOUCHED = Object.freeze({ set: false, made: [], done: false, proved: false, cut: {}, before: {}, spoiled: {}, taps: [], trials: [], readings: {}, notes: [] });
 
 // Whether anything was cut since the stops of a run were set for all whose it is.
 export const isBegun = (state) => Object.entries(state.cut).some(([slot, count]) => count > (state.before?.[slot] ?? 0));
@@ -22,12 +22,13 @@ export function layOver(runs, taps) {
 }
 
 function copy(run) {
-  return { ...UNTOUCHED, ...run, made: [...(run.made ?? [])], cut: { ...run.cut }, spoiled: { ...run.spoiled }, taps: [...run.taps], trials: [...run.trials], readings: { ...run.readings } };
+  return { ...UNTOUCHED, ...run, made: [...(run.made ?? [])], cut: { ...run.cut }, spoiled: { ...run.spoiled }, taps: [...run.taps], trials: [...run.trials], notes: [...(run.notes ?? [])], readings: { ...run.readings } };
 }
 
 function takeBack(run, undone) {
   const back = run.taps.filter((one) => undone.has(one.id));
   run.taps = run.taps.filter((one) => !undone.has(one.id));
+  run.notes = run.notes.filter((one) => !undone.has(one.id));
   for (const { kind, slot, count, counted, axis } of back) {
     if (kind === "piece cut") add(run.cut, slot, -count);
     if (kind === "piece spoiled") {
@@ -54,6 +55,8 @@ function lay(run, { id, kind, body }) {
     if (counted && body.need) run.cut[slot] = Math.min(run.cut[slot] ?? 0, body.need);
     if (counted) add(run.cut, slot, -body.count);
   }
+  if (kind === "run noted") run.notes.push({ id, text: body.text, picture: false });
+  if (kind === "run pictured") run.notes.push({ id, text: "", picture: true, waiting: true });
   if (kind === "run done") run.done = true;
   if (kind === "run reopened") run.done = false;
   if (kind === "piece measured") run.trials.push({ axis: body.axis, waiting: true, text: body.text });
