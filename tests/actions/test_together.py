@@ -134,16 +134,16 @@ def test_a_tap_of_both_jobs_is_one_setting_whoever_asks(store: Store) -> None:
 def test_a_repeat_of_a_portion_is_harmless_and_an_undo_takes_back_every_share(store: Store) -> None:
     plan = worked_together(store)
     run = the_run(plan, "crosscut", 450)
-    portion = [tapped(plan, run, "stop set"), tapped(plan, run, "piece cut", mark="1·A", count=3)]
+    portion = [tapped(plan, run, "stop set"), tapped(plan, run, "piece cut", mark="#1·A", count=3)]
     assert send(store, *portion).stored == send(store, *portion, *portion).stored[:3]
-    assert run_states(store, BOTH, plan)[run.id].cut == {("1·A", False): 3}
+    assert run_states(store, BOTH, plan)[run.id].cut == {("#1·A", False): 3}
     undo = tapped(plan, run, "undo") | {"body": {"event": portion[0]["id"]}}
     back = tapped(plan, run, "undo") | {"body": {"event": portion[1]["id"]}}
     assert [event.job for event in send(store, undo, back).stored] == [STOOLS, DRAWERS, STOOLS]
     assert run.id not in run_states(store, BOTH, plan) and not job_state(store, DRAWERS).runs
 
 
-@pytest.mark.parametrize("kind, more", [("run done", {}), ("piece cut", {"mark": "2·A", "count": 2})])
+@pytest.mark.parametrize("kind, more", [("run done", {}), ("piece cut", {"mark": "#2·A", "count": 2})])
 def test_an_undo_that_comes_with_its_tap_takes_it_back(store: Store, kind: str, more: dict[str, Any]) -> None:
     plan = worked_together(store)
     run = the_run(plan, "crosscut", 450)
@@ -172,8 +172,8 @@ def test_a_tap_that_does_not_say_whose_it_is_is_refused_and_holds_up_no_other(
 ) -> None:
     plan = worked_together(store)
     run = the_run(plan, "crosscut", 450)
-    bad = tapped(plan, run, "piece cut", mark="1·A", count=1) | spoiled
-    done = send(store, bad, tapped(plan, run, "piece cut", mark="1·A", count=2))
+    bad = tapped(plan, run, "piece cut", mark="#1·A", count=1) | spoiled
+    done = send(store, bad, tapped(plan, run, "piece cut", mark="#1·A", count=2))
     assert len(done.refused) == 1 and words in done.refused[0].what
     assert cut_in(store, STOOLS).total() == 2
 
@@ -195,8 +195,8 @@ def test_who_joins_finds_what_was_worked_and_the_stops_to_be_set(store: Store) -
     states = run_states(store, BOTH, plan)
     assert states[only.id].done
     state = states[shared.id]
-    assert (state.done, state.is_set, state.cut) == (False, False, {("1·A", False): 4})
-    send(store, tapped(plan, shared, "stop set"), tapped(plan, shared, "piece cut", mark="2·A", count=6))
+    assert (state.done, state.is_set, state.cut) == (False, False, {("#1·A", False): 4})
+    send(store, tapped(plan, shared, "stop set"), tapped(plan, shared, "piece cut", mark="#2·A", count=6))
     assert run_states(store, BOTH, plan)[shared.id].is_set
     send(store, tapped(plan, shared, "run done"))
     assert run_states(store, BOTH, plan)[shared.id].done
@@ -221,7 +221,7 @@ def test_who_leaves_takes_along_what_was_worked_and_who_stays_goes_on(store: Sto
     assert [one.number for one in others.members] == [DRAWERS, third]
     states = run_states(store, BOTH, others)
     assert {run.work for run in others.sheet.runs if run.id not in states} == {"crosscut"}
-    late = tapped(plan, the_run(plan, "crosscut", 300), "piece cut", mark="1·B", count=1)  # a phone without network
+    late = tapped(plan, the_run(plan, "crosscut", 300), "piece cut", mark="#1·B", count=1)  # a phone without network
     assert not send(store, late).refused and cut_in(store, STOOLS).total() == before.total() + 1
 
 
@@ -336,10 +336,10 @@ def test_for_one_of_them_the_plan_is_what_concerns_it_numbered_as_for_all(store:
     plan = worked_together(store)
     own = part_of(plan, DRAWERS, 1)
     assert own.job.name == "Drawers" and own.job.units == 3
-    numbers = [run.number for run in plan.sheet.runs if any(one.mark.startswith("2·") for one in run.pieces)]
+    numbers = [run.number for run in plan.sheet.runs if any(one.mark.startswith("#2·") for one in run.pieces)]
     assert [run.number for run in own.sheet.runs] == numbers
     assert {one.mark for run in own.sheet.runs for one in run.pieces} == {"A"}
-    assert [layout.chalk for layout in own.sheet.wood.layouts] == ["2·1"]
+    assert [layout.chalk for layout in own.sheet.wood.layouts] == ["#2·1"]
     work_whole(store, plan, plan.sheet.runs)
     state = job_state(store, DRAWERS)
     assert all(state.run(run.id).done for run in own.sheet.runs)

@@ -117,9 +117,9 @@ def test_one_setting_serves_both_jobs_and_says_whose_pieces_it_cuts() -> None:
     at_the_saw = [run for run in sheet.runs if run.station == "saw"]
     assert settings_made(at_the_saw) == 5
     same = next(run for run in at_the_saw if run.work == "crosscut" and run.stops[0].target == 450_000_000)
-    assert [(one.mark, one.count) for one in same.pieces] == [("3·A", 4), ("33·A", 6)]
+    assert [(one.mark, one.count) for one in same.pieces] == [("#3·A", 4), ("#33·A", 6)]
     assert whose(same, ("3", "33")) == ("3", "33")
-    assert {layout.chalk[: layout.chalk.index("·")] for layout in sheet.wood.layouts} == {"3", "33"}
+    assert {layout.chalk[: layout.chalk.index("·")] for layout in sheet.wood.layouts} == {"#3", "#33"}
 
 
 def test_what_an_identity_says_of_a_job_is_its_own_again_when_it_is_looked_at_alone() -> None:
@@ -143,8 +143,8 @@ def test_cuts_name_the_parts_of_their_own_job() -> None:
     job = a_job(a_part("A", 4), a_part("B", 1, (400, 200, 6), kind="sheet", grain=Grain.ALONG), cuts=(groove,))
     joined = job_together(together(job, job), "both")
     assert [(cut.mark, cut.parts, next(cut.others())) for cut in joined.cuts] == [
-        ("3·G1", ("3·A",), ("fits", "3·B")),
-        ("33·G1", ("33·A",), ("fits", "33·B")),
+        ("#3·G1", ("#3·A",), ("fits", "#3·B")),
+        ("#33·G1", ("#33·A",), ("fits", "#33·B")),
     ]
 
 
@@ -152,7 +152,7 @@ def test_a_mark_that_leaves_no_room_for_the_number_of_its_job_is_refused_in_word
     job = a_job(a_part("A" * 39))
     with pytest.raises(StopwrightError, match="too long to be told apart") as refused:
         job_together(together(job, a_job()), "both")
-    assert refused.value.where == "job 3" and refused.value.next_step == "shorten it to 38 signs or fewer"
+    assert refused.value.where == "job 3" and refused.value.next_step == "shorten it to 37 signs or fewer"
 
 
 def test_nothing_is_said_of_a_job_alone_when_it_is_one_of_several() -> None:

@@ -14,8 +14,8 @@ test("a slot names a mark and its mirrored half, and is read back", () => {
 test("a tap where several jobs are worked together says whose it is: a line its own job, a stop all of the run", () => {
   const mine = { job: "3", run: "rsaw", mark: "A" };
   const all = [{ job: "3", run: "rsaw" }, { job: "7", run: "rsaw" }];
-  const run = { shares: all, pieces: [{ slot: "3·A~", share: mine }, { slot: "7·A", share: { job: "7" } }] };
-  assert.deepEqual(sharesIn(run, { run: "rsaw", mark: "3·A", mirrored: true, count: 2 }), [mine]);
+  const run = { shares: all, pieces: [{ slot: "#3·A~", share: mine }, { slot: "#7·A", share: { job: "7" } }] };
+  assert.deepEqual(sharesIn(run, { run: "rsaw", mark: "#3·A", mirrored: true, count: 2 }), [mine]);
   assert.deepEqual(sharesIn(run, { run: "rsaw" }), all);
   assert.equal(sharesIn({ pieces: [] }, { run: "rsaw", mark: "A" }), undefined);
   const made = tap("run done", { run: "rsaw" }, { bytes: new Uint8Array([1]), now: 0, shares: all });

@@ -6,7 +6,7 @@ from stopwright.store.events import Event
 from stopwright.store.together_fold import Share, TapsSoFar, run_together, runs_left_over
 
 RUN = "rcrosscut450"
-SHARES = (Share("3", RUN, {"A": "3·A"}), Share("7", RUN, {"A": "7·A"}))
+SHARES = (Share("3", RUN, {"A": "#3·A"}), Share("7", RUN, {"A": "#7·A"}))
 numbers = iter(range(1, 10_000))
 
 
@@ -34,7 +34,7 @@ def test_what_both_share_is_one_tap_and_pieces_are_named_by_their_job() -> None:
     found = run_together(SHARES, now.runs)
     assert found.taps[0].id == "set-0001" and len(found.taps) == 4
     assert found.state.is_set and found.state.done
-    assert found.state.cut == {("3·A", False): 4, ("7·A", False): 6}
+    assert found.state.cut == {("#3·A", False): 4, ("#7·A", False): 6}
     assert now.recent[-1][1] == "done-001" and now.seq == now.recent[-1][0]
 
 
@@ -42,9 +42,9 @@ def test_a_run_that_one_has_done_is_open_for_the_other_and_its_pieces_are_cut() 
     alone = [own("stop set", "3"), own("piece cut", "3", mark="A", count=4), own("run done", "3")]
     found = run_together(SHARES, taken(*alone).now().runs)
     assert not found.state.done and not found.state.is_set
-    assert found.state.cut == found.before == {("3·A", False): 4}
+    assert found.state.cut == found.before == {("#3·A", False): 4}
     later = run_together(SHARES, taken(*alone, *both("stop set", "set-0002")).now().runs)
-    assert later.state.is_set and not later.state.done and later.before == {("3·A", False): 4}
+    assert later.state.is_set and not later.state.done and later.before == {("#3·A", False): 4}
     done = run_together(SHARES, taken(*alone, *both("stop set", "set-0003"), *both("run done", "done-003")).now().runs)
     assert done.state.done and not done.before
 

@@ -93,7 +93,7 @@ def test_pages_of_one_job_say_which_to_open_and_those_of_all_are_there(floor: Sh
 
 def test_labels_say_whose_they_are_and_lead_to_their_own_job(floor: Shopfloor, both: str) -> None:
     text = page(floor.bench, f"/jobs/{both}/labels").text
-    assert f"{floor.job}·" in text and ", Six bakery stools" in text
+    assert f"#{floor.job}·" in text and ", Six bakery stools" in text
 
 
 def test_a_job_that_is_worked_together_leads_to_the_sheet_of_all(floor: Shopfloor, both: str) -> None:

@@ -9,16 +9,16 @@ from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.parts import LONGEST_MARK, PanelStrip, Part
 
-_BETWEEN = "·"
-
 
 def mark_for(number: str, mark: str) -> str:
     """The mark of a part, joint or cut of a job among others; so a board's number is chalked on it, too.
 
+    With the sign before it nobody takes the job's number for a count.
+
     >>> mark_for("3", "A")
-    '3·A'
+    '#3·A'
     """
-    return f"{number}{_BETWEEN}{mark}"
+    return f"#{number}·{mark}"
 
 
 def lot_for(number: str, lot: str) -> str:
@@ -33,7 +33,7 @@ def lot_for(number: str, lot: str) -> str:
 def own_name(number: str, name: str) -> str:
     """A mark or a lot as the job itself knows it: what `mark_for` and `lot_for` were given.
 
-    >>> own_name("3", "3·A"), own_name("3", "job 3, board 1, strip 2"), own_name("3", "")
+    >>> own_name("3", "#3·A"), own_name("3", "job 3, board 1, strip 2"), own_name("3", "")
     ('A', 'board 1, strip 2', '')
     """
     return name.removeprefix(mark_for(number, "")).removeprefix(lot_for(number, ""))

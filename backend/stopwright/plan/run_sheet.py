@@ -461,7 +461,7 @@ class Layout:
         """What to chalk on these boards.
 
         >>> Layout(0, "ash", 1, 1, 1, 3, (), first=2).chalk, Layout(0, "ash", 1, 1, 1, 3, (), whose="7").chalk
-        ('2–4', '7·1–3')
+        ('2–4', '#7·1–3')
         """
         return mark_for(self.whose, self.numbers) if self.whose else self.numbers
 

@@ -52,7 +52,7 @@ def plan_together(
     """
     begun = [_among(one.number, _begun(one, shop)) for one in members]
     sheet = plan_begun(_joined(begun, name), shop, replace(choices, flow=members[0].choices.flow), effort)
-    said = ", ".join(f"{mark_for(one.number, '')} is {one.job.name}" for one in members)
+    said = ", ".join(f"#{one.number} is {one.job.name}" for one in members)
     return replace(sheet, notes=(f"Whose it is stands before every mark: {said}.", *sheet.notes))
 
 
