@@ -27,7 +27,7 @@ from stopwright.actions.memory import repeat_job, scales
 from stopwright.actions.planning import asked_for
 from stopwright.actions.replanning import worked_before
 from stopwright.actions.together import MOST_TOGETHER, begin_together, join, leave, together_with
-from stopwright.actions.worked_together import figures_of, part_of, run_states
+from stopwright.actions.worked_together import figures_of, part_of, run_states, taps_of
 from stopwright.actions.working import job_state, record
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.shop_file import default_shop
@@ -221,8 +221,10 @@ def test_who_leaves_takes_along_what_was_worked_and_who_stays_goes_on(store: Sto
     assert [one.number for one in others.members] == [DRAWERS, third]
     states = run_states(store, BOTH, others)
     assert {run.work for run in others.sheet.runs if run.id not in states} == {"crosscut"}
+    known = taps_of(store, BOTH).seq
     late = tapped(plan, the_run(plan, "crosscut", 300), "piece cut", mark="#1·B", count=1)  # a phone without network
     assert not send(store, late).refused and cut_in(store, STOOLS).total() == before.total() + 1
+    assert taps_of(store, BOTH).seq == store.last_seq > known  # pages that know of it hear no older word
 
 
 def test_what_has_changed_meanwhile_is_not_overwritten(store: Store) -> None:

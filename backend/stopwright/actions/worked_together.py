@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from stopwright.actions.planning import Planned
+from stopwright.actions.tap_shares import ever_together
 from stopwright.actions.working import job_state
 from stopwright.model.whose import is_of, own_name
 from stopwright.plan.run_sheet import Run, RunSheet
@@ -45,17 +46,18 @@ def run_states(store: Store, job: str, planned: Planned) -> Mapping[str, RunStat
     """How the runs of the plan stand, by id, and what was worked beside it. Raises NotFound."""
     if not planned.members:
         return job_state(store, job).runs
-    taps = taps_of(store, planned.members)
+    taps = taps_of(store, job)
     found = {id_: one.state for id_, one in runs_of_several(planned, taps).items()}
     shares = [share for run in planned.sheet.runs for share in shares_in(run, planned.members)]
-    return found | runs_left_over(shares, taps.runs)
+    mine = {one.number: taps.runs.get(one.number, {}) for one in planned.members}
+    return found | runs_left_over(shares, mine)
 
 
 def machines_of(store: Store, job: str, planned: Planned) -> Machines:
     """How the machines stand beside what the sheet of a job, or of several, says: its runs by their ids on it."""
     if not planned.members:
         return store.grown(job, MachinesSoFar)
-    taps = taps_of(store, planned.members)
+    taps = taps_of(store, job)
     named = (
         replace(event, body={**event.body, "run": id_})
         for id_, one in runs_of_several(planned, taps).items()
@@ -66,9 +68,13 @@ def machines_of(store: Store, job: str, planned: Planned) -> Machines:
     return machines_after(sorted(once.values(), key=in_order))
 
 
-def taps_of(store: Store, members: Sequence[Member]) -> Taps:
-    """The taps of these jobs, read at one moment."""
-    return store.grown(tuple(one.number for one in members), TapsSoFar)
+def taps_of(store: Store, number: str) -> Taps:
+    """The taps of all jobs that were ever worked together under a number, read at one moment.
+
+    Those that have left are among them, and what was written under the number itself: so no page that knew one of them
+    hears an older word than it knows.
+    """
+    return store.grown((number, *sorted(ever_together(store, number))), TapsSoFar)
 
 
 def runs_of_several(planned: Planned, taps: Taps) -> dict[str, RunTogether]:

@@ -32,7 +32,7 @@ def standing_of(web: Web, job: str) -> Standing:
     planned = _at_hand(web, job)
     if planned is None:
         return _NOT_KNOWN
-    taps = taps_of(web.store, planned.members)
+    taps = taps_of(web.store, job)
     runs = {id_: plain_run(one.state, one.taps, one.before) for id_, one in runs_of_several(planned, taps).items()}
     machines = machines_json(machines_of(web.store, job, planned))
     return Standing(taps.seq, runs, taps.recent, machines)
