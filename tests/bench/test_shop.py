@@ -1,4 +1,4 @@
-"""The shop set up and kept in a real browser: ten questions, entries saved as one goes, undo, widths and schemes."""
+"""The shop set up and kept in a real browser: eleven questions, entries saved as one goes, undo, widths and schemes."""
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -15,9 +15,11 @@ def shop_of(running: Running):
     return current_shop(running.store, default_shop())
 
 
-def test_ten_questions_are_answered_by_keyboard_and_end_in_a_saved_shop(running_server: Running, laptop: Page) -> None:
+def test_eleven_questions_are_answered_by_keyboard_and_end_in_a_saved_shop(
+    running_server: Running, laptop: Page
+) -> None:
     laptop.goto(f"{running_server.address}/shop")
-    laptop.locator("text=Set it up with ten questions").focus()
+    laptop.locator("text=Set it up with eleven questions").focus()
     laptop.keyboard.press("Enter")
     laptop.wait_for_url("**/set-up")
     laptop.locator("[name=name]").focus()

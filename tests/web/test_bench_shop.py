@@ -1,4 +1,4 @@
-"""The page of the shop: every entry kept, faults by field, conflict told, stops and stations, file, ten questions."""
+"""The page of the shop: every entry kept, faults by field, conflict told, stops and stations, file, first questions."""
 
 import re
 
@@ -214,8 +214,8 @@ def test_phones_look_but_do_not_change_the_shop(floor):
     assert phone.post("/shop/set-up", data=first_answers()).status_code == 403
 
 
-def test_ten_questions_left_as_they_stand_make_the_shop_that_ships():
-    assert len(QUESTIONS) == 10
+def test_eleven_questions_left_as_they_stand_make_the_shop_that_ships():
+    assert len(QUESTIONS) == 11
     made = shop_from_document(shop_tables(typed_from(first_answers())), "shop")
     assert made.stations == default_shop().stations and made.limits == default_shop().limits
     assert made.tenon == default_shop().tenon and made.glues == default_shop().glues[:1]
@@ -223,7 +223,7 @@ def test_ten_questions_left_as_they_stand_make_the_shop_that_ships():
     assert inches.stations == default_shop("in").stations and inches.limits == default_shop("in").limits
 
 
-def test_ten_answers_end_in_a_saved_shop_in_inches(floor):
+def test_eleven_answers_end_in_a_saved_shop_in_inches(floor):
     mine = {
         "name": "Ours", "lengths": "in", "show": "1/32 in", "saw.kerf": "1/8", "saw.length.holds": "1",
         "saw.width.step": "1/32", "planer.thickness.step": "", "mortiser.bits": "1/4; 3/8", "has.scales": "",
@@ -289,3 +289,23 @@ def test_what_a_changeover_may_lose_is_asked_of_stations_whose_names_hold_what_s
     floor.bench.post("/shop/machines/0/changes")
     page = floor.bench.get("/shop", headers=HTML).text
     assert 'name="machine.0.change.0.loses" value="spindle height"' in page
+
+
+def test_stations_that_share_one_machine_are_asked_for_with_what_it_usually_loses(floor):
+    mine = first_answers() | {f"in.{name}": "1" for name in ("saw", "spindle")} | {"in.minutes": "7"}
+    mine |= {f"in.{name}": "2" for name in ("jointer", "planer")}
+    assert floor.bench.post("/shop/set-up", data=mine).status_code == 303
+    saw_side, planer_side = shop(floor).machines
+    assert (saw_side.stations, saw_side.minutes) == (("saw", "spindle"), 7)
+    assert saw_side.lost("spindle", "saw") == {"cutter", "spindle height", "spindle fence"}
+    assert saw_side.lost("saw", "spindle") == {"blade height"}
+    assert planer_side.lost("planer", "jointer") == {"thickness"} and planer_side.lost("jointer", "planer") == set()
+    assert planer_side.between == {("jointer", "planer"): 7, ("planer", "jointer"): 7}
+
+
+def test_a_machine_of_one_station_is_said_beside_it_and_a_station_that_is_not_there_is_in_none(floor):
+    alone = floor.bench.post("/shop/set-up", data=first_answers() | {"in.saw": "1"}, headers=HTML)
+    assert alone.status_code == 422 and "are fewer than two" in alone.text
+    mine = first_answers() | {"in.saw": "1", "in.planer": "1", "in.spindle": "1", "has.spindle": ""}
+    assert floor.bench.post("/shop/set-up", data=mine).status_code == 303
+    assert shop(floor).machines[0].stations == ("planer", "saw")

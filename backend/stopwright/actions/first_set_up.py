@@ -1,6 +1,6 @@
-"""The first set-up: ten questions, answered from the shop that ships, make a shop of one's own."""
+"""The first set-up: eleven questions, answered from the shop that ships, make a shop of one's own."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +10,7 @@ from stopwright.actions.shop_keeping import shop_state
 from stopwright.intake.keys import Document
 from stopwright.intake.shop_file import default_shop
 from stopwright.intake.typed_shop import typed_shop
+from stopwright.plan.stations.making_ready import usually_lost
 from stopwright.store.events import utc_now
 from stopwright.store.log import Store
 
@@ -28,7 +29,7 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One of the ten: why it is asked, and the answers that belong to it."""
+    """One of them: why it is asked, and the answers that belong to it."""
 
     title: str
     why: str
@@ -36,6 +37,9 @@ class Question:
 
 
 _YES = (("yes", "yes"), ("", "no"))
+_BODIES = (("", "a machine by itself"), ("1", "the combination machine"), ("2", "a second combination machine"))
+_SHARE = ("jointer", "planer", "saw", "mortiser", "spindle", "borer")
+"""Stations of the shop that ships which may be parts of one machine."""
 _SHOWN = (
     ("mm", "millimetres"),
     ("1/16 in", "sixteenths of an inch"),
@@ -119,6 +123,15 @@ QUESTIONS = (
         ),
     ),
     Question(
+        "Which of your stations share one machine?",
+        "One of them is made ready at a time, which takes minutes and settings along: the plan changes it over as "
+        "seldom as it can. What a change loses is put down as it usually is; look at it on the next page.",
+        (
+            *(Asked(f"in.{name}", f"The {name} is", "choice", _BODIES) for name in _SHARE),
+            Asked("in.minutes", "Minutes to change it over", "number"),
+        ),
+    ),
+    Question(
         "How much over do you cut rough?",
         "Boards are laid out with this much over the finished size.",
         (
@@ -147,14 +160,16 @@ def first_answers(lengths: str = "mm") -> dict[str, str]:
     ('1/8 in', '3.2 mm')
     """
     typed = typed_shop(default_shop(lengths), units_written=True)
-    return {field: "yes" if field.startswith("has.") else str(_at(typed, field)) for field in FIELDS}
+    begin = {"has": "yes", "in": ""}
+    answers = {field: begin.get(field.split(".")[0]) for field in FIELDS} | {"in.minutes": "5"}
+    return {field: str(_at(typed, field)) if answer is None else answer for field, answer in answers.items()}
 
 
 def typed_from(answers: Mapping[str, str]) -> Document:
     """The shop that the answers make of the one that ships in their unit; what is not asked keeps its figure."""
     typed = typed_shop(default_shop("in" if answers.get("lengths") == "in" else "mm"), units_written=True)
     for field in FIELDS:
-        if not field.startswith("has.") and field in answers:
+        if _is_of_the_shop(field) and field in answers:
             _put(typed, field, answers[field])
     if "mortiser.travel to.high" in answers:
         _put(typed, "mortiser.travel from.high", answers["mortiser.travel to.high"])
@@ -165,6 +180,7 @@ def typed_from(answers: Mapping[str, str]) -> Document:
     missing = [name for name in ("mortiser", "spindle") if answers.get(f"has.{name}", "yes") != "yes"]
     typed["station"] = [station for station in typed["station"] if station["name"] not in missing]
     typed["glue"] = typed["glue"][:1]
+    typed["machine"] = [_machine(typed, name, stations, answers) for name, stations in _bodies(typed, answers)]
     return typed
 
 
@@ -175,8 +191,39 @@ def save_first_shop(store: Store, answers: Mapping[str, str], device: str, now: 
     if not faults:
         save_typed_shop(store, typed, shop_state(store).version, device, now)
         return {}
-    asked = {_path(typed, field): field for field in FIELDS if not field.startswith("has.")}
+    asked = {_path(typed, field): field for field in FIELDS if _is_of_the_shop(field)}
+    for number, (_, stations) in enumerate(_bodies(typed, answers)):
+        asked |= {f"machine.{number}.{of}": f"in.{stations[0]}" for of in ("name", "stations")}
+        asked |= {f"machine.{number}.minutes": "in.minutes"}
     return {asked.get(path, ""): text for path, text in faults.items()}
+
+
+def _is_of_the_shop(field: str) -> bool:
+    """Whether an answer is itself a figure of the shop."""
+    return not field.startswith(("has.", "in."))
+
+
+def _bodies(typed: Document, answers: Mapping[str, str]) -> list[tuple[str, list[str]]]:
+    """The combination machines that were answered, by name, with their stations."""
+    there = [station["name"] for station in typed["station"]]
+    found = []
+    for body, name in (("1", "combination machine"), ("2", "second combination machine")):
+        stations = [station for station in _SHARE if station in there and answers.get(f"in.{station}") == body]
+        found += [(name, stations)] if stations else []
+    return found
+
+
+def _machine(typed: Document, name: str, stations: Sequence[str], answers: Mapping[str, str]) -> Document:
+    minutes = answers.get("in.minutes", "")
+    works = {station: _station(typed, station)["work"] for station in stations}
+    sets = {station: [axis["sets"] for axis in _station(typed, station)["axis"]] for station in stations}
+    changes = [
+        {"from": from_, "to": to, "minutes": minutes, "loses": lost, "take_off": "", "cover": "", "put_on": ""}
+        for from_ in stations
+        for to in stations
+        if from_ != to and (lost := usually_lost(works[from_], sets[from_], works[to]))
+    ]
+    return {"name": name, "stations": "; ".join(stations), "minutes": minutes, "change": changes, "share": []}
 
 
 def _station(typed: Document, name: str) -> Any:

@@ -7,7 +7,8 @@ from stopwright.model.gear import MakingReady
 from stopwright.model.machines import Machine
 from stopwright.model.stations import Shop
 from stopwright.plan.operations.caution import Caution, always
-from stopwright.plan.operations.known import gear_for
+from stopwright.plan.operations.known import ROLES, gear_for
+from stopwright.plan.operations.roles import THICKNESS
 from stopwright.plan.run_sheet import Changeover, Move, Run, Stop
 
 CAUTIONS = (
@@ -39,6 +40,20 @@ def changeover(shop: Shop, machine: Machine, from_: str, to: str) -> Changeover:
         on = _each(one.on for one in beginning)
     lost = tuple(sorted(machine.lost(from_, to)))
     return Changeover(machine.name, from_, to, machine.between[from_, to], lost, off, cover, on)
+
+
+def usually_lost(left: Sequence[str], sets: Sequence[str], begun: Sequence[str]) -> list[str]:
+    """What of what a station's axes set is usually lost when it is left, by the works of both stations.
+
+    What is put in comes out, and what stands with it goes with it; the planer's table goes down for the jointer's
+    tables (handbook of the trade, 31.2; common practice). A shop knows better.
+
+    >>> usually_lost(["mould"], ["cutter", "spindle height", "front stop"], ["rip"])
+    ['cutter', 'spindle height']
+    """
+    lost = [one for one in sets if ROLES[one].is_put_in or ROLES[one].stands_with]
+    tables_down = "plane" in left and "joint" in begun
+    return lost + [one for one in sets if tables_down and one == THICKNESS.name]
 
 
 def _usual(shop: Shop, station: str) -> list[MakingReady]:
