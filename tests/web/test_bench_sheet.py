@@ -7,7 +7,8 @@ from pypdfium2 import PdfDocument
 
 from stopwright.actions.keeping import chosen, create_job, job_document, save_job
 from stopwright.actions.planning import plan_for
-from stopwright.intake.shop_file import default_shop
+from stopwright.actions.shop_keeping import save_shop
+from stopwright.intake.shop_file import default_shop, shop_to_document
 from stopwright.store.events import Event, new_id
 
 PAGE = {"accept": "text/html"}
@@ -172,6 +173,15 @@ def test_only_the_bench_changes_a_plan(floor) -> None:
     assert phone.get(f"/jobs/{floor.job}/sheet", headers=PAGE).status_code == 200
     for path in ("sheet/quick", "sheet/longer", "sheet/stop", "sheet/from-the-machines", "choices", "choices/again"):
         assert phone.post(f"/jobs/{floor.job}/{path}").status_code == 403
+
+
+def test_a_changeover_stands_between_the_runs_with_what_to_do(floor) -> None:
+    saw_side = {"name": "saw side", "stations": ["saw", "spindle"], "minutes": 5}
+    save_shop(floor.store, shop_to_document(default_shop()) | {"machine": [saw_side]}, 0, "bench")
+    text = words(shown(floor, floor.job, "sheet"))
+    assert "Make the saw side ready: from saw to spindle, 5 min Take off: guard and riving knife" in text
+    assert "The saw side is made ready for the spindle only once." in text
+    assert "changeovers still to make" in text
 
 
 def test_at_the_bench_what_was_moved_is_told_and_stands_on_the_sheet(floor) -> None:

@@ -16,6 +16,9 @@ from stopwright.model.counts import counted
 from stopwright.model.stations import Station
 from stopwright.paper.wording import (
     becomes_text,
+    change_leaves,
+    change_steps,
+    change_text,
     line_text,
     lying_text,
     machine_text,
@@ -88,6 +91,17 @@ class Row:
     def title(self) -> str:
         """Station and work: `Saw, rip`."""
         return run_title(self.run, self.station)
+
+    @property
+    def change(self) -> str:
+        """The changeover before the run, "" where the machine is ready."""
+        return change_text(self.run.change) if self.run.change else ""
+
+    @property
+    def change_steps(self) -> list[tuple[str, str]]:
+        """What to do for it, what stands afterwards, what is set again."""
+        change = self.run.change
+        return [*change_steps(change), *change_leaves(change, self.show)] if change else []
 
     def name(self, stop: Stop) -> str:
         """The stop as a person calls it: one of several flip stops is a `flip stop`."""
