@@ -21,6 +21,11 @@ def test_pieces_belong_to_the_version_that_stood_when_they_were_cut() -> None:
     )
 
 
+def test_an_edit_that_says_only_what_it_changed_is_a_version_too() -> None:
+    edit, before, after = tap("job changed", seq=4), tap("piece cut", seq=3), tap("piece cut", seq=5)
+    assert lots(saved(1), before, edit, after) == [(1, 1), (4, 1)]
+
+
 def test_a_tap_that_came_late_belongs_to_the_version_that_stood_when_it_was_tapped() -> None:
     late = tap("piece cut", seq=9, count=3)
     object.__setattr__(late, "place", 2)

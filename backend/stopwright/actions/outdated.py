@@ -1,12 +1,12 @@
 """Pieces that were cut before the job came to ask for something else: by how much they miss, kept or made again."""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, fields
 from functools import lru_cache
 from typing import Any, get_args, get_origin
 
-from stopwright.actions.editing import document_at, save_section
+from stopwright.actions.editing import save_section
 from stopwright.actions.joints_editing import rows_of
 from stopwright.actions.keeping import Clock, job_document
 from stopwright.actions.numbering import give_codes_to, pieces_of
@@ -26,6 +26,7 @@ from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.stations.cut_fit import room_for
 from stopwright.store.cut_fold import OF_CUTS, CutWhile, fold_cuts
 from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.job_fold import SAVES, documents_of
 from stopwright.store.log import Store
 
 GET_THEIR_LENGTH = ("crosscut", "mitre")
@@ -78,8 +79,10 @@ class Outdated:
 def outdated(store: Store, job: str, planned: Planned) -> tuple[Outdated, ...]:
     """Every lot of pieces that was cut to a size, or with a cut, that the job does not ask for any more."""
     found = []
-    for cut in store.folded(job, fold_cuts, OF_CUTS):
-        then = _job_at(store, job, cut.version)
+    cuts = [cut for cut in store.folded(job, fold_cuts, OF_CUTS) if cut.version != planned.version]
+    jobs = _jobs_at(store, job, {cut.version for cut in cuts})
+    for cut in cuts:
+        then = jobs.get(cut.version)
         before = _part(then, cut.mark) if then else None
         if then is None or before is None or not cut.work:
             continue
@@ -188,12 +191,10 @@ def _part(job: Job, mark: str) -> Part | None:
     return next((part for part in job.parts if part.mark == mark), None)
 
 
-def _job_at(store: Store, job: str, version: int) -> Job | None:
-    """The job as one version of it said; None where it could not be read, or is not there."""
-    try:
-        return _read(json.dumps(document_at(store, job, version), sort_keys=True))
-    except NotFound:
-        return None
+def _jobs_at(store: Store, job: str, versions: Collection[int]) -> dict[int, Job | None]:
+    """The job as each version of it said; None where it could not be read, left out where it is not there."""
+    documents = documents_of(store.events(job, kinds=SAVES), versions) if versions else {}
+    return {version: _read(json.dumps(document, sort_keys=True)) for version, document in documents.items()}
 
 
 @lru_cache(maxsize=64)

@@ -5,9 +5,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stopwright.store.events import Event
+from stopwright.store.job_fold import SAVES
 from stopwright.store.run_fold import standing
 
-OF_CUTS = frozenset({"job saved", "stop set", "piece cut", "piece spoiled", "undo"})
+OF_CUTS = frozenset({*SAVES, "stop set", "piece cut", "piece spoiled", "undo"})
 """The kinds that the fold looks at."""
 
 
@@ -33,7 +34,7 @@ def fold_cuts(events: Iterable[Event]) -> tuple[CutWhile, ...]:
     cut: dict[tuple[str, str, bool], dict[int, int]] = defaultdict(dict)
     version = 0
     for event in standing(events, OF_CUTS):
-        if event.kind == "job saved":
+        if event.kind in SAVES:
             version = event.seq
             continue
         run = event.body["run"]

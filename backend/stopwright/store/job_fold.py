@@ -1,6 +1,6 @@
 """The document of a job or of the shop as it was saved last, and what was chosen for the plan."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -62,6 +62,20 @@ def fold_saved(events: Iterable[Event], kind: str = WHOLE) -> Saved | None:
     for event in saves[begins + 1 :]:
         saved = saved.followed_by(event)
     return saved
+
+
+def documents_of(events: Iterable[Event], versions: Collection[int]) -> dict[int, Mapping[str, Any]]:
+    """The documents of these versions of a job; one that is lost, or was never there, is left out."""
+    found: dict[int, Mapping[str, Any]] = {}
+    saved: Saved | None = None
+    for event in sorted((event for event in events if event.kind in SAVES), key=lambda event: event.seq):
+        if event.kind == WHOLE:
+            saved = Saved(event.body["document"], event.seq, event.at, event.device, event.id)
+        elif saved is not None:
+            saved = saved.followed_by(event)
+        if saved is not None and saved.since is not None and event.seq in versions:
+            found[event.seq] = saved.document
+    return found
 
 
 def save_of(stands: Saved | None, document: Mapping[str, Any]) -> tuple[str, dict[str, Any]]:
