@@ -79,6 +79,14 @@ def test_an_opening_that_was_measured_by_itself_makes_lines_of_its_own(floor, ch
     assert "Number 1, 2" in said and "Number 3" in said
 
 
+def test_a_copy_has_openings_of_its_own(floor, chest):
+    send(floor, chest, DRAWER | {"lowered": "yes", "opening.0.number": "3", "opening.0.width": "448.5"})
+    floor.bench.post(f"/jobs/{chest}/things/drawer/add", data={"like": "0"})
+    first, copy = document(floor, chest)["drawer"]
+    assert (copy["mark"], copy["width"], "opening" in copy) == ("D1", "450", False)
+    assert "opening" in first
+
+
 def test_a_box_that_is_not_ticked_is_false(floor, chest):
     send(floor, chest, DRAWER)
     assert document(floor, chest)["drawer"][0]["lowered"] is False

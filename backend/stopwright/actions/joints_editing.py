@@ -139,6 +139,8 @@ def add_row(store: Store, job: str, table: str, like: int | None, device: str, n
     if len(rows) >= _MOST_ROWS:
         raise StopwrightError(f"there are {_MOST_ROWS} of them already", next_step="divide the job")
     new = dict(rows[like]) if like is not None and 0 <= like < len(rows) else _first_guess(table)
+    if table in THINGS:
+        new.pop("opening", None)  # a copy stands in openings of its own
     if table in _LETTERS:
         new = {"mark": _free_mark(rows, _LETTERS[table])} | {key: value for key, value in new.items() if key != "mark"}
     save_section(store, job, {table: [*rows, new]}, saved.version, device, now)

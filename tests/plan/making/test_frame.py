@@ -4,9 +4,11 @@ import pytest
 from tests.builders import mm
 from tests.plan.making.made import a_thing, cut, made, refusals, sizes
 
-from stopwright.lengths import MM
+from stopwright.lengths import MM, Show
+from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Grain, Kind, Made
+from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.making.frame import FrameCorner
 
 DOOR = {"width": 500, "height": 700, "stiles": 60, "bottom": 80, "thickness": 22, "groove_depth": 10}
@@ -101,3 +103,22 @@ def test_a_panel_of_solid_wood_has_more_room_across_its_grain() -> None:
 )
 def test_nonsense_is_answered_with_the_number_that_would_do(measures: dict[str, float], said: str) -> None:
     assert refusals(made(a_thing("frame", **(DOOR | measures)))) == [said]
+
+
+def test_the_opening_across_the_panel_is_known_so_that_its_movement_is_checked() -> None:
+    groove = cut(made(a_thing("frame", **DOOR, panel_kind=Kind.SOLID)), "FG1")
+    assert (groove.opening_across, groove.gap) == (mm(380), mm(6))
+    assert cut(made(a_thing("frame", **DOOR)), "FG2").opening_across is None
+
+
+def test_a_wide_panel_of_oak_is_told_of_in_the_plan_and_a_narrow_one_is_not() -> None:
+    """Red oak flat, made at 10, living between 8 and 12: 880 grow by 0.74 % of it, 6.5, and 3 a side are too little."""
+
+    def faults(width: float) -> list[str]:
+        frame = a_thing("frame", **(DOOR | {"width": width}), panel_kind=Kind.SOLID, panel_material="red oak")
+        found = made(frame)
+        job = Job("door", found.parts, cuts=found.cuts, things=(frame,))
+        return [fault.about for fault in moving_panels(job, Show.MM).faults]
+
+    assert faults(500) == []
+    assert faults(1000) == ["Fp"]

@@ -117,7 +117,7 @@ def _work_out(frame: Frame, work: Work) -> None:
     uprights = (frame.lights - 1) * frame.rows
     marks = lines_of(work, bars, frame.material, long, frame.rows - 1, uprights)
     panel = _panel(frame, work, light, tall)
-    _grooves(frame, work, marks, panel)
+    _grooves(frame, work, marks, panel, light)
     if frame.corner is FrameCorner.LOOSE:
         loose_tenons(frame, work, bars, marks, bars.drops(frame.rows), frame.lights, groove.value + BESIDE_GROOVE)
         work.notes.append("The groove runs out at the ends of the stiles: plug it there, or stop it at the spindle")
@@ -131,9 +131,7 @@ def _tongue(work: Work) -> Sum:
 def _panel(frame: Frame, work: Work, light: Sum, tall: Sum) -> str:
     """The panel, its grain upright, with room in each of its grooves; it must not fall out of them."""
     solid = frame.panel_kind is Kind.SOLID
-    beside = Measure("room", SOLID_GAP if solid else SHEET_GAP)
-    if frame.panel_gap is not None:
-        beside = work.typed("panel_gap", "room")
+    beside = _beside(frame, work)
     groove, ends = work.typed("groove_depth", "groove"), work.typed("panel_end_gap", "room at the ends")
     for entry, room in (("panel_gap", beside), ("panel_end_gap", ends)):
         if 2 * room.value > groove.value:
@@ -147,8 +145,18 @@ def _panel(frame: Frame, work: Work, light: Sum, tall: Sum) -> str:
     return work.part("p", "panel", count, (height, width, work.typed("panel", "panel")), frame.panel_material, **how)
 
 
-def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str) -> None:
-    """One setting for the inner edges of all: a rail's face edge lies towards the marked end of the stiles."""
+def _beside(frame: Frame, work: Work) -> Measure:
+    """The room beside the panel in each groove, across its grain."""
+    if frame.panel_gap is not None:
+        return work.typed("panel_gap", "room")
+    return Measure("room", SOLID_GAP if frame.panel_kind is Kind.SOLID else SHEET_GAP)
+
+
+def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str, light: Sum) -> None:
+    """One setting for the inner edges of all: a rail's face edge lies towards the marked end of the stiles.
+
+    The first of them knows the opening across the panel, so that the plan checks how it moves there.
+    """
     fits = work.thick("p", "panel", "panel")
     wide = Sum("groove, width", ((1, fits), (1, work.typed("play", "play"))), SLIDES_IN)
     thick = work.typed("thickness", "thickness")
@@ -162,7 +170,9 @@ def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str) -> Non
     edges = ((Side.EDGE, ("st", "br", "mr", "up")), (Side.FAR_EDGE, ("tr", "mr", "up")))
     for number, (edge, suffixes) in enumerate(edges, start=1):
         grooved = tuple(marks[one] for one in suffixes if one in marks)
-        work.cut(Groove, number, grooved, side=edge, from_=Side.FACE, at=at, fits=panel, play=frame.play, depth=depth)
+        held = {"opening_across": light, "gap": 2 * _beside(frame, work).value} if number == 1 else {}
+        where = {"side": edge, "from_": Side.FACE, "at": at}
+        work.cut(Groove, number, grooved, **where, fits=panel, play=frame.play, depth=depth, **held)
     if frame.corner is FrameCorner.STUB:
         tongue = _tongue(work)
         thin = Sum("tongue", ((1, wide), (-1, work.typed("tongue_play", "play"))), "common practice")

@@ -16,6 +16,7 @@ from stopwright.plan.joinery import (
     tenons,
 )
 from stopwright.plan.operations import comb, groove, mitre, splay, taper, template, tongue
+from stopwright.plan.sourcing.making_figures import MAKING
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import cut_fit, slot_cuts, stopped_slots, thickness, tolerances
 from stopwright.plan.timber import buying, grooves, movement, panel_room, panels, wood
@@ -394,6 +395,7 @@ SECTIONS: tuple[Section, ...] = (
             Figure(grooves, "DADO_LIMIT", "Grooving head", "{0} is a common limit of the arbor", _TRADE, "P"),
         ),
     ),
+    MAKING,
     Section(
         "Offcuts",
         (
