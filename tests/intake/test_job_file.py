@@ -292,6 +292,13 @@ parts = ["A"]
 sides = ["back", "far edge"]
 begins = 120
 leaves = 12
+[[fastening]]
+mark = "F1"
+parts = "B"
+top = "A"
+at = [10, 50]
+by = "buttons"
+fixed = "far edge"
 """
     path = tmp_path / "job.toml"
     path.write_text(text)

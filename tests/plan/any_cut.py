@@ -22,7 +22,7 @@ PARTS = (
     Part("A", "Side", 4, mm(400), mm(120), mm(18), hand=Hand.PAIRS),
     Part("B", "Panel", 2, mm(380), mm(110), mm(6)),
     Part("C", "Rail", 4, mm(300), mm(60), mm(22)),
-    Part("D", "Leg", 4, mm(560), mm(44), mm(44), hand=Hand.PAIRS),
+    Part("D", "Leg", 4, mm(560), mm(44), mm(44), "ash", hand=Hand.PAIRS),
     Part("E", "Front", 2, mm(350), mm(120), mm(18)),
     Part("F", "Frame", 4, mm(320), mm(60), mm(22)),
 )

@@ -28,8 +28,11 @@ def test_a_panel_is_tried_dry_and_is_the_first_step_of_its_stage(floor):
     assert "0 of 5 joints tried dry" in floor.bench.get(f"/jobs/{job}/glue-up").text
 
 
-def test_horns_are_named_when_all_is_glued(floor):
+def test_horns_and_fastenings_are_named_for_when_all_is_glued(floor):
     job = create_job(floor.store, job_to_document(a_frame(a_joint("J1", horn=20))), "bench")
     for page in ("1/dry-fit", "1/2"):
         assert "Cut the horns off A: 20 mm at the marked end." in floor.bench.get(f"/jobs/{job}/glue-up/{page}").text
+    top = {"mark": "F1", "parts": ["B"], "top": "A", "at": ["10"]}
+    held = create_job(floor.store, job_to_document(a_frame(a_joint("J1"))) | {"fastening": [top]}, "bench")
+    assert "Fasten A on B with slotted screws" in floor.bench.get(f"/jobs/{held}/glue-up/1/dry-fit").text
     assert "horns" not in floor.bench.get(f"/jobs/{floor.job}/glue-up/1/dry-fit").text

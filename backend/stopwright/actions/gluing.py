@@ -13,6 +13,7 @@ from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_st
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
 from stopwright.plan.assembling.unit_layout import Closing
+from stopwright.plan.operations.fasten import fastened_text, fastenings_in
 from stopwright.plan.operations.operation import said_together
 from stopwright.store.piece_fold import Stage as Stands
 
@@ -131,12 +132,13 @@ def _of_unit(planned: Planned, stage: Stage, unit: int, state: JobState) -> Unit
 
 
 def afterwards(planned: Planned, plan: AssemblyPlan, unit: int) -> Iterator[str]:
-    """What is done to a unit when its glue has set: what slides in, and the horns that are cut off."""
+    """What is done to a unit when its glue has set: what slides in, horns cut off, and tops fastened."""
     for loose in plan.afterwards:
         where = said_together(label_in(planned, holder, unit) for holder in loose.holders)
         yield f"{label_in(planned, loose.piece, unit)} slides into the grooves of {where}, without glue"
     for mark, horn in plan.horns:
         yield f"cut the horns off {mark}: {format_length(horn, planned.shop.show)} at the marked end"
+    yield from map(fastened_text, fastenings_in(planned.job))
 
 
 def _loose(planned: Planned, stage: Stage, loose: Loose, unit: int) -> GlueStep:

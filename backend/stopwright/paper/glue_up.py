@@ -16,6 +16,7 @@ from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_st
 from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.places import places_in_unit
+from stopwright.plan.operations.fasten import fastened_text, fastenings_in
 from stopwright.plan.operations.operation import said_together
 
 MOST_BOXES = 12
@@ -66,6 +67,7 @@ def _afterwards(job: Job, plan: AssemblyPlan, show: Show) -> Iterator[str]:
         yield f"{_named(job, places, loose.piece)} slides into the grooves of {holders}, without glue"
     for mark, horn in plan.horns:
         yield f"horns off {mark}: {format_length(horn, show)} at the marked end"
+    yield from map(fastened_text, fastenings_in(job))
 
 
 def _glue_words(job: Job, glues: Sequence[Glue]) -> Iterator[str]:

@@ -15,11 +15,11 @@ from stopwright.plan.joinery import (
     spacing,
     tenons,
 )
-from stopwright.plan.operations import comb, groove, mitre, splay, taper, template, tongue
+from stopwright.plan.operations import comb, fasten, groove, mitre, splay, taper, template, tongue
 from stopwright.plan.sourcing.making_figures import MAKING
 from stopwright.plan.sourcing.sources import Figure, Section
 from stopwright.plan.stations import cut_fit, slot_cuts, stopped_slots, thickness, tolerances
-from stopwright.plan.timber import buying, grooves, movement, panel_room, panels, wood
+from stopwright.plan.timber import buying, fastening_room, grooves, movement, panel_room, panels, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
 _TRADE = "a rule of the trade"
@@ -379,6 +379,17 @@ SECTIONS: tuple[Section, ...] = (
                 f"geometry; {_HANDBOOK}",
                 "K/S",
             ),
+            Figure(
+                fastening_room.FasteningRoom,
+                "slot",
+                "Slot for the screw of a top",
+                "screw + its way outwards until wettest + its way inwards until driest, by how far it is from the line "
+                "without play",
+                f"geometry; {_HANDBOOK}",
+                "K/S",
+            ),
+            Figure(fastening_room, "BUTTON_GRIP", "Tongue of a button", "{0} in its groove when driest", _TRADE, "P"),
+            Figure(fasten, "USUAL_SCREW", "Screw of a top", "{0} where nothing is said", _TRADE, "P"),
             Figure(panel_room, "ROOM", "Room of a panel", "{0} in both grooves together when wettest", _TRADE, "P"),
             Figure(panel_room, "GRIP", "Grip of a panel", "{0} in each groove when driest", _TRADE, "P"),
             *_movement_figures(),

@@ -101,14 +101,14 @@ def _shared_out(task: Task, work: str, wanted: Sequence[Wanted], may_use: MayUse
     for one in wanted:
         refusals = []
         ways = []
-        for station in _candidates(one.cut, work, task.shop):
+        for station in candidates(one.cut, work, task.shop):
             passes = _beside_a_horn(one, task) or one.passes_at(station, may_use)
             if isinstance(passes, str):
                 refusals.append(passes)
             else:
                 ways.append((station, [each for each in passes if any(_rows(one, each, task))]))
         if not ways:
-            text = f"{one.cut.kind} {one.cut.mark}: {_why(refusals, one.cut, work)}"
+            text = f"{one.cut.kind} {one.cut.mark}: {why_none(refusals, one.cut, work)}"
             shared.faults.append(Remark(one.part.mark, text))
         found.append((one, [way for way in ways if _within_reach(*way)] or ways))
     refused = {one.cut.mark for one, ways in found if not ways and one.cut.is_joint}
@@ -266,12 +266,14 @@ def _note(here: Sequence[tuple[Wanted, Pass]]) -> str:
     return "; ".join((named, *notes))
 
 
-def _candidates(cut: Cut, work: str, shop: Shop) -> list[Station]:
+def candidates(cut: Cut, work: str, shop: Shop) -> list[Station]:
+    """The stations that do this work, or the one of them that the cut names."""
     able = [station for station in shop.stations if work in station.work]
     return [station for station in able if cut.station in ("", station.name)]
 
 
-def _why(refusals: Sequence[str], cut: Cut, work: str) -> str:
+def why_none(refusals: Sequence[str], cut: Cut, work: str) -> str:
+    """Why no station makes a cut: what each of them says, or that there is none."""
     if refusals:
         return "; ".join(dict.fromkeys(refusals))
     if cut.station:
