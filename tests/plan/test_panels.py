@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from tests.builders import a_board, a_job, a_part
+from tests.builders import a_board, a_job, a_part, fitted, mm
 from tests.shop.facts import facts_of
 from tests.shop.ledger import check_ledger
 
@@ -38,6 +38,44 @@ def test_as_few_strips_as_may_be_so_wide_and_all_equal() -> None:
         assert panel.strips == count
         assert panel.strip.width / MM == pytest.approx(wide, abs=0.001)
         assert panel.glued[1] >= (width + 20) * MM
+
+
+def test_strips_are_no_wider_than_the_boards_on_hand_give() -> None:
+    # boards of 100 lose 6 when made true and 1.6 at the edges of the strip: 92.4; 620 / 92.4 = 6.7, so seven of 88.6
+    narrow = a_board(20, (2400, 100, 27), material="Ash")
+    job = a_job(a_part("A", 1, (1000, 600, 18), made=Made.PANEL, material="ash"), stock=(narrow,))
+    (panel,) = panels_of(job, SHOP)
+    assert panel.strips == 7 and panel.strip.width == mm(620 / 7 + 1.6)
+    assert make_plan(job, SHOP).wood.to_buy == ()
+    for other in (replace(narrow, material="oak"), replace(narrow, thickness=mm(20)), replace(narrow, length=mm(900))):
+        (panel,) = panels_of(replace(job, stock=(other,)), SHOP)
+        assert panel.strips == 6
+
+
+def boards(*widths: float) -> Job:
+    stock = tuple(a_board(1, (1300, width, 27)) for width in widths)
+    return a_job(a_part("A", 1, (1200, 600, 18), made=Made.PANEL), stock=stock)
+
+
+def test_boards_as_wide_as_they_are_may_need_fewer_strips_and_that_is_said() -> None:
+    # each loses 6 + 1.6: 97 118 126 131 140 152 160 are left, for 600 and 20 of trim; four give at most 583
+    job = boards(*(width + 7.6 for width in (97, 118, 126, 131, 140, 152, 160)))
+    (note,) = [one for one in make_plan(job, SHOP).notes if one.startswith("A:")]
+    assert "planned are 6 equal strips" in note and "5 would do" in note and "fewer is not possible" in note
+    said = note.split("jointing: ")[1].split(" mm")[0].replace(" and ", ", ").split(", ")
+    assert sorted(map(float, said)) == [97, 118, 126, 131, 152]  # 624, the least over
+    assert not any(one.startswith("A:") for one in make_plan(boards(*[112.6] * 7), SHOP).notes)
+
+
+def test_a_panel_wider_than_the_planer_is_told_in_how_many_parts_it_passes() -> None:
+    planer = next(one for one in SHOP.stations if "plane" in one.work)
+    told_of = {400: "in 2 parts of 3 strips at most", 150: "in 6 parts of 1 strip at most", 90: "no wider than 90 mm"}
+    job = a_job(a_part("A", 1, (1000, 600, 18), made=Made.PANEL), stock=(a_board(8, (2400, 150, 27)),))
+    for widest, says in told_of.items():
+        stations = tuple(fitted(one, widest=mm(widest)) if one is planer else one for one in SHOP.stations)
+        told = [one.text for one in make_plan(job, replace(SHOP, stations=stations)).warnings]
+        assert any(says in text and "the planer takes" in text for text in told)
+    assert not any("the planer takes" in one.text for one in make_plan(a_table(), SHOP).warnings)
 
 
 def test_clamps_stand_where_pressure_that_spreads_at_45_degrees_meets() -> None:

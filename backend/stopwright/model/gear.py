@@ -61,6 +61,13 @@ class Blade(Gear):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Throat(Gear):
+    """How wide a workpiece passes through a planer."""
+
+    widest: Nm | None = asked("Widest", "the widest that passes; empty: not known", None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Knives(Gear):
     """The knives of a jointer or planer."""
 

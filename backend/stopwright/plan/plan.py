@@ -19,7 +19,7 @@ from stopwright.plan.operations.caution import Scene
 from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.operation import Task
-from stopwright.plan.operations.plane import too_deep_for_its_width, too_short_to_plane
+from stopwright.plan.operations.plane import too_deep_for_its_width, too_short_to_plane, too_wide_to_plane
 from stopwright.plan.run_sheet import Move, Position, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
 from stopwright.plan.stations.back_to_square import left_turned, only_set_back, square_at_first, with_square
@@ -28,6 +28,7 @@ from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_mi
 from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.stations.part_by_part import became_station_by_station, by_flow, flip_stop_note
 from stopwright.plan.stations.sawing import RIP
+from stopwright.plan.timber.panels import as_wide_as_boards
 from stopwright.plan.timber.way import Follow, follow_wood
 
 AS_THE_JOB_SAYS = Choices()
@@ -92,10 +93,14 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
             *dayed.remarks,
             *too_long_to_joint(runs, shop),
             *too_short_to_plane(runs, shop),
+            *too_wide_to_plane(runs, begun.panels, shop),
             *too_deep_for_its_width(runs, shop),
             *begun.of_units,
         ),
-        notes=tuple(filter(None, [flip_stop_note(at_once, saw) if (saw := shop.station_for(RIP)) else ""])),
+        notes=(
+            *filter(None, [flip_stop_note(at_once, saw) if (saw := shop.station_for(RIP)) else ""]),
+            *as_wide_as_boards(begun.panels, job.stock, shop),
+        ),
     )
 
 

@@ -40,8 +40,8 @@ def _run(panel: Panel, shop: Shop, station: Station) -> Run:
     part, (length, width, thick) = panel.part, panel.glued
     size = f"{format_length(length, shop.show)} × {format_length(width, shop.show)} × {format_length(thick, shop.show)}"
     note = (
-        f"{panel.strips} strips to a panel of {size}, a triangle across them; {panel.clamps} clamps; it rests "
-        f"{REST_HOURS} h before it is planed"
+        f"{panel.strips} strips to a panel of {size}, numbered from the left, a triangle across them: so "
+        f"order and faces are found again; {panel.clamps} clamps; it rests {REST_HOURS} h before it is planed"
     )
     return Run(0, station.name, WORK, (), (Pieces(part.mark, part.name, part.quantity),), note=note, lot=part.mark)
 

@@ -6,7 +6,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from stopwright.lengths import Nm, format_length
-from stopwright.model.gear import Blade, Knives, Rollers
+from stopwright.model.counts import counted
+from stopwright.model.gear import Blade, Knives, Rollers, Throat
 from stopwright.model.job import Job
 from stopwright.model.parts import LooseTenon, Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
@@ -26,7 +27,7 @@ from stopwright.plan.operations.operation import (
     together,
 )
 from stopwright.plan.operations.roles import THICKNESS
-from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.run_sheet import Form, Move, Remark, Run
 from stopwright.plan.sourcing.shop_figures import about, own_show
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.sawing import PANELS
@@ -38,6 +39,7 @@ from stopwright.plan.stations.thickness import (
     joins_at,
     planing_heights,
 )
+from stopwright.plan.timber.panels import Panel
 from stopwright.plan.timber.sawn import Rough, count_sawn
 from stopwright.plan.timber.way import Way, target_of
 
@@ -155,6 +157,33 @@ def too_short_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
                 yield Remark(marks, f"{text}; plane it as a longer piece and crosscut after")
 
 
+def too_wide_to_plane(runs: Sequence[Run], panels: Sequence[Panel], shop: Shop) -> Iterator[Remark]:
+    """Workpieces wider than what passes through the planer; of a panel it is said in how many parts it does."""
+    stations = {station.name: station for station in shop.stations}
+    strips = {panel.part.mark: panel.strips for panel in panels}
+    told: set[str] = set()
+    for run in runs:
+        widest = stations[run.station].of(Throat).widest
+        for lot in run.takes if run.work == WORK and widest is not None else ():
+            if lot.width <= (widest or 0) or lot.name in told:
+                continue
+            told.add(lot.name)
+            wide, most = format_length(lot.width, shop.show), format_length(widest or 0, shop.show)
+            text = f"{lot.name}: {wide} wide, the {run.station} takes {most}"
+            marks = ", ".join(mark for mark, _ in lot.becomes)
+            count = strips.get(lot.name, 0)
+            at_once = (widest or 0) * count // lot.width
+            if lot.form is Form.PANEL and at_once:
+                parts = -(-count // at_once)
+                each = counted(at_once, "strip")
+                step = f"glue it in {parts} parts of {each} at most, plane each, then make the joints between them last"
+            elif lot.form is Form.PANEL:
+                step = f"make its strips no wider than {most}"
+            else:
+                step = "plane it by hand, or make it a panel of strips"
+            yield Remark(marks, f"{text}; {step}")
+
+
 def too_deep_for_its_width(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
     """Wide workpieces of which one pass takes more than it may on wide stock; the deepest pass is named."""
     deepest: dict[str, Nm] = {}
@@ -237,7 +266,7 @@ OPERATION = Operation(
     title="",
     comes_to="planes to",
     roles=(THICKNESS,),
-    gear=(Knives, Rollers),
+    gear=(Knives, Rollers, Throat),
     asked=(),
     setups=_setups,
     follow=_follow,

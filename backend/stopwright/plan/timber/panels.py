@@ -1,14 +1,17 @@
 """Panels glued from strips: how many strips, how wide and thick they are, and what is taken off before and after."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from stopwright.lengths import MM, Nm
+from stopwright.lengths import MM, Nm, Show, format_length
+from stopwright.model.counts import counted
 from stopwright.model.job import Job
 from stopwright.model.parts import Grain, Kind, Made, PanelStrip, Part
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
 from stopwright.plan.run_sheet import Remark
+from stopwright.plan.timber.sections import planing_loss
+from stopwright.plan.timber.strip_cover import cover_panels
 
 USUAL_STRIP: Nm = 120 * MM
 """How wide a strip is at most where the part list says nothing (common practice)."""
@@ -18,6 +21,8 @@ JOINTING: Nm = 8 * MM // 10
 """What an edge loses at the jointer before gluing, 0.5 to 1 (common practice)."""
 SECOND_MILLING: Nm = 15 * MM // 10
 """How much thicker a panel is glued than finished, 1 to 2 (common practice)."""
+MOST_BOARDS = 40
+"""So many boards are looked at for strips as wide as they are."""
 JAW: Nm = 25 * MM
 """The jaw of a clamp (common practice)."""
 REST_HOURS = 24
@@ -50,8 +55,8 @@ class Panel:
         return max(-(-self.strip.length // apart), 2)
 
 
-def panel_of(part: Part, mark: str, shop: Shop) -> Panel:
-    """The strips of a panel: as few as may be so wide, all of them equal.
+def panel_of(part: Part, mark: str, shop: Shop, stock: Iterable[Stock] = ()) -> Panel:
+    """The strips of a panel: as few as may be so wide, all of them equal, and no wider than the boards on hand give.
 
     600 wide, 10 trimmed off each edge, strips of 120 at most: six of 104.9 before their edges are jointed.
 
@@ -62,7 +67,7 @@ def panel_of(part: Part, mark: str, shop: Shop) -> Panel:
     (6, 104.9)
     """
     wide = part.width + 2 * TRIM
-    widest = part.strip or USUAL_STRIP
+    widest = min([part.strip or USUAL_STRIP, *widths_on_hand(part, shop, stock)[:1]])
     strips = -(-wide // widest)
     strip = PanelStrip(
         mark=mark,
@@ -87,8 +92,51 @@ def panels_of(job: Job, shop: Shop) -> tuple[Panel, ...]:
             names = (f"{part.mark}s", *(f"{part.mark}s{number}" for number in range(2, len(taken) + 2)))
             mark = next(name for name in names if name not in taken)
             taken.add(mark)
-            found.append(panel_of(part, mark, shop))
+            found.append(panel_of(part, mark, shop, job.stock))
     return tuple(found)
+
+
+def widths_on_hand(part: Part, shop: Shop, stock: Iterable[Stock]) -> list[Nm]:
+    """What strips for a panel boards on hand give where each is as wide as its board, jointed; widest first, nm.
+
+    A strip for every length that a board holds, from its part without a flaw; of boards as needed one. Only boards
+    of the panel's wood count that are thick and long enough.
+    """
+    long, thick = part.length + shop.allowance.length, part.thickness + SECOND_MILLING
+    found: list[Nm] = []
+    for row in stock:
+        length, width = row.clean
+        jointed = width - shop.allowance.width - 2 * JOINTING
+        fits = not row.is_sheet and row.material.casefold() == part.material.casefold()
+        if fits and jointed > 0 and row.thickness - planing_loss(row, shop) >= thick:
+            found += [jointed] * ((1 if row.quantity is None else row.quantity) * (length // long))
+    return sorted(found, reverse=True)
+
+
+def as_wide_as_boards(panels: Iterable[Panel], stock: Sequence[Stock], shop: Shop) -> Iterator[str]:
+    """A note for every panel that fewer strips would cover if each were as wide as its board."""
+    for panel in panels:
+        part = panel.part
+        widths = widths_on_hand(part, shop, stock)[:MOST_BOARDS]
+        cover = cover_panels(widths, [part.width + 2 * TRIM] * part.quantity)
+        if cover is None or cover.count >= panel.strips * part.quantity:
+            continue
+        each = (said_widths([widths[place] for place in one], shop.show) for one in cover.boards)
+        least = "fewer is not possible" if cover.proven else f"at least {cover.least} are needed"
+        yield (
+            f"{part.mark}: planned are {counted(panel.strips * part.quantity, 'equal strip')}. Each as wide as its "
+            f"board, {cover.count} would do, clear of jointing: {'; '.join(each)}; {least}"
+        )
+
+
+def said_widths(widths: Sequence[Nm], show: Show) -> str:
+    """Widths beside each other as one says them.
+
+    >>> said_widths([126 * MM, 97 * MM], Show.MM)
+    '126 and 97 mm'
+    """
+    said = [format_length(one, show, with_unit=False) for one in widths]
+    return f"{', '.join(said[:-1])}{' and ' if said[:-1] else ''}{said[-1]} {show.unit}"
 
 
 def panel_in(job: Job, mark: str) -> Panel:
