@@ -17,8 +17,8 @@ export class Measuring {
 
   // Whether a trial piece can be measured now.
   get canMeasure() {
-    const { run } = this.#page;
-    return Boolean(run?.trials.length) && ["trial", "count", "finish"].includes(this.#page.phase());
+    const { run, neededBox } = this.#page;
+    return Boolean(run?.trials.length) && !neededBox.isOpen && ["trial", "count", "finish"].includes(this.#page.phase());
   }
 
   // `first` is what callipers have typed already.

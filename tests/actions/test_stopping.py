@@ -5,6 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from tests.actions import several
 from tests.conftest import ROOT
 
 from stopwright.actions.file_planning import Planned
@@ -12,7 +13,7 @@ from stopwright.actions.keeping import create_job
 from stopwright.actions.planning import plan_for
 from stopwright.actions.replanning import plan_from_the_machines, still_to_make, what_stands
 from stopwright.actions.stopping import floor_of, machine_used, set_again
-from stopwright.actions.worked_together import machines_of
+from stopwright.actions.worked_together import machines_of, run_states
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound
 from stopwright.intake.job_file import job_to_document, read_job
@@ -109,3 +110,27 @@ def test_what_the_shop_does_not_have_is_refused_in_words(store: Store) -> None:
     with pytest.raises(NotFound):
         machine_used(store, "9", SHOP, [], {}, "bench")
     assert floor_of(store, SHOP).ready == {}
+
+
+def test_what_was_moved_counts_for_all_jobs_worked_together_and_for_each_alone(tmp_path: Path) -> None:
+    with Store.open(tmp_path / "several.db") as store:
+        plan = several.worked_together(store)
+        run = several.the_run(plan, "crosscut", 450)  # of both jobs
+        several.send(store, several.tapped(plan, run, "stop set"))
+        used = several.tapped(plan, run, "machine used", id_="used-0001", moved=[["saw", "flip stops"]], stands=[])
+        assert not several.send(store, used).refused
+
+        def moved(job: str) -> list[tuple[str, str]]:
+            plan = several.planned(store, job)
+            sheet, states = plan.sheet, run_states(store, job, plan)
+            found = set_again(sheet.runs, states, machines_of(store, job, plan))
+            return [(one.axis, sheet.runs[one.run - 1].work) for one in found]
+
+        for job in (several.BOTH, several.STOOLS, several.DRAWERS):
+            assert moved(job) == [("flip stops", "crosscut")], job
+        several.send(store, several.tapped(plan, run, "stop set"))
+        for job in (several.BOTH, several.STOOLS, several.DRAWERS):
+            assert moved(job) == [], job
+        again = several.tapped(plan, run, "machine used", id_="used-0002", moved=[["saw", "flip stops"]], stands=[])
+        several.send(store, again, several.tapped(plan, run, "undo", event="used-0002"))
+        assert moved(several.BOTH) == []
