@@ -8,6 +8,7 @@ import "./elements/number-pad.js";
 import "./elements/sending-line.js";
 import "./elements/shown-ways.js";
 import "./elements/run-stepper.js";
+import { DayTimes } from "./day-times.js";
 import { stayAwake } from "./device.js";
 import { Follower } from "./follower.js";
 import { keepPages } from "./keep-pages.js";
@@ -20,12 +21,21 @@ const sheet = read("sheet");
 const place = runsWord(sheet.job);
 const outbox = new Outbox(place);
 const stepper = document.querySelector("run-stepper");
+const times = new DayTimes(sheet.job, stepper, (change) => stepper.steady(change));
 const follower = new Follower(sheet.job, stepper);
 // Set by the service worker: the time at which a page was kept that now opens without the bench. Who else is at a run
 // is not known then.
 const { kept } = document.documentElement.dataset;
 const word = kept ? { ...(await newestWord(place, read("standing"))), here: [] } : read("standing");
-stepper.begin({ sheet, word, kept, outbox, onRun: (number) => follower.at(number), onWord: (heard) => keepWord(place, heard, (seq) => stepper.letGo(seq)) });
+stepper.begin({ sheet, word, kept, outbox, onRun, onWord });
+function onRun(number) {
+  follower.at(number);
+  times.again();
+}
+function onWord(heard) {
+  keepWord(place, heard, (seq) => stepper.letGo(seq));
+  times.soon();
+}
 outbox.start();
 keepPages(sheet.job);
 readySound();

@@ -1,5 +1,6 @@
 // The run sheet at the bench: how the runs stand and who is where, live; and how far a search is.
 import { doneWords, merged, stateOf, whoIsWhere } from "./logic/sheet-progress.js";
+import { DayTimes } from "./day-times.js";
 import { ask, follow } from "./wire.js";
 
 const LOOK = 700;
@@ -14,6 +15,7 @@ function followRuns(standing) {
   const page = `bench-${Math.random().toString(36).slice(2)}`;
   const rows = [...document.querySelectorAll("tr[data-key]")];
   let { runs } = standing;
+  const times = new DayTimes(standing.job, document);
   let seq = standing.seq;
   let end = () => {};
   show(standing.here);
@@ -26,6 +28,7 @@ function followRuns(standing) {
         seq = word.seq;
         runs = merged(runs, word);
         show(word.here);
+        times.soon();
         if (word.sheet !== standing.sheet) changed();
       },
       reached(reached) {

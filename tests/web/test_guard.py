@@ -44,6 +44,7 @@ AT_THE_MACHINE = {
     "/P/{code}",
     "/jobs/{job}/board",
     "/jobs/{job}/events",
+    "/jobs/{job}/day",
     "/jobs/{job}/glue-up",
     "/jobs/{job}/glue-up.pdf",
     "/jobs/{job}/glue-up/{unit}/dry-fit",

@@ -34,6 +34,7 @@ from stopwright.web.board_page import board_routes
 from stopwright.web.bundles import bundle_routes
 from stopwright.web.changed_sheet import changed_sheet_routes
 from stopwright.web.context import Web
+from stopwright.web.day_page import day_routes
 from stopwright.web.doorway import Doorway
 from stopwright.web.faults import FaultPages
 from stopwright.web.glue_routes import glue_routes
@@ -125,6 +126,7 @@ def create_app(
     app.include_router(shop_routes(web))
     app.include_router(sources_routes(web))
     app.include_router(sheet_routes(web, live))
+    app.include_router(day_routes(web))
     app.include_router(outdated_routes(web))
     app.include_router(layouts_routes(web))
     app.include_router(choices_routes(web))

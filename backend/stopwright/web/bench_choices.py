@@ -7,7 +7,7 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.comparing import Comparison, choose, compare_again, compare_plans
-from stopwright.actions.keeping import refuse_several
+from stopwright.actions.keeping import chosen, refuse_several
 from stopwright.actions.planning import Planned
 from stopwright.actions.searching import Search
 from stopwright.model.job import Flow
@@ -94,7 +94,9 @@ def choices_routes(web: Web) -> APIRouter:
         usual: str = Form(""),
     ) -> Response:
         wanted = Flow(flow) if flow in tuple(Flow) and not usual else None
-        choices = Choices() if usual else Choices(wanted, TURNING.get(turning), not one_width, strips=not no_strips)
+        soonest = chosen(web.store, job).get("soonest", False)  # the order of the day is chosen on the run sheet
+        turn, mix = TURNING.get(turning), not one_width
+        choices = Choices() if usual else Choices(wanted, turn, mix, strips=not no_strips, soonest=soonest)
         choose(web.store, job, choices, request.state.device)
         return RedirectResponse(f"/jobs/{job}/sheet", 303)
 
@@ -114,11 +116,11 @@ def choices_routes(web: Web) -> APIRouter:
 
 
 def _compared(found: Comparison, planned: Planned, one: int, other: int) -> dict[str, Any]:
-    chosen = found.now.choices
-    flow = chosen.flow or planned.job.flow
+    now = found.now.choices
+    flow = now.flow or planned.job.flow
     views = []
     for number, plan in enumerate(found.front, start=1):
-        views.append(PlanView(number, plan, plan.choices == replace(chosen, flow=flow, standing=())))
+        views.append(PlanView(number, plan, plan.choices == replace(now, flow=flow, standing=(), soonest=False)))
     first, second = _pair(views, one, other)
     return {
         "found": found,

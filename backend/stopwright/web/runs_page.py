@@ -54,6 +54,8 @@ class RunsPage:
     jobs: tuple[tuple[str, str], ...]
     """Number and name of the job, of each where several are worked together."""
     machines: Mapping[str, Any]
+    has_day: bool
+    """Whether it can be said when runs fall."""
 
     @property
     def several(self) -> bool:
@@ -156,4 +158,5 @@ def runs_page(
         devices,
         tuple(names.items()) or ((job_id, job.name),),
         machine_facts(shop),
+        sheet.day is not None,
     )

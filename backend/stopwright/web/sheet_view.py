@@ -14,6 +14,7 @@ from stopwright.actions.stopping import SetAgain
 from stopwright.lengths import Show, format_length
 from stopwright.model.counts import counted
 from stopwright.model.stations import Station
+from stopwright.paper.day_text import DayLine, day_lines, done_text, falls_of, outlook_text
 from stopwright.paper.wording import (
     becomes_text,
     change_leaves,
@@ -28,12 +29,14 @@ from stopwright.paper.wording import (
     runs_text,
     spacer_text,
 )
+from stopwright.plan.day.timetable import Outlook
 from stopwright.plan.operations.known import ROLES
 from stopwright.plan.run_sheet import Move, Run, RunSheet, Settings, Stop
 from stopwright.plan.weighing.list_order import AsListed, settings_as_listed
 from stopwright.plan.weighing.reasons import reasons
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings.scale_rail import SetAt, draw_rail
+from stopwright.web.pages import opened
 from stopwright.web.run_pieces import run_title
 from stopwright.web.script_data import as_script_data
 
@@ -194,6 +197,36 @@ class SheetView:
         """Minutes of setting and in all, in words."""
         in_all = sum(run.minutes for run in self.sheet.runs)
         return f"{minutes_text(self.sheet.settings.minutes)} of setting, about {minutes_text(in_all)} in all"
+
+    @cached_property
+    def day_lines(self) -> list[DayLine]:
+        """The day line by line, empty where the shop says none."""
+        return day_lines(self.sheet, self._show)
+
+    @property
+    def day_done(self) -> str:
+        """When the batch is done, and what is known of that."""
+        return opened(done_text(self.sheet.day)) if self.sheet.day else ""
+
+    @property
+    def glue_minutes(self) -> str:
+        """What glue-ups are reckoned with."""
+        glues = self.sheet.day.glues if self.sheet.day else ()
+        return "; ".join(
+            f"{one.name}: {minutes_text(one.open_minutes)} a glue-up, {minutes_text(one.clamp_minutes)} in clamps"
+            for one in glues
+        )
+
+    @property
+    def outlooks(self) -> list[tuple[Outlook, str, bool]]:
+        """The orders to choose from, each in words, and whether it is the one of this sheet."""
+        plan = self.sheet.day
+        return [(one, outlook_text(one), one.name is plan.chosen) for one in plan.outlooks] if plan else []
+
+    @cached_property
+    def falls(self) -> dict[str, str]:
+        """From when to when each run falls, by its id."""
+        return falls_of(self.sheet)
 
     @property
     def machines(self) -> list[str]:

@@ -21,7 +21,7 @@ import { signal } from "../signal.js";
 import { steadily } from "../steady.js";
 import { ask } from "../wire.js";
 
-const UNDER_THE_THUMB = ".run :is(.counting, .beside)";
+const UNDER_THE_THUMB = ":is(.run :is(.counting, .beside), .list:not([hidden]) ol)";
 
 class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
@@ -236,10 +236,14 @@ class RunStepper extends HTMLElement {
 
   // Idempotent. What is under the thumb stays there; where it cannot, the tap on its way to it is not taken.
   update() {
-    const shown = [...this.querySelectorAll(UNDER_THE_THUMB)];
-    const off = steadily(() => shown.find((one) => one.checkVisibility()), () => this.bringInLine());
-    if (off) this.blind.moved();
+    this.steady(() => this.bringInLine());
     this.blind.look();
+  }
+
+  // Does a change of lines that stand above what is under the thumb, which stays where it is; else taps are blind.
+  steady(change) {
+    const shown = [...this.querySelectorAll(UNDER_THE_THUMB)];
+    if (steadily(() => shown.find((one) => one.checkVisibility()), change)) this.blind.moved();
   }
 
   bringInLine() {
