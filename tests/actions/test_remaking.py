@@ -110,7 +110,7 @@ def test_a_piece_spoiled_at_its_last_run_is_owed_by_all_its_runs_until_it_has_pa
         "A": sum(Ways(planned_of(store).job, planned_of(store).sheet).times(leg, run) for run in runs if not run.lines)
     }
     state = remake_stands(store, "1", planned_of(store), leg)
-    assert state.state.missing and state.state.what == "torn grain" and not state.all_passed
+    assert state.state.missing and state.state.what == "torn grain" and state.left
     remake(store, leg)
     assert owed(store) == {}
     assert not remake_stands(store, "1", planned_of(store), leg).state.missing

@@ -1,4 +1,4 @@
-"""When runs fall, on the phone: from now on, moved by what is done, and no time at all where the bench is not in reach."""
+"""When runs fall, on the phone: from now on, moved by what is done, and no time where the bench is not in reach."""
 
 from dataclasses import replace
 

@@ -226,6 +226,32 @@ def test_a_spoiled_piece_is_not_put_with_its_unit_and_the_unit_says_why_it_lacks
     assert piece.index not in json.loads(phone.locator("#standing").text_content())["sorted"]
 
 
+def test_what_is_tapped_for_a_passed_run_keeps_its_place_and_a_bounce_passes_no_other(running_server, phone) -> None:
+    code, _ = pieces(running_server)["B-02"]
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/remake/{code}")
+    phone.check("input[value='torn grain']")
+    phone.tap("button.go")
+    button = phone.locator(".passing .go")
+    expect(button).to_contain_text("Passed run")
+    place, said = button.bounding_box(), button.inner_text()
+    for past in (1, 2):
+        phone.locator(".passing form").evaluate("(form) => form.getAnimations().forEach((one) => one.finish())")
+        with phone.expect_navigation():
+            button.tap()
+        assert (
+            phone.locator(".passing form").evaluate(
+                "(form) => { const [one] = form.getAnimations(); one.currentTime = 100; one.pause();"
+                " return getComputedStyle(form).pointerEvents; }"
+            )
+            == "none"
+        )  # for a moment after the page came
+        expect(phone.locator(".steps .past")).to_have_count(past)
+        assert button.bounding_box() == place and button.inner_text() != said
+        said = button.inner_text()
+        bottom = phone.locator("#next").bounding_box()
+        assert bottom["y"] >= 0 and bottom["y"] + 40 < place["y"]  # the run that comes next is in sight
+
+
 def test_a_page_that_is_not_secure_offers_no_live_camera(running_server, phone) -> None:
     phone.add_init_script("Object.defineProperty(window, 'isSecureContext', { value: false })")
     open_sorting(phone, running_server)

@@ -11,6 +11,7 @@ from stopwright.actions.planning import plan_for
 from stopwright.actions.working import job_state
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.codes import decode, encode
+from stopwright.plan.run_sheet import Run
 from stopwright.web import pieces_pages
 
 HTML = {"accept": "text/html"}
@@ -31,7 +32,7 @@ def spoil(floor, code: str, **more: object):
     page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
     run = page.split('<option value="')[1].split('"')[0]
     return floor.bench.post(
-        f"/jobs/{floor.job}/remake/{code}", **form(what="torn grain", run=run, id="form-00001", **more)
+        f"/jobs/{floor.job}/remake/{code}", **form(what="torn grain", run=run, id=f"form-{code}", **more)
     )
 
 
@@ -170,6 +171,14 @@ def test_what_is_no_photo_of_a_label_is_said_in_the_shape_that_was_asked_for(flo
     assert floor.phone().post("/scan", files={"photo": ("p.jpg", b"x")}).status_code == 403  # not let in
 
 
+PASSED = 'name="run" value="'
+
+
+def runs_of(floor, mark: str) -> list[Run]:
+    sheet = plan_for(floor.store, floor.job, default_shop()).sheet
+    return [run for run in sheet.runs if any(line.mark == mark for line in run.pieces)]
+
+
 def test_a_spoiled_piece_is_asked_about_then_made_again_run_by_run(floor, pieces) -> None:
     code, piece = pieces["B-01"]
     asked = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
@@ -177,7 +186,8 @@ def test_a_spoiled_piece_is_asked_about_then_made_again_run_by_run(floor, pieces
     assert spoil(floor, code).headers["location"] == f"/jobs/{floor.job}/remake/{code}"
     page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
     assert "To be made again" in page and "its sister" in page and "What this job leaves over" in page
-    steps = page.count("Passed this run")
+    steps = page.count(PASSED)
+    assert page.count("not worked yet: it goes along with the others") == steps
     assert steps == len(
         [
             run
@@ -189,7 +199,7 @@ def test_a_spoiled_piece_is_asked_about_then_made_again_run_by_run(floor, pieces
     floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **form(run=run, id="step-00001"))
     floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **form(run=run, id="step-00001"))  # tapped twice
     page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
-    assert page.count("Passed this run") == steps - 1 and "✓ passed" in page
+    assert page.count(PASSED) == steps - 1 and "✓ passed" in page
     assert job_state(floor.store, floor.job).run(run).cut == {}  # the jointer counts boards; this blank is none of them
     crosscut = next(
         one
@@ -201,9 +211,42 @@ def test_a_spoiled_piece_is_asked_about_then_made_again_run_by_run(floor, pieces
         floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **passed)
     assert job_state(floor.store, floor.job).run(crosscut.id).cut == {("B", False): 1}
     assert "It went wrong" in floor.bench.get(f"/P/{code}", headers=HTML).text
-    floor.bench.post(f"/jobs/{floor.job}/remake/{code}/whole", **form(id="whole-0001"))
+    asked = floor.bench.post(f"/jobs/{floor.job}/remake/{code}/whole", headers=HTML, data={"id": "whole-0001"}).text
+    assert f"{steps - 2} of its runs were not passed" in asked
+    assert job_state(floor.store, floor.job).pieces[piece.index].missing  # not taken for whole without an answer
+    floor.bench.post(f"/jobs/{floor.job}/remake/{code}/whole", **form(id="whole-0001", rest="left"))
     assert "It went wrong" not in floor.bench.get(f"/P/{code}", headers=HTML).text
     assert not job_state(floor.store, floor.job).pieces[piece.index].missing
+
+
+def test_what_is_passed_all_the_same_is_taken_down_before_the_piece_is_whole(floor, pieces) -> None:
+    code, piece = pieces["B-01"]
+    spoil(floor, code)
+    crosscut = next(run for run in runs_of(floor, "B") if run.work == "crosscut")
+    for _ in range(2):  # tapped twice
+        floor.bench.post(f"/jobs/{floor.job}/remake/{code}/whole", **form(id="whole-0001", rest="passed"))
+    state = job_state(floor.store, floor.job)
+    assert not state.pieces[piece.index].missing and state.run(crosscut.id).cut == {("B", False): 1}
+
+
+def test_sisters_that_are_made_again_too_pass_a_run_together_in_one_tap(floor, pieces) -> None:
+    (code, piece), (other, sister), (third, _) = pieces["B-01"], pieces["B-02"], pieces["B-03"]
+    for one in (code, other):
+        spoil(floor, one)
+    page = floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
+    assert "Passed, with B-02 too" in page
+    first = runs_of(floor, "B")[0].id
+    for _ in range(2):  # tapped twice
+        answer = floor.bench.post(
+            f"/jobs/{floor.job}/remake/{code}/passed", **form(run=first, together="yes", id="step-00001")
+        )
+        assert answer.headers["location"].endswith("#next")
+    state = job_state(floor.store, floor.job)
+    assert state.pieces[piece.index].again == state.pieces[sister.index].again == {first}
+    floor.bench.post(f"/jobs/{floor.job}/remake/{code}/passed", **form(run=runs_of(floor, "B")[1].id, id="step-00002"))
+    assert job_state(floor.store, floor.job).pieces[sister.index].again == {first}
+    spoil(floor, third)
+    assert "Passed, with B-02, B-03 too" in floor.bench.get(f"/jobs/{floor.job}/remake/{code}", headers=HTML).text
 
 
 def test_a_piece_is_remade_under_its_own_job_only(floor, pieces) -> None:

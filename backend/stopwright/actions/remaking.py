@@ -1,7 +1,7 @@
 """A piece that went wrong: what happened taken down, and how it is made again step by step."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from stopwright.actions.keeping import Clock
 from stopwright.actions.memory import readings, standing_stops
@@ -21,6 +21,7 @@ from stopwright.plan.timber.sections import planing_loss
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import PieceState
+from stopwright.store.run_fold import RunState
 
 REASONS = (
     "cut too short",
@@ -46,6 +47,10 @@ class RemakeStands:
     remake: Remake | None
     unproved: frozenset[tuple[str, str]] = frozenset()
     """Run's key and axis of readings that a trial piece put right and none has proved since."""
+    not_begun: frozenset[str] = frozenset()
+    """Runs, by key, that nobody has worked yet: the piece goes along with the others."""
+    along: Mapping[str, tuple[Piece, ...]] = field(default_factory=dict)
+    """By run, by key, the other pieces of its part and hand that are made again too and have not passed it."""
 
     @property
     def passed(self) -> frozenset[str]:
@@ -53,9 +58,9 @@ class RemakeStands:
         return self.state.again
 
     @property
-    def all_passed(self) -> bool:
-        """True when nothing is left to do to it."""
-        return self.remake is not None and all(step.run.id in self.passed for step in self.remake.steps)
+    def left(self) -> tuple[Run, ...]:
+        """The runs that the remake has not passed, in their order."""
+        return tuple(step.run for step in self.remake.steps if step.run.id not in self.passed) if self.remake else ()
 
 
 def remake_stands(store: Store, job: str, planned: Planned, piece: Piece) -> RemakeStands:
@@ -76,7 +81,17 @@ def remake_stands(store: Store, job: str, planned: Planned, piece: Piece) -> Rem
         woods=woods_on_hand(store, planned),
         good=[one for one in pieces if not state.pieces.get(one.index, UNTOUCHED).missing],
     )
-    return RemakeStands(piece, stands, runs, remake, _unproved(state))
+    sisters = [one for one in pieces if one.index != piece.index and (one.mark, one.hand) == (piece.mark, piece.hand)]
+    again = [(one, state.pieces[one.index].again) for one in sisters if state.pieces.get(one.index, UNTOUCHED).missing]
+    return RemakeStands(
+        piece,
+        stands,
+        runs,
+        remake,
+        _unproved(state),
+        frozenset(run.id for run in runs if not _is_begun(state.run(run.id))),
+        {run.id: tuple(one for one, passed in again if run.id not in passed) for run in runs},
+    )
 
 
 def spoil_piece(
@@ -209,6 +224,10 @@ def _unproved(state: JobState) -> frozenset[tuple[str, str]]:
         for place, trial in last.items()
         if not trial.within and state.run(place[0]).readings[trial.axis] == trial.corrected  # not one noted by hand
     )
+
+
+def _is_begun(run: RunState) -> bool:
+    return run.is_set or run.done or any(run.cut.values())
 
 
 def in_few_words(what: str) -> str:

@@ -54,6 +54,7 @@ from stopwright.web.pieces_pages import pieces_routes
 from stopwright.web.plain_taps import plain_tap_routes
 from stopwright.web.portions import Portions
 from stopwright.web.rack_page import rack_routes
+from stopwright.web.remake_pages import remake_routes
 from stopwright.web.scan_routes import scan_routes
 from stopwright.web.shop_certificate import ShopCertificate
 from stopwright.web.spoiled_pages import spoiled_routes
@@ -115,7 +116,9 @@ def create_app(
     app.include_router(kept_routes(web, frontend))
     app.include_router(memory_routes(web))
     app.include_router(label_routes(web))
-    for of_one in (pieces_routes, spoiled_routes, scan_routes, glue_routes, parts_routes, import_routes, wood_routes):
+    for of_one in (pieces_routes, remake_routes, spoiled_routes, scan_routes, glue_routes):
+        app.include_router(of_one(web), dependencies=one_job)
+    for of_one in (parts_routes, import_routes, wood_routes):
         app.include_router(of_one(web), dependencies=one_job)
     app.include_router(jobs_routes(web))
     app.include_router(together_routes(web))

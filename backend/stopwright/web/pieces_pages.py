@@ -1,24 +1,19 @@
-"""The pieces of a job: the table at the bench, sorting at the phone, and making a spoiled one again."""
+"""The pieces of a job: the table at the bench, and sorting at the phone."""
 
 from typing import Any
 
-from fastapi import APIRouter, Form, Request
-from starlette.responses import HTMLResponse, RedirectResponse
+from fastapi import APIRouter, Request
+from starlette.responses import HTMLResponse
 
 from stopwright.actions.job_list import job_list
-from stopwright.actions.numbering import code_of, find_piece, pieces_of
+from stopwright.actions.numbering import pieces_of
 from stopwright.actions.planning import Planned
-from stopwright.actions.remaking import REASONS, finish_remake, pass_run, remake_stands, spoil_piece
-from stopwright.actions.shelf import take_off
 from stopwright.actions.sorting import UNTOUCHED, PieceCard, cards_for, piece_cards
 from stopwright.actions.working import job_state
-from stopwright.errors import NotFound
 from stopwright.model.codes import spaced
 from stopwright.plan.run_sheet import Run
-from stopwright.store.events import new_id
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
-from stopwright.web.notes_shown import notes_shown
 from stopwright.web.run_pieces import run_title
 from stopwright.web.script_data import as_script_data
 from stopwright.web.typed_fields import numbers_in
@@ -28,7 +23,7 @@ AT_ONCE = 300
 
 
 def pieces_routes(web: Web) -> APIRouter:
-    """The routes of pieces, sorting and remakes."""
+    """The routes of pieces and sorting."""
     routes = APIRouter(tags=FOR_PHONES)
 
     @routes.get("/jobs/{job}/pieces")
@@ -81,64 +76,6 @@ def pieces_routes(web: Web) -> APIRouter:
     def standing(job: str) -> dict[str, Any]:
         return _standing(web, job, web.planned(job))
 
-    @routes.get("/jobs/{job}/remake/{code}")
-    def remake(request: Request, job: str, code: str) -> HTMLResponse:
-        planned, card = _card(web, job, code)
-        stands = remake_stands(web.store, job, planned, card.piece)
-        steps = stands.remake.steps if stands.remake else ()
-        sister = stands.remake.sister if stands.remake else None
-        return web.job_page(
-            request,
-            "remake.html",
-            job,
-            planned,
-            card=card,
-            stands=stands,
-            first_open=next((n for n, step in enumerate(steps, 1) if step.run.id not in stands.passed), 0),
-            sister_code=code_of(job, sister) if sister else "",
-            reasons=REASONS,
-            spaced=spaced,
-            run_words=lambda run: run_words(run, planned),
-            notes_of=lambda run: notes_shown(job, job_state(web.store, job).run(run.id).notes),
-            last=_last_passed(web, job, card),
-            id=new_id(),
-        )
-
-    @routes.post("/jobs/{job}/remake/{code}")
-    def went_wrong(
-        request: Request,
-        job: str,
-        code: str,
-        run: str = Form(max_length=2000),
-        what: str = Form("", max_length=120),
-        more: str = Form("", max_length=300),
-        id: str = Form("", max_length=64),
-    ) -> RedirectResponse:
-        planned, card = _card(web, job, code)
-        said = ", ".join(filter(None, (what.strip(), more.strip())))
-        spoil_piece(web.store, job, planned, card.piece, run, said, request.state.device, id_=id)
-        return _back(job, card)
-
-    @routes.post("/jobs/{job}/remake/{code}/passed")
-    def passed(
-        request: Request, job: str, code: str, run: str = Form(max_length=2000), id: str = Form("", max_length=48)
-    ) -> RedirectResponse:
-        planned, card = _card(web, job, code)
-        pass_run(web.store, job, planned, card.piece, run, request.state.device, id_=id)
-        return _back(job, card)
-
-    @routes.post("/jobs/{job}/remake/{code}/wood")
-    def take_wood(request: Request, job: str, code: str, offcut: int = Form()) -> RedirectResponse:
-        _, card = _card(web, job, code)
-        take_off(web.store, offcut, request.state.device, job)
-        return _back(job, card)
-
-    @routes.post("/jobs/{job}/remake/{code}/whole")
-    def whole(request: Request, job: str, code: str, id: str = Form("", max_length=64)) -> RedirectResponse:
-        _, card = _card(web, job, code)
-        finish_remake(web.store, job, card.piece, request.state.device, id_=id)
-        return RedirectResponse(f"/p/{card.code}", 303)
-
     return routes
 
 
@@ -184,21 +121,3 @@ def _standing(web: Web, job: str, planned: Planned) -> dict[str, Any]:
         "spoiled": [card.piece.index for card in cards if card.state.missing],
         "waits": {card.piece.index: run_words(card.next, planned) for card in cards if card.next and not card.sorted},
     }
-
-
-def _card(web: Web, job: str, code: str) -> tuple[Planned, PieceCard]:
-    found, planned, piece = find_piece(web.store, web.planned, code)
-    if found != job:
-        raise NotFound(f"this piece belongs to another job, “{planned.job.name}”", f"job {found}", "open its page")
-    return planned, cards_for([piece], job_state(web.store, job), planned, job)[0]
-
-
-def _last_passed(web: Web, job: str, card: PieceCard) -> str:
-    """The key of the run that a piece came to last, as far as runs are done or begun."""
-    state = job_state(web.store, job)
-    begun = [run for run in card.runs if state.run(run.id).done or state.run(run.id).cut]
-    return begun[-1].id if begun else card.runs[0].id if card.runs else ""
-
-
-def _back(job: str, card: PieceCard) -> RedirectResponse:
-    return RedirectResponse(f"/jobs/{job}/remake/{card.code}", 303)
