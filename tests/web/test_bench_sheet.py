@@ -4,10 +4,12 @@ import re
 from html import unescape
 
 from pypdfium2 import PdfDocument
+from tests.conftest import ROOT
 
 from stopwright.actions.keeping import chosen, create_job, job_document, save_job
 from stopwright.actions.planning import plan_for
 from stopwright.actions.shop_keeping import save_shop
+from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop, shop_to_document
 from stopwright.store.events import Event, new_id
 
@@ -198,3 +200,13 @@ def test_at_the_bench_what_was_moved_is_told_and_stands_on_the_sheet(floor) -> N
     assert f"Moved or lost since it was set, so it is set again: depth of the mortiser at run {second.number}." in text
     answer = floor.bench.post(f"/jobs/{floor.job}/sheet/machine-used", data={"moved": "3 sawcrank"})
     assert answer.status_code == 404 and "crank" in answer.text
+
+
+def test_every_run_that_cuts_into_pieces_has_its_pictures_on_the_sheet(floor) -> None:
+    job = create_job(floor.store, job_to_document(read_job(ROOT / "fixtures" / "ferry-tables")), "bench")
+    sheet = plan_for(floor.store, job, default_shop()).sheet
+    page = shown(floor, job, "sheet").text
+    pictured = re.findall(r"Picture of run (\d+)</summary>(.*?)</details>", page, flags=re.S)
+    cutting = [run.number for run in sheet.runs if any(pieces.down for pieces in run.pieces)]
+    assert [int(number) for number, _ in pictured] == cutting
+    assert all(drawn.count("<svg") == 2 and "as it lies" in drawn for _, drawn in pictured)

@@ -16,9 +16,9 @@ from stopwright.model.joints import Side
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Pieces
 from stopwright.plan.stations.cut_before import CutBefore
+from stopwright.plan.stations.lying_drawing import view_of
 from stopwright.plan.stations.part_sides import axis_of, leading_end
 from stopwright.web.drawings import draw_groups
-from stopwright.web.drawings.lying_piece import view_of
 
 FIXTURES = ("bakery-stools", "ferry-tables", "hall-bench", "jar-cabinet", "library-drawers")
 

@@ -1,12 +1,13 @@
 """Runs on paper: what to set, what stands, which pieces, and boxes to tick."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from stopwright.lengths import Show
-from stopwright.paper.drawing import Anchor, Item, Words, line
+from stopwright.paper.drawing import Anchor, Item, Words, line, moved
 from stopwright.paper.marks import BOX, care_sign, mark_in_circle, tick_box
 from stopwright.paper.page_flow import Block
+from stopwright.paper.run_picture import picture_of
 from stopwright.paper.typeface import CAPITAL, shortened, text_width, wrapped
 from stopwright.paper.wording import (
     becomes_text,
@@ -19,9 +20,11 @@ from stopwright.paper.wording import (
     reading_text,
     spacer_text,
 )
+from stopwright.plan.canvas import Canvas
 from stopwright.plan.run_sheet import Changeover, Move, Run, Stop
 from stopwright.plan.stations.making_ready import CAUTIONS
 
+NO_PICTURES: Mapping[int, Sequence[Canvas]] = {}
 STOPS_AT = 15.0
 NO_BREAK = "\u00a0"
 GAP = 5.0
@@ -31,9 +34,13 @@ LARGE = 5.4
 
 
 def run_blocks(
-    runs: Iterable[Run], width: float, show: Show, falls: Mapping[str, str] = MappingProxyType({})
+    runs: Iterable[Run],
+    width: float,
+    show: Show,
+    falls: Mapping[str, str] = MappingProxyType({}),
+    pictures: Mapping[int, Sequence[Canvas]] = NO_PICTURES,
 ) -> Iterator[Block]:
-    """One block a run, and one a changeover before it. `falls` says when a run falls, by its id.
+    """One block a run with its pictures, and one a changeover before it. `falls` says when a run falls, by its id.
 
     A caution stands under the first run or changeover it belongs to, and holds from there on.
     """
@@ -44,12 +51,14 @@ def run_blocks(
             said.update(one.text for one in CAUTIONS)
         new = [caution for caution in run.cautions if caution not in said]
         said.update(new)
-        block = _run_block(run, width, show, new, falls.get(run.id, ""))
+        block = _run_block(run, width, show, new, falls.get(run.id, ""), pictures.get(run.number, ()))
         rule = line(0, 0, width, 0, ink=0.18)
         yield Block(block.height, (rule, *block.items)) if number else block
 
 
-def _run_block(run: Run, width: float, show: Show, cautions: list[str], falls: str) -> Block:
+def _run_block(
+    run: Run, width: float, show: Show, cautions: list[str], falls: str, pictures: Sequence[Canvas]
+) -> Block:
     pieces_at = STOPS_AT + (width - STOPS_AT) * 0.52
     items: list[Item] = [
         Words(11, 6.6, str(run.number), 5.4 if run.number < 100 else 4.4, True, Anchor.END),
@@ -89,8 +98,9 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str], falls: s
         )
         items += drawn
         right += height
-    drawn, bottom = _cautions(cautions, max(left, right) + 1.2, width)
-    return Block(bottom + 1.4, (*items, *drawn))
+    pictured, bottom = _pictures(pictures, max(left, right) + 1.2, width, show)
+    drawn, bottom = _cautions(cautions, bottom, width)
+    return Block(bottom + 1.4, (*items, *pictured, *drawn))
 
 
 def _change_block(change: Changeover, width: float, show: Show, cautions: list[str]) -> Block:
@@ -113,6 +123,18 @@ def _change_block(change: Changeover, width: float, show: Show, cautions: list[s
             y += SMALL * 1.35
     drawn, bottom = _cautions(cautions, y + 1.2, width)
     return Block(bottom + 1.4, (*items, *drawn))
+
+
+def _pictures(boards: Sequence[Canvas], y: float, width: float, show: Show) -> tuple[list[Item], float]:
+    """Pictures of a run, two side by side, and where they end."""
+    items: list[Item] = []
+    wide = (width - STOPS_AT - GAP) / 2
+    for row in range(0, len(boards), 2):
+        drawn = [picture_of(board, wide, show) for board in boards[row : row + 2]]
+        for place, picture in enumerate(drawn):
+            items += moved(picture.items, STOPS_AT + place * (wide + GAP), y)
+        y += max(picture.height for picture in drawn) + 2
+    return items, y
 
 
 def _cautions(cautions: list[str], y: float, width: float) -> tuple[list[Item], float]:

@@ -1,6 +1,6 @@
 """The run sheet on paper: boxes to tick at the machine, layouts to scale; black and white, A4 or Letter."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from stopwright.lengths import Show, format_length
 from stopwright.paper.day_text import day_lines, done_text, falls_of, outlook_text
@@ -8,7 +8,7 @@ from stopwright.paper.drawing import Item, Words, moved, rectangle
 from stopwright.paper.marks import BOX, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
 from stopwright.paper.pdf import A4
-from stopwright.paper.run_blocks import run_blocks
+from stopwright.paper.run_blocks import NO_PICTURES, run_blocks
 from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wood_blocks import wood_blocks
 from stopwright.paper.wording import (
@@ -20,16 +20,25 @@ from stopwright.paper.wording import (
     proof_text,
     size_text,
 )
+from stopwright.plan.canvas import Canvas
 from stopwright.plan.run_sheet import Remark, RunSheet, TenonStock
 
 
-def run_sheet_pdf(sheet: RunSheet, show: Show = Show.MM, page: tuple[float, float] = A4) -> bytes:
-    """The whole run sheet as a PDF, faults before everything that could be cut; `page` is A4 or LETTER, mm."""
+def run_sheet_pdf(
+    sheet: RunSheet,
+    show: Show = Show.MM,
+    page: tuple[float, float] = A4,
+    pictures: Mapping[int, Sequence[Canvas]] = NO_PICTURES,
+) -> bytes:
+    """The whole run sheet as a PDF, faults before everything that could be cut; `page` is A4 or LETTER, mm.
+
+    `pictures` are drawn at the runs of these numbers.
+    """
     width, _ = text_area(page)
     blocks = [
         _title(sheet, width),
         *_framed("Put these right before cutting", sheet.faults, width),
-        *_section("Runs", run_blocks(sheet.runs, width, show, falls_of(sheet)), width),
+        *_section("Runs", run_blocks(sheet.runs, width, show, falls_of(sheet), pictures), width),
         *_section("The day", _day(sheet, width, show), width),
         *_section("Wood", wood_blocks(sheet.wood, width, show), width),
         *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),

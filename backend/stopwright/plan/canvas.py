@@ -3,12 +3,16 @@
 What is drawn are shapes; how they are shown, on a screen or on paper and in which unit, is decided where they are.
 """
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from stopwright.lengths import INCH, MM, Nm
 
 WIDE = 360.0
+
+Point: TypeAlias = tuple[float, float]
+"""In the picture."""
 
 _SPANS_MM = tuple(MM * n for n in (25, 50, 100, 200, 300, 500, 800, 1250, 2000, 3200, 10_000, 100_000))
 _SPANS_IN = tuple(INCH * n for n in (1, 2, 4, 8, 12, 20, 32, 50, 80, 125, 400, 4_000))
@@ -143,6 +147,28 @@ class Canvas:
             f"M{_n(start + (end - start) * i / parts)} {_n(y)}v{-7 if i % 5 == 0 else -4}" for i in range(parts + 1)
         )
         self.path("tick", way)
+
+
+def outline(points: Iterable[Point]) -> str:
+    """The path round some points: what a convex solid with these corners looks like from here."""
+    in_order = sorted(set(points))
+    ways = "L".join(f"{x:.1f} {y:.1f}" for x, y in (*_half(in_order), *_half(in_order[::-1])))
+    return f"M{ways}z"
+
+
+def _half(points: Sequence[Point]) -> list[Point]:
+    """The points of one half of the outline, from the first to the one before the last."""
+    found: list[Point] = []
+    for x, y in points:
+        while len(found) > 1 and _turn(found[-2], found[-1], (x, y)) <= 0:
+            found.pop()
+        found.append((x, y))
+    return found[:-1]
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """Above 0 where the way from a over b to c turns left."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _n(number: float) -> str:

@@ -278,7 +278,8 @@ class Run:
     It takes lots and gives lots; `pieces` are the finished pieces inside them. `minutes` is the estimate of setting,
     working and carrying. `size` is (width, length) in nm where sizes are worked part by part, `lot` tells apart what
     is otherwise alike. `after` names the runs, by id, that give what this one takes. `change` is the changeover of the
-    machine that comes before it. `cuts` are the marks of the cuts of the job that are made in it.
+    machine that comes before it. `cuts` are the marks of the cuts of the job that are made in it, by a
+    tool that cuts `tool` wide (nm; 0 where it is not known).
     """
 
     number: int
@@ -297,6 +298,7 @@ class Run:
     after: tuple[str, ...] = ()
     change: Changeover | None = None
     cuts: tuple[str, ...] = ()
+    tool: Nm = 0
 
     @property
     def id(self) -> str:

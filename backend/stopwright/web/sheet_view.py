@@ -32,10 +32,12 @@ from stopwright.paper.wording import (
 from stopwright.plan.day.timetable import Outlook
 from stopwright.plan.operations.known import ROLES
 from stopwright.plan.run_sheet import Move, Run, RunSheet, Settings, Stop
+from stopwright.plan.stations.run_pictures import pictures_of
 from stopwright.plan.weighing.list_order import AsListed, settings_as_listed
 from stopwright.plan.weighing.reasons import reasons
 from stopwright.store.run_fold import RunState
 from stopwright.web.drawings.scale_rail import SetAt, draw_rail
+from stopwright.web.drawings.svg import svg_of
 from stopwright.web.pages import opened
 from stopwright.web.run_pieces import run_title
 from stopwright.web.script_data import as_script_data
@@ -89,6 +91,7 @@ class Row:
     is_done: bool
     why: tuple[str, ...]
     show: Show
+    pictures: tuple[Markup, ...] = ()
 
     @property
     def title(self) -> str:
@@ -243,8 +246,10 @@ class SheetView:
         """Every run."""
         stations = {station.name: station for station in self.planned.shop.stations}
         whys = reasons(self.sheet, self.planned.shop)
+        boards = pictures_of(self.sheet.runs, self.planned.job, self.planned.shop)
+        drawn = {number: tuple(svg_of(board, self._show) for board in here) for number, here in boards.items()}
         return tuple(
-            Row(run, stations[run.station], self._state(run).done, why, self._show)
+            Row(run, stations[run.station], self._state(run).done, why, self._show, drawn.get(run.number, ()))
             for run, why in zip(self.sheet.runs, whys, strict=True)
         )
 

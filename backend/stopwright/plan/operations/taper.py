@@ -14,12 +14,12 @@ from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.canvas import WIDE, Canvas, outline
 from stopwright.plan.joinery.hands import OUTWARD, cross
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands
 from stopwright.plan.operations.roles import JIG_BLOCK
-from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.stations.cut_helpers import follow_pieces, noted
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -168,20 +168,29 @@ def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> It
     yield from why_like_this(run, before, shop)
 
 
-def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
-    """The sled from above: the piece on its edge of the sled, the block at the thin end, the wedge beyond it."""
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    """The sled from above, each way to its own scale: the piece turned by the block, the wedge beyond the blade."""
     stop = next((stop for stop in run.stops if stop.sets == JIG_BLOCK.name), None)
-    if stop is None or not run.pieces:
+    pieces = next((one for one in run.pieces if one.down), None)
+    cut = next((cut for cut in job.cuts if isinstance(cut, Taper) and cut.mark in run.cuts), None)
+    if stop is None or pieces is None or cut is None or not isinstance(stop.target, int):
         return
-    canvas.box("fence", 8, 8, WIDE - 16, 12)
-    canvas.path("wood", "M30 34L330 44V78H30z")
-    canvas.path("waste", "M120 78H330V84L120 80z")
-    canvas.box("stop", 300, 20, 30, 22)
-    canvas.line("blade", 8, 80, WIDE - 8, 80)
-    canvas.upright(344, 20, 42)
-    canvas.length_inside(stop.reads, 300, 104, stop.axis)
-    canvas.tall = 112
-    canvas.label = "Seen from above: the piece in the sled, the block at its other end, the blade along the sled's edge"
+    part = job.part(pieces.mark)
+    side = next(one for one in cut.sides if CALLED.get(opposite(one), str(opposite(one))) == pieces.reference)
+    through, off, block = size_along(part, side), taken_off(cut, part, side), stop.target
+    along, across = 300 / part.length, 58 / (through + block)
+    first, begins, last, level = 30.0, 30 + cut.begins * along, 330.0, 20 + through * across
+    turned = -block * across * (begins - first) / (last - begins)  # before it begins the piece lies behind the fence
+    canvas.box("fence", begins, 8, WIDE - 8 - begins, 12)
+    whole = ((first, 20 + turned), (begins, 20), (last, 20 + block * across), (last, level), (begins, level))
+    canvas.path("wood", outline((*whole, (first, level + turned))))
+    canvas.path("waste", outline(((begins, level), (last, level), (last, level + off * across))))
+    canvas.box("stop" if stop.move is Move.SET else "stop stands", last - 22, 20, 22, block * across)
+    canvas.line("blade", 8, level, WIDE - 8, level)
+    canvas.path("arrow", f"M60 {level + 26:.1f}h-24m6-4l-6 4l6 4")
+    canvas.length_inside(stop.reads, last, level + off * across + 20, stop.axis)
+    canvas.tall = level + off * across + 30
+    canvas.label = "Seen from above: the piece in the sled, marked end first, block behind it, the wedge past the blade"
 
 
 OPERATION = Operation(

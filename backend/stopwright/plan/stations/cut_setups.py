@@ -1,18 +1,20 @@
 """Cuts into finished sizes at the machines: which station makes each, and the setups that they need there together."""
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 from stopwright.lengths import Nm, format_length
 from stopwright.model.cuts import Cut
+from stopwright.model.gear import Blade
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.joinery.hands import count_hands
 from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.operation import Setup, Setups, Stage, Task, together
+from stopwright.plan.operations.roles import BLADE_HEIGHT, TOOL
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
 from stopwright.plan.stations.long_work import LONG, worked_long
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
@@ -45,7 +47,7 @@ class Pass:
 
     `mirrored` is None where mirrored pieces lie alike, else it says which half of a handed pair is cut so. What has a
     higher `turn` comes after all that has a lower one, at the same station. `instead` are the places that would be set
-    if the strip were not used.
+    if the strip were not used. `tool` is how wide a cutter cuts, where its name alone says it; nm.
     """
 
     places: Places
@@ -55,6 +57,7 @@ class Pass:
     mirrored: bool | None = None
     turn: int = 0
     instead: Places = ()
+    tool: Nm = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +211,15 @@ class _AtStation:
                 stops.append(set_stop(axis, place, Move.SET, tolerance))
         rows = rows_together(dict.fromkeys(row for wanted, one in here for row in _rows(wanted, one, task)))
         cuts = tuple(dict.fromkeys(wanted.cut.mark for wanted, _ in here))
-        return Run(0, self.station.name, work, tuple(stops), rows, spacer=shim, note=_note(here), cuts=cuts)
+        wide = self._tool(dict(places)) or max(one.tool for _, one in here)
+        return Run(0, self.station.name, work, tuple(stops), rows, spacer=shim, note=_note(here), cuts=cuts, tool=wide)
+
+    def _tool(self, places: Mapping[str, Position]) -> Nm:
+        """How wide the tool of a saw cuts, nm: the head that is put in, else the blade; 0 where there is none."""
+        head = places.get(TOOL.name)
+        if isinstance(head, int):
+            return head
+        return self.station.of(Blade).kerf if BLADE_HEIGHT.name in places else 0
 
     def _remarks(self, shop: Shop) -> tuple[tuple[Remark, ...], tuple[Remark, ...]]:
         faults: list[Remark] = []

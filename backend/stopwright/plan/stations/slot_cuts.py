@@ -90,16 +90,16 @@ def slot_passes(slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Se
     beside = BESIDE[machine.place.sets] if machine.is_saw else UNDER
     first = Spacer(block, 1, beside) if block else None
     if not shift:
-        return (Pass(far, lying, first),)
+        return (Pass(far, lying, first, tool=tool),)
     between = max(-(-(slot.width - OVERLAP) // (tool - OVERLAP)) - 2, 0) if tool > OVERLAP else 0
     more = "1 more pass" if between == 1 else f"{between} more passes"
     note = f"{more} between the two to clear it, without a setting" if between else ""
     near_place: Places = ((machine.place.sets, place - shift),)
     if may_use(block + shift):
-        second = Pass(far, lying, Spacer(block + shift, 1, beside, machine.place.sets), instead=near_place)
-        return (Pass(far, lying, first, note), second)
+        second = Pass(far, lying, Spacer(block + shift, 1, beside, machine.place.sets), instead=near_place, tool=tool)
+        return (Pass(far, lying, first, note, tool=tool), second)
     near = _places(machine, tool, place - shift, slot.depth, shop)
-    return (Pass(far, lying, first, note), Pass(near, lying, first))
+    return (Pass(far, lying, first, note, tool=tool), Pass(near, lying, first, tool=tool))
 
 
 def _open_at_an_end(
@@ -110,7 +110,7 @@ def _open_at_an_end(
     place, block = within_reach(station, slot.width - tool if at_the_stop else slot.near, shop)
     shim = Spacer(block, 1, BESIDE[machine.place.sets]) if block else None
     note = f"the shoulder first, then pass by pass to the {'' if at_the_stop else 'other '}end, without a setting"
-    return (Pass(_places(machine, tool, place, slot.depth, shop), lying, shim, note),)
+    return (Pass(_places(machine, tool, place, slot.depth, shop), lying, shim, note, tool=tool),)
 
 
 def step_at_a_spindle(slot: Slot, tool: Nm, shop: Shop, station: Station) -> Pass | str:
@@ -127,7 +127,7 @@ def step_at_a_spindle(slot: Slot, tool: Nm, shop: Shop, station: Station) -> Pas
     cleared = opposite(slot.reference) if not below else slot.reference
     called = CALLED.get(cleared, str(cleared))
     note = f"then pass by pass to the {called}, without a setting" if tool < slot.width else ""
-    return Pass(_places(machine, tool, height, slot.depth, shop), _lying(slot, machine), note=note)
+    return Pass(_places(machine, tool, height, slot.depth, shop), _lying(slot, machine), note=note, tool=tool)
 
 
 def _places(machine: _Machine, tool: Nm, near: Nm, depth: Nm, shop: Shop) -> Places:

@@ -1,88 +1,155 @@
-"""A slot as it is cut, in section: table, fence or stop, tool, the piece as it lies and what is taken from it."""
+"""A slot as it is cut, in section and to scale: table, fence or stop, tool, the piece as it lies, what is taken off."""
 
-from stopwright.lengths import Nm
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from stopwright.lengths import Nm, SignedNm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
-from stopwright.plan.canvas import WIDE, Canvas
-from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
+from stopwright.plan.canvas import WIDE, Canvas, Point, outline
+from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, WIDTH
 from stopwright.plan.run_sheet import Move, Run, Stop
+from stopwright.plan.stations.cut_before import CutBefore, InPiece, far_from
 from stopwright.plan.stations.cut_setups import CALLED
-from stopwright.plan.stations.part_sides import size_along
+from stopwright.plan.stations.part_sides import axis_of
 
 _TABLE, _HIGH, _LONG = 92.0, 66.0, 210.0
 _SIDES = {CALLED.get(side, str(side)): side for side in Side}
 
 
+@dataclass(frozen=True, slots=True)
+class _Section:
+    """The piece where it is cut: how far it goes from its reference and from the side that is down, nm.
+
+    `cut` are the corners of all that its cuts take away there, by both distances. The tool cuts `tool` wide, a strip
+    of `shim` lies between.
+    """
+
+    wide: Nm
+    high: Nm
+    cut: tuple[tuple[tuple[SignedNm, SignedNm], ...], ...]
+    tool: Nm
+    shim: Nm
+
+
 def draw_slot(canvas: Canvas, run: Run, job: Job) -> None:
     """Seen along the cut: at the saw the blade from below and the fence at the right, or the stop at the left; at the
-    spindle the tool out of the fence at the left. The piece to proportion, one that is long broken off.
+    spindle the tool out of the fence at the left. What the tool takes at this setting stands in what the cut takes in
+    all; a piece that is long is broken off.
     """
     by_role = {stop.sets: stop for stop in run.stops}
     pieces = next((one for one in run.pieces if one.down), None)
-    if pieces is None or pieces.down is None:
+    piece = CutBefore((run,), job).at(run, pieces) if pieces else None
+    if pieces is None or pieces.down is None or piece is None:
         return
-    part = job.part(pieces.mark)
-    reference = _SIDES[pieces.reference]
     canvas.tall = 126
-    shim = run.spacer.thickness * run.spacer.count if run.spacer else 0
-    tool = by_role.get(TOOL.name)
-    tool_width = tool.target if tool and isinstance(tool.target, int) else 0
+    section = _section(piece, _SIDES[pieces.reference], pieces.down, run)
     if BLADE_HEIGHT.name in by_role:
         place = by_role.get(LENGTH.name) or by_role.get(WIDTH.name)
         if place:
-            sizes = (size_along(part, reference), size_along(part, pieces.down))
-            _at_the_saw(canvas, place, by_role[BLADE_HEIGHT.name], sizes, shim, tool_width)
+            _at_the_saw(canvas, place, by_role[BLADE_HEIGHT.name], section)
     elif SPINDLE_HEIGHT.name in by_role and SPINDLE_FENCE.name in by_role:
-        sizes = (size_along(part, reference), size_along(part, pieces.down))
-        _at_the_spindle(canvas, by_role[SPINDLE_HEIGHT.name], by_role[SPINDLE_FENCE.name], sizes, shim)
+        _at_the_spindle(canvas, by_role[SPINDLE_HEIGHT.name], by_role[SPINDLE_FENCE.name], section)
     canvas.label += f"; {CALLED.get(pieces.down, str(pieces.down))} down, {pieces.reference} at the {pieces.at}"
     canvas.words(f"{CALLED.get(pieces.down, str(pieces.down))} down", WIDE / 2, 12)
 
 
-def _at_the_saw(canvas: Canvas, place: Stop, height: Stop, sizes: tuple[Nm, Nm], shim: Nm, tool: Nm) -> None:
+def _section(piece: InPiece, reference: Side, down: Side, run: Run) -> _Section:
+    """In the middle of what is as deep as the tool goes; what does not reach that far along is not seen."""
+    along = ({0, 1, 2} - {axis_of(reference), axis_of(down)}).pop()
+    deep = next((stop.target for stop in run.stops if stop.sets in (BLADE_HEIGHT.name, SPINDLE_FENCE.name)), 0)
+    into = down if any(stop.sets == BLADE_HEIGHT.name for stop in run.stops) else reference
+    as_deep = [solid for solid in piece.now if far_from(into, solid, piece.body)[1] == deep]
+    spans = [solid.spans[along] for solid in piece.now]
+    low, high = next((solid.spans[along] for solid in as_deep), spans[0] if spans else (0, 0))
+    middle = (low + high) // 2
+    there = [solid for solid, (low, high) in zip(piece.now, spans, strict=True) if low <= middle <= high]
+
+    boxes = ((far_from(reference, solid, piece.body), far_from(down, solid, piece.body)) for solid in there)
+    return _Section(
+        piece.body[axis_of(reference)],
+        piece.body[axis_of(down)],
+        tuple(tuple((one, two) for one in across for two in up) for across, up in boxes),
+        run.tool,
+        run.spacer.thickness * run.spacer.count if run.spacer else 0,
+    )
+
+
+def _cut_out(canvas: Canvas, section: _Section, shown: tuple[Nm, Nm], at: Callable[[Nm, Nm], Point]) -> None:
+    """All that the cuts take away here, as far as the piece is shown across and up."""
+    for corners in section.cut:
+        seen = [(min(max(across, 0), shown[0]), min(max(up, 0), shown[1])) for across, up in corners]
+        if len({across for across, _ in seen}) > 1:
+            canvas.path("slot", outline(at(across, up) for across, up in seen))
+
+
+@dataclass(frozen=True, slots=True)
+class _Broken:
+    """A piece that is long, with what lies between its reference and the tool left out beyond `kept`; nm."""
+
+    kept: Nm
+    out: Nm
+
+    def __call__(self, across: Nm) -> Nm:
+        return across if across <= self.kept else max(across - self.out, self.kept)
+
+
+def _at_the_saw(canvas: Canvas, place: Stop, height: Stop, section: _Section) -> None:
     at = place.target if isinstance(place.target, int) else 0
     up = height.target if isinstance(height.target, int) else 0
-    wide, thick = sizes
-    shown = min(wide, 3 * (at + tool) + thick)
-    scale = min(_HIGH / max(thick, up), _LONG / max(shown + shim, 1))
+    tall = min(section.high, max(2 * up, section.wide))
+    shown = min(section.wide, at + section.tool + max(tall, at // 4))
+    broken = _Broken(tall, max(at - section.shim - 3 * tall, 0))
+    scale = min(_HIGH / max(tall, up), _LONG / max(broken(shown) + section.shim, 1))
     inward = 1 if place.sets == LENGTH.name else -1
     stop = 62.0 if inward > 0 else WIDE - 62.0
-    near = stop + inward * shim * scale
-    far = near + inward * shown * scale
-    left, right = min(near, far), max(near, far)
+    near = stop + inward * section.shim * scale
+
+    def there(across: Nm) -> float:
+        return near + inward * broken(across) * scale
+
+    far, top = there(shown), _TABLE - tall * scale
     canvas.box("table", 8, _TABLE, 344, 8)
-    canvas.wood(left, _TABLE - thick * scale, right - left, thick * scale)
-    blade = stop + inward * at * scale
-    broad = max(tool * scale, 5)
-    canvas.box("slot", min(blade, blade + inward * broad), _TABLE - up * scale, broad, up * scale)
-    canvas.line("blade", blade, _TABLE - up * scale, blade, _TABLE + 8)
-    if shim:
+    canvas.wood(min(near, far), top, abs(far - near), _TABLE - top)
+    _cut_out(canvas, section, (shown, tall), lambda across, high: (there(across), _TABLE - high * scale))
+    blade = there(at - section.shim)
+    broad = max(section.tool * scale, 1)
+    canvas.box("slot now", min(blade, blade + inward * broad), _TABLE - up * scale, broad, up * scale + 8)
+    if broken.out:
+        x = there(broken.kept)
+        canvas.path("break", f"M{x - 4:.1f} {top - 3:.1f}l8 {(_TABLE - top) / 3:.1f}l-8 4l8 {(_TABLE - top) / 2:.1f}")
+    if section.shim:
         canvas.box("spacer", min(stop, near), _TABLE - 26, abs(near - stop), 26)
     moving = "stop" if place.move is Move.SET else "stop stands"
     canvas.box(moving, stop - (13 if inward > 0 else 0), _TABLE - 58, 13, 58)
     canvas.across(min(stop, blade), max(stop, blade), _TABLE + 15, place.reads, place.axis)
     canvas.upright(blade + inward * (broad + 12), _TABLE - up * scale, _TABLE)
-    canvas.length_inside(height.reads, blade + inward * (broad + 44), _TABLE - up * scale / 2 + 5, height.axis)
-    canvas.label = "In section along the cut: " + ("stop at the left" if inward > 0 else "fence at the right")
+    canvas.length_inside(
+        height.reads, blade + inward * (broad + 44), min(_TABLE - up * scale / 2 + 5, _TABLE - 4), height.axis
+    )
+    canvas.label = "In section along the cut, to scale: " + ("stop at the left" if inward > 0 else "fence at the right")
     canvas.label += ", the blade from below"
 
 
-def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, sizes: tuple[Nm, Nm], shim: Nm) -> None:
+def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section) -> None:
+    """A cutter whose width is not known cuts from the table up to its height, as a rebate block does."""
     low = height.target if isinstance(height.target, int) else 0
     deep = fence.target if isinstance(fence.target, int) else 0
-    into, tall = sizes
-    scale = min(_HIGH / max(tall + shim, low), 150 / max(into, 1))
-    front = 110.0
-    floor = _TABLE - shim * scale
+    top, wide = low + section.tool, min(section.wide, 6 * max(deep, section.tool) + section.high)
+    tall = min(section.high, max(3 * top, wide))
+    scale = min(_HIGH / max(tall + section.shim, top), 150 / max(wide, 1))
+    front, floor = 110.0, _TABLE - section.shim * scale
     canvas.box("table", 8, _TABLE, 344, 8)
     canvas.box("fence", front - 14, _TABLE - 70, 14, 70)
-    canvas.wood(front, floor - tall * scale, into * scale, tall * scale)
+    canvas.wood(front, floor - tall * scale, wide * scale, tall * scale)
+    _cut_out(canvas, section, (wide, tall), lambda across, up: (front + across * scale, floor - up * scale))
+    above, below = _TABLE - top * scale, _TABLE - (low * scale if section.tool else 0)
+    canvas.box("slot now", front - 14, above, 14 + max(deep * scale, 1), max(below - above, 1))
+    canvas.box("knives", front - 60, above, 46, max(below - above, 1))
+    if section.shim:
+        canvas.box("spacer", front, floor, wide * scale, section.shim * scale)
     level = _TABLE - low * scale
-    canvas.box("slot", front - 14, level - 8, 14 + max(deep * scale, 4), 8)
-    canvas.box("knives", front - 60, level - 8, 46, 8)
-    if shim:
-        canvas.box("spacer", front, floor, into * scale, shim * scale)
     canvas.upright(front - 34, level, _TABLE)
-    canvas.length_inside(height.reads, front - 62, _TABLE + 24, height.axis)
+    canvas.length_inside(height.reads, front - 72, _TABLE + 24, height.axis)
     canvas.across(front, front + max(deep * scale, 4), _TABLE + 15, fence.reads, fence.axis)
-    canvas.label = "In section along the cut: the fence at the left, the tool out of it over the table"
+    canvas.label = "In section along the cut, to scale: the fence at the left, the tool out of it over the table"

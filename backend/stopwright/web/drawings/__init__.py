@@ -12,7 +12,7 @@ from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.web.drawings.lying_piece import draw_lying
+from stopwright.plan.stations.lying_drawing import draw_lying
 from stopwright.web.drawings.svg import svg_of
 
 

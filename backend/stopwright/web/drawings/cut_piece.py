@@ -1,19 +1,13 @@
 """A part as a cut leaves it: seen on its marked end, and from its face side, with every side to be chosen."""
 
-from collections.abc import Iterable, Sequence
-from typing import TypeAlias
-
 from markupsafe import Markup
 
 from stopwright.actions.joint_answers import CutPiece
 from stopwright.lengths import Show
 from stopwright.model.joints import Side
-from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.canvas import WIDE, Canvas, outline
 from stopwright.web.drawings.joint_sizes import side_name
 from stopwright.web.drawings.svg import svg_of
-
-Point: TypeAlias = tuple[float, float]
-"""In the picture."""
 
 
 def draw_cut_piece(piece: CutPiece, show: Show) -> Markup:
@@ -50,25 +44,3 @@ def draw_cut_piece(piece: CutPiece, show: Show) -> Markup:
         )
     canvas.label = f"Part {part.mark} on its marked end, face side up, and along its length, with what is cut out of it"
     return svg_of(canvas, show, choices)
-
-
-def outline(points: Iterable[Point]) -> str:
-    """The path round some points: what a convex solid with these corners looks like from here."""
-    in_order = sorted(set(points))
-    ways = "L".join(f"{x:.1f} {y:.1f}" for x, y in (*_half(in_order), *_half(in_order[::-1])))
-    return f"M{ways}z"
-
-
-def _half(points: Sequence[Point]) -> list[Point]:
-    """The points of one half of the outline, from the first to the one before the last."""
-    found: list[Point] = []
-    for x, y in points:
-        while len(found) > 1 and _turn(found[-2], found[-1], (x, y)) <= 0:
-            found.pop()
-        found.append((x, y))
-    return found[:-1]
-
-
-def _turn(a: Point, b: Point, c: Point) -> float:
-    """Above 0 where the way from a over b to c turns left."""
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])

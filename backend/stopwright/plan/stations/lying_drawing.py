@@ -9,14 +9,13 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.joints import ENDS, Side
 from stopwright.model.solid import Solid
-from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.canvas import WIDE, Canvas, Point, outline
 from stopwright.plan.joinery.hands import OUTWARD, cross
 from stopwright.plan.operations.roles import END_STOP_LEFT, END_STOP_RIGHT, LENGTH
 from stopwright.plan.run_sheet import Move, Pieces, Run
 from stopwright.plan.stations.cut_before import InPiece
 from stopwright.plan.stations.cut_setups import CALLED
 from stopwright.plan.stations.part_sides import PAIRS, axis_of, opposite
-from stopwright.web.drawings.cut_piece import Point, outline
 
 _NAMED = {CALLED.get(side, str(side)): side for side in Side}
 _AT_THE_LEFT = ("left", "stop", "peg", "finger")

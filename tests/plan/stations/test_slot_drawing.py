@@ -1,0 +1,87 @@
+"""Sections at the tool: to scale, with what the setting takes in what the cut takes in all."""
+
+import re
+
+import pytest
+from tests.builders import mm
+
+from stopwright.intake.shop_file import default_shop
+from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.model.parts import Part
+from stopwright.plan.canvas import Canvas, Path
+from stopwright.plan.operations.groove import Groove, Housing
+from stopwright.plan.operations.known import OPERATIONS
+from stopwright.plan.operations.tenon import Tenon
+from stopwright.plan.plan import make_plan
+
+SHOP = default_shop()
+SIDE = Part("A", "Side", 4, mm(400), mm(120), mm(18))
+
+
+def drawn(cut, part: Part = SIDE) -> list[tuple[Canvas, dict[str, tuple[float, float, float, float]]]]:
+    """Each run of a cut with the boxes of its section, by kind: left, right, top, bottom."""
+    job = Job("drawn", (part,), cuts=(cut,))
+    found = []
+    for run in make_plan(job, SHOP).runs:
+        if run.cuts:
+            canvas = Canvas()
+            OPERATIONS[run.work].picture(canvas, run, job, None)
+            boxes = {shape.kind: _box(shape.way) for shape in canvas.drawn if isinstance(shape, Path)}
+            found.append((canvas, boxes))
+    return found
+
+
+def _box(way: str) -> tuple[float, float, float, float]:
+    """Of the boxes and outlines that a section is drawn with."""
+    box = re.fullmatch(r"M(\S+) (\S+)h(\S+)v(\S+)h\S+z", way)
+    if box:
+        x, y, wide, tall = map(float, box.groups())
+        return x, x + wide, y, y + tall
+    pairs = re.findall(r"(-?[\d.]+) (-?[\d.]+)", way)
+    xs, ys = [float(x) for x, _ in pairs], [float(y) for _, y in pairs]
+    return min(xs), max(xs), min(ys), max(ys)
+
+
+def test_at_the_saw_groove_kerf_and_height_are_as_wide_and_deep_as_the_wood_is_thick():
+    groove = Groove(mark="G1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(12), width=mm(6), depth=mm(6),
+                    station="saw")  # fmt: skip
+    for _, boxes in drawn(groove):
+        _, right, top, bottom = boxes["wood"]
+        scale = (bottom - top) / 18
+        slot, tool = boxes["slot"], boxes["slot now"]
+        assert (slot[1] - slot[0]) / scale == pytest.approx(6, abs=0.1)
+        assert (slot[3] - slot[2]) / scale == pytest.approx(6, abs=0.1)
+        assert (tool[1] - tool[0]) / scale == pytest.approx(3.2, abs=0.1)
+        assert (right - slot[1]) / scale == pytest.approx(12, abs=0.1)  # near wall from the side at the fence
+        assert slot[0] - 0.2 <= tool[0] and tool[1] <= slot[1] + 0.2
+
+
+def test_at_the_spindle_the_tool_stands_at_its_height_as_wide_as_it_cuts():
+    groove = Groove(mark="G1", parts=("A",), side=Side.EDGE, from_=Side.FACE, at=mm(5), width=mm(6), depth=mm(8),
+                    station="spindle")  # fmt: skip
+    ((_, boxes),) = drawn(groove)
+    _, _, top, bottom = boxes["wood"]
+    scale = (bottom - top) / 18
+    tool, slot = boxes["slot now"], boxes["slot"]
+    assert (tool[3] - tool[2]) / scale == pytest.approx(6, abs=0.1)
+    assert (bottom - tool[3]) / scale == pytest.approx(5, abs=0.1)
+    assert (slot[1] - slot[0]) / scale == pytest.approx(8, abs=0.1)
+
+
+def test_a_long_piece_is_broken_between_stop_and_tool_so_that_the_cut_stays_large():
+    far = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(300),), width=mm(6), depth=mm(6))
+    for canvas, boxes in drawn(far):
+        assert any(shape.kind == "break" for shape in canvas.drawn if isinstance(shape, Path))
+        assert boxes["wood"][3] - boxes["wood"][2] > 25
+    near = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(mm(30),), width=mm(6), depth=mm(6))
+    assert not any("break" in boxes for _, boxes in drawn(near))
+
+
+def test_the_section_of_a_shoulder_shows_the_shoulder_not_the_cheek_beside_it():
+    tenon = Tenon(mark="N1", parts=("A",), length=mm(35), thickness=mm(6), shoulder_edge=mm(10))
+    shoulders = [boxes for canvas, boxes in drawn(tenon) if "face edge down" in canvas.label]
+    assert shoulders
+    for boxes in shoulders:
+        scale = (boxes["slot now"][3] - boxes["slot now"][2] - 8) / 10  # the blade goes through the table
+        assert (boxes["slot"][3] - boxes["slot"][2]) / scale == pytest.approx(10, abs=0.3)
