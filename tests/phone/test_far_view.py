@@ -74,3 +74,12 @@ def test_number_and_button_are_on_one_screen_of_360_by_640_and_in_landscape(runn
             for which in (f"{FAR} .digits", f"{FAR} [data-do=far-one]", GO):
                 expect(page.locator(which)).to_be_in_viewport(ratio=1)
             expect(page.locator(f"{ON_SCREEN}")).to_be_hidden()
+
+
+def test_how_many_are_left_is_shown_whatever_the_unit(running_server, phone):
+    phone.goto(run_address(running_server, "crosscut"))
+    begin_counting(phone)
+    phone.tap("[data-far]")
+    for show in ("1/32 in", "mm"):
+        phone.evaluate(SHOW, show)
+        assert expect_legible(phone)[0] == "24", show

@@ -299,7 +299,7 @@ class RunStepper extends HTMLElement {
     const figure = this.querySelector(".run .stop-set.near .figure");
     const line = this.counting.line ?? missing(run, states[run.key])[0];
     const stop = phase === "change" ? { name: `make ready: ${run.station}` } : run.scales.find((one) => one.axis === this.nearOf(run));
-    const texts = phase === "change" ? undefined : figure?.dataset.texts.split("|") ?? this.sheet.shown.map(() => "");
+    const texts = phase === "change" ? undefined : figure?.dataset.texts.split("\n") ?? this.sheet.shown.map(() => "");
     this.far.update({ phase, line, stop, texts: figure ? texts : phase === "count" ? texts : undefined });
   }
 
