@@ -1,4 +1,5 @@
-// What stands around a run: the head with its rule, the list of all runs. Idempotent.
+// What stands around a run: the head with its rule, the list of all runs, the foot. Idempotent.
+import { isAsking } from "./guard.js";
 import { nextRun, saidOf } from "./logic/phase.js";
 import { leftWords, minutesLeft } from "./logic/time-left.js";
 import { keep, read } from "./remembered.js";
@@ -49,4 +50,18 @@ export function openStation(list, station, next) {
   const at = all.find((one) => one.dataset.station === stands) ?? all.find((one) => one.dataset.station === next) ?? all[0];
   for (const one of all) one.open = one === at;
   return at;
+}
+
+// The foot: what the big button does, which depends on what comes next. `setWords` says that the stop at hand is set.
+export function updateFoot(foot, { run, runs, states, phase, setWords }) {
+  const button = foot.querySelector("[data-do=go]");
+  foot.querySelector(".all").hidden = !run;
+  foot.querySelector("[data-do=whole]").hidden = !["trial", "count"].includes(phase);
+  if (isAsking(button)) return;
+  button.disabled = false;
+  const next = nextRun(run?.number ?? 0, runs, states);
+  const goes = next ? `Next: ${next.number}, ${next.title.toLowerCase()}` : "All runs are done";
+  if (run) button.textContent = { change: `The ${run.station} is ready`, set: setWords, trial: states[run.key]?.trials.length ? "Measure another piece" : "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase];
+  else button.textContent = next ? `Go on with run ${next.number}` : goes;
+  button.classList.toggle("go", phase !== "count");
 }

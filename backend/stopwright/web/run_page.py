@@ -8,13 +8,13 @@ from typing import Any
 from markupsafe import Markup
 
 from stopwright.actions.memory import Readings
-from stopwright.lengths import Nm, Show
+from stopwright.lengths import Show
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
 from stopwright.paper.wording import change_text
 from stopwright.plan.operations.known import OPERATIONS, ROLES
-from stopwright.plan.run_sheet import Measured, Move, Position, Run, Stop
+from stopwright.plan.run_sheet import Move, Position, Run, Stop
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
@@ -25,6 +25,7 @@ from stopwright.web.notes_shown import notes_shown
 from stopwright.web.pages import opened
 from stopwright.web.run_pieces import PieceView, RunPieces, run_title
 from stopwright.web.run_shares import RunShares
+from stopwright.web.run_trials import RunTrials
 from stopwright.web.same_mark import same_mark
 from stopwright.web.scale_reads import ScaleReads, scale_facts
 from stopwright.web.shown import BETWEEN, position_texts
@@ -73,6 +74,7 @@ class RunView:
         self._counted = RunPieces(run, earlier, later, state.cut, job, shop, show, shares)
         self.note = run.note
         self._station = next((station for station in shop.stations if station.name == run.station), None)
+        self._trials = RunTrials(run, self._station)
         self._earlier = earlier
         self._job = job
         self._shop = shop
@@ -218,48 +220,17 @@ class RunView:
     @property
     def trials(self) -> list[Stop]:
         """The stops that a trial piece can prove."""
-        differs = bool(self._measured)
-        return [stop for stop in self.run.stops if _measurable(stop) and (not differs or stop.sets in self._measured)]
+        return self._trials.stops
+
+    @property
+    def asks_trial(self) -> bool:
+        """True when a trial piece is asked for before counting."""
+        return self._trials.are_asked
 
     @property
     def notes(self) -> list[Stop]:
         """The stops without a scale, whose reading can be written down once they are set to the mark."""
         return [stop for stop in self.run.stops if stop.to_mark and isinstance(stop.target, int)]
-
-    @property
-    def asks_trial(self) -> bool:
-        """True when a trial piece is asked for before counting."""
-        return any(self._asked(stop) for stop in self.trials)
-
-    @cached_property
-    def _measured(self) -> Mapping[str, Measured]:
-        return OPERATIONS[self.run.work].measured(self.run)
-
-    def _asked(self, stop: Stop) -> bool:
-        """True for a stop that is made now and that a first piece has to prove."""
-        made_now = stop.move is Move.SET and stop.tolerance is not None
-        return made_now and _measurable(stop) and (ROLES[stop.sets].is_proved or stop.sets in self._measured)
-
-    def _trial(self, stop: Stop) -> dict[str, Any]:
-        """What a trial piece for the stop asks to be measured; lengths only to be handed back."""
-        cut = self._measured.get(stop.sets)
-        body = {
-            "axis": stop.axis,
-            "target_nm": stop.target,
-            "reading_nm": self.start(stop),
-            "station": self.run.station,
-            "blade": self._station.of(Blade).blade if self._station else "",
-        }
-        more: dict[str, Any] = {} if stop.tolerance is None else {"tolerance_nm": stop.tolerance}
-        return {
-            "axis": stop.axis,
-            "asked": self._asked(stop),
-            "title": f"Measure the {cut.what}" if cut else f"Measure the {stop.sets}",
-            "say": cut.what if cut else f"{stop.sets} at {self.called(stop)}",
-            "called": self.called(stop) if cut else "the stop",
-            "target": position_texts(cut.wanted if cut else stop.target),
-            "body": body | more | self._step(stop) | ({"wanted_nm": cut.wanted} if cut else {}),
-        }
 
     def facts(self) -> dict[str, Any]:
         """What the scripts of the page need to know of the run; lengths only to be handed back."""
@@ -295,7 +266,7 @@ class RunView:
                 | self._shares.facts_of(one.mark)
                 for one in self.pieces
             ],
-            "trials": [self._trial(stop) for stop in self.trials],
+            "trials": [self._trials.facts(stop, self.called(stop), self.start(stop)) for stop in self.trials],
             "notes": [
                 {
                     "title": f"Note where {self.called(stop)} stands",
@@ -308,18 +279,8 @@ class RunView:
             "before": self._counted.before,
         } | self._shares.facts()
 
-    def _step(self, stop: Stop) -> dict[str, Nm]:
-        """The finest graduation of its scale, to be handed back: a corrected reading is said by a mark it has."""
-        axes = self._station.axes if self._station else ()
-        step = next((axis.step for axis in axes if axis.name == stop.axis), None)
-        return {"step_nm": step} if step else {}
-
 
 def stops_told(run: Run) -> dict[str, Any]:
     """What is kept with "stop set": the station, its work, and where the stops stand by the sheet."""
     places = [[stop.axis, stop.told] for stop in run.stops]
     return {"station": run.station, "work": run.work, "stops": places}
-
-
-def _measurable(stop: Stop) -> bool:
-    return isinstance(stop.target, int) and not ROLES[stop.sets].is_put_in

@@ -3,8 +3,7 @@ import { BlindTaps } from "../blind-taps.js";
 import { Counting } from "../counting.js";
 import { newTap, pageId } from "../device.js";
 import { asked, endAsking, isAsking, sure } from "../guard.js";
-import { length, showLengths } from "../lengths.js";
-import { cutBefore } from "../logic/changed-sheet.js";
+import { showLengths } from "../lengths.js";
 import { heardAfter } from "../logic/heard.js";
 import { changeFrom, layMachines, stopName, stopsLeft } from "../logic/machines.js";
 import { missing, nextRun, notAllCut, phaseOf } from "../logic/phase.js";
@@ -13,13 +12,13 @@ import { UNTOUCHED, layOver, uncounted } from "../logic/standing.js";
 import { standingOf, told } from "../logic/told.js";
 import { sharesIn } from "../logic/tap.js";
 import { Measuring } from "../measuring.js";
-import { openStation, updateHead, updateList } from "../run-frame.js";
+import { OldSheet } from "../old-sheet.js";
+import { openStation, updateFoot, updateHead, updateList } from "../run-frame.js";
 import { RunScreens } from "../run-screens.js";
 import { saidIn, updateRun } from "../run-view.js";
 import { SetUpNotes } from "../set-up-notes.js";
 import { signal } from "../signal.js";
 import { steadily } from "../steady.js";
-import { ask } from "../wire.js";
 
 const UNDER_THE_THUMB = ":is(.run :is(.counting, .beside), .list:not([hidden]) ol)";
 
@@ -34,6 +33,7 @@ class RunStepper extends HTMLElement {
     this.pad = this.measuring.pad;
     this.counting = new Counting(this);
     this.notes = new SetUpNotes(this);
+    this.oldSheet = new OldSheet(this.querySelector(":scope > footer"), sheet.job);
     this.screens = new RunScreens(this.querySelector("main"));
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
@@ -267,26 +267,15 @@ class RunStepper extends HTMLElement {
     list.hidden = Boolean(run);
     if (!run) updateList(list, { sheet, states, others });
     updateHead(this, { sheet, run, states });
-    this.updateFoot(states);
+    updateFoot(this.querySelector(":scope > footer"), { run, runs: sheet.runs, states, phase: run ? this.phase() : "", setWords: run ? this.setWords(run) : "" });
     this.querySelector("sending-line").look();
-    this.sheetIsOld(this.word.sheet !== sheet.mark);
+    this.oldSheet.look(this.word.sheet, sheet.mark);
   }
 
   tell(stands) {
     const words = stands && told(this.stood, stands);
     if (words) this.querySelector("[data-say=told]").textContent = words;
     this.stood = stands;
-  }
-
-  // Told once for each new sheet: seen, felt, and with what is already cut by the old one.
-  async sheetIsOld(old) {
-    this.querySelector("[data-say=old]").hidden = !old;
-    if (!old || this.toldOf === this.word.sheet) return;
-    this.toldOf = this.word.sheet;
-    signal("changed");
-    const answer = await ask(`/jobs/${this.sheet.job}/worked-before`);
-    const box = this.querySelector("[data-say=cut-before]");
-    if (answer.ok) box.replaceChildren(...cutBefore(answer.data.lines).map((part) => (typeof part === "string" ? part : length(part))));
   }
 
   // The list of runs is never shown large.
@@ -301,20 +290,6 @@ class RunStepper extends HTMLElement {
     const stop = phase === "change" ? { name: `make ready: ${run.station}` } : run.scales.find((one) => one.axis === this.nearOf(run));
     const texts = phase === "change" ? undefined : figure?.dataset.texts.split("\n") ?? this.sheet.shown.map(() => "");
     this.far.update({ phase, line, stop, texts: figure ? texts : phase === "count" ? texts : undefined });
-  }
-
-  updateFoot(states) {
-    const { run, sheet } = this;
-    const button = this.querySelector("[data-do=go]");
-    this.querySelector(".all").hidden = !run;
-    this.querySelector("[data-do=whole]").hidden = !run || !["trial", "count"].includes(this.phase());
-    if (isAsking(button)) return;
-    button.disabled = false;
-    const next = nextRun(this.number, sheet.runs, states);
-    const goes = next ? `Next: ${next.number}, ${next.title.toLowerCase()}` : "All runs are done";
-    const phase = run ? this.phase() : "";
-    button.textContent = run ? { change: `The ${run.station} is ready`, set: this.setWords(run), trial: states[run.key]?.trials.length ? "Measure another piece" : "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase] : next ? `Go on with run ${nextRun(0, sheet.runs, states).number}` : goes;
-    button.classList.toggle("go", phase !== "count");
   }
 
   setWords(run) {
