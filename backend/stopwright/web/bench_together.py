@@ -18,6 +18,8 @@ from stopwright.web.context import Web
 from stopwright.web.faults import status_of
 from stopwright.web.waiting import answer_of, tell_failure
 
+HALF = 0.5
+"""Minutes are told to the half."""
 PATIENCE = 0.7
 """Seconds the page waits for plans before it is shown without what they say."""
 
@@ -80,18 +82,19 @@ def figures_text(figures: Figures) -> str:
 
 
 def saved_text(saving: Saving) -> str:
-    """What working them together saves against one after the other.
+    """What they do together against one after the other: save settings and minutes, or take longer.
 
     >>> saved_text(Saving(Figures(78, 282), (Figures(36, 168), Figures(54, 130))))
-    '12 settings and 16 min'
-    >>> saved_text(Saving(Figures(9, 30), (Figures(5, 15), Figures(4, 15))))
-    'nothing'
+    'save 12 settings and 16 min'
+    >>> saved_text(Saving(Figures(9, 31), (Figures(5, 15), Figures(4, 15))))
+    'save nothing and take 1 min longer'
     """
     after = saving.one_after_the_other
     settings, minutes = after.settings - saving.together.settings, after.minutes - saving.together.minutes
     said = [counted(settings, "setting")] if settings > 0 else []
-    said += [minutes_text(minutes)] if minutes >= 0.25 else []
-    return " and ".join(said) or "nothing"
+    said += [minutes_text(minutes)] if minutes >= HALF / 2 else []
+    longer = f" and take {minutes_text(-minutes)} longer" if minutes <= -HALF / 2 else ""
+    return f"save {' and '.join(said) or 'nothing'}{longer}"
 
 
 def _moved(web: Web, request: Request, job: str, move: Any) -> HTMLResponse | RedirectResponse:
