@@ -196,6 +196,9 @@ def test_six_routes_of_six_steps_in_two_groups_are_proven_within_a_number_of_sta
     minutes = {("J", "P"): 1, ("J", "O"): 4, ("P", "O"): 4, ("S", "M"): 5}
     found = order_visits(routes, [{"J", "P", "O"}, {"S", "M"}], minutes, effort=Steps(20_000))
     assert found.proven
+    stations, before = chains(*map("".join, routes))
+    again = checked(stations, before, [GROUP_A, GROUP_B], effort=Steps(20_000))
+    assert (again.minutes, again.proven) == (pytest.approx(found.minutes), True)
 
 
 def _route(draw) -> list[str]:

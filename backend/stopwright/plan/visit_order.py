@@ -126,6 +126,7 @@ class _Search:
         self.start: State = (0, modes, tuple((-1,) for _ in stops))
         self.ways = 0
         self._onward: Callable[[int, int, str], float] = cache(self._cheapest)
+        self._chain: Callable[[int], float] = cache(self._longest_chain)
         self._settings: Callable[[int, Through], float] = cache(lambda stop, through: self.stops[stop].minutes(through))
 
     def found(self, effort: Effort) -> VisitOrder:
@@ -179,9 +180,8 @@ class _Search:
         return is_ready and self.plain[machine] and not any(self.stops[stop].is_shared for stop in self.stops_of[visit])
 
     def _change(self, state: State, visit: int) -> float:
-        machine, station = self.machine_of[visit], self.stations[visit]
-        mode = state[1][machine] if machine >= 0 else ""
-        return self.between[machine][mode, station] if mode not in ("", station) else 0.0
+        machine = self.machine_of[visit]
+        return self._into(machine, state[1][machine], visit) if machine >= 0 else 0.0
 
     def _after(self, state: State, visit: int) -> tuple[float, State]:
         """What a visit costs now, changing over and setting, and how things stand after it."""
@@ -218,15 +218,28 @@ class _Search:
             return 0.0
         self.ways += 1
         if self.ways > MOST_WAYS:
-            return self._once_each(machine, frozenset(self.stations[visit] for visit in left), mode)
+            once_each = self._once_each(machine, frozenset(self.stations[visit] for visit in left), mode)
+            return max(once_each, *(self._into(machine, mode, visit) + self._chain(visit) for visit in left))
         free = [visit for visit in left if not self.before[visit] & self.own[machine] & ~done]
         here = [visit for visit in free if self.stations[visit] == mode]
         best = float("inf")
         for visit in here[:1] or free:
-            station = self.stations[visit]
-            cost = self.between[machine][mode, station] if mode not in ("", station) else 0.0
-            best = min(best, cost + self._onward(machine, done | 1 << visit, station))
+            onward = self._onward(machine, done | 1 << visit, self.stations[visit])
+            best = min(best, self._into(machine, mode, visit) + onward)
         return best
+
+    def _longest_chain(self, visit: int) -> float:
+        """Minutes of changing its machine over for the dearest chain of later visits, each after the one before."""
+        machine, station = self.machine_of[visit], self.stations[visit]
+        later = (
+            one for one, before in enumerate(self.before) if before >> visit & 1 and self.machine_of[one] == machine
+        )
+        return max((self._into(machine, station, one) + self._chain(one) for one in later), default=0.0)
+
+    def _into(self, machine: int, mode: str, visit: int) -> float:
+        """Minutes of making a machine that stands ready for `mode` ready for this visit."""
+        station = self.stations[visit]
+        return self.between[machine][mode, station] if mode not in ("", station) else 0.0
 
     def _once_each(self, machine: int, stations: frozenset[str], mode: str) -> float:
         """Minutes to have been at each of these stations once: no fewer than the cheapest ways to each of them."""
