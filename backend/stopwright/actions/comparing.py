@@ -68,7 +68,8 @@ def chosen_of(found: tuple[Alternative, ...], number: int) -> Choices:
 
 def choose(store: Store, job: str, choices: Choices, device: str) -> None:
     """Takes down which plan was chosen; what stood on the machines is left out. Raises NotFound."""
-    body = {name: getattr(choices, name) for name in ("flow", "may_turn", "mix_widths", "strips", "soonest")}
+    body = {name: getattr(choices, name) for name in ("flow", "may_turn", "mix_widths", "strips")}
+    body |= {"soonest": True} if choices.soonest else {}
     choose_plan(store, job, body, device)
 
 
