@@ -105,4 +105,4 @@ def test_comparing_says_how_far_it_is_and_shows_its_plans_when_done(running_serv
     laptop.goto(f"{running_server.address}/jobs/{running_server.job}/choices")
     expect(laptop.locator("h2.big")).to_have_text("Comparing plans.")
     expect(laptop.get_by_role("button", name="Stop and show what is there")).to_be_visible()
-    expect(laptop.locator("table.plans tbody tr").first).to_be_visible()
+    expect(laptop.locator("table.plans tbody tr").first).to_be_visible(timeout=60_000)
