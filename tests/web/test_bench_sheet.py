@@ -149,7 +149,7 @@ def test_papers_are_pdfs_on_the_paper_that_was_chosen(floor) -> None:
     for size, width in (("A4", 210), ("Letter", 215.9)):
         page = shown(floor, floor.job, f"paper?page={size}")
         links = re.findall(r'href="([^"]+\.pdf[^"]*)"', page.text)
-        assert len(links) == 5
+        assert len(links) == 7
         for link in links:
             answer = floor.bench.get(unescape(link))
             assert answer.status_code == 200

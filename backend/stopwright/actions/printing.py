@@ -1,9 +1,14 @@
 """Papers of a planned job, on A4 or Letter."""
 
+from collections.abc import Callable, Mapping
+
 from stopwright.actions.planning import Planned
+from stopwright.lengths import Show
 from stopwright.paper.pdf import A4, LETTER
 from stopwright.paper.run_sheet_pdf import run_sheet_pdf
+from stopwright.paper.short_sheet import short_sheet_pdf, station_pages_pdf
 from stopwright.paper.wood_blocks import layouts_pdf
+from stopwright.plan.run_sheet import RunSheet
 from stopwright.plan.stations.run_pictures import pictures_of
 
 PAGES = {"A4": A4, "Letter": LETTER}
@@ -14,11 +19,19 @@ def _run_sheet(planned: Planned, page: tuple[float, float]) -> bytes:
     return run_sheet_pdf(planned.sheet, planned.shop.show, page, pictures)
 
 
-def _layouts(planned: Planned, page: tuple[float, float]) -> bytes:
-    return layouts_pdf(planned.sheet, planned.shop.show, page)
+def _as_planned(
+    paper: Callable[[RunSheet, Show, tuple[float, float]], bytes],
+) -> Callable[[Planned, tuple[float, float]], bytes]:
+    """A paper that needs the sheet alone."""
+    return lambda planned, page: paper(planned.sheet, planned.shop.show, page)
 
 
-PAPERS = {"run-sheet": _run_sheet, "layouts": _layouts}
+PAPERS: Mapping[str, Callable[[Planned, tuple[float, float]], bytes]] = {
+    "run-sheet": _run_sheet,
+    "run-sheet-in-short": _as_planned(short_sheet_pdf),
+    "by-station": _as_planned(station_pages_pdf),
+    "layouts": _as_planned(layouts_pdf),
+}
 
 
 def paper_of(planned: Planned, what: str, page: str = "A4") -> bytes:

@@ -36,22 +36,23 @@ def run_sheet_pdf(
     """
     width, _ = text_area(page)
     blocks = [
-        _title(sheet, width),
-        *_framed("Put these right before cutting", sheet.faults, width),
+        title_block(sheet, width),
+        *faults_block(sheet, width),
         *_section("Runs", run_blocks(sheet.runs, width, show, falls_of(sheet), pictures), width),
         *_section("The day", _day(sheet, width, show), width),
         *_section("Wood", wood_blocks(sheet.wood, width, show), width),
         *_section("Loose tenons", (_tenon(tenon, width, show) for tenon in sheet.tenons), width),
         *_section("Besides wood", (_ticked(hardware_text(need), width) for need in sheet.hardware), width),
         *_section("Panels in grooves", (text_block(panel_text(panel, show), width) for panel in sheet.panels), width),
-        *_section("Blocks to make", (_ticked(block_text(block, show), width) for block in sheet.spacers), width),
+        *_section("Blocks to make", blocks_to_make(sheet, width, show), width),
         *_section("Look at", (_remark(remark, width) for remark in sheet.warnings), width),
         *_section("Notes", (text_block(note, width) for note in sheet.notes), width),
     ]
     return document_pdf(blocks, page, sheet.job)
 
 
-def _title(sheet: RunSheet, width: float) -> Block:
+def title_block(sheet: RunSheet, width: float) -> Block:
+    """The job's name, how many settings there are and what that takes."""
     in_all = sum(run.minutes for run in sheet.runs)
     times = f"{minutes_text(sheet.settings.minutes)} of setting"
     if in_all > sheet.settings.minutes:
@@ -86,13 +87,13 @@ def _section(title: str, blocks: Iterable[Block], width: float) -> list[Block]:
     return [heading(title, width), *held] if held else []
 
 
-def _framed(title: str, faults: Sequence[Remark], width: float) -> Iterator[Block]:
-    """Faults in a heavy frame."""
-    if not faults:
+def faults_block(sheet: RunSheet, width: float) -> Iterator[Block]:
+    """What could not be cut, in a heavy frame; nothing where all can."""
+    if not sheet.faults:
         return
-    items: list[Item] = [Words(4, 8, title, 4.2, True)]
+    items: list[Item] = [Words(4, 8, "Put these right before cutting", 4.2, True)]
     y = 11.0
-    for fault in faults:
+    for fault in sheet.faults:
         block = _remark(fault, width - 8)
         items += moved(block.items, 4, y)
         y += block.height
@@ -101,6 +102,11 @@ def _framed(title: str, faults: Sequence[Remark], width: float) -> Iterator[Bloc
 
 def _remark(remark: Remark, width: float) -> Block:
     return text_block(f"{remark.about}: {remark.text}" if remark.about else remark.text, width)
+
+
+def blocks_to_make(sheet: RunSheet, width: float, show: Show) -> Iterator[Block]:
+    """Spacer blocks, each with a box to tick."""
+    return (_ticked(block_text(block, show), width) for block in sheet.spacers)
 
 
 def _ticked(words: str, width: float) -> Block:

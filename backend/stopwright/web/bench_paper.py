@@ -65,6 +65,16 @@ def _papers(job: str, planned: Planned, size: str) -> list[Paper]:
             f"{start}/paper/run-sheet.pdf?page={size}",
         ),
         Paper(
+            "Run sheet in short",
+            "A line or two a run, with the blocks to make: a hundred runs on four pages.",
+            f"{start}/paper/run-sheet-in-short.pdf?page={size}",
+        ),
+        Paper(
+            "Station by station",
+            "A page to pin up at every machine: its own runs in full, and the blocks used there.",
+            f"{start}/paper/by-station.pdf?page={size}",
+        ),
+        Paper(
             "Layouts",
             "Every board and sheet to scale, cuts numbered as the saw makes them.",
             f"{start}/paper/layouts.pdf?page={size}",
