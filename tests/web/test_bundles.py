@@ -24,7 +24,7 @@ def test_a_module_stands_once_before_all_that_ask_for_it(tmp_path):
     assert whole.split("\n") == [
         "const m0 = (() => {",
         "function one() {",
-        '  return "a // b";',
+        'return "a // b";',
         "}",
         "return { one };",
         "})();",

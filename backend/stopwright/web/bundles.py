@@ -35,6 +35,8 @@ _IMPORT = re.compile(r'^import (?:(?P<names>\{[^}]*\}|\* as \w+) from )?"(?P<pat
 _LATER = re.compile(r'\bimport\("(\.[^"]+)"\)')
 _EXPORT = re.compile(r"^export ((?:async )?function|class|const) (\w+)", re.MULTILINE)
 _COMMENT = re.compile(r"^\s*//.*\n", re.MULTILINE)
+_INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
+_SAID_IN_STYLES = re.compile(r"/\*.*?\*/\n?", re.DOTALL)
 
 
 def bundled_scripts(folder: Path, entries: Sequence[str]) -> str:
@@ -46,8 +48,8 @@ def bundled_scripts(folder: Path, entries: Sequence[str]) -> str:
 
 
 def bundled_styles(folder: Path, names: Sequence[str]) -> str:
-    """The styles one behind the other."""
-    return "\n".join((folder / name).read_text("utf-8") for name in names)
+    """The styles one behind the other, without what is said in them."""
+    return "\n".join(_SAID_IN_STYLES.sub("", (folder / name).read_text("utf-8")) for name in names)
 
 
 def bundle_routes(frontend: Path) -> APIRouter:
@@ -89,11 +91,11 @@ class _Joined:
         self._open: list[Path] = []
 
     def text_of(self, path: Path) -> str:
-        """The text of a module without comments, its imports taken from the modules before it."""
+        """The text of a module without comments and indents, its imports taken from the modules before it."""
         text = path.read_text("utf-8")
         text = _IMPORT.sub(lambda found: self._import(path, found), text)
         text = _LATER.sub(lambda found: f"Promise.resolve({self._name(path, found[1])})", text)
-        return _COMMENT.sub("", text)
+        return _INDENT.sub("", _COMMENT.sub("", text))
 
     def _import(self, path: Path, found: re.Match[str]) -> str:
         name, names = self._name(path, found["path"]), found["names"]
