@@ -73,6 +73,8 @@ class Cut:
     letter: ClassVar[str] = ""
     is_joint: ClassVar[bool] = False
     """Whether its parts meet in it, so that neither is cut without the other."""
+    has_centre: ClassVar[bool] = False
+    """Whether it is marked out by its centre."""
 
     mark: str = asked("Mark", "such as G1; it stands on the run sheet")
     parts: tuple[str, ...] = asked("Parts", "the marks of the parts that get it")

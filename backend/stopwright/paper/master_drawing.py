@@ -5,7 +5,7 @@ marked end at the right hand, then the edge, the back and the far edge, each see
 laid round the piece shows every mark where it belongs. Heavy lines are references, as on the labels.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from stopwright.lengths import MM, Nm, Show, format_length
@@ -13,6 +13,8 @@ from stopwright.model.joints import Side
 from stopwright.paper.drawing import Anchor, Circle, Drawing, Item, Point, Shape, Words, dashed, line, moved, rectangle
 from stopwright.paper.slot_outline import slot_outline
 from stopwright.paper.typeface import CAPITAL, text_width
+from stopwright.plan.canvas import hull
+from stopwright.plan.joinery.cut_marks import CutMark
 from stopwright.plan.joinery.master_piece import Mark, MasterPiece
 
 LETTERS = 3.0
@@ -53,6 +55,8 @@ def master_drawing(master: MasterPiece, side: Side, show: Show = Show.MM, letter
     drawn += [line(*one, *two, ink=0.3 * letters) for one, two in band.heavy]
     if master.horn and side in LONG_SIDES:
         drawn += _horn(master, band, letters)
+    for cut in master.cuts_on(side):
+        drawn += _cut(cut, band, letters)
     for mark in master.on(side):
         drawn += _mark(mark, band, letters)
     notes, depth = _notes(master, side, band, show, letters)
@@ -65,7 +69,7 @@ def master_drawing(master: MasterPiece, side: Side, show: Show = Show.MM, letter
 
 def slotted_sides(master: MasterPiece) -> list[Side]:
     """The sides that bear marks, in the order in which the piece is rolled over, the ends last."""
-    return [side for side in (*LONG_SIDES, *ENDS) if master.on(side)]
+    return [side for side in (*LONG_SIDES, *ENDS) if master.on(side) or master.cuts_on(side)]
 
 
 def _long_band(master: MasterPiece, side: Side) -> _Band:
@@ -108,6 +112,20 @@ def _mark(mark: Mark, band: _Band, letters: float) -> Iterator[Item]:
     yield from _number(*band.at(middle, centre), mark.number, letters)
 
 
+def _cut(cut: CutMark, band: _Band, letters: float) -> Iterator[Item]:
+    """The outline of a cut where it opens; a hole as its centre line crossed."""
+    corners = hull((along / MM, across / MM) for along, across in cut.corners)
+    yield Shape(tuple(band.at(*corner) for corner in corners), ink=0.12 * letters, closed=True)
+    along, across = (cut.start + cut.end) / 2 / MM, (cut.near + cut.far) / 2 / MM
+    x, y = band.at(along, across)
+    if cut.by_centre:
+        reach = 0.9 * letters
+        yield line(x - reach, y, x + reach, y, ink=0.06 * letters)
+        yield line(x, y - reach, x, y + reach, ink=0.06 * letters)
+    elif (cut.far - cut.near) / MM > letters:
+        yield Words(x, y + CAPITAL * 0.4 * letters, cut.cut, 0.8 * letters, True, Anchor.MIDDLE)
+
+
 def _number(x: float, y: float, number: int, letters: float) -> Iterator[Item]:
     size = 0.9 * letters
     yield Circle(x, y, max(0.75 * letters, text_width(str(number), size, True) * 0.62), ink=0.08 * letters)
@@ -127,8 +145,10 @@ def _notes(master: MasterPiece, side: Side, band: _Band, show: Show, letters: fl
     size = 0.9 * letters
     leading = 1.35 * size
     rows: list[float] = []
-    reference = master.on(side)[0].reference
-    figures = sorted({(band.at(place / MM, 0), place) for m in master.on(side) for place in (m.start, m.end)})
+    reference = "face edge" if side in ENDS else "marked end"
+    marked = [place for m in master.on(side) for place in (m.start, m.end)]
+    marked += [place for cut in master.cuts_on(side) for place in cut.places if 0 < place < _reach(master, side)]
+    figures = sorted({(band.at(place / MM, 0), place) for place in marked})
     if side in LONG_SIDES:
         for (x, _), place in figures:
             text = format_length(place, show, with_unit=False)
@@ -147,7 +167,41 @@ def _notes(master: MasterPiece, side: Side, band: _Band, show: Show, letters: fl
         items.append(Words(0, depth + size, mark_text(mark, show) + unit, size))
         depth += leading
         unit = ""
+    for text in cut_texts(master.cuts_on(side), show):
+        items.append(Words(0, depth + size, text + unit, size))
+        depth += leading
+        unit = ""
     return items, depth + letters
+
+
+def _reach(master: MasterPiece, side: Side) -> Nm:
+    return master.across(side) if side in ENDS else master.length
+
+
+def cut_texts(cuts: Sequence[CutMark], show: Show) -> list[str]:
+    """What cuts ask for in one side, in words, each once; holes of one row together.
+
+    >>> groove = CutMark("G1", "groove", Side.FACE, Side.EDGE, ((0, 10 * MM), (400 * MM, 16 * MM)), 6 * MM)
+    >>> cut_texts([groove], Show.MM)
+    ['groove G1: 0 to 400, 10 to 16 from the face edge, 6 deep']
+    """
+
+    def figure(length: Nm) -> str:
+        return format_length(length, show, with_unit=False)
+
+    texts: dict[str, None] = {}
+    for cut in cuts:
+        beside = f"from the {SIDE_NAMES[cut.beside]}"
+        if cut.by_centre:
+            row = [one for one in cuts if (one.cut, one.near, one.far) == (cut.cut, cut.near, cut.far)]
+            centres = ", ".join(figure(place) for one in row for place in one.places)
+            across = f"{figure((cut.near + cut.far) // 2)} {beside}, {figure(cut.far - cut.near)} wide"
+            place = f"{'centres' if len(row) > 1 else 'centre'} at {centres}, {across}"
+        else:
+            place = f"{figure(cut.start)} to {figure(cut.end)}, {figure(cut.near)} to {figure(cut.far)} {beside}"
+        deep = "right through" if cut.depth is None else f"{figure(cut.depth)} deep"
+        texts[f"{cut.kind} {cut.cut}: {place}, {deep}"] = None
+    return list(texts)
 
 
 def mark_text(mark: Mark, show: Show) -> str:

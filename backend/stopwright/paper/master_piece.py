@@ -10,6 +10,7 @@ from stopwright.paper.master_drawing import (
     LETTERS,
     LONG_SIDES,
     SIDE_NAMES,
+    cut_texts,
     mark_text,
     master_drawing,
     slotted_sides,
@@ -103,6 +104,12 @@ def _words(master: MasterPiece, width: float, show: Show) -> Drawing:
         items.append(Words(28, y, f"{mark_text(mark, show)}, from the {mark.reference}", 3.2))
         items.append(Words(28, y + 4, _lying(mark, bool(master.mirrored)), 2.8))
         y += 3.4
+    for side in slotted_sides(master):
+        for text in cut_texts(master.cuts_on(side), show):
+            lines = wrapped(text, width - 28, 3.2)
+            items.append(Words(0, y + 7, SIDE_NAMES[side], 3.2, True))
+            items += [Words(28, y + 7 + 4.6 * n, one, 3.2) for n, one in enumerate(lines)]
+            y += 2.4 + 4.6 * len(lines)
     return Drawing(width, y + 6, tuple(items))
 
 

@@ -151,9 +151,18 @@ class Canvas:
 
 def outline(points: Iterable[Point]) -> str:
     """The path round some points: what a convex solid with these corners looks like from here."""
-    in_order = sorted(set(points))
-    ways = "L".join(f"{x:.1f} {y:.1f}" for x, y in (*_half(in_order), *_half(in_order[::-1])))
+    ways = "L".join(f"{x:.1f} {y:.1f}" for x, y in hull(points))
     return f"M{ways}z"
+
+
+def hull(points: Iterable[Point]) -> list[Point]:
+    """The corners of the outline of some points, one after the other round it.
+
+    >>> hull([(0, 0), (2, 0), (1, 1), (2, 2), (0, 2)])
+    [(0, 0), (2, 0), (2, 2), (0, 2)]
+    """
+    in_order = sorted(set(points))
+    return [*_half(in_order), *_half(in_order[::-1])]
 
 
 def _half(points: Sequence[Point]) -> list[Point]:

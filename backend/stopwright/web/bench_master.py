@@ -10,7 +10,8 @@ from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.planning import Planned
 from stopwright.errors import BadInput, NotFound
-from stopwright.paper.master_drawing import SIDE_NAMES
+from stopwright.lengths import Show
+from stopwright.paper.master_drawing import SIDE_NAMES, cut_texts, slotted_sides
 from stopwright.paper.master_piece import (
     master_piece_svg,
     master_pieces_pdf,
@@ -94,14 +95,22 @@ def _page(
         serves=serves_text(master) if master else "",
         side_names=SIDE_NAMES,
         papers=tuple(PAGES),
+        cuts=_cuts(master, show) if master else [],
     )
+
+
+def _cuts(master: MasterPiece, show: Show) -> list[tuple[str, str]]:
+    """Side and words of every cut that the mortiser does not make."""
+    return [
+        (SIDE_NAMES[side], text) for side in slotted_sides(master) for text in cut_texts(master.cuts_on(side), show)
+    ]
 
 
 def _masters(web: Web, job: str) -> tuple[Planned, tuple[MasterPiece, ...]]:
     planned = web.planned(job)
     masters = master_pieces(planned.job, planned.shop, planned.sheet.runs)
     if not masters:
-        raise NotFound("this job has no joints", f"job {job}", "enter its joints first, on the page “Joints”")
+        raise NotFound("this job has no joints or cuts", f"job {job}", "enter them first, on the page “Joints”")
     return planned, masters
 
 
@@ -109,7 +118,7 @@ def _named(masters: tuple[MasterPiece, ...], mark: str) -> MasterPiece:
     for master in masters:
         if master.part == mark:
             return master
-    raise NotFound("this part has no slots", f"part {mark[:60]}", "choose a part that is joined")
+    raise NotFound("this part has no slots or cuts", f"part {mark[:60]}", "choose one that has")
 
 
 def _paper(data: bytes) -> Response:

@@ -56,7 +56,8 @@ def paper_routes(web: Web) -> APIRouter:
 
 def _papers(job: str, planned: Planned, size: str) -> list[Paper]:
     sheet, start = planned.sheet, f"/jobs/{job}"
-    joints = "" if planned.job.joints else "This job has no joints yet; add them on its page of joints."
+    missing = "This job has no joints or cuts yet; add them on its page of joints."
+    joints = "" if planned.job.joints or planned.job.cuts else missing
     runs = runs_text([run.number for run in sheet.runs])
     return [
         Paper(

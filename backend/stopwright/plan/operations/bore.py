@@ -50,6 +50,7 @@ class Holes(Cut):
 
     kind: ClassVar[str] = "holes"
     letter: ClassVar[str] = "S"
+    has_centre: ClassVar[bool] = True
 
     side: Side = asked("Side", "the side that is bored into")
     from_: Side = asked("Measured from", "the side that the row is measured from", among=(*EDGES, *FACES))
