@@ -14,6 +14,8 @@ from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
 from stopwright.plan.assembling.unit_layout import Closing
 from stopwright.plan.operations.fasten import fastened_text, fastenings_in
+from stopwright.plan.operations.finish import FINISH_IT
+from stopwright.plan.operations.finish import WORK as FINISH
 from stopwright.plan.operations.operation import said_together
 from stopwright.store.piece_fold import Stage as Stands
 
@@ -139,6 +141,8 @@ def afterwards(planned: Planned, plan: AssemblyPlan, unit: int) -> Iterator[str]
     for mark, horn in plan.horns:
         yield f"cut the horns off {mark}: {format_length(horn, planned.shop.show)} at the marked end"
     yield from map(fastened_text, fastenings_in(planned.job))
+    if planned.shop.station_for(FINISH):
+        yield FINISH_IT
 
 
 def _loose(planned: Planned, stage: Stage, loose: Loose, unit: int) -> GlueStep:

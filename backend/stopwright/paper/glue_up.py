@@ -17,22 +17,30 @@ from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.operations.fasten import fastened_text, fastenings_in
+from stopwright.plan.operations.finish import FINISH_IT
 from stopwright.plan.operations.operation import said_together
 
 MOST_BOXES = 12
 """Units that have a box of their own beside each line; more are ticked on a further copy."""
 
 
-def glue_up_pdf(job: Job, show: Show = Show.MM, glues: Sequence[Glue] = (), page: tuple[float, float] = A4) -> bytes:
+def glue_up_pdf(
+    job: Job,
+    show: Show = Show.MM,
+    glues: Sequence[Glue] = (),
+    page: tuple[float, float] = A4,
+    finishes: bool = False,
+) -> bytes:
     """The glue-up sheet of a job as a PDF: one box a unit beside every line; `page` is A4 or LETTER, mm.
 
-    `glues` are those of the shop: the one that the job names is printed, all of them where it names none.
+    `glues` are those of the shop: the one that the job names is printed, all of them where it names none. `finishes`
+    says that the shop finishes what it glues, so that this stands at the end.
     """
     width, _ = text_area(page)
-    return document_pdf(list(_blocks(job, show, glues, width)), page, f"{job.name}: glue-up")
+    return document_pdf(list(_blocks(job, show, glues, width, finishes)), page, f"{job.name}: glue-up")
 
 
-def _blocks(job: Job, show: Show, glues: Sequence[Glue], width: float) -> Iterator[Block]:
+def _blocks(job: Job, show: Show, glues: Sequence[Glue], width: float, finishes: bool) -> Iterator[Block]:
     plan = assembly_stages(job)
     yield Block(12.0, (Words(0, 8, shortened(f"{job.name}: glue-up", width, 7, True), 7, True),))
     for words in _glue_words(job, glues):
@@ -53,7 +61,7 @@ def _blocks(job: Job, show: Show, glues: Sequence[Glue], width: float) -> Iterat
         yield text_block(_lay_out_words(stage, show), width)
         for words in _lines(job, stage, show):
             yield _line(words, units, width)
-    after = list(_afterwards(job, plan, show))
+    after = [*_afterwards(job, plan, show), *([FINISH_IT] if finishes else [])]
     if after:
         yield heading("When the glue has set", width)
     for words in after:

@@ -14,6 +14,7 @@ from stopwright.paper.glue_up import glue_up_pdf
 from stopwright.paper.pdf import A4, LETTER
 from stopwright.paper.wording import hardware_text
 from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.plan.operations.finish import WORK as FINISH
 from stopwright.store.events import utc_now, written
 from stopwright.web.context import Web
 from stopwright.web.drawings.stage import draw_stage
@@ -46,7 +47,9 @@ def glue_routes(web: Web) -> APIRouter:
     @routes.get("/jobs/{job}/glue-up.pdf")
     def sheet(job: str, page: str = "A4") -> Response:
         planned = web.planned(job)
-        made = glue_up_pdf(planned.job, planned.shop.show, planned.shop.glues, LETTER if page == "Letter" else A4)
+        finishes = planned.shop.station_for(FINISH) is not None
+        paper = LETTER if page == "Letter" else A4
+        made = glue_up_pdf(planned.job, planned.shop.show, planned.shop.glues, paper, finishes)
         return Response(made, media_type="application/pdf", headers={"content-disposition": "inline"})
 
     @routes.get("/jobs/{job}/glue-up/{unit}/dry-fit")

@@ -8,13 +8,13 @@ from stopwright.lengths import MM, Nm, Show, format_difference
 from stopwright.model.job import Job
 from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
-from stopwright.plan.assembling.loose_parts import Loose, LooseFound, loose_marks, loose_parts
+from stopwright.plan.assembling.loose_parts import Loose, LooseFound, loose_parts
 from stopwright.plan.assembling.loose_stages import folded
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.assembling.poses import spans_of
 from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_unit
 from stopwright.plan.joinery.slots import horn_of
-from stopwright.plan.operations.groove import Groove
+from stopwright.plan.operations.groove import Groove, loose_marks
 from stopwright.plan.run_sheet import Remark
 
 DIRECTIONS = ("left to right", "front to back", "up and down")

@@ -15,7 +15,7 @@ from stopwright.model.solid import Span
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.poses import Pose, spans_of, turned
 from stopwright.plan.joinery.hands import OUTWARD
-from stopwright.plan.operations.groove import Groove
+from stopwright.plan.operations.groove import Groove, loose_marks
 
 Spans = tuple[Span, Span, Span]
 
@@ -89,13 +89,6 @@ def loose_parts(job: Job, poses: Mapping[Nth, Pose]) -> LooseFound:
             continue
         found += [_at_its_place(job, (mark, nth), place, poses) for nth, place in enumerate(places)]
     return LooseFound(tuple(found), tuple(not_told))
-
-
-def loose_marks(job: Job) -> tuple[str, ...]:
-    """The marks of parts that grooves fit and no joint holds."""
-    joined = {mark for joint in job.joints for mark in (joint.post, joint.rail)}
-    fitted = (cut.fits for cut in job.cuts if isinstance(cut, Groove) and cut.fits)
-    return tuple(dict.fromkeys(mark for mark in fitted if mark not in joined))
 
 
 def _mouths(job: Job, mark: str, poses: Mapping[Nth, Pose]) -> Iterator[Mouth]:

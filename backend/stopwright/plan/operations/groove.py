@@ -175,6 +175,13 @@ def _of_the_slot(width: Nm | None, fits: str, depth: Nm) -> Iterator[Problem]:
         yield Problem("depth", "is not above 0", "write how deep it is")
 
 
+def loose_marks(job: Job) -> tuple[str, ...]:
+    """The marks of parts that grooves fit and no joint holds."""
+    joined = {mark for joint in job.joints for mark in (joint.post, joint.rail)}
+    fitted = (cut.fits for cut in job.cuts if isinstance(cut, Groove) and cut.fits)
+    return tuple(dict.fromkeys(mark for mark in fitted if mark not in joined))
+
+
 def ends_held(cut: Housing, job: Job) -> int:
     """How many ends of each piece that goes in sit in housings: 2 for a shelf, 1, or 0 where counts do not tally."""
     if not cut.fits:

@@ -50,6 +50,8 @@ class Stage(IntEnum):
     ENDS = 18
     EDGES = 19
     LAST = 20
+    HAND = 21
+    FINISH = 22
 
 
 @dataclass(frozen=True, slots=True)
