@@ -1,14 +1,18 @@
 """Taps that come from a phone: stored once, refused in words, judged in the shop's grammar."""
 
 import gzip
+from base64 import b64decode, b64encode
 
 import pytest
 from tests.store.taps import BODIES
+from tests.store.test_pictures import a_photo
 
+from stopwright.actions import set_up_pictures
 from stopwright.actions.planning import plan_for
 from stopwright.actions.working import job_state
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.kinds import FROM_THE_FLOOR
+from stopwright.store.pictures import says_nothing
 
 AT = "2026-03-01T07:30:00.000Z"
 
@@ -105,3 +109,24 @@ def test_what_is_decided_at_the_bench_is_not_taken_as_a_tap_however_well_it_is_f
     answer = post(floor, tap("tap-00009", kind, **BODIES[kind]))
     assert answer["stored"] == {} and set(answer["refused"]) == {"tap-00009"}
     assert floor.store.last_seq == before
+
+
+def test_a_photo_reaches_the_log_without_a_word_and_no_more_than_so_many(floor, monkeypatch):
+    photo = b64encode(a_photo()).decode()
+    run = a_rip(floor).id
+
+    def taken(id_):
+        return tap(id_, "run pictured", run=run, jpeg=photo)
+
+    assert post(floor, taken("photo-001"))["stored"]
+    kept = floor.store.event("photo-001").body["jpeg"]
+    assert says_nothing(b64decode(kept)) and kept != photo
+    monkeypatch.setattr(set_up_pictures, "MOST_PICTURES", 2)
+    answer = post(floor, taken("photo-002"), taken("photo-003"))
+    assert list(answer["stored"]) == ["photo-002"]
+    assert answer["refused"]["photo-003"]["what"] == "this job has 2 photos"
+    assert post(floor, taken("photo-002"))["stored"]  # the acknowledgement was lost: it is kept already
+    assert post(floor, tap("undo-0001", "undo", event="photo-001"), taken("photo-003"))["refused"]
+    assert post(floor, taken("photo-003"))["stored"]  # one was taken back
+    broken = post(floor, tap("photo-004", "run pictured", run=run, jpeg="bm8gcGhvdG8="))
+    assert "photo" in broken["refused"]["photo-004"]["what"]

@@ -4,8 +4,14 @@ from base64 import b64decode, b64encode
 from collections.abc import Mapping
 from typing import Any
 
+from stopwright.actions.keeping import members_of
+from stopwright.actions.working import job_state
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.apart import read_apart
+from stopwright.store.log import Store
+
+MOST_PICTURES = 60
+"""So many of a job, each of at most `GREATEST_PICTURE` bytes, go into its backups and its whole-job file."""
 
 
 def read_picture(body: Mapping[str, Any]) -> dict[str, Any]:
@@ -25,6 +31,17 @@ def read_picture(body: Mapping[str, Any]) -> dict[str, Any]:
         step = "take it with a lower resolution"
         raise StopwrightError("this photo takes too much time or memory to open", next_step=step) from error
     return {**body, "jpeg": b64encode(made).decode()}
+
+
+def refuse_more(store: Store, job: str, so_far: int = 0) -> None:
+    """Raises StopwrightError where a job, or one of several worked together, has as many pictures as it may have.
+
+    `so_far` are those that come with the same word and are not counted in the log yet.
+    """
+    for one in members_of(store, job) or (job,):
+        held = sum(note.is_picture for run in job_state(store, one).runs.values() for note in run.notes)
+        if held + so_far >= MOST_PICTURES:
+            raise StopwrightError(f"this job has {MOST_PICTURES} photos", next_step="remove one that is not needed")
 
 
 def _make_anew(photo: bytes) -> bytes:

@@ -11,12 +11,13 @@ from stopwright.actions.letting_in import BENCH
 from stopwright.actions.memory import readings, repeats
 from stopwright.actions.outdated import outdated
 from stopwright.actions.planning import Planned
-from stopwright.actions.set_up_pictures import read_picture
+from stopwright.actions.set_up_pictures import read_picture, refuse_more
 from stopwright.actions.together import together_with
 from stopwright.actions.trial_texts import read_noted, read_trial
 from stopwright.actions.worked_together import run_states
 from stopwright.actions.working import UNTOUCHED, job_state, record
 from stopwright.errors import NotFound, StopwrightError
+from stopwright.store.log import Store
 from stopwright.store.together_fold import tap_of
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
@@ -69,7 +70,7 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
 
     @routes.post("/jobs/{job}/events")
     def events(request: Request, job: str, sent: Sent) -> dict[str, Any]:
-        read, unread = _read_in(sent.events)
+        read, unread = _read_in(web.store, job, sent.events)
         taken = record(web.store, job, read, request.state.device, sent=sent.sent)
         refused = {one.id: {"what": one.what, "where": "", "next_step": one.next_step} for one in taken.refused}
         return {"stored": {tap_of(event): event.seq for event in taken.stored}, "refused": refused | unread}
@@ -133,16 +134,19 @@ def _standing(web: Web, live: Live, job: str) -> dict[str, Any]:
     }
 
 
-def _read_in(events: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], dict[str, Any]]:
+def _read_in(store: Store, job: str, events: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], dict[str, Any]]:
     """The events with measured texts read as lengths and photos made anew, and the refusals of others, by id."""
-    read, unread = [], {}
+    read, unread, pictures = [], {}, 0
     for event in events:
-        body = event.get("body")
+        body, id_ = event.get("body"), str(event.get("id"))
         name, reads = _READ.get(str(event.get("kind")), ("", None))
         try:
+            if event.get("kind") == "run pictured" and store.event(id_) is None:
+                refuse_more(store, job, pictures)
+                pictures += 1
             if reads and isinstance(body, dict) and name in body:
                 event = event | {"body": reads(body)}
             read.append(event)
         except StopwrightError as error:
-            unread[str(event.get("id"))] = {"what": error.what, "where": "", "next_step": error.next_step}
+            unread[id_] = {"what": error.what, "where": "", "next_step": error.next_step}
     return read, unread
