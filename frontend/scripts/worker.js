@@ -2,6 +2,8 @@
 // asked for in vain and is not kept is answered by a page of ours, never by the browser's own.
 const FILES = "stopwright files";
 const PAGES = "stopwright pages";
+const PICTURES = "stopwright pictures";
+const PICTURES_KEPT = 60;
 const JOBS_KEPT = 5;
 const PATIENCE = 5000;
 const FRESH = 15 * 60 * 1000;
@@ -21,6 +23,7 @@ addEventListener("fetch", (event) => {
   if (origin !== location.origin) return;
   if (mode === "navigate") event.respondWith(method === "GET" ? page(event, KEPT.exec(pathname)?.[0]) : form(event));
   else if (method === "GET" && /^\/(scripts|styles)\//.test(pathname)) event.respondWith(file(event));
+  else if (method === "GET" && /^\/jobs\/\d+\/pictures\//.test(pathname)) event.respondWith(picture(event));
 });
 
 // `place` is where the page is kept; undefined for one that never is.
@@ -114,6 +117,25 @@ async function file(event) {
   } catch {
     return (await cache.match(event.request)) ?? Response.error();
   }
+}
+
+// A photo of a set-up never changes: what was seen once is kept, the ones seen first go first.
+async function picture(event) {
+  const cache = await caches.open(PICTURES);
+  const kept = await cache.match(event.request);
+  if (kept) return kept;
+  try {
+    const answer = await fetch(event.request);
+    if (answer.ok) event.waitUntil(keepPicture(cache, event.request, answer.clone()));
+    return answer;
+  } catch {
+    return Response.error();
+  }
+}
+
+async function keepPicture(cache, request, answer) {
+  await cache.put(request, answer);
+  for (const old of (await cache.keys()).slice(0, -PICTURES_KEPT)) await cache.delete(old);
 }
 
 // A phone that was shut out keeps nothing of the shop.

@@ -8,6 +8,7 @@ import re
 from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import ON_SCREEN, begin_counting, run_address
+from tests.store.test_pictures import a_photo
 
 from stopwright.actions.numbering import code_of, pieces_of
 from stopwright.actions.planning import plan_for
@@ -19,6 +20,8 @@ CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
 ONE = f"{ON_SCREEN} [data-count='1'] >> nth=0"
 IN_CHARGE = "() => navigator.serviceWorker.controller !== null"
 KEPT = "async () => (await (await caches.open('stopwright pages')).keys()).map(({ url }) => new URL(url).pathname)"
+PICTURE_KEPT = "async () => (await (await caches.open('stopwright pictures')).keys()).length === 1"
+LET_GO = "() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))"
 LAST_KEPT = "/jobs/1/glue-up/6/3"
 OPENED_WITHOUT = "Opened without the bench, as it stood on"
 
@@ -114,7 +117,7 @@ def test_what_was_sent_from_another_page_is_still_counted_when_its_own_page_open
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/pieces")
     phone.context.set_offline(False)
     wait_for_cut(phone, running_server, 1)
-    phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
+    phone.wait_for_function(LET_GO)
     phone.context.set_offline(True)
     phone.goto(address)
     expect(phone.locator(CUT)).to_have_text("1")
@@ -154,3 +157,25 @@ def test_a_phone_that_was_shut_out_keeps_nothing(running_server, phone, monkeypa
     phone.reload()
     expect(phone.locator("h1")).to_contain_text("has not been let in")
     assert phone.evaluate("async () => (await caches.keys()).filter((name) => name !== 'stopwright files').length") == 0
+
+
+def test_a_photo_of_a_set_up_that_was_seen_is_seen_without_network(running_server, phone):
+    address = run_address(running_server, "crosscut")
+    phone.goto(address)
+    phone.wait_for_function(IN_CHARGE)
+    expect(phone.locator("[data-do=go]")).to_be_enabled()
+    taken = {"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": a_photo()}
+    phone.set_input_files(f"{ON_SCREEN} [data-photo]", files=[taken])
+    image = f"{ON_SCREEN} [data-say=notes] img"
+    seen = "(where) => document.querySelector(where)?.naturalHeight > 0"
+    for reach in ("within", "without"):
+        expect(phone.locator(image)).to_have_count(1)
+        phone.locator(image).scroll_into_view_if_needed()
+        phone.wait_for_function(seen, arg=image)
+        if reach == "within":
+            wait_until_kept(phone)
+            phone.wait_for_function(PICTURE_KEPT)
+            phone.wait_for_function(LET_GO)
+            phone.context.set_offline(True)
+            phone.goto(address)
+    expect(phone.locator("sending-line")).to_contain_text(OPENED_WITHOUT)
