@@ -102,6 +102,14 @@ def test_the_list_is_by_station_and_opens_where_one_stands(running_server, chrom
         expect(page.locator(ON_SCREEN)).to_have_attribute("data-number", "1")
 
 
+def test_the_list_stands_where_it_is_when_the_page_comes_alive(running_server, chromium: Browser):
+    with a_phone(chromium, 360, 640) as page:
+        page.goto(f"{running_server.address}/jobs/{running_server.job}/runs")
+        expect(page.locator("[data-say=left]")).to_contain_text("left")
+        expect(page.locator("h1")).to_be_in_viewport(ratio=1)
+        assert page.evaluate("scrollY") == 0
+
+
 def test_lengths_of_a_run_that_comes_into_the_page_are_in_the_unit_chosen(running_server, phone):
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/6")
     phone.evaluate("document.querySelector('shown-ways').choose('show', '1/32 in')")

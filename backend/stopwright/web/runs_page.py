@@ -25,11 +25,20 @@ from stopwright.web.shown import SHOWN
 
 @dataclass(frozen=True, slots=True)
 class StationRuns:
-    """The runs of one station, in the order of the sheet; `is_open` where the list begins."""
+    """The runs of one station, in the order of the sheet.
+
+    `next` is the number of the job's next run where it is one of them, else 0.
+    """
 
     name: str
     runs: list[RunView]
-    is_open: bool
+    next: int
+
+    @property
+    def stands(self) -> str:
+        """How many are done, as the page's script says it too."""
+        next_run = f" · next: run {self.next}" if self.next else ""
+        return f"{self.done} of {len(self.runs)} done{next_run}"
 
     @property
     def done(self) -> int:
@@ -83,8 +92,12 @@ class RunsPage:
         found: dict[str, list[RunView]] = {}
         for view in self.runs:
             found.setdefault(view.run.station, []).append(view)
-        next_run = next((view.run.station for view in self.runs if not view.is_done), "")
-        return [StationRuns(name, runs, name == next_run) for name, runs in found.items()]
+        open_runs = (view.run for view in self.runs if not view.is_done)
+        first = next(open_runs, None)
+        return [
+            StationRuns(name, runs, first.number if first and first.station == name else 0)
+            for name, runs in found.items()
+        ]
 
     @property
     def sheet_json(self) -> Markup:
