@@ -138,7 +138,8 @@ def steps_from(body: Mapping[str, Any], version: int) -> int | None:
 def _asked_together(store: Store, number: str, saved: Saved, numbers: Sequence[str], default_shop: Shop) -> Asked:
     each = {one: _asked_of_member(store, one, default_shop) for one in numbers}
     members = tuple(
-        Member(one, asked.job, replace(asked.choices, standing=()), asked.steps) for one, asked in each.items()
+        Member(one, asked.job, replace(asked.choices, standing=(), ready=(), soonest=False), asked.steps)
+        for one, asked in each.items()
     )
     first = each[numbers[0]]
     for member, asked in zip(members, each.values(), strict=True):
@@ -151,7 +152,8 @@ def _asked_together(store: Store, number: str, saved: Saved, numbers: Sequence[s
             raise StopwrightError("the scales of the shop are in another unit for it", member.job.name, step)
     name, body = saved.name or f"job {number}", chosen(store, number)
     version = version_of(store, number)
-    choices = Choices(standing=choices_from(body).standing)
+    strips = all(member.choices.strips for member in members)
+    choices = replace(choices_from(body), flow=None, may_turn=None, mix_widths=True, strips=strips)
     return Asked(job_together(members, name), first.shop, choices, steps_from(body, version), version, members)
 
 
