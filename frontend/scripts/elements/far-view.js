@@ -29,7 +29,7 @@ customElements.define(
       const left = counts ? String(line.count) : "";
       figure.hidden = !counts && !texts;
       if (!figure.hidden) setTexts(figure, counts ? texts.map(() => left) : texts);
-      const words = counts ? [`more of ${line.mark}`, ...line.far] : [stop?.name ?? "", ...(phase === "set" ? [] : (line?.far ?? []))];
+      const words = counts ? [`more of ${line.mark}`, ...line.far] : [stop?.name ?? "", ...(["change", "set"].includes(phase) ? [] : (line?.far ?? []))];
       const box = this.querySelector(".words");
       const said = words.filter(Boolean).join("\n");
       if (box.dataset.said !== said) {
