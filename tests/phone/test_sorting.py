@@ -257,6 +257,17 @@ def test_a_page_that_is_not_secure_offers_no_live_camera(running_server, phone) 
     open_sorting(phone, running_server)
     expect(phone.locator("[data-do=live]")).to_be_hidden()
     expect(phone.locator(".photo")).to_be_visible()
+    expect(phone.locator("[data-plain-http]")).to_contain_text("takes photos only")
+    phone.tap("[data-plain-http] a")
+    expect(phone.locator("main")).to_contain_text("Two ways to have them")
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs")
+    expect(phone.locator("#list [data-plain-http]")).to_be_visible()
+
+
+def test_a_page_that_is_secure_says_nothing_of_plain_http(running_server, phone) -> None:
+    open_sorting(phone, running_server)
+    expect(phone.locator("[data-say=turn]")).to_have_text("0 of 66")
+    expect(phone.locator("[data-plain-http]")).to_be_hidden()
 
 
 PAGES = ["sort", "glue-up", "glue-up/1/dry-fit", "glue-up/1/1", "pieces", "labels", "remake"]

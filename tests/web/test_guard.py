@@ -75,6 +75,7 @@ AT_THE_MACHINE = {
     "/jobs/{job}/worked-before",
     "/let-in/base.css",
     "/let-in/icon.svg",
+    "/let-in/plain-http",
     "/let-in/{code}",
     "/out-of-reach",
     "/p/{code}",

@@ -38,6 +38,33 @@ def test_a_stranger_gets_the_certificate_and_how_to_install_it(app):
     assert got.headers["content-type"] == "application/x-x509-ca-cert"
 
 
+def test_the_certificate_is_led_to_step_by_step_by_the_kind_of_phone_and_tried_at_the_end(app):
+    def steps(agent: str, base: str = PLAIN) -> str:
+        answer = a_phone(app, base).get("/let-in/certificate", headers=HTML | {"user-agent": agent})
+        return " ".join(answer.text.split())
+
+    for agent, first, second in (
+        ("Mozilla/5.0 (Linux; Android 16)", "Android", "iPhone and iPad"),
+        ("Mozilla/5.0 (iPhone; CPU iPhone OS 19_0)", "iPhone and iPad", "Android"),
+        ("something else", "Android", "iPhone and iPad"),
+    ):
+        page = steps(agent)
+        assert page.index(f"<details open><summary><b>{first}") < page.index(f"<details><summary><b>{second}")
+        for step in range(1, 5):
+            assert f"Step {step}:" in page
+        assert f'href="{SECURE}/let-in/certificate"' in page and "came over HTTPS" not in page
+    assert "came over HTTPS" in steps("Android", SECURE)
+
+
+def test_over_plain_http_it_is_said_what_is_not_there_and_the_two_ways_to_have_it(app, floor):
+    page = a_phone(app).get("/let-in/plain-http", headers=HTML).text
+    for said in ("Kept pages", "stays awake", "camera live", "own certificate", "own screen", "/let-in/certificate"):
+        assert said in page
+    without = floor.phone().get("/let-in/plain-http", headers=HTML).text
+    assert "stopwright serve --phones --tls" in without and 'href="/let-in/certificate"' not in without
+    assert "/let-in/plain-http" in floor.bench.get("/phones", headers=HTML).text
+
+
 def test_a_strangers_page_over_plain_http_is_sent_to_https_whether_it_is_there_or_not(app):
     for path in ("/jobs/1/runs/1", "/P/0000001", "/no-such-page?x=1", "/jobs/9999/runs"):
         answer = a_phone(app).get(path, headers=HTML)

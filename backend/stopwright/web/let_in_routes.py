@@ -34,14 +34,28 @@ def let_in_routes(web: Web, frontend: Path) -> APIRouter:
 
         @routes.get("/let-in/certificate", tags=FOR_PHONES)
         def install(request: Request) -> Response:
+            """Step by step; over HTTPS it says that it has come so."""
+            agent = request.headers.get("user-agent", "")
+            ours = [kind for kind, names in PHONES.items() if any(name in agent for name in names)]
             return web.pages.show(
-                request, "certificate.html", fingerprint=certificate.fingerprint, address=web.address, styles="/let-in"
+                request,
+                "certificate.html",
+                fingerprint=certificate.fingerprint,
+                address=web.address,
+                secure_address=_secure_address(web),
+                here_securely=request.url.scheme == "https",
+                kinds=[*ours, *(kind for kind in PHONES if kind not in ours)],
+                styles="/let-in",
             )
 
         @routes.get("/let-in/certificate.crt", tags=FOR_PHONES)
         def authority() -> Response:
             headers = {"content-disposition": "attachment; filename=stopwright.crt"}
             return Response(certificate.authority, media_type="application/x-x509-ca-cert", headers=headers)
+
+    @routes.get("/let-in/plain-http", tags=FOR_PHONES)
+    def plain(request: Request) -> Response:
+        return web.pages.show(request, "plain_http.html", secure_address=_secure_address(web), styles="/let-in")
 
     @routes.get("/let-in/{code}", tags=FOR_PHONES)
     @routes.get("/LET-IN/{code}", tags=FOR_PHONES)
@@ -80,6 +94,16 @@ def let_in_routes(web: Web, frontend: Path) -> APIRouter:
         return RedirectResponse("/phones", 303)
 
     return routes
+
+
+PHONES = {"Android": ("Android",), "iPhone and iPad": ("iPhone", "iPad", "Macintosh")}
+"""Kinds of phones that take a certificate differently, and what their browsers call themselves (a tablet may say that
+it is a desktop)."""
+
+
+def _secure_address(web: Web) -> str:
+    """Where the bench is reached over HTTPS, "" where it is not."""
+    return web.address if web.certificate and web.address.startswith("https:") else ""
 
 
 def let_in_address(address: str, code: str) -> str:
