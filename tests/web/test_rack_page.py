@@ -188,6 +188,13 @@ def test_the_bottom_of_a_drawer_is_measured_and_all_that_hangs_on_it_follows(flo
     assert planned.part("Dbo").measured == 5_600_000
 
 
+def test_sides_are_measured_before_what_lies_between_them_is_cut(floor: Shopfloor) -> None:
+    job = an_opening(floor.store)
+    assert "for D, listed" in " ".join(floor.bench.get(f"/jobs/{job}/rack").text.split())
+    floor.bench.post(f"/jobs/{job}/rack/parts/Ds", data={"measured": "11.7"})
+    assert plan_for(floor.store, job, default_shop()).job.part("Df").length == 413_200_000  # 424.6 − 23.4 + 12
+
+
 def an_opening(store: Store, units: int = 1) -> str:
     drawer = {"mark": "D", "width": "450", "height": "132.7", "depth": "400"}
     return create_job(store, {"name": "Drawer", "lengths": "mm", "units": units, "drawer": [drawer]}, "bench")

@@ -12,6 +12,7 @@ from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm, format_exact, format_length
 from stopwright.model.parts import MadePart, Part, free_marks
+from stopwright.plan.making.expand import made_by
 from stopwright.plan.run_sheet import Layout
 from stopwright.store.log import Store
 
@@ -35,12 +36,18 @@ def boards_to_fetch(planned: Planned) -> list[Fetch]:
 
 
 def parts_to_measure(planned: Planned) -> list[tuple[Part, tuple[str, ...]]]:
-    """Every part that some cut has to fit, in the order of the job, with the marks of those cuts."""
+    """Every part that some cut has to fit, or whose thickness sizes are worked out from, in the order of the job.
+
+    Each with the marks of those cuts, and of the things to which it belongs.
+    """
     cuts: dict[str, list[str]] = {}
     for cut in planned.job.cuts:
         for key, mark in cut.others():
             if key == "fits":
                 cuts.setdefault(mark, []).append(cut.mark)
+    for lot in made_by(planned.job).lots:
+        for mark in lot.by_thickness:
+            cuts.setdefault(mark, []).append(lot.mark)
     return [(part, tuple(cuts[part.mark])) for part in planned.job.parts if part.mark in cuts]
 
 

@@ -53,7 +53,9 @@ def test_loose_tenons_lie_beside_the_groove_and_rails_end_at_the_stiles() -> Non
     assert sizes(found)["Ftr"][0] == 380
     upper, lower = found.joints
     assert (upper.slot_from, upper.slot_to, upper.drop) == (mm(15), mm(48), 0)  # 60 − 10 − 2
-    assert (lower.slot_from, lower.slot_to, lower.drop) == (mm(12), mm(65), mm(620))  # 700 − 80
+    # 12 to 65 is more than five bits of 8: two slots with 10 between them, each (53 − 10) / 2 long
+    assert (lower.slot_from, lower.slot_to, lower.drop) == (mm(12), mm(33.5), mm(620))  # 700 − 80
+    assert (lower.count, lower.pitch) == (2, mm(31.5))
     assert not any(one.kind == "tenon" for one in found.cuts)
 
 
@@ -94,6 +96,11 @@ def test_a_panel_of_solid_wood_has_more_room_across_its_grain() -> None:
         (
             {"corner": FrameCorner.LOOSE, "tenon_depth": 58},
             "tenon_depth: a slot 58 mm deep leaves less than 5 mm of the wood; write at most 55 mm",
+        ),
+        (
+            {"corner": FrameCorner.LOOSE, "width": 160},
+            "tenon_depth: slots 25 mm deep from both ends meet in a piece of 40 mm; write at most 17.5 mm, or make "
+            "the openings larger",
         ),
         (
             {"corner": FrameCorner.LOOSE, "bottom": 34},

@@ -7,6 +7,7 @@ from typing import Any, Protocol
 
 from stopwright.lengths import MM, Nm
 from stopwright.model.joints import RailEnds, Side
+from stopwright.model.stations import Limits
 from stopwright.plan.making.formulas import GEOMETRY, Named, Sum
 from stopwright.plan.making.work import Work
 
@@ -14,6 +15,8 @@ FROM_OUTSIDE: Nm = 15 * MM
 """Wood between the outer edge of a rail and its slot (common practice)."""
 LEAST_BEHIND: Nm = 5 * MM
 """Wood that a slot leaves to the other edge (common practice)."""
+BETWEEN_SLOTS: Nm = 10 * MM
+"""Wood between two slots that share the width of a rail (common practice)."""
 
 
 class HasBars(Protocol):
@@ -102,6 +105,7 @@ def loose_tenons(
         "up": (inner, bars.middle.value - inner),
     }
     _refuse(frame, work, bars, marks, slots)
+    _refuse_short(frame, work, bars, [bars.tall(len(drops) + 1)] if "up" in marks else [])
     if work.refused:
         return
     number = 0
@@ -109,10 +113,10 @@ def loose_tenons(
     def join(post: str, rail: str, side: Side, drop: Nm, **more: Any) -> None:
         nonlocal number
         number += 1
-        start, end = slots[rail]
+        start, end, several = _shared(*slots[rail], frame.bit)
         depth = {"bit": frame.bit, "depth_rail": frame.tenon_depth, "depth_post": frame.tenon_depth}
         slot = {"side": side, "slot_from": start, "slot_to": end, "drop": drop}
-        work.joint(number, marks[post], marks[rail], **slot, **depth, **more)
+        work.joint(number, marks[post], marks[rail], **slot, **depth, **several, **more)
 
     join("st", "tr", Side.EDGE, 0)
     apart = {after - before for before, after in pairwise(drops)}
@@ -133,6 +137,29 @@ def loose_tenons(
         ):
             if post in marks:
                 join(post, "up", side, light, ends=ends, **many)
+
+
+def _shared(start: Nm, end: Nm, bit: Nm) -> tuple[Nm, Nm, dict[str, Any]]:
+    """From and to of the first slot, and how many share the room where one alone would be too long for its bit.
+
+    >>> _shared(12 * MM, 65 * MM, 8 * MM)
+    (12000000, 33500000, {'count': 2, 'pitch': 31500000})
+    """
+    longest = round(Limits().slot_length_warn * bit)
+    count = -(-(end - start + BETWEEN_SLOTS) // (longest + BETWEEN_SLOTS))
+    if count < 2:
+        return start, end, {}
+    each = (end - start - (count - 1) * BETWEEN_SLOTS) // count
+    return start, start + each, {"count": count, "pitch": each + BETWEEN_SLOTS}
+
+
+def _refuse_short(frame: HasBars, work: Work, bars: Bars, uprights: Sequence[Sum]) -> None:
+    """Slots in both ends of a rail, or of an upright, that would meet in it."""
+    short = min(one.value for one in (bars.clear, *uprights))
+    if 2 * frame.tenon_depth + LEAST_BEHIND > short:
+        most = (short - LEAST_BEHIND) // 2
+        text = f"slots {work.said(frame.tenon_depth)} deep from both ends meet in a piece of {work.said(short)}"
+        work.refuse("tenon_depth", text, f"write at most {work.said(max(most, 0))}, or make the openings larger")
 
 
 def _refuse(frame: HasBars, work: Work, bars: Bars, marks: dict[str, str], slots: dict[str, tuple[Nm, Nm]]) -> None:

@@ -40,6 +40,8 @@ class Lot:
     notes: tuple[str, ...]
     opposite: frozenset[str]
     """Parts of which two face each other."""
+    by_thickness: frozenset[str]
+    """Parts whose thickness, as measured, something is worked out from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +144,7 @@ def _worked_out(work: Work, place: int, numbers: tuple[int, ...]) -> tuple[Lot |
     if work.refused:
         return None, work.refused
     made = tuple(work.parts), tuple(work.cuts), tuple(work.joints), tuple(work.mitres)
-    said = tuple(work.formulas), tuple(work.notes), frozenset(work.opposite)
+    said = tuple(work.formulas), tuple(work.notes), frozenset(work.opposite), frozenset(work.by_thickness)
     return Lot(work.thing, place, work.mark, numbers, *made, *said), []
 
 

@@ -45,6 +45,8 @@ class Work:
     parts: list[MadePart] = field(default_factory=list)
     opposite: set[str] = field(default_factory=set)
     """Parts of which two face each other, so that they are pairs where their cuts are handed."""
+    by_thickness: set[str] = field(default_factory=set)
+    """Parts whose thickness, as measured, something is worked out from."""
     cuts: list[Cut] = field(default_factory=list)
     joints: list[Joint] = field(default_factory=list)
     mitres: list[Mitre] = field(default_factory=list)
@@ -60,6 +62,7 @@ class Work:
     def thick(self, suffix: str, entry: str, words: str) -> Measure:
         """How thick a part is for what has to fit it: as it was measured, else as typed."""
         measured = self._measured(suffix)
+        self.by_thickness.add(self.mark + suffix)
         return self.typed(entry, words) if measured is None else Measure(f"{words} as measured", measured, entry)
 
     def said(self, length: Nm) -> str:

@@ -44,6 +44,7 @@ MAKING = Section(
         Figure(frame, "TONGUE_PLAY", "Play of a stub tongue", "{0} thinner than its groove", _TRADE, "P"),
         Figure(frame, "BESIDE_GROOVE", "Slot beside a groove", "{0} of wood between the two", _TRADE, "P"),
         Figure(bars, "FROM_OUTSIDE", "Slot from the outer edge of a rail", "{0}", _TRADE, "P"),
+        Figure(bars, "BETWEEN_SLOTS", "Two slots across a wide rail", "{0} of wood between them", _TRADE, "P"),
         Figure(bars, "LEAST_BEHIND", "Wood behind a slot", "{0} at least", _TRADE, "P"),
         Figure(face_frame, "FROM_EDGES", "Slot from the inner edge of a rail", "{0} without a groove", _TRADE, "P"),
         Figure(carcase, "BACK_BEHIND", "Rebate of a back", "{0} deeper than the back; 1 to 2 mm", _TRADE, "P"),
