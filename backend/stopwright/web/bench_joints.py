@@ -174,6 +174,7 @@ def _data(
         "bits": [format_exact(bit, unit) for bit in mortiser.of(SlotBits).bits] if mortiser else [],
         "cutters": spindle.of(Cutters).cutters if spindle else (),
         "cut_kinds": tuple(CUTS),
+        "has_masters": any(rows[name] for name in ("joint", *CUTS)),
         "lying_text": lying_text,
         "cut_entries": _cut_entries(table, document, shop),
         "cut_picture": draw_cut_piece(answer.piece, show) if answer.piece else "",
