@@ -123,6 +123,13 @@ def test_a_panel_that_joints_do_not_place_is_told_of() -> None:
     assert told and all("lies loose in the grooves of" in warning.text for warning in told)
 
 
+def test_the_panel_of_a_frame_with_stub_tongues_is_named_with_all_that_holds_it() -> None:
+    frame = {"mark": "D", "width": 500, "height": 700, "groove_depth": 8}
+    plan = assembly_stages(job_from_document({"name": "Larder door", "frame": [frame]}, "x"))
+    (told,) = plan.warnings
+    assert told.about == "Dp" and "lies loose in the grooves of Dst, Dbr and Dtr: put it in, without glue" in told.text
+
+
 def test_horns_are_cut_off_when_the_glue_has_set() -> None:
     plan = assembly_stages(a_frame(a_joint("J1", horn=20)))
     assert plan.horns == (("A", mm(20)),)

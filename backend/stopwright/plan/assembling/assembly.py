@@ -15,6 +15,7 @@ from stopwright.plan.assembling.poses import spans_of
 from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_unit
 from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.groove import Groove, loose_marks
+from stopwright.plan.operations.operation import said_together
 from stopwright.plan.run_sheet import Remark
 
 DIRECTIONS = ("left to right", "front to back", "up and down")
@@ -219,7 +220,7 @@ def _before_closing(job: Job, marks: Iterable[str]) -> Iterator[Remark]:
     """What is said of loose parts of which the joints do not tell where they sit."""
     for mark in marks:
         cuts = [cut for cut in job.cuts if isinstance(cut, Groove) and cut.fits == mark]
-        holders = " and ".join(dict.fromkeys(one for cut in cuts for one in cut.parts))
+        holders = said_together(one for cut in cuts for one in cut.parts)
         yield Remark(mark, f"lies loose in the grooves of {holders}: {LATE}")
 
 
