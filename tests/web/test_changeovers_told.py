@@ -1,12 +1,13 @@
-"""A changeover without scripts: the form of the run's page asks for it first, and what it loses is kept."""
+"""A changeover without scripts, and what the memory offers of how long changeovers took."""
 
 import re
 
 from tests.web.conftest import Shopfloor
 
 from stopwright.actions.planning import plan_for
-from stopwright.actions.shop_keeping import save_shop
+from stopwright.actions.shop_keeping import current_shop, save_shop
 from stopwright.intake.shop_file import default_shop, shop_to_document
+from stopwright.store.events import Event, new_id
 
 HTML = {"accept": "text/html"}
 
@@ -34,3 +35,22 @@ def test_without_scripts_the_machine_is_made_ready_before_the_stops_are_set(floo
     first = sheet.runs[0]
     refused = floor.bench.post(f"/jobs/{floor.job}/runs/{first.number}/tap", data={"tap": "ready", "id": "plain-0002"})
     assert refused.status_code == 404 and "no machine is changed over" in refused.text
+
+
+def test_the_memory_offers_what_changeovers_took_and_takes_it_once_it_is_accepted(floor: Shopfloor) -> None:
+    saw_side = {"name": "saw side", "stations": ["saw", "spindle"], "minutes": 5}
+    save_shop(floor.store, shop_to_document(default_shop()) | {"machine": [saw_side]}, 0, "bench")
+    assert 'id="changeovers"' not in floor.bench.get("/memory", headers=HTML).text
+    for hour in range(3):
+        made = {"run": "rnext", "machine": "saw side", "from": "saw", "to": "spindle", "lost": []}
+        for kind, minute, body in (("run done", 0, {"run": "rlast"}), ("machine made ready", 8, made)):
+            at = f"2026-03-01T{7 + hour:02}:{minute:02}:00.000Z"
+            floor.store.append([Event(new_id(), floor.job, kind, at, "phone", body)])
+    page = floor.bench.get("/memory", headers=HTML).text
+    assert "saw side, from saw to spindle" in page and "Reckon with 8.0 minutes from saw to spindle" in page
+    taken = {"machine": "saw side", "from": "saw", "to": "spindle", "seconds": 480}
+    assert floor.bench.post("/memory/changeover", data=taken).status_code == 303
+    (machine,) = current_shop(floor.store, default_shop()).machines
+    assert machine.between == {("saw", "spindle"): 8, ("spindle", "saw"): 5}
+    assert "agrees" in floor.bench.get("/memory", headers=HTML).text
+    assert floor.bench.post("/memory/changeover", data=taken | {"to": "lathe"}).status_code == 404
