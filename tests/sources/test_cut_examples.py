@@ -5,16 +5,17 @@ from fractions import Fraction
 from math import acos, cos, degrees, radians
 
 import pytest
-from tests.builders import mm
+from tests.builders import fitted, mm
 
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import INCH, MM
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part
+from stopwright.model.stations import Axis
 from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.comb import Comb, height_for
-from stopwright.plan.operations.groove import Groove
+from stopwright.plan.operations.groove import Groove, Housing
 from stopwright.plan.operations.lap import Bridle
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.splay import box_angles, end_angles
@@ -208,3 +209,22 @@ def test_a_balanced_row_of_holes():
     assert holes.last == mm(648) == mm(720) - mm(72)
     (stops, *_) = stops_of(holes, part=Part("A", "Side", 2, mm(720), mm(300), mm(18)))
     assert stops == {"drill": 5, "drill fence": 37, "drill depth": 12, "end stop left": 72, "peg": 32, "strip": 0}
+
+
+def test_a_housing_routed_along_a_guide():
+    """Base 6 in, bit 1/2, housing 1/2 from the edge: guide at 3 3/4; 1 1/2 wide: guide moved by 1 (a forum's page, S).
+
+    The same arithmetic as at a stop: the tool's axis half its width behind the near wall, the second pass set on by
+    the width of the housing less the tool.
+    """
+    half_inch = fitted(next(one for one in default_shop().stations if one.name == "saw"), tools=(INCH // 2,))
+    saw = replace(half_inch, axes=(*half_inch.axes, Axis("head", "tool")))
+    shop = replace(default_shop(), stations=(saw,), spacers=False)
+    housing = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(INCH // 2,), width=INCH * 3 // 2, depth=INCH // 4)
+    part = Part("A", "Side", 1, 40 * INCH, 10 * INCH, INCH * 3 // 4)
+    runs = make_plan(Job("case", (part,), cuts=(housing,)), shop).runs
+    places = sorted(stop.target for run in runs for stop in run.stops if run.cuts and stop.sets == "length")
+    assert places[1] - places[0] == INCH
+    (near,) = [place for place in places if place <= INCH]
+    block = next((run.spacer.thickness for run in runs if run.spacer), 0)
+    assert near - block + INCH // 4 + 3 * INCH == INCH * 15 // 4

@@ -5,7 +5,7 @@ from tests.web.conftest import Shopfloor
 
 from stopwright.actions.keeping import create_job, job_document, save_job
 from stopwright.actions.planning import plan_for
-from stopwright.actions.rack import measure_board
+from stopwright.actions.rack import measure_board, measure_part, parts_to_measure
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
@@ -257,3 +257,30 @@ def test_a_panel_is_glued_from_what_the_jointer_gave(floor: Shopfloor) -> None:
     glue = next(run for run in runs if run.work == "glue")
     page = floor.bench.get(f"/jobs/{job}/runs/{glue.number}").text
     assert f"from run {glue.number - 1}, jointer" in page
+
+
+def test_either_part_of_a_comb_is_asked_for_because_it_sets_the_depth_of_the_other(floor: Shopfloor) -> None:
+    box = [
+        {
+            "mark": mark,
+            "name": "Box side",
+            "quantity": 2,
+            "length": 300,
+            "width": 90,
+            "thickness": 12,
+            "material": "ash",
+        }
+        for mark in "AB"
+    ]
+    comb = [{"mark": "C1", "parts": ["A", "B"], "cutter": "3.2"}]
+    job = create_job(floor.store, {"name": "Box", "lengths": "mm", "part": box, "comb": comb}, "bench")
+    planned = plan_for(floor.store, job, default_shop())
+    assert [(part.mark, marks) for part, marks in parts_to_measure(planned)] == [("A", ("C1",)), ("B", ("C1",))]
+    measure_part(floor.store, job, planned, "B", 11_600_000, "bench")
+    heights = {
+        stop.target / MM
+        for run in plan_for(floor.store, job, default_shop()).sheet.runs
+        for stop in run.stops
+        if run.cuts and stop.sets == "blade height"
+    }
+    assert heights == {12.3, 11.9}

@@ -42,9 +42,8 @@ def parts_to_measure(planned: Planned) -> list[tuple[Part, tuple[str, ...]]]:
     """
     cuts: dict[str, list[str]] = {}
     for cut in planned.job.cuts:
-        for key, mark in cut.others():
-            if key == "fits":
-                cuts.setdefault(mark, []).append(cut.mark)
+        for mark in cut.has_to_fit():
+            cuts.setdefault(mark, []).append(cut.mark)
     for lot in made_by(planned.job).lots:
         for mark in lot.by_thickness:
             cuts.setdefault(mark, []).append(lot.mark)

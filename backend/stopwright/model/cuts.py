@@ -129,6 +129,10 @@ class Cut:
                     if mark:
                         yield one.name.rstrip("_"), mark
 
+    def has_to_fit(self) -> Iterator[str]:
+        """The marks of the parts whose thickness, as measured, it is made for."""
+        yield from (mark for key, mark in self.others() if key == "fits")
+
     def _of_every_cut(self) -> Iterator[Problem]:
         if not self.mark:
             yield Problem("mark", "is empty", f"write a mark such as {self.letter}1")

@@ -361,3 +361,18 @@ def test_a_hole_that_would_break_out_is_refused_with_its_field(field: str) -> No
     (problem,) = error.value.problems
     assert (problem.field, problem.what) == (field, "is less than half a hole: it would break out")
     assert replace(HOLES, **{field: mm(2.5)})
+
+
+def test_a_comb_is_as_high_as_the_other_part_was_measured_and_asks_for_it_before():
+    mate = replace(SIDE, mark="B")
+    comb = Comb(mark="C1", parts=("A", "B"), cutter=mm(3.2))
+    asked, told = (
+        cut_runs(make_plan(Job("box", (SIDE, one), cuts=(comb,)), STRIPS_COST_NOTHING))
+        for one in (mate, replace(mate, measured=mm(11.6)))
+    )
+    assert any(
+        "measure B first and type it at Fetch the wood: this is for 12 mm as listed" in run.note for run in asked
+    )
+    in_a = next(run for run in told if run.pieces[0].mark == "A" and len({one.mark for one in run.pieces}) == 1)
+    assert {stop.target for stop in in_a.stops if stop.sets == "blade height"} == {mm(11.6 + 0.3)}
+    assert "for B as measured, 11.6 mm" in in_a.note

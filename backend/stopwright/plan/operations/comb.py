@@ -19,6 +19,7 @@ from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, PEG, TOOL
 from stopwright.plan.run_sheet import Measured, Run
+from stopwright.plan.stations.cut_fit import measured_before
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -64,6 +65,10 @@ class Comb(Cut):
         """From slot to slot, nm."""
         return self.cutter + self.gap
 
+    def has_to_fit(self) -> Iterator[str]:
+        """Both parts: either is slotted as deep as the other is thick."""
+        yield from self.parts
+
     @property
     def needs_marked_end(self) -> bool:
         """Unless only the other ends meet."""
@@ -75,7 +80,7 @@ class Comb(Cut):
             mate = job.part(next(mark for mark in self.parts if mark != part.mark))
             for end in ends_of(self.ends):
                 for span in slots_in(self, part, part.mark == self.parts[0]):
-                    yield slab(self.mark, part, {end: (0, mate.thickness + PROUD), Side.EDGE: span})
+                    yield slab(self.mark, part, {end: (0, mate.goes_in + PROUD), Side.EDGE: span})
 
 
 def height_for(cut: Comb, fingers: int) -> Nm:
@@ -101,13 +106,13 @@ def _setups(task: Task) -> Setups:
         if isinstance(cut, Comb):
             one, two = (task.job.part(mark) for mark in cut.parts)
             for part, mate, is_first in ((one, two, True), (two, one, False)):
-                passes = partial(_passes, cut, part, mate, is_first, task.shop)
+                passes = partial(_passes, cut, part, mate, is_first, task.job, task.shop)
                 wanted.append(Wanted(cut, part, Stage.ENDS, passes))
     return plan_cuts(task, WORK, wanted)
 
 
 def _passes(
-    cut: Comb, part: Part, mate: Part, is_first: bool, shop: Shop, station: Station, _: MayUse
+    cut: Comb, part: Part, mate: Part, is_first: bool, job: Job, shop: Shop, station: Station, _: MayUse
 ) -> Sequence[Pass] | str:
     if part.width != mate.width:
         wide, other = format_length(part.width, shop.show), format_length(mate.width, shop.show)
@@ -118,9 +123,10 @@ def _passes(
         size = format_length(cut.cutter, shop.show)
         return f"the {station.name} has no tool of {size}; write it in tools, where the machine may carry it"
     put_in: Places = ((TOOL.name, cut.cutter),) if station.axis(TOOL.name) else ()
-    places = (*put_in, (PEG.name, cut.gap), (BLADE_HEIGHT.name, mate.thickness + PROUD))
+    places = (*put_in, (PEG.name, cut.gap), (BLADE_HEIGHT.name, mate.goes_in + PROUD))
     note = "slot after slot over the peg; the second part begins by a finger of the first one, over the peg"
     at = "peg" if is_first else "finger"
+    note = f"{note}; {measured_before(mate.mark, job, shop)}"
     return [Pass(places, Lying(end, Side.EDGE, at), note=note) for end in ends_of(cut.ends)]
 
 
