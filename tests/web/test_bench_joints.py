@@ -263,3 +263,11 @@ def test_master_pieces_stand_on_the_screen_and_on_paper(floor):
         assert floor.bench.get(f"/jobs/{floor.job}/{path}").content.startswith(b"%PDF"), path
     assert "story stick" in floor.bench.get(f"/jobs/{floor.job}/story-stick", headers=HTML).text
     assert floor.bench.get(f"/jobs/{floor.job}/master/D").status_code == 404
+
+
+def test_the_page_of_a_master_piece_says_its_grooves_in_the_unit_that_is_shown(floor):
+    job = create_job(floor.store, job_to_document(read_job(ROOT / "fixtures" / "honey-cabinets")), "bench")
+    first = floor.bench.get(f"/jobs/{job}/master", headers=HTML).headers["location"]
+    assert "on an end from the face edge, in mm" in floor.bench.get(first, headers=HTML).text
+    inches = {"cookie": "show=1/32%20in"}
+    assert "on an end from the face edge, in in" in floor.bench.get(first, headers=HTML | inches).text
