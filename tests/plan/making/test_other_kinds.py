@@ -110,6 +110,11 @@ def test_a_top_stands_over_what_it_covers() -> None:
             "− 2 × stile − openings above); make the height more than 390 mm",
         ),
         (
+            a_thing("face_frame", width=174, height=382, lights=3),
+            "tenon_depth: a slot 20 mm deep in the end of a rail reaches that of its first upright; "
+            "write at most 7.67 mm",
+        ),
+        (
             a_thing("mitred_frame", width=200, height=300, side=6, rebate=8),
             "side: outside the rebate would be −2 mm: 6 − 8 (side − rebate); make the side more than 8 mm",
         ),

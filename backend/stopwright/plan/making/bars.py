@@ -106,6 +106,8 @@ def loose_tenons(
     }
     _refuse(frame, work, bars, marks, slots)
     _refuse_short(frame, work, bars, [bars.tall(len(drops) + 1)] if "up" in marks else [])
+    if "up" in marks:
+        _refuse_meeting(frame, work, bars.light(lights).value + inner)
     if work.refused:
         return
     number = 0
@@ -160,6 +162,14 @@ def _refuse_short(frame: HasBars, work: Work, bars: Bars, uprights: Sequence[Sum
         most = (short - LEAST_BEHIND) // 2
         text = f"slots {work.said(frame.tenon_depth)} deep from both ends meet in a piece of {work.said(short)}"
         work.refuse("tenon_depth", text, f"write at most {work.said(max(most, 0))}, or make the openings larger")
+
+
+def _refuse_meeting(frame: HasBars, work: Work, begins: Nm) -> None:
+    """Slots in the end of a rail that reach the slot of its first upright, which `begins` so far from there, nm."""
+    most = begins - LEAST_BEHIND
+    if frame.tenon_depth > most:
+        text = f"a slot {work.said(frame.tenon_depth)} deep in the end of a rail reaches that of its first upright"
+        work.refuse("tenon_depth", text, f"write at most {work.said(most)}")
 
 
 def _refuse(frame: HasBars, work: Work, bars: Bars, marks: dict[str, str], slots: dict[str, tuple[Nm, Nm]]) -> None:
