@@ -79,6 +79,15 @@ def test_an_opening_that_was_measured_by_itself_makes_lines_of_its_own(floor, ch
     assert "Number 1, 2" in said and "Number 3" in said
 
 
+def test_a_shelf_is_offered_every_part_but_its_own(floor, chest):
+    floor.bench.post(f"/jobs/{chest}/things/shelf/add")
+    send(floor, chest, {"mark": "B", "sides": "Ds", "width": "500", "depth": "200", "at": "300"}, "shelf/0")
+    page = floor.bench.get(f"/jobs/{chest}/things?at=shelf.0", headers=HTML).text
+    offered = re.findall(r'name="sides" value="([^"]+)"', page)
+    assert "Ds" in offered and "B" not in offered
+    assert parts(floor, chest)["B"].length == mm(512)  # 500 + 2 × 18 / 3
+
+
 def test_a_copy_has_openings_of_its_own(floor, chest):
     send(floor, chest, DRAWER | {"lowered": "yes", "opening.0.number": "3", "opening.0.width": "448.5"})
     floor.bench.post(f"/jobs/{chest}/things/drawer/add", data={"like": "0"})

@@ -98,6 +98,8 @@ def _data(document: Mapping[str, Any], table: str, row: int, show: Show) -> dict
     """What the templates of the page need."""
     rows = {name: rows_of(document, name) for name in THINGS}
     answer = answer_thing(document, table, row) if row >= 0 else ThingAnswer(())
+    mine = {line.made.mark for lot in answer.lots for line in lot.parts}
+    others = [choice for choice in part_choices(document) if choice[0] not in mine]
     every = read_draft(document).faults
     changes = {str(one.get("of")): one for one in rows_of(document, CHANGED)}
     places = [str(one.get("of")) for one in rows_of(document, CHANGED)]
@@ -118,7 +120,7 @@ def _data(document: Mapping[str, Any], table: str, row: int, show: Show) -> dict
         "fault_of": said_by_field(answer.faults),
         "changes": changes,
         "wrong": wrong,
-        "entries": thing_entries(table, part_choices(document), show) if row >= 0 else ThingEntries((), (), ()),
+        "entries": thing_entries(table, others, show) if row >= 0 else ThingEntries((), (), ()),
         "several": lists_of_marks(table),
         "kind": KINDS.get(table),
     }

@@ -105,6 +105,10 @@ def test_a_top_stands_over_what_it_covers() -> None:
             "housing_depth: the housing would be 10 mm, half of the wood is 9 mm; write at most 9 mm",
         ),
         (
+            a_thing("shelf", sides=("B",), width=764, depth=380, at=(mm(300),)),
+            "sides: a shelf does not lie in itself; choose the parts between which it lies",
+        ),
+        (
             a_thing("face_frame", width=800, height=300, heights=(mm(100), mm(130))),
             "height: last opening would be −90 mm: 300 − 40 − 40 − 2 × 40 − 230 (height − stile − stile "
             "− 2 × stile − openings above); make the height more than 390 mm",

@@ -31,7 +31,7 @@ class Shelf(Thing):
     measured: ClassVar[tuple[str, ...]] = ("width",)
 
     sides: tuple[str, ...] = asked("Sides", "the parts that hold it at both ends", names_parts=True)
-    width: Nm = asked("Width between the sides", "clear; with equal sides one line of the list")
+    width: Nm = asked("Width between the sides", "clear, where the shelf will lie")
     depth: Nm = asked("Shelf, from front to back", "")
     at: tuple[Nm, ...] = asked("Places", "lower walls of the housings from the marked end, with ; between them")
     thickness: Nm = asked("Shelf, thickness", "it is measured before its housing is cut", 18 * MM)
@@ -56,6 +56,8 @@ class Shelf(Thing):
 
 
 def _work_out(shelf: Shelf, work: Work) -> None:
+    if work.mark in shelf.sides:
+        work.refuse("sides", "a shelf does not lie in itself", "choose the parts between which it lies")
     side = work.typed("side_thickness", "side")
     let_in: Named = Sum("let in", ((1, side),), _LET_IN, 3)
     if shelf.housing_depth is not None:
