@@ -25,7 +25,9 @@ from stopwright.actions.job_list import bring_back, copy_job, export, job_list, 
 from stopwright.actions.keeping import choose_plan, create_job, job_document, save_job
 from stopwright.actions.memory import repeat_job, scales
 from stopwright.actions.planning import asked_for
+from stopwright.actions.remaking import remake_stands
 from stopwright.actions.replanning import worked_before
+from stopwright.actions.spoiled import name_spoiled, unnamed_spoils
 from stopwright.actions.together import MOST_TOGETHER, begin_together, join, leave, together_with
 from stopwright.actions.worked_together import figures_of, part_of, run_states, taps_of
 from stopwright.actions.working import job_state, record
@@ -353,3 +355,21 @@ def test_together_they_take_what_their_sheet_says_and_alone_what_theirs_say(stor
     plan = worked_together(store)
     assert figures_of(plan.sheet).settings == 7
     assert [figures_of(planned(store, job).sheet).settings for job in (STOOLS, DRAWERS)] == [6, 5]
+
+
+def test_a_piece_spoiled_on_the_sheet_of_all_is_named_and_made_again_on_the_pages_of_its_job(store: Store) -> None:
+    plan = worked_together(store)
+    run = the_run(plan, "crosscut", 450)
+    work_whole(store, plan, plan.sheet.runs[:6])
+    cut = tapped(plan, run, "piece cut", mark="#2·A", count=6)
+    send(store, tapped(plan, run, "stop set"), cut, tapped(plan, run, "piece spoiled", mark="#2·A", count=1, need=6))
+    assert unnamed_spoils(store, STOOLS, part_of(plan, STOOLS, 1)) == []
+    own = part_of(plan, DRAWERS, 1)
+    (open_one,) = unnamed_spoils(store, DRAWERS, own)
+    assert open_one.run.number == run.number and [piece.label for piece in open_one.pieces][:2] == ["A-01", "A-02"]
+    name_spoiled(store, DRAWERS, own, open_one.tap.id, open_one.pieces[1], "torn grain", "bench")
+    remake = remake_stands(store, DRAWERS, own, open_one.pieces[1]).remake
+    assert remake is not None and remake.wood is not None
+    assert [step.run.number for step in remake.steps] == [one.number for one in own.sheet.runs]
+    assert run_states(store, BOTH, plan)[run.id].spoiled == {("#2·A", False): 1}
+    assert run_states(store, BOTH, plan)[run.id].cut == {("#2·A", False): 5}
