@@ -1,4 +1,4 @@
-"""Copying, restoring, importing and migrating that die at any step, SQL, rename or sync: nothing is lost or half there."""
+"""Copying, restoring, importing and migrating that die at any step, SQL, rename or sync: nothing is half there."""
 
 import os
 import shutil
