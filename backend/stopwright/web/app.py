@@ -61,6 +61,43 @@ from stopwright.web.spoiled_pages import spoiled_routes
 from stopwright.web.standing import standing_now
 from stopwright.web.waiting import Waiting
 
+FOR_ALL = (
+    picture_routes,
+    piece_routes,
+    plain_tap_routes,
+    changed_sheet_routes,
+    label_routes,
+    day_routes,
+    outdated_routes,
+    layouts_routes,
+    choices_routes,
+    paper_routes,
+    jobs_routes,
+    together_routes,
+    memory_routes,
+    shelf_routes,
+    shop_routes,
+    sources_routes,
+)
+"""Pages of the shop, of a job, and of several jobs that are worked together."""
+
+FOR_ONE_JOB = (
+    parts_routes,
+    import_routes,
+    things_routes,
+    joints_routes,
+    master_routes,
+    wood_routes,
+    hardware_routes,
+    rack_routes,
+    pieces_routes,
+    remake_routes,
+    spoiled_routes,
+    scan_routes,
+    glue_routes,
+)
+"""Pages that a job has by itself only, also while it is worked together with others."""
+
 
 def create_app(
     store: Store,
@@ -103,39 +140,22 @@ def create_app(
     app.state.web, app.state.live = web, live
     faults.install(app)
     install_faults_page(app, web, faults)
-    app.include_router(let_in_routes(web, frontend))
-    app.include_router(phone_routes(web, live))
-    app.include_router(board_routes(web, live))
-    app.include_router(picture_routes(web))
-    app.include_router(live_routes(web, live))
+    for routes in (
+        let_in_routes(web, frontend),
+        phone_routes(web, live),
+        board_routes(web, live),
+        live_routes(web, live),
+        sheet_routes(web, live),
+        kept_routes(web, frontend),
+        bundle_routes(frontend),
+    ):
+        app.include_router(routes)
+    for of_all in FOR_ALL:
+        app.include_router(of_all(web))
     one_job = [Depends(one_job_only(store))]
-    app.include_router(rack_routes(web), dependencies=one_job)
-    app.include_router(piece_routes(web))
-    app.include_router(plain_tap_routes(web))
-    app.include_router(changed_sheet_routes(web))
-    app.include_router(kept_routes(web, frontend))
-    app.include_router(memory_routes(web))
-    app.include_router(label_routes(web))
-    for of_one in (pieces_routes, remake_routes, spoiled_routes, scan_routes, glue_routes):
+    for of_one in FOR_ONE_JOB:
         app.include_router(of_one(web), dependencies=one_job)
-    for of_one in (parts_routes, import_routes, wood_routes):
-        app.include_router(of_one(web), dependencies=one_job)
-    app.include_router(jobs_routes(web))
-    app.include_router(together_routes(web))
-    app.include_router(hardware_routes(web), dependencies=one_job)
-    app.include_router(shelf_routes(web))
-    for of_one in (things_routes, joints_routes, master_routes):
-        app.include_router(of_one(web), dependencies=one_job)
-    app.include_router(shop_routes(web))
-    app.include_router(sources_routes(web))
-    app.include_router(sheet_routes(web, live))
-    app.include_router(day_routes(web))
-    app.include_router(outdated_routes(web))
-    app.include_router(layouts_routes(web))
-    app.include_router(choices_routes(web))
-    app.include_router(paper_routes(web))
 
-    app.include_router(bundle_routes(frontend))
     for folder in ("styles", "scripts"):
         app.mount(f"/{folder}", StaticFiles(directory=frontend / folder), folder)
     app.add_middleware(Waiting)
