@@ -9,6 +9,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from tests.builders import mm
 from tests.conftest import ROOT
+from tests.plan.assembling.test_loose_parts import a_door
 from tests.plan.day.day_checker import faults_of_day
 
 from stopwright.intake.job_file import read_job
@@ -156,6 +157,18 @@ def test_units_of_several_jobs_are_glued_each_with_its_own_glue_and_a_job_finds_
     assert own.day is not None and set(own.day.of_run) == {run.id for run in own.runs}
     assert {one.unit for one in own.day.entries if one.stage} == {1, 2}
     assert "job 33, glue-up, stage 1 of unit 1" in " ".join(run_sheet_text(sheet, SHOP.show).split())
+
+
+def test_a_frame_is_not_closed_before_the_panel_that_lies_loose_in_it_is_worked():
+    job = a_door()
+    (loose,) = {one.piece[0] for stage in assembly_stages(job).stages for one in stage.loose}
+    sheet = make_plan(job, SHOP)
+    day = sheet.day
+    assert day is not None
+    last = max(day.of_run[run.id][1] for run in sheet.runs if loose in {one.mark for one in run.pieces})
+    laid_in = {stage.number for stage in assembly_stages(job).stages if stage.loose}
+    assert laid_in and all(one.begin >= last for one in day.entries if one.stage in laid_in)
+    assert any(one.stage in laid_in for one in day.entries)
 
 
 def test_the_order_of_the_sheet_stays_where_another_is_no_better():
