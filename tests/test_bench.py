@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from stopwright.bench import orders
+from stopwright.bench import orders, years
 from stopwright.bench.__main__ import main
 from stopwright.bench.figures import Figure, compare, read, table, write
 from stopwright.bench.orders import _as_program
@@ -84,3 +84,10 @@ def test_the_rolls_of_the_worked_example_are_those_of_the_article() -> None:
     # 13 widths, 73 rolls with 0.401 % waste (C): 73 × 5600 × (1 − 0.00401) is what the widths add up to
     assert len(ROLLS) == 13
     assert round(100 * (1 - sum(width * count for width, count in ROLLS) / (73 * 5600)), 3) == 0.401
+
+
+def test_a_log_of_years_is_gone_on_from_after_a_start(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(years, "JOBS", 20)
+    figures = list(years.measure_years(True, 1.0))
+    assert [figure.name.split(",")[1] for figure in figures] == [" with nothing kept"] * 2 + [" after a start"] * 2
+    assert {figure.note for figure in figures} == {"2 jobs, 2102 events"}

@@ -12,6 +12,7 @@ from stopwright.bench.starts import measure_starts
 from stopwright.bench.taps import measure_taps
 from stopwright.bench.wood import measure_boards, measure_sheets
 from stopwright.bench.yardstick import yardstick
+from stopwright.bench.years import measure_years
 from stopwright.errors import StopwrightError
 
 SUBJECTS: dict[str, Callable[[bool, float], Iterator[Figure]]] = {
@@ -21,6 +22,7 @@ SUBJECTS: dict[str, Callable[[bool, float], Iterator[Figure]]] = {
     "sheets": measure_sheets,
     "starts": measure_starts,
     "taps": measure_taps,
+    "years": measure_years,
 }
 """What measures each, told whether every tenth will do and how many seconds a yardstick is here."""
 
