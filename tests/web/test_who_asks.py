@@ -1,9 +1,15 @@
 """Who asks and how: what is passed on has not the rights of the bench, HEAD is answered, a GET never writes."""
 
+import re
+
 import pytest
+from tests.web.test_guard import routes_of
 
 from stopwright.actions import planning
+from stopwright.actions.numbering import code_of, pieces_of
+from stopwright.actions.planning import plan_for
 from stopwright.actions.searching import Searches
+from stopwright.intake.shop_file import default_shop
 
 HTML = {"accept": "text/html"}
 FORWARDED = [
@@ -33,6 +39,19 @@ def test_opening_a_page_writes_nothing_down(floor):
         floor.bench.get(f"/jobs/{floor.job}/{page}", headers=HTML)
         floor.phone().get(f"/jobs/{floor.job}/{page}", headers=HTML)
     assert floor.store.last_seq == before
+
+
+def test_no_get_of_any_route_writes_anything_down(floor):
+    code = code_of(floor.job, pieces_of(floor.store, floor.job, plan_for(floor.store, floor.job, default_shop()))[0])
+    known = {"job": floor.job, "code": code, "mark": "A", "what": "run-sheet"}
+    before, asked = floor.store.last_seq, 0
+    for method, path, _ in routes_of(floor.bench.app):
+        if method == "GET" and not path.endswith("/live"):  # a line that stays open
+            address = re.sub(r"\{(\w+)(:\w+)?\}", lambda name: known.get(name[1], "1"), path)
+            assert floor.bench.get(address, headers=HTML).status_code < 500, address
+            assert floor.store.last_seq == before, address
+            asked += 1
+    assert asked > 50
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
