@@ -274,6 +274,13 @@ parts = "B"
 at = 6
 fits = "A"
 depth = 10
+[[slot]]
+mark = "M1"
+parts = "A"
+start = 12
+length = 30
+bit = 8
+depth = 15
 [[splay]]
 mark = "Y1"
 parts = "A"
@@ -318,7 +325,7 @@ fixed = "far edge"
         ),
         ('[[taper]]\nmark = "K1"\nparts = "A"\nsides = "roof"\nbegins = 1\nleaves = 1', "none of the choices"),
         ('[[rebate]]\nmark = "R1"\nparts = "Q"\nside = "back"\nedge = "edge"\nwidth = 1\ndepth = 1', "not there"),
-        ('[[slot]]\nmark = "R1"', "'slot' is not known"),
+        ('[[kerfing]]\nmark = "R1"', "'kerfing' is not known"),
     ],
 )
 def test_a_cut_that_cannot_be_read_says_where(table, said, tmp_path) -> None:

@@ -95,7 +95,7 @@ def entries_of(works: frozenset[str]) -> list[Entry]:
     """The entries of a station that does these works, each once.
 
     >>> [entry.name for entry in entries_of(frozenset({"plane"}))][-2:]
-    ['greatest_cut', 'rollers']
+    ['rollers', 'widest']
     """
     found: dict[str, Entry] = {}
     for kind in gear_for(work for work in GEAR if work in works):
