@@ -16,7 +16,7 @@ from stopwright.plan.sequence import Axis, order_runs
 
 
 @given(tasks(most=6))
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=40)
 def test_the_bound_is_never_above_the_best_of_all_orders(task: Task) -> None:
     orders = [
         order
@@ -41,10 +41,11 @@ def test_many_runs_in_each_others_way_have_a_bound_above_each_position_once() ->
     assert 8 < found.least_possible <= 29
 
 
-def test_the_bound_grows_with_the_runs_that_are_looked_at() -> None:
+def test_the_bound_grows_with_the_runs_that_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
     # every pair of 7 positions on two places: k runs in each other's way cost k + 1 settings at least
+    monkeypatch.setattr(sequence_few, "FEW_RUNS", (10, 12, 13))
     pairs = tuple((1 << one | 1 << two,) for one, two in combinations(range(7), 2))
     few = FewRuns(Task(pairs, (2,), (1,), (127,), (0,), (0,) * 21, ({},)))
     floors = [few.floor for _ in few.advance()]
     assert floors == sorted(floors)
-    assert 11 in floors and floors[-1] >= 14
+    assert 11 in floors and few.floor == 14
