@@ -82,6 +82,8 @@ def slot_made(run: Run, row: Pieces, body: tuple[int, int, int]) -> Box | str:
     lies = carried(tuple((0, size) for size in body), turning, np.zeros(3, dtype=np.int64))
     if row.at == "left":
         shift = np.array([stop - lies[0][0], under - lies[1][0], -lies[2][1]])
+    elif end > at["travel to"]:  # one scale: the stop stands where it reads, the block to its left
+        shift = np.array([end - block + under - lies[0][1], under - lies[1][0], -lies[2][1]])
     else:  # the mirror image: the same numbers, counted from the right-hand stop to the left
         shift = np.array([-stop - lies[0][1], under - lies[1][0], -lies[2][1]])
         cut = ((-cut[0][1], -cut[0][0]), *cut[1:])

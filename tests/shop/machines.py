@@ -124,6 +124,8 @@ def _holes(run: Any, lying: Any, pieces: Any, size: Any, place: Any) -> Iterator
     half = size_of_drill // 2
     row = place.get("drill fence", place.get("table height", 0))
     first = place.get("travel from", place.get("end stop left", place.get("end stop right", 0)))
+    if place.get("end stop right", 0) > place.get("travel to", place.get("end stop right", 0)):
+        first = place["end stop right"] - first  # one scale, from left to right
     count = int(re.findall(r"(\d+) holes", run["note"])[0]) if "peg" in place else 1
     if "drill fence" in place:
         beside = re.findall(r"up, (face edge|far edge) against", run["note"])[0]
@@ -156,6 +158,9 @@ def _slot(run: Any, lying: Any, pieces: Any, size: Any, place: Any, strip: int) 
     right = np.cross(-OUTWARD[lying["slotted"]], -OUTWARD[lying["down"]])  # looking from the bit at the piece
     _at_the_right_stop(run, lying, pieces, right)
     along = (place["travel from"] - stop - half, place["travel to"] - stop + half)
+    if lying["at"] == "right" and place["end stop right"] > place["travel to"]:  # one scale, from left to right
+        end = place["end stop right"] - (stop - place["end stop right"])
+        along = (end - place["travel to"] - half, end - place["travel from"] + half)
     return room_of(
         {lying["slotted"]: (0, deep), lying["down"]: (high - half, high + half), lying["reference"]: along}, size
     )

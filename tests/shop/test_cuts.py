@@ -191,6 +191,11 @@ def a_job(*cuts) -> Job:
 
 SHOP = replace(default_shop(), block_minutes=0)  # so that strips are made
 WITHOUT_STRIPS = replace(SHOP, spacers=False)
+ON_ONE_SCALE = replace(
+    SHOP,
+    stations=tuple(fitted(one, one_scale=True) if "mortise" in one.work else one for one in SHOP.stations),
+)
+"""Its mortiser reads both end stops and the travel on one scale."""
 WITH_A_HEAD = replace(
     SHOP,
     stations=tuple(
@@ -335,5 +340,13 @@ def test_any_slots_are_made_where_they_were_asked_for(data):
     hand = data.draw(st.sampled_from(Hand))
     rails = [Part(joint.rail, "Rail", 4 * joint.repeat, mm(300), mm(80), mm(22)) for joint in joints]
     job = Job("slots", (Part("P", "Post", 8, mm(500), mm(60), mm(60), hand=hand), *rails), joints=tuple(joints))
-    _, wrong = faults_and_complaints(job, data.draw(st.sampled_from([SHOP, WITHOUT_STRIPS])))
+    _, wrong = faults_and_complaints(job, data.draw(st.sampled_from([SHOP, WITHOUT_STRIPS, ON_ONE_SCALE])))
     assert not wrong
+
+
+@pytest.mark.parametrize("shop", [SHOP, ON_ONE_SCALE], ids=["each its own way", "on one scale"])
+@pytest.mark.parametrize(("side", "from_"), [(Side.EDGE, Side.FACE), (Side.MARKED_END, Side.FACE)])
+def test_dowel_holes_at_the_mortiser_are_made_in_both_hands_however_the_stops_are_read(shop, side, from_):
+    holes = Holes(mark="S1", parts=("A",), side=side, from_=from_, at=mm(6), first=mm(20), pitch=mm(32), count=3,
+                  diameter=mm(8), depth=mm(20), station="mortiser")  # fmt: skip
+    assert faults_and_complaints(Job("holes", (SIDE,), cuts=(holes,)), shop) == ([], [])

@@ -107,6 +107,17 @@ class Rollers(Gear):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EndStops(Gear):
+    """The end stops of a slot mortiser: how the right one is read, and the travel of pieces that lie at it."""
+
+    one_scale: bool = asked(
+        "One lateral scale",
+        "for both end stops and the travel, from left to right; else the right stop counts its own way",
+        False,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SlotBits(Gear):
     """The bits of a slot mortiser, how deep they go, and how long a piece must be to be clamped."""
 

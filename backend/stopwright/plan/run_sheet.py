@@ -88,10 +88,14 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """One thing to measure at a trial piece with a rule or callipers: what, and what it is to be, nm."""
+    """One thing to measure at a trial piece with a rule or callipers: what, and what it is to be, nm.
+
+    `outboard` where it grows as the stop reads less.
+    """
 
     what: str
     wanted: Nm
+    outboard: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,7 @@ class RunTrials:
             "say": cut.what if cut else f"{stop.sets} at {called}",
             "called": called if cut else "the stop",
             "target": position_texts(cut.wanted if cut else stop.target),
-            "body": body | more | self._step(stop) | ({"wanted_nm": cut.wanted} if cut else {}),
+            "body": body | more | self._step(stop) | _measured_at_the_cut(cut),
         }
 
     @cached_property
@@ -68,6 +68,13 @@ class RunTrials:
         axes = self._station.axes if self._station else ()
         step = next((axis.step for axis in axes if axis.name == stop.axis), None)
         return {"step_nm": step} if step else {}
+
+
+def _measured_at_the_cut(cut: Measured | None) -> dict[str, Any]:
+    """What a trial piece hands back where something else is measured than what the stop stands for."""
+    if cut is None:
+        return {}
+    return {"wanted_nm": cut.wanted} | ({"outboard": True} if cut.outboard else {})
 
 
 def _measurable(stop: Stop) -> bool:

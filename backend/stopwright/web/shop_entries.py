@@ -101,6 +101,6 @@ def entries_of(works: frozenset[str]) -> list[Entry]:
     for kind in gear_for(work for work in GEAR if work in works):
         words = {one.name: one.metadata["words"] for one in fields(kind)}
         for name, key in keys_of(kind).items():
-            typed = Kind.LENGTH if is_length(key.kind) else Kind.TEXT
+            typed = Kind.LENGTH if is_length(key.kind) else Kind.TICK if key.kind is bool else Kind.TEXT
             found.setdefault(name, Entry(name, words[key.field].label, words[key.field].use, typed))
     return [*STATION, *found.values()]

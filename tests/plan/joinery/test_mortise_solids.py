@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from tests.builders import a_part, mm
+from tests.builders import a_part, fitted, mm
 from tests.plan.alone import plan_mortises
-from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint
+from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import (
     Box,
     body_of,
@@ -39,8 +39,8 @@ ACROSS = {
 }
 
 
-def runs_of(job: Job, spacers: bool = True) -> tuple[Run, ...]:
-    shop = a_bench_shop(spacers=spacers)
+def runs_of(job: Job, spacers: bool = True, one_scale: bool = False) -> tuple[Run, ...]:
+    shop = a_bench_shop(fitted(a_mortiser(), one_scale=one_scale), spacers=spacers)
     return plan_mortises(job, shop, shop.stations[0], effort=Steps(40)).runs
 
 
@@ -85,10 +85,12 @@ def jobs(draw: st.DrawFn) -> Job:
     return job
 
 
-@given(jobs(), st.booleans())
-@settings(deadline=None, max_examples=30)
-def test_every_slot_lies_where_its_joint_has_it_whatever_side_setback_and_hand(job: Job, spacers: bool) -> None:
-    assert complaints(job, runs_of(job, spacers)) == []
+@given(jobs(), st.booleans(), st.booleans())
+@settings(deadline=None, max_examples=40)
+def test_every_slot_lies_where_its_joint_has_it_whatever_side_setback_and_hand(
+    job: Job, spacers: bool, one_scale: bool
+) -> None:
+    assert complaints(job, runs_of(job, spacers, one_scale)) == []
 
 
 @given(jobs())

@@ -7,6 +7,7 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part
 from stopwright.plan.canvas import Canvas
+from stopwright.plan.joinery.lateral_scale import from_the_stop, places_in
 from stopwright.plan.run_sheet import Pieces, Run
 
 TABLE, LEFT, RIGHT = 96.0, 46.0, 314.0
@@ -77,15 +78,13 @@ def _break(canvas: Canvas, x: float, top: float) -> None:
 
 
 def _slot(run: Run) -> Slot | None:
-    at = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    at = places_in(run)
     bit, height = at.get("bit"), at.get("table height")
-    travel_from, travel_to = at.get("travel from"), at.get("travel to")
-    if not bit or not height or travel_from is None or travel_to is None or not run.pieces:
-        return None
-    side = "end stop right" if run.pieces[0].at == "right" else "end stop left"
     spacer = run.spacer.thickness * run.spacer.count if run.spacer and "under" not in run.spacer.place else 0
-    end_stop = at.get(side, 0) + spacer
-    return Slot(max(travel_from - end_stop, 0), max(travel_to - end_stop, 0), height, bit, spacer)
+    middle = from_the_stop(at, spacer)
+    if not bit or not height or middle is None or not run.pieces:
+        return None
+    return Slot(max(middle[0], 0), max(middle[1], 0), height, bit, spacer)
 
 
 def _upright(job: Job, pieces: Pieces) -> Nm | None:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
 from stopwright.lengths import INCH, MM, Nm
+from stopwright.model.gear import EndStops
 from stopwright.model.joints import ENDS, Side
 from stopwright.model.stations import Station
 from stopwright.plan.effort import Effort, EitherEffort, Steps
@@ -56,7 +57,8 @@ class _Search:
         for working in workings:
             self.workings[item_of(working)].append(working)
         self.known: dict[tuple[Item, Placing], frozenset[Positions]] = {}
-        ends = [axis for sets in MORTISER_AXES[-2:] if (axis := station.axis(sets))]
+        counted = MORTISER_AXES[-2:-1] if station.of(EndStops).one_scale else MORTISER_AXES[-2:]
+        ends = [axis for sets in counted if (axis := station.axis(sets))]
         self.base = max((0, *(axis.low - axis.zero for axis in ends)))
         self.nearest = max((axis.low - axis.zero for axis in ends), default=0)
         step = next((axis.step for axis in ends if axis.step), MM)
@@ -150,9 +152,16 @@ class _Search:
             shift = -(-(-beyond // self.round_step) * self.round_step)
             if self.base + shift >= self.nearest:
                 yield (shift,) * len(family)
+        if self.station.of(EndStops).one_scale and all(self._is_at_the_right(item) for item in family):
+            both = [item[2] + item[3] for item in family]
+            for place in sorted({item[2] + item[3] for item in self.workings if self._is_at_the_right(item)}):
+                yield tuple(place - one for one in both)  # one place of the right-hand stop for all of them
         axis = self.station.axis("travel from")
         if axis and axis.low - axis.zero > min(map(_first, family)):
             yield tuple(max(axis.low - axis.zero - _first(item), 0) for item in family)
+
+    def _is_at_the_right(self, item: Item) -> bool:
+        return all(working.at == "right" for working in self.workings[item])
 
     def level_groups(self) -> Iterator[tuple[Item, ...]]:
         """Slots at one height: of all rails' ends or all long sides, then part by part."""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from stopwright.lengths import Nm, SignedNm
+from stopwright.model.gear import EndStops
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.stations import Sets, Station
@@ -70,8 +71,9 @@ def positions(working: Working, placing: Placing, station: Station) -> Positions
     """Where the stops of the station stand for a working, in nm; axes that it does not have are left out.
 
     A slot from a to b off the reference has its travel stops at e + s + a + d/2 and e + s + b − d/2, with the end
-    stop at e and a spacer s; the right-hand stop is the mirror image with the same numbers. An end stop below 0 stands
-    beyond the zero of the travel, so that a slot far along a piece comes within reach.
+    stop at e and a spacer s; the right-hand stop is the mirror image with the same numbers. Where the station reads
+    both stops on one scale, the right one stands at e + 2s + a + b, so that the travel is that of the left one. An end
+    stop below 0 stands beyond the zero of the travel, so that a slot far along a piece comes within reach.
 
     >>> from stopwright.lengths import MM
     >>> from stopwright.model.stations import Axis
@@ -91,6 +93,8 @@ def positions(working: Working, placing: Placing, station: Station) -> Positions
         "travel to": shift + slot.end - slot.bit // 2,
         working.stop: placing.end_stop,
     }
+    if working.at == "right" and station.of(EndStops).one_scale:
+        stands[working.stop] += 2 * placing.spacer + slot.start + slot.end
     return tuple((sets, stands[sets]) for sets in MORTISER_AXES if sets in stands and station.axis(sets))
 
 

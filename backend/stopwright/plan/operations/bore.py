@@ -8,7 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, SignedNm, format_length
 from stopwright.model.cuts import Cut, asked
-from stopwright.model.gear import Drills, SlotBits
+from stopwright.model.gear import Drills, EndStops, SlotBits
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
@@ -16,6 +16,7 @@ from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.hands import OUTWARD, Vector
+from stopwright.plan.joinery.lateral_scale import from_the_stop, is_on_one_scale, places_in
 from stopwright.plan.operations.caution import DUST, STOP_MOVES, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import (
@@ -163,15 +164,18 @@ def _at_a_mortiser(cut: Holes, station: Station) -> Sequence[Pass] | str:
         at, stop = ("left", END_STOP_LEFT) if left is not mirrored else ("right", END_STOP_RIGHT)
         if not station.axis(stop.name):
             return f"the {station.name} has no {stop.name} to set; add an axis that sets {stop.name}"
+        # On one scale the right-hand stop stands so that the row, counted from it, falls on the places of the left one.
+        end = cut.first + cut.last if at == "right" and station.of(EndStops).one_scale else 0
         for number in range(cut.count):
             centre = cut.first + number * cut.pitch
+            travel = end - centre if end else centre
             places: Places = (
                 (BIT.name, cut.diameter),
                 (TABLE_HEIGHT.name, cut.at),
                 (DEPTH.name, cut.depth),
-                (TRAVEL_FROM.name, centre),
-                (TRAVEL_TO.name, centre),
-                (stop.name, 0),
+                (TRAVEL_FROM.name, travel),
+                (TRAVEL_TO.name, travel),
+                (stop.name, end),
             )
             there = tuple(one for one in places if station.axis(one[0]))
             note = f"{cut.side} to the bit; hole {number + 1} of {cut.count}, no travel"
@@ -191,17 +195,21 @@ def _right_of(forward: Side, up: Side) -> Vector:
 
 def _measured(run: Run) -> Mapping[str, Measured]:
     """Row, first hole and depth by the hole itself."""
-    places = {stop.sets: stop.target for stop in run.stops if isinstance(stop.target, int)}
+    places = places_in(run)
     what = {
         DRILL_FENCE.name: "centre of a hole from the fence side",
         TABLE_HEIGHT.name: "centre of a hole from the side that lay down",
         DRILL_DEPTH.name: "depth of a hole",
         DEPTH.name: "depth of a hole",
-        TRAVEL_FROM.name: "centre of the hole from the end at the stop",
     }
     if TRAVEL_FROM.name not in places:
         what |= dict.fromkeys((END_STOP_LEFT.name, END_STOP_RIGHT.name), "centre of the first hole from the end")
-    return {sets: Measured(words, places[sets]) for sets, words in what.items() if sets in places}
+    found = {sets: Measured(words, places[sets]) for sets, words in what.items() if sets in places}
+    middle = from_the_stop(places, 0)
+    if middle:
+        words = "centre of the hole from the end at the stop"
+        found[TRAVEL_FROM.name] = Measured(words, middle[0], is_on_one_scale(places))
+    return found
 
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
@@ -224,7 +232,9 @@ def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
     stop, inward = (314.0, -1) if right else (46.0, 1)
     part = job.part(pieces.mark)
     wide = size_along(part, Side.EDGE if row.sets == DRILL_FENCE.name else Side.FACE)
-    at, far = row.reads, centre.target if isinstance(centre.target, int) else 0
+    places = places_in(run)
+    middle = from_the_stop(places, 0)
+    at, far = row.reads, middle[0] if middle else places.get(first.sets, 0)
     scale = min(54 / max(wide, at, 1), 150 / max(far, 1))
     peg = by_role.get(PEG.name)
     canvas.box("fence", 8, 8, WIDE - 16, 10)
@@ -238,7 +248,7 @@ def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
             canvas.circle("bit" if number == 0 else "slot", x, 18 + at * scale, 4)
     floor = 18 + wide * scale
     ends = sorted((stop, stop + inward * far * scale))
-    canvas.across(ends[0], ends[1], floor + 12, far, centre.axis)
+    canvas.across(ends[0], ends[1], floor + 12, far, "" if is_on_one_scale(places) else centre.axis)
     canvas.tall = floor + 36
     canvas.label = f"The row in its place: {pieces.reference} at the {pieces.at} stop, the first hole from it"
 

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from stopwright.lengths import Nm, format_length
-from stopwright.model.gear import SlotBits
+from stopwright.model.gear import EndStops, SlotBits
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
 from stopwright.model.parts import Part, mark_order
@@ -123,7 +123,7 @@ def _run(stands: Positions, block: Block, workings: Sequence[Working], job: Job,
     rows = rows_together(_pieces(working, part) for working, part in zip(workings, parts, strict=True))
     spacer = Spacer(*block) if block != NO_BLOCK else None
     lot = BENEATH if block[2] == BENEATH else ""  # the same block before a piece makes another run
-    note = "; ".join((_note(workings), *_held(workings, job)))
+    note = "; ".join((_note(workings, station), *_held(workings, job)))
     if any(sets in _END_STOPS and place < 0 for sets, place in stands):
         note += "; the end stop stands beyond the zero of the travel"
     return Run(0, station.name, WORK, tuple(stops), rows, spacer=spacer, note=note, lot=lot)
@@ -148,10 +148,10 @@ def _mark(axis: Axis, working: Working) -> str:
     return f"mark {working.number} on master {working.slot.part}"
 
 
-def _note(workings: Sequence[Working]) -> str:
+def _note(workings: Sequence[Working], station: Station) -> str:
     joints = sorted({joint for working in workings for joint in working.slot.joints}, key=mark_order)
     text = f"for {', '.join(joints)}"
-    if all(working.at == "right" for working in workings):
+    if all(working.at == "right" for working in workings) and not station.of(EndStops).one_scale:
         text += "; the same numbers, counted from the right-hand stop"
     if any(working.mirrored for working in workings):
         text += "; mirrored pieces among them"
@@ -228,7 +228,7 @@ OPERATION = Operation(
     title="",
     comes_to="comes to",
     roles=(BIT, TABLE_HEIGHT, DEPTH, TRAVEL_FROM, TRAVEL_TO, END_STOP_LEFT, END_STOP_RIGHT),
-    gear=(SlotBits,),
+    gear=(SlotBits, EndStops),
     asked=(Joint, MitreSlot),
     setups=_setups,
     follow=_follow,
