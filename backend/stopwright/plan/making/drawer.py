@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from stopwright.errors import Problem
 from stopwright.lengths import INCH, MM, Nm
@@ -152,7 +152,10 @@ def _groove_width(work: Work) -> Sum:
 
 
 def _bottom(drawer: Drawer, work: Work, sides: Sides, groove: Named) -> None:
-    """The bottom in its groove, its grain from side to side; under a back that is lowered it comes out at the back."""
+    """The bottom in its groove, its grain from side to side; under a back that is lowered it comes out at the back.
+
+    Of solid wood in four grooves the opening across it is known, so that the plan checks how it moves there.
+    """
     play = work.typed("bottom_play", "room")
     across = Sum("across the box", ((1, sides.inside), (2, groove), (-1, play)), _BOTTOM)
     depth = work.typed("depth", "depth of the box")
@@ -166,7 +169,17 @@ def _bottom(drawer: Drawer, work: Work, sides: Sides, groove: Named) -> None:
     if not drawer.lowered and drawer.corner is not Corner.COMB:
         grooved.append(work.mark + "b")
     up = work.typed("groove_up", "wood below the groove")
-    asked_for = {"side": Side.FACE, "from_": Side.EDGE, "at": up, "fits": bottom, "play": drawer.play, "depth": groove}
+    asked_for: dict[str, Any] = {
+        "side": Side.FACE,
+        "from_": Side.EDGE,
+        "at": up,
+        "fits": bottom,
+        "play": drawer.play,
+        "depth": groove,
+    }
+    if solid and not drawer.lowered:
+        clear = Sum("between front and back", ((1, depth), (-1, sides.front), (-1, sides.side)), GEOMETRY)
+        asked_for |= {"opening_across": clear, "gap": drawer.bottom_play}
     work.cut(Groove, 1, tuple(grooved), **asked_for)
 
 
