@@ -112,8 +112,8 @@ def test_a_solid_bottom_under_a_lowered_back_grows_out_behind_and_presses_nothin
 
 
 def test_a_solid_bottom_in_four_grooves_is_told_of_where_it_would_press() -> None:
-    # beech, 287 wide in 288: 287 · 0.00431 · 2 = 2.5 more when wettest. 284.5 in 288 is free then, and held when driest:
-    # 284.5 · (1 − 0.00862) = 282.05, with 276 clear 3.02 in either groove
+    # Beech, 287 wide in 288, grows by 287 * 0.00431 * 2 = 2.5. 284.5 in 288 is free then, and held when driest:
+    # 284.5 * (1 - 0.00862) = 282.05, with 276 clear 3.02 in either groove
     for room, fine in ((1, False), (3.5, True)):
         job = a_bottom(300, lowered=False, bottom_play=room)
         pieces, bottom = grown(job, HEATED.wettest)
