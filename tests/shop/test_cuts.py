@@ -106,11 +106,11 @@ def _rooms(cut, place: int, part: Part, job: Job):
     }
     match cut:
         case Groove():
-            wide = job.part(cut.fits).thickness + cut.play if cut.fits else cut.width
+            wide = job.part(cut.fits).thickness + cut.play if cut.width is None else cut.width
             along = (cut.start or 0, part.length if cut.end is None else cut.end)
             yield room(size, **{of[cut.from_]: (cut.at, cut.at + wide), of[cut.side]: (0, cut.depth)}, marked_end=along)
         case Housing():
-            wide = job.part(cut.fits).thickness + cut.play if cut.fits else cut.width
+            wide = job.part(cut.fits).thickness + cut.play if cut.width is None else cut.width
             for at in cut.at:
                 yield room(size, marked_end=(at, at + wide), **{of[cut.side]: (0, cut.depth)})
         case Rebate():

@@ -15,6 +15,7 @@ from tests.shop.test_cuts import _rooms
 
 from stopwright.lengths import MM
 from stopwright.model.job import Job
+from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
 from stopwright.plan.making.drawer import Guide
 from stopwright.plan.making.frame import FrameCorner
@@ -151,7 +152,8 @@ def a_frame(**more: object) -> tuple[list[Placed], Placed]:
         place(job, "Ftr", (60 - tongue, 0, 0), ("+X", "-Y", "+Z"), "top rail"),
         place(job, "Fbr", (60 - tongue, -620, 0), ("+X", "-Y", "+Z"), "bottom rail"),
     ]
-    return pieces, place(job, "Fp", (60 + beside, -60 - above, 8), ("-Y", "+X", "+Z"), "panel")
+    lies = 8.0 if more.get("panel_side") is not Side.FACE else 8.0 + 6 - panel.thickness / MM
+    return pieces, place(job, "Fp", (60 + beside, -60 - above, lies), ("-Y", "+X", "+Z"), "panel")
 
 
 @pytest.mark.parametrize("corner", FrameCorner)
@@ -172,6 +174,17 @@ def test_the_panel_stays_in_its_grooves_however_it_is_pushed() -> None:
     assert 60 - float(left) - 3 > 0 and float(right) - 440 - 3 > 0  # pushed by its gap it still lies behind the edges
     assert float(high) + 60 - 0.5 > 0 and -620 - float(low) - 0.5 > 0
     assert any("panel" in pair for pair in overlaps([moved(panel, 0, 3.01), *pieces]))
+
+
+@pytest.mark.parametrize("side", [Side.FACE, Side.BACK])
+@pytest.mark.parametrize("kind", [Kind.SHEET, Kind.SOLID])
+def test_a_rebated_panel_goes_into_its_grooves_and_may_be_pushed_to_their_bottoms(kind: Kind, side: Side) -> None:
+    pieces, panel = a_frame(panel_kind=kind, panel_full=14, panel_side=side)
+    assert overlaps([*pieces, panel]) == []
+    gap = 3 if kind is Kind.SOLID else 0.5
+    assert [room_of(panel, pieces, 0, way) for way in (-1, 1)] == [gap, gap]
+    assert [room_of(panel, pieces, 1, way) for way in (-1, 1)] == [0.5, 0.5]
+    assert [room_of(panel, pieces, 2, way) for way in (-1, 1)] == [0.1, 0.1]
 
 
 def test_stub_tongues_close_at_their_shoulders() -> None:

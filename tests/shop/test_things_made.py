@@ -25,7 +25,7 @@ def things(draw: st.DrawFn):
             size |= {"guide": one_of(*Guide), "groove_up": one_of(8, 12), "housing_depth": one_of(4, 6)}
         case "frame":
             size |= {"corner": one_of(*FrameCorner), "lights": one_of(1, 2, 3), "rows": one_of(1, 2)}
-            size |= {"bottom": one_of(60, 80), "gap": one_of(0, 2)}
+            size |= {"bottom": one_of(60, 80), "gap": one_of(0, 2), "panel_full": one_of(None, 12)}
         case "carcase":
             size |= {"depth": draw(st.integers(150, 500)), "back": one_of(0, 6)}
             size |= {"bottom_up": one_of(0, 60), "top_down": one_of(0, 20)}

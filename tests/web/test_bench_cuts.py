@@ -91,7 +91,7 @@ def test_sides_are_ticked_and_the_taper_reads_them(floor, stools):
         ("at", "ten", "ten"),
         ("width", "-3", "less than nothing"),
         ("depth", "0", "not above 0"),
-        ("fits", "B", "give either width or fits"),
+        ("fits", "Q", "which is not there"),
         ("start", "1/128 in", "finer than can be kept"),
         ("end", "999999", "100 m"),
         ("parts", "Q", "which is not there"),

@@ -182,7 +182,7 @@ def _measures(cut: Cut, job: Job) -> dict[str, tuple[str, Nm]]:
             found |= {f"{words[key.field]} ({n})": ("", one) for n, one in enumerate(value, start=1)}
         elif is_length(key.kind) and value is not None and key.field not in ("play", "opening"):
             found[words[key.field]] = (key.field, value)
-    if getattr(cut, "fits", ""):
+    if getattr(cut, "fits", "") and getattr(cut, "width", None) is None:
         found[words["width"]] = ("width", room_for(cut.fits, cut.play, None, job))  # type: ignore[attr-defined]
     return found
 

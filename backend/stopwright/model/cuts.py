@@ -131,7 +131,8 @@ class Cut:
 
     def has_to_fit(self) -> Iterator[str]:
         """The marks of the parts whose thickness, as measured, it is made for."""
-        yield from (mark for key, mark in self.others() if key == "fits")
+        if getattr(self, "width", None) is None:
+            yield from (mark for key, mark in self.others() if key == "fits")
 
     def _of_every_cut(self) -> Iterator[Problem]:
         if not self.mark:

@@ -8,6 +8,7 @@ from stopwright.lengths import MM, Show
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Grain, Kind, Made
+from stopwright.model.things import Changed
 from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.making.frame import FrameCorner
 
@@ -73,9 +74,50 @@ def test_a_panel_of_solid_wood_has_more_room_across_its_grain() -> None:
     assert (panel.made, panel.grain) == (Made.PANEL, Grain.ALONG)
 
 
+def test_a_panel_thicker_than_its_groove_is_rebated_all_round_to_what_goes_in() -> None:
+    raised = a_thing("frame", **DOOR, panel_kind=Kind.SOLID, panel_full=14)
+    found = made(raised)
+    assert sizes(found)["Fp"] == (579, 394, 14)
+    rebates = [cut(found, f"FR{number}") for number in (1, 2, 3, 4)]
+    assert {one.edge for one in rebates} == {Side.MARKED_END, Side.OTHER_END, Side.EDGE, Side.FAR_EDGE}
+    assert {(one.side, one.width, one.depth) for one in rebates} == {(Side.FACE, mm(11), mm(8))}  # 10 + 1, 14 − 6
+    assert (cut(found, "FG1").width, cut(found, "FG1").fits, cut(found, "FG2").width) == (mm(6.2), "Fp", mm(6.2))
+    # the groove ends 7.9 + 6.2 behind the face, the panel fills 14 of it
+    assert found.lots[0].notes == ("The whole thickness of the panel lies 0.1 mm behind the face of the frame",)
+
+
+def test_what_a_raised_panel_was_measured_is_taken_off_by_its_rebates() -> None:
+    raised = a_thing("frame", **DOOR, panel_full=14, panel_rebate=30, panel_side=Side.BACK)
+    found = made(raised, changes=(Changed(of="Fp", measured=mm(14.4)),))
+    assert (cut(found, "FR1").depth, cut(found, "FR1").width, cut(found, "FR1").side) == (mm(8.4), mm(30), Side.BACK)
+    assert cut(found, "FG1").width == mm(6.2)
+    assert found.lots[0].by_thickness == {"Fp"}
+
+
+def test_a_groove_widened_by_hand_still_knows_the_panel_that_lies_in_it() -> None:
+    found = made(a_thing("frame", **DOOR, panel_kind=Kind.SOLID), changes=(Changed(of="FG1", width=mm(6.5)),))
+    groove = cut(found, "FG1")
+    assert (found.stray, groove.width, groove.fits, groove.opening_across) == ((), mm(6.5), "Fp", mm(380))
+    assert [(one.of, one.field, one.now) for one in found.by_hand] == [("FG1", "width", mm(6.5))]
+
+
 @pytest.mark.parametrize(
     ("measures", "said"),
     [
+        (
+            {"panel_full": 6},
+            "panel_full: off the panel would be 0: 6 − 6 (whole panel − panel); make the whole panel more than 6 mm",
+        ),
+        (
+            {"panel_full": 14, "panel_rebate": 9},
+            "panel_rebate: the groove is 10 mm deep, and the panel would meet the frame before its bottom; "
+            "write at least 10 mm",
+        ),
+        (
+            {"panel_full": 14, "panel_rebate": 200},
+            "panel_rebate: the rebate of the panel would be 200 mm, half of the panel is 199.5 mm; "
+            "write at most 199.5 mm",
+        ),
         (
             {"width": 110},
             "width: light, width would be −10 mm: −10 (between the stiles); make the width more than 120 mm",

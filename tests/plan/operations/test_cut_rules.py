@@ -307,7 +307,6 @@ def test_a_cut_says_why_it_stands_where_it_stands():
         (Groove, {"side": Side.MARKED_END, "from_": Side.EDGE}, "side"),
         (Groove, {"side": Side.FACE, "from_": Side.BACK}, "from"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "width": None}, "width"),
-        (Groove, {"side": Side.FACE, "from_": Side.EDGE, "fits": "C"}, "width"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "depth": 0}, "depth"),
         (Groove, {"side": Side.FACE, "from_": Side.EDGE, "start": mm(50), "end": mm(50)}, "end"),
         (Spline, {"at": 0}, "at"),

@@ -140,6 +140,23 @@ def test_published_sizes_of_panels_and_bottoms():
     assert about_the_panel(door, replace(PANEL, length=mm(560 + 20 - 1), width=mm(380 + 20 - 1))) == []
 
 
+def test_a_panel_thicker_than_its_groove_is_asked_about_until_its_edges_are_rebated():
+    groove = replace(PANELLED, width=mm(6.2))
+    thick = replace(PANEL, thickness=mm(14))
+
+    def asked(*rebates: Rebate) -> list[str]:
+        job = Job("door", (STILE, thick), cuts=(groove, *rebates))
+        return [text for text in warnings(job) if "wide. Rebate" in text]
+
+    rebate = Rebate(mark="R1", parts=(thick.mark,), side=Side.FACE, edge=Side.EDGE, width=mm(11), depth=mm(5))
+    (said,) = asked(rebate)
+    assert said.endswith(
+        "is 9 mm thick, and G1 is only 6.2 mm wide. Rebate its edges to less than that, or widen the slot"
+    )
+    behind = replace(rebate, mark="R2", side=Side.BACK, edge=Side.FAR_EDGE, depth=mm(3))
+    assert asked(rebate, behind) == []  # 14 − 5 − 3
+
+
 def test_a_panel_without_a_name_has_no_opening():
     with pytest.raises(Inconsistent) as error:
         replace(PANELLED, fits="", width=mm(6.2), gap=mm(1))

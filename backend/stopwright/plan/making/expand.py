@@ -180,7 +180,7 @@ def _changed(
             odd += error.problems
         stray += [(place, problem) for problem in odd]
         was = {name: getattr(line, name) for name in now}
-        named = [name for name in now if name not in (MEASURED, "fits")]
+        named = [name for name in now if name != MEASURED]
         by_hand += [ByHand(line.mark, name, now[name], was[name]) for name in named if now[name] != was[name]]
     return (
         [one for one in lines.values() if isinstance(one, Part)],
@@ -208,6 +208,4 @@ def _given(change: Changed, line: Part | Cut) -> tuple[dict[str, Any], list[Prob
             now[name] = value[0]
         else:
             odd.append(Problem(name, f"{called} has one place", "write one length"))
-    if "width" in now and getattr(line, "fits", None):
-        now["fits"] = ""  # it is as wide as was written, whatever goes in
     return now, odd

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from stopwright.errors import Problem
 from stopwright.lengths import MM, Nm
@@ -13,6 +13,7 @@ from stopwright.model.parts import Grain, Kind, Made
 from stopwright.model.things import Thing
 from stopwright.plan.making.bars import bars_of, lines_of, loose_tenons
 from stopwright.plan.making.formulas import GEOMETRY, SLIDES_IN, Measure, Named, Sum
+from stopwright.plan.making.rebated_panel import rebate_panel, whole_thickness
 from stopwright.plan.making.work import ThingKind, Work
 from stopwright.plan.operations.groove import PANEL_PLAY, Groove
 from stopwright.plan.operations.tenon import Tenon
@@ -69,6 +70,9 @@ class Frame(Thing):
     material: str = asked("Wood of the frame", "", "")
     corner: FrameCorner = asked("Corners", "stub tongues in the groove, or loose tenons beside it", FrameCorner.STUB)
     panel: Nm = asked("Panel, thickness", "where it lies in the groove; it is measured before", 6 * MM)
+    panel_full: Nm | None = asked("Panel, whole thickness", "where it is rebated all round; empty: it is not", None)
+    panel_rebate: Nm | None = asked("Rebate of the panel", "from its edges; empty: just clear of the frame", None)
+    panel_side: Side = asked("Panel rebated from", "face or back", Side.FACE, among=(Side.FACE, Side.BACK))
     panel_kind: Kind = asked("Panel of", "sheet or solid wood", Kind.SHEET, among=(Kind.SHEET, Kind.SOLID))
     panel_material: str = asked("Wood of the panel", "", "")
     groove_depth: Nm = asked("Groove, depth", "at most half of the narrowest part", 10 * MM)
@@ -90,6 +94,10 @@ class Frame(Thing):
         """A panel of neither, no light or very many."""
         if self.panel_kind is Kind.MOULDING:
             yield Problem("panel_kind", "a moulding is no panel", "choose sheet or solid")
+        if self.panel_side not in (Side.FACE, Side.BACK):
+            yield Problem("panel_side", f"'{self.panel_side}' does not get thinner", "choose face or back")
+        if self.panel_rebate is not None and self.panel_full is None:
+            yield Problem("panel_rebate", "is for a panel thicker than its groove", "write its whole thickness too")
         for one in ("lights", "rows"):
             if not 1 <= getattr(self, one) <= MOST_LIGHTS:
                 yield Problem(one, f"{getattr(self, one)} is not from 1 to {MOST_LIGHTS}", "write how many panels")
@@ -142,7 +150,7 @@ def _panel(frame: Frame, work: Work, light: Sum, tall: Sum) -> str:
     height = Sum("panel, height", ((1, tall), (2, groove), (-2, ends)), source)
     how = {"made": Made.PANEL} if solid else {"kind": Kind.SHEET, "grain": Grain.ALONG}
     count = frame.lights * frame.rows
-    return work.part("p", "panel", count, (height, width, work.typed("panel", "panel")), frame.panel_material, **how)
+    return work.part("p", "panel", count, (height, width, whole_thickness(frame, work)), frame.panel_material, **how)
 
 
 def _beside(frame: Frame, work: Work) -> Measure:
@@ -157,7 +165,8 @@ def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str, light:
 
     The first of them knows the opening across the panel, so that the plan checks how it moves there.
     """
-    fits = work.thick("p", "panel", "panel")
+    rebated = frame.panel_full is not None
+    fits = work.typed("panel", "panel") if rebated else work.thick("p", "panel", "panel")
     wide = Sum("groove, width", ((1, fits), (1, work.typed("play", "play"))), SLIDES_IN)
     thick = work.typed("thickness", "thickness")
     at: Named = Sum("wood before the groove", ((1, thick), (-1, wide)), "in the middle", 2)
@@ -170,9 +179,12 @@ def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str, light:
     edges = ((Side.EDGE, ("st", "br", "mr", "up")), (Side.FAR_EDGE, ("tr", "mr", "up")))
     for number, (edge, suffixes) in enumerate(edges, start=1):
         grooved = tuple(marks[one] for one in suffixes if one in marks)
-        held = {"opening_across": light, "gap": 2 * _beside(frame, work).value} if number == 1 else {}
+        held: dict[str, Any] = {"width": wide} if rebated else {}
+        held |= {"opening_across": light, "gap": 2 * _beside(frame, work).value} if number == 1 else {}
         where = {"side": edge, "from_": Side.FACE, "at": at}
         work.cut(Groove, number, grooved, **where, fits=panel, play=frame.play, depth=depth, **held)
+    before = at if frame.panel_side is Side.FACE else behind
+    rebate_panel(frame, work, panel, depth, before.value + wide.value - whole_thickness(frame, work).value)
     if frame.corner is FrameCorner.STUB:
         tongue = _tongue(work)
         thin = Sum("tongue", ((1, wide), (-1, work.typed("tongue_play", "play"))), "common practice")

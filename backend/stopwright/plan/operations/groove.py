@@ -20,6 +20,7 @@ from stopwright.plan.joinery.hands import needs_pairs
 from stopwright.plan.joinery.slots import slots_of
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, Scene, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
+from stopwright.plan.operations.rebate import rebated_to
 from stopwright.plan.operations.roles import (
     BACK_STOP,
     BLADE_HEIGHT,
@@ -32,7 +33,14 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Remark, Run
-from stopwright.plan.stations.cut_fit import Between, ask_for_panel, ask_for_size, measured_before, room_for
+from stopwright.plan.stations.cut_fit import (
+    Between,
+    ask_for_panel,
+    ask_for_size,
+    ask_for_thickness,
+    measured_before,
+    room_for,
+)
 from stopwright.plan.stations.cut_helpers import at_a_cut, follow_pieces, noted
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -53,8 +61,9 @@ HOUSING_PLAY: Nm = MM // 10
 class Groove(Cut):
     """A slot along the grain; lengths in nm, `start` and `end` from the marked end where it does not run through.
 
-    `at` is its near wall from the side `from_`. It is `width` wide, or fits the thickness of the part `fits`. With an
-    `opening` two such grooves face each other, and what goes in has to stay held and free as its wood moves.
+    `at` is its near wall from the side `from_`. It is `width` wide, else fits the thickness of the part `fits`; with
+    both that part lies in it by an edge that is thinner. With an `opening` two such grooves face each other, and what
+    goes in has to stay held and free as its wood moves.
     """
 
     kind: ClassVar[str] = "groove"
@@ -65,9 +74,9 @@ class Groove(Cut):
         "Measured from", "the side that its near wall is measured from", among=(*EDGES, Side.FACE, Side.BACK)
     )
     at: Nm = asked("Near wall", "from there to the nearer wall of the groove")
-    width: Nm | None = asked("Width", "or say below what it has to fit", None)
+    width: Nm | None = asked("Width", "empty: as what goes in wants it", None)
     fits: str = asked(
-        "Fits", "the part that goes in: its thickness as measured and the play are the width", "", names_parts=True
+        "Fits", "the part that goes in; without a width its thickness as measured and the play", "", names_parts=True
     )
     play: Nm = asked("Play", "room for what goes in", PANEL_PLAY)
     depth: Nm = asked("Depth", "at most half of the wood")
@@ -115,7 +124,7 @@ class Groove(Cut):
 class Housing(Cut):
     """Slots across the grain, their near walls `at` from the marked end; nm.
 
-    Each is `width` wide, or fits the thickness of the part `fits`. `stopped` is how far behind the edge `stopped_at`
+    Each is `width` wide, else fits the thickness of the part `fits`. `stopped` is how far behind the edge `stopped_at`
     it ends; 0 where it runs through.
     """
 
@@ -124,9 +133,9 @@ class Housing(Cut):
 
     side: Side = asked("Side", "face or back", among=(Side.FACE, Side.BACK))
     at: tuple[Nm, ...] = asked("Near walls", "from the marked end, with ; between them")
-    width: Nm | None = asked("Width", "or say below what it has to fit", None)
+    width: Nm | None = asked("Width", "empty: as what goes in wants it", None)
     fits: str = asked(
-        "Fits", "the part that goes in: its thickness as measured and the play are the width", "", names_parts=True
+        "Fits", "the part that goes in; without a width its thickness as measured and the play", "", names_parts=True
     )
     play: Nm = asked("Play", "room for what goes in", HOUSING_PLAY)
     depth: Nm = asked("Depth", "a third to half of the wood")
@@ -167,8 +176,8 @@ class Housing(Cut):
 
 
 def _of_the_slot(width: Nm | None, fits: str, depth: Nm) -> Iterator[Problem]:
-    if (width is None) == (not fits):
-        yield Problem("width", "give either width or fits", "write the width, or the mark of the part that goes in")
+    if width is None and not fits:
+        yield Problem("width", "is empty, and fits names no part", "write it, or the mark of the part that goes in")
     if width is not None and width <= 0:
         yield Problem("width", "is not above 0", "write how wide it is")
     if depth <= 0:
@@ -192,7 +201,7 @@ def ends_held(cut: Housing, job: Job) -> int:
 
 
 def width_of(cut: Groove | Housing, job: Job) -> Nm:
-    """How wide the slot is: as given, or what goes in as measured and the play, nm."""
+    """How wide the slot is: as given, else what goes in as measured and the play, nm."""
     return room_for(cut.fits, cut.play, cut.width, job)
 
 
@@ -214,7 +223,7 @@ def _setups(task: Task) -> Setups:
     for cut in task.job.cuts:
         if isinstance(cut, Groove | Housing):
             stage = Stage.ALONG if isinstance(cut, Groove) else Stage.ACROSS
-            said = measured_before(cut.fits, task.job, task.shop)
+            said = measured_before("" if cut.width else cut.fits, task.job, task.shop)
             for part in (task.job.part(mark) for mark in cut.parts):
                 wanted += [
                     Wanted(cut, part, stage, partial(_passes_told, said, cut, slot, task.shop), _through(cut))
@@ -228,6 +237,9 @@ def _asked_about(job: Job, shop: Shop) -> Iterator[Remark]:
     """Panels and shelves that do not fit their slots, or too many of them, and sides that come in pairs."""
     inside: dict[frozenset[str], tuple[Nm, str]] = {}
     for cut in job.cuts:
+        if isinstance(cut, Groove | Housing) and cut.fits and cut.width is not None:
+            thin = rebated_to(job.part(cut.fits), job)
+            yield from ask_for_thickness(job.part(cut.fits), thin, cut.width, cut.mark, shop)
         if isinstance(cut, Groove):
             openings = {"length": cut.opening, "width": cut.opening_across}
             for along, opening in openings.items() if cut.fits else ():

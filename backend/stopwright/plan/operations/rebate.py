@@ -75,6 +75,13 @@ class Rebate(Cut):
             yield slab(self.mark, part, {self.edge: (0, self.width), self.side: (0, self.depth)})
 
 
+def rebated_to(part: Part, job: Job) -> Nm:
+    """How thick a part is where its rebates leave it thinnest: as measured, less the deepest of either side; nm."""
+    cuts = [cut for cut in job.cuts if isinstance(cut, Rebate) and part.mark in cut.parts]
+    deepest = (max((cut.depth for cut in cuts if cut.side is side), default=0) for side in (Side.FACE, Side.BACK))
+    return part.goes_in - sum(deepest)
+
+
 def _setups(task: Task) -> Setups:
     wanted = [
         Wanted(cut, part, _stage(cut), partial(_passes, cut, part, task.shop), "" if cut.is_across else cut.kind)

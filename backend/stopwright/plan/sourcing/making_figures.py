@@ -1,6 +1,6 @@
 """The figures that things to make are worked out with."""
 
-from stopwright.plan.making import bars, carcase, drawer, face_frame, frame, mitred_frame, shelf
+from stopwright.plan.making import bars, carcase, drawer, face_frame, frame, mitred_frame, rebated_panel, shelf
 from stopwright.plan.sourcing.sources import Figure, Section
 
 _TRADE = "a rule of the trade"
@@ -42,6 +42,7 @@ MAKING = Section(
         Figure(frame, "ALONG_GAP", "Room at the ends of a panel’s grain", "{0} in each groove", _TRADE, "P"),
         Figure(frame, "TONGUE_RELIEF", "Relief of a stub tongue", "{0} shorter than its groove is deep", _TRADE, "P"),
         Figure(frame, "TONGUE_PLAY", "Play of a stub tongue", "{0} thinner than its groove", _TRADE, "P"),
+        Figure(rebated_panel, "CLEAR_OF_FRAME", "Rebate of a panel", "{0} wider than the groove is deep", _TRADE, "P"),
         Figure(frame, "BESIDE_GROOVE", "Slot beside a groove", "{0} of wood between the two", _TRADE, "P"),
         Figure(bars, "FROM_OUTSIDE", "Slot from the outer edge of a rail", "{0}", _TRADE, "P"),
         Figure(bars, "BETWEEN_SLOTS", "Two slots across a wide rail", "{0} of wood between them", _TRADE, "P"),

@@ -16,8 +16,8 @@ practice)."""
 
 
 def room_for(fits: str, play: Nm, width: Nm | None, job: Job) -> Nm:
-    """How wide a slot is: as given, or for the part that goes in as it was measured, and the play; nm."""
-    return job.part(fits).goes_in + play if fits else width or 0
+    """How wide a slot is: as given, else for the part that goes in as it was measured, and the play; nm."""
+    return job.part(fits).goes_in + play if width is None else width
 
 
 def measured_before(fits: str, job: Job, shop: Shop) -> str:
@@ -70,6 +70,16 @@ def ask_for_size(part: Part, along: str, between: Between, shop: Shop) -> Iterat
         big = "wide" if along == "width" else "long"
         text = f"is {given} {big}; an opening of {clear} and {beyond} {held}{less} want {fitting}"
         yield Remark(part.mark, f"{text}. Correct the {along}, or the opening")
+
+
+def ask_for_thickness(part: Part, thin: Nm, width: Nm, slot: str, shop: Shop) -> Iterator[Remark]:
+    """A question where a part, `thin` where its rebates leave it thinnest, is thicker than its slot is wide; nm."""
+    if thin > width:
+        thick, wide = format_length(thin, shop.show), format_length(width, shop.show)
+        text = (
+            f"is {thick} thick, and {slot} is only {wide} wide. Rebate its edges to less than that, or widen the slot"
+        )
+        yield Remark(part.mark, text)
 
 
 def ask_for_panel(
