@@ -9,6 +9,7 @@ from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Grain, Kind, Made
 from stopwright.model.things import Changed
+from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.making.frame import FrameCorner
 
@@ -92,6 +93,12 @@ def test_what_a_raised_panel_was_measured_is_taken_off_by_its_rebates() -> None:
     assert (cut(found, "FR1").depth, cut(found, "FR1").width, cut(found, "FR1").side) == (mm(8.4), mm(30), Side.BACK)
     assert cut(found, "FG1").width == mm(6.2)
     assert found.lots[0].by_thickness == {"Fp"}
+
+
+def test_the_glue_up_knows_a_raised_panel_that_lies_loose_in_its_grooves() -> None:
+    found = made(a_thing("frame", **DOOR, corner=FrameCorner.LOOSE, panel_kind=Kind.SOLID, panel_full=14))
+    plan = assembly_stages(Job("door", found.parts, cuts=found.cuts, joints=found.joints))
+    assert [one.piece for stage in plan.stages for one in stage.loose] == [("Fp", 0)]
 
 
 def test_a_groove_widened_by_hand_still_knows_the_panel_that_lies_in_it() -> None:

@@ -153,6 +153,7 @@ def test_a_panel_thicker_than_its_groove_is_asked_about_until_its_edges_are_reba
     assert said.endswith(
         "is 9 mm thick, and G1 is only 6.2 mm wide. Rebate its edges to less than that, or widen the slot"
     )
+    assert list(groove.has_to_fit()) == [] and list(PANELLED.has_to_fit()) == [thick.mark]  # what is measured before
     behind = replace(rebate, mark="R2", side=Side.BACK, edge=Side.FAR_EDGE, depth=mm(3))
     assert asked(rebate, behind) == []  # 14 − 5 − 3
 
