@@ -1,13 +1,13 @@
 """From a job and a shop to the run sheet: the one door of the planner."""
 
-from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 
 from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Part
-from stopwright.model.stations import Shop, Station
+from stopwright.model.stations import Shop
 from stopwright.plan.begun import Begun, begin
 from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, with_changes
 from stopwright.plan.choices import Choices
@@ -20,8 +20,9 @@ from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.operation import Task
 from stopwright.plan.operations.plane import too_deep_for_its_width, too_short_to_plane, too_wide_to_plane
-from stopwright.plan.run_sheet import Move, Position, Run, RunSheet, Settings
+from stopwright.plan.run_sheet import AllStanding, Move, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
+from stopwright.plan.settings_bound import least_settings, of_what_is_left
 from stopwright.plan.stations.back_to_square import left_turned, only_set_back, square_at_first, with_square
 from stopwright.plan.stations.making_ready import with_what_stands
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
@@ -56,7 +57,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
     visits = schedule(asked, shop, effort, at_first)
     followed = follow_wood([run for visit in visits for run in visit.runs], _follow, wood, whole, parts, shop)
     ready = _stands_ready(choices, shop)
-    left = [_of_what_is_left(visit, followed) for visit in visits]
+    left = of_what_is_left(visits, followed, shop, at_first)
     visits, found = in_order_of_changeovers(left, followed, shop, at_first, ready)
 
     def by_itself(runs: Sequence[Run]) -> list[Run]:
@@ -74,7 +75,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
     return RunSheet(
         job=job.name,
         lengths=job.lengths,
-        settings=_settings(runs, visits, shop),
+        settings=_settings(runs, visits, shop, at_first),
         runs=runs,
         machines=changes_of(runs, shop, found, as_found=runs == as_visited),
         day=dayed.plan,
@@ -114,46 +115,13 @@ def _stands_ready(choices: Choices, shop: Shop) -> dict[str, str]:
     return {machine: station for machine, station in choices.ready if station in stations.get(machine, ())}
 
 
-def _of_what_is_left(visit: Visit, followed: Sequence[Run]) -> Visit:
-    """The visit without the runs that fell away because an earlier one had done their work already.
-
-    Its bound was made for all of its runs; for those that are left only the distinct positions are certain.
-    """
-    ids = {run.id for run in followed}
-    runs = tuple(run for run in visit.runs if run.id in ids)
-    if len(runs) == len(visit.runs):
-        return visit
-    distinct = len({(stop.axis, stop.place) for run in runs for stop in run.stops})
-    return replace(visit, runs=runs, least=min(visit.least, distinct))
-
-
-def _settings(runs: Sequence[Run], visits: Sequence[Visit], shop: Shop) -> Settings:
-    """Settings made, against the sum of what each station needs at least.
-
-    What a station does at two times can share positions that stand from the first time to the second.
-    """
+def _settings(runs: Sequence[Run], visits: Sequence[Visit], shop: Shop, standing: AllStanding) -> Settings:
+    """Settings made, against what the visits need at least."""
     stations = {station.name: station for station in shop.stations}
     made = sum(stop.move is Move.SET for run in runs for stop in run.stops)
-    least = min(made, sum(visit.least for visit in visits) - _may_stand_over(visits, stations))
+    least = min(made, least_settings(visits, shop, standing))
     proven = all(visit.proven for visit in visits) and made == least
     return Settings(made, least, proven, sum(setting_minutes(stations[run.station], run.stops) for run in runs))
-
-
-def _may_stand_over(visits: Sequence[Visit], stations: Mapping[str, Station]) -> int:
-    """How many settings the visits of a station may spare each other at most: those of a position that both need."""
-    holds = {(station.name, axis.name): axis.holds for station in stations.values() for axis in station.axes}
-    before: dict[tuple[str, str], set[Position]] = defaultdict(set)
-    spared = 0
-    for visit in visits:
-        here: dict[tuple[str, str], set[Position]] = defaultdict(set)
-        for run in visit.runs:
-            for stop in run.stops:
-                here[run.station, stop.axis].add(stop.place)
-        shared = sum(min(len(targets & before[axis]), holds[axis]) for axis, targets in here.items())
-        spared += min(shared, visit.least)
-        for axis, targets in here.items():
-            before[axis] |= targets
-    return spared
 
 
 def _measured_first(runs: Sequence[Run], begun: Begun) -> list[Run]:

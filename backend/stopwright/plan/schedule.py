@@ -24,15 +24,22 @@ Places: TypeAlias = Mapping[str, AbstractSet[Hashable]]
 class Visit:
     """What one station does in one stage: its runs in working order, not numbered.
 
-    `least` settings for the same setups however they are ordered and whatever stood before, `proven` if the order
-    found makes no more.
+    `least` settings for the same setups however they are ordered and whatever stood before the job, `proven` if the
+    order found makes no more. Where several stages got one order, `first_of_order` is the first of them: the bound of
+    all stands with that one, and is 0 with the others.
     """
 
     stage: Stage
     station: str
     runs: tuple[Run, ...]
+    first_of_order: Stage
     least: int = 0
     proven: bool = True
+
+    @property
+    def group(self) -> tuple[str, Stage]:
+        """What is the same for the visits that got one order."""
+        return self.station, self.first_of_order
 
 
 def schedule(asked: Sequence[Setups], shop: Shop, effort: Effort | None, standing: AllStanding) -> list[Visit]:
@@ -178,7 +185,8 @@ class _Visiting:
         for stage in dict.fromkeys(self.stages[place] for place in in_order):
             here = (place for place in in_order if self.stages[place] is stage)
             runs = tuple(run for place in here for run in self.whole.setups[place].runs)
-            visits.append(Visit(stage, self.station.name, runs, least if not visits else 0, proven))
+            first = visits[0].stage if visits else stage
+            visits.append(Visit(stage, self.station.name, runs, first, 0 if visits else least, proven))
         return visits
 
     def _names(self) -> list[str]:

@@ -37,6 +37,11 @@ class ShopStop:
         return len(self.known_as) > 1
 
     @property
+    def holds(self) -> int:
+        """At how many places it can stand at a time."""
+        return self.known_as[0][1].holds
+
+    @property
     def minutes(self) -> float:
         """What one setting takes; a little even where the shop says 0."""
         return sequence_axis(self.known_as[0][1]).cost
