@@ -10,7 +10,7 @@ from stopwright.errors import BadInput
 from stopwright.intake.shop_file import default_shop, read_shop, shop_from_document, shop_to_document, shop_to_toml
 from stopwright.intake.typed_shop import shop_tables, typed_shop
 from stopwright.lengths import INCH, MM, Show
-from stopwright.model.gear import Blade, Cutters, Drills, GroovingTools, Knives, SlotBits
+from stopwright.model.gear import Blade, Cutters, Discs, Drills, GroovingTools, Knives, SlotBits
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan.operations.known import OPERATIONS, ROLES
 
@@ -141,7 +141,7 @@ def test_both_shops_that_ship_have_the_same_stations_and_stops() -> None:
 def test_a_station_is_told_of_by_the_gear_that_its_works_need() -> None:
     saw, mortiser = (default_shop().station_for(work) for work in ("rip", "mortise"))
     assert saw and mortiser
-    assert [type(one) for one in saw.gear] == [Blade, GroovingTools, Cutters]
+    assert [type(one) for one in saw.gear] == [Blade, GroovingTools, Cutters, Discs]
     assert {type(one) for one in mortiser.gear} == {SlotBits, Drills}
 
 

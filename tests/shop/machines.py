@@ -46,6 +46,7 @@ class Station:
 
     kerf: int
     radius: int = 0
+    teeth: int = 0
 
 
 def cuts_of(sheet: Mapping[str, Any], sizes: Mapping[str, tuple[int, int, int]], stations: Mapping[str, Station]):
@@ -82,7 +83,10 @@ def _boxes(run: Any, lying: Any, pieces: Any, size: tuple[int, int, int], statio
         walls = {lying["reference"]: (start, end), lying["down"]: (0, place["blade height"])}
         yield room_of(walls, size)
     elif "spindle height" in place:
-        yield _at_the_spindle(run, at, strip, lying, pieces, size, station)
+        if "discs" in at["cutter"]["text"]:
+            yield from _between_discs(at, lying, size, station)
+        else:
+            yield _at_the_spindle(run, at, strip, lying, pieces, size, station)
     else:
         yield from _holes(run, lying, pieces, size, place)
 
@@ -108,6 +112,15 @@ def _at_the_spindle(run: Any, at: Any, strip: int, lying: Any, pieces: Any, size
         end = place["front stop"] + run_out if "front stop" in place else size[0]
         walls[leads] = (start, end)
     return room_of(walls, size)
+
+
+def _between_discs(at: Any, lying: Any, size: Any, station: Station) -> Iterator[Box]:
+    """One disc below the rings, one above; their teeth stand so far beyond their bodies into the gap."""
+    wide, *rings = (round(float(one) * MM) for one in re.findall(r"[\d.]+", at["cutter"]["text"]))
+    low = at["spindle height"]["nm"]
+    high = low + sum(rings) - station.teeth
+    for near, far in ((low - wide, low), (high, high + wide)):
+        yield room_of({lying["down"]: (near, far), lying["reference"]: (0, at["spindle fence"]["nm"])}, size)
 
 
 def _comb(lying: Any, size: Any, place: Any, station: Station) -> Iterator[Box]:

@@ -13,7 +13,7 @@ from tests.shop.machines import Box, Station, complaints, cuts_of
 
 from stopwright.actions.file_planning import plan_file
 from stopwright.intake.shop_file import default_shop
-from stopwright.model.gear import Blade, GroovingTools
+from stopwright.model.gear import Blade, Discs, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
 from stopwright.model.parts import Hand, Part
@@ -168,7 +168,10 @@ def _rooms(cut, place: int, part: Part, job: Job):
 def faults_and_complaints(job: Job, shop: Shop) -> tuple[list[str], list[str]]:
     sheet = make_plan(job, shop, effort=Steps(20))
     printed: Mapping = json.loads(json.dumps(run_sheet_json(sheet, shop.show)))
-    stations = {one.name: Station(one.of(Blade).kerf, one.of(GroovingTools).tool_radius) for one in shop.stations}
+    stations = {
+        one.name: Station(one.of(Blade).kerf, one.of(GroovingTools).tool_radius, one.of(Discs).disc_teeth)
+        for one in shop.stations
+    }
     horns = {joint.post: joint.horn for joint in job.joints}
     sizes = {part.mark: (part.length + horns.get(part.mark, 0), part.width, part.thickness) for part in job.parts}
     made = list(cuts_of(printed, sizes, stations))

@@ -25,6 +25,7 @@ from stopwright.plan.operations.tenon import Tenon, cheeks
 from stopwright.plan.operations.tongue import Tongue, cover
 from stopwright.plan.plan import make_plan
 from stopwright.plan.stations.stopped_slots import run_out
+from stopwright.plan.stations.two_discs import rings_for
 
 
 def stops_of(*cuts, part: Part) -> list[dict[str, float]]:
@@ -118,6 +119,22 @@ def test_heights_of_tongue_and_groove():
     stops = stops_of(tongue, part=part)
     assert sorted((one["spindle height"], one["spindle fence"]) for one in stops) == [(1, 6), (7, 6.5), (12.85, 6)]
     assert part.thickness - tongue.at - tongue.thickness == mm(7.15)
+
+
+@pytest.mark.parametrize(
+    ("rings", "teeth", "thickness"),
+    [
+        ((INCH // 4, INCH // 16), 0, 5 * INCH // 16),
+        ((mm(9),), mm(1), mm(8)),
+    ],
+    ids=["published", "set teeth"],
+)
+def test_rings_between_two_discs_for_a_tenon(rings, teeth, thickness):
+    """5/16 between blades ground hollow: rings of 1/4 and 1/16 (Fine Woodworking, Easier Tablesaw Tenons, 2005, S).
+
+    With teeth set beyond the bodies the ring is so much thicker: tenon 8, kerf 3.2, body 2.2, ring 9; geometry (K).
+    """
+    assert sorted(rings_for((*rings, mm(2), mm(12)), thickness + teeth)) == sorted(rings)
 
 
 @pytest.mark.parametrize(

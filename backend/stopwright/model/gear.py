@@ -156,6 +156,22 @@ class GroovingTools(Gear):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Discs(Gear):
+    """Pairs of equal discs for the spindle, and the rings that go between the two of a pair."""
+
+    discs: tuple[Nm, ...] = asked("Pairs of discs on hand", "how wide one of each pair cuts, with ; between them", ())
+    rings: tuple[Nm, ...] = asked("Rings for discs on hand", "their thicknesses, with ; between them", ())
+    disc_teeth: Nm = asked("Teeth beyond the bodies", "how far those of both discs reach into the gap, in all", 0)
+    disc_reach: Nm | None = asked("Reach of the discs", "from ring to rim; empty: as deep as wanted", None)
+
+    def problems(self) -> Iterator[Problem]:
+        """A reach of nothing, besides what no gear may have."""
+        yield from Gear.problems(self)
+        if self.disc_reach == 0:
+            yield Problem("disc_reach", "is 0", "write how far the discs reach beyond their rings, or leave it out")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Drills(Gear):
     """The drills of a borer."""
 

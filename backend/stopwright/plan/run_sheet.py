@@ -283,7 +283,7 @@ class Run:
     working and carrying. `size` is (width, length) in nm where sizes are worked part by part, `lot` tells apart what
     is otherwise alike. `after` names the runs, by id, that give what this one takes. `change` is the changeover of the
     machine that comes before it. `cuts` are the marks of the cuts of the job that are made in it, by a
-    tool that cuts `tool` wide (nm; 0 where it is not known).
+    tool that cuts `tool` wide (nm; 0 where it is not known), or two of them that leave `ring` between (nm; 0: one).
     """
 
     number: int
@@ -303,6 +303,7 @@ class Run:
     change: Changeover | None = None
     cuts: tuple[str, ...] = ()
     tool: Nm = 0
+    ring: Nm = 0
 
     @property
     def id(self) -> str:

@@ -8,7 +8,7 @@ from typing import ClassVar
 from stopwright.errors import Problem
 from stopwright.lengths import MM, Nm, format_length
 from stopwright.model.cuts import Cut, asked
-from stopwright.model.gear import Blade, GroovingTools
+from stopwright.model.gear import Blade, Discs, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
@@ -34,13 +34,21 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Run
-from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, step_at_a_saw
+from stopwright.plan.stations.cut_helpers import beyond, follow_pieces, step_at_a_saw
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import opposite, slab
 from stopwright.plan.stations.slot_cuts import Slot, slot_passes, step_at_a_spindle, tool_for
 from stopwright.plan.stations.slot_drawing import draw_slot
+from stopwright.plan.stations.two_discs import (
+    TWO_DISCS,
+    Cheeks,
+    at_the_cheeks,
+    both_cheeks,
+    where_it_saves,
+    why_two_discs,
+)
 
 WORK = "tongue"
 TONGUE_PLAY: Nm = 15 * MM // 100
@@ -126,18 +134,24 @@ def cover(surface: Nm, boards: int, gap: Nm) -> Nm:
 
 
 def _setups(task: Task) -> Setups:
+    """With two discs and a ring where the shop has them and that takes fewer minutes, else with one tool."""
+    return where_it_saves(lambda discs: plan_cuts(task, WORK, _wanted(task, discs)), task.shop)
+
+
+def _wanted(task: Task, may_use_discs: bool) -> list[Wanted]:
     wanted = []
+    tongue_passes = _by_two_discs if may_use_discs else _tongue_passes
     for cut in task.job.cuts:
         if isinstance(cut, Tongue):
             for what, marks, passes in (
                 ("groove", cut.with_groove, _groove_passes),
-                ("tongue", cut.parts, _tongue_passes),
+                ("tongue", cut.parts, tongue_passes),
             ):
                 parts = (task.job.part(mark) for mark in marks)
                 wanted += [
                     Wanted(cut, part, Stage.ALONG, partial(passes, cut, part, task.shop), what) for part in parts
                 ]
-    return plan_cuts(task, WORK, wanted)
+    return wanted
 
 
 def _does_not_fit(cut: Tongue, part: Part, edge: Side, deep: Nm, shop: Shop) -> str:
@@ -152,6 +166,16 @@ def _groove_passes(cut: Tongue, part: Part, shop: Shop, station: Station, may_us
     if text := _does_not_fit(cut, part, edge, cut.depth, shop):
         return text
     return slot_passes(Slot(part, edge, Side.FACE, cut.at, cut.width, cut.depth), shop, station, may_use)
+
+
+def _by_two_discs(cut: Tongue, part: Part, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
+    """In one pass where the station has discs and rings for it, else as without."""
+    if not _does_not_fit(cut, part, cut.edge, cut.length, shop):
+        rest = part.thickness - cut.at - cut.thickness
+        one = both_cheeks(Cheeks(cut.edge, cut.at, cut.thickness, rest, cut.length), shop, station)
+        if one:
+            return (one,)
+    return _tongue_passes(cut, part, shop, station, may_use)
 
 
 def _tongue_passes(cut: Tongue, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
@@ -184,6 +208,10 @@ def _tongue_passes(cut: Tongue, part: Part, shop: Shop, station: Station, _: May
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     yield "groove and tongue follow each other, both from the face side, so that the faces come flush"
+    if run.ring:
+        height = next(one.axis(SPINDLE_HEIGHT.name) for one in shop.stations if one.name == run.station)
+        minutes = f", {height.minutes:g} min" if height else ""
+        yield why_two_discs(run, f"a second height{minutes}, and a second pass of every piece", shop)
     yield from why_like_this(run, before, shop)
 
 
@@ -197,11 +225,11 @@ OPERATION = Operation(
     title="tongue",
     comes_to="comes to",
     roles=(TOOL, CUTTER, WIDTH, BLADE_HEIGHT, SPINDLE_HEIGHT, SPINDLE_FENCE),
-    gear=(Blade, GroovingTools),
+    gear=(Blade, GroovingTools, Discs),
     asked=(Tongue,),
     setups=_setups,
     follow=follow_pieces,
-    measured=at_a_cut,
+    measured=at_the_cheeks,
     cautions=(
         *AT_A_CUT,
         IN_A_TUNNEL,
@@ -218,6 +246,7 @@ OPERATION = Operation(
             "S",
             with_a_cutter,
         ),
+        *TWO_DISCS,
         Caution(
             "Groove first, then the tongue on spare wood until it slides in by hand; it must be the shorter, so that "
             "the faces close.",

@@ -114,8 +114,9 @@ def _cuts(run: Run, pieces: Pieces, solid: Solid, body: _Body) -> bool:
         place = at.get(LENGTH.name, at.get(WIDTH.name))
         return _touches(solid, pieces.down, body) and (place is None or _holds(solid, reference, place - block, body))
     if SPINDLE_HEIGHT.name in at:
-        height = at[SPINDLE_HEIGHT.name] - block
-        return _touches(solid, reference, body) and _holds(solid, pieces.down, height, body)
+        low = at[SPINDLE_HEIGHT.name] - block
+        cheeks = (low, low + run.ring) if run.ring else (low,)  # at two discs, one below the ring and one above it
+        return _touches(solid, reference, body) and any(_holds(solid, pieces.down, one, body) for one in cheeks)
     if DRILL.name in at or BIT.name in at:
         stop = at.get((END_STOP_RIGHT if pieces.at == "right" else END_STOP_LEFT).name, 0)
         first = at[TRAVEL_FROM.name] - stop if TRAVEL_FROM.name in at else stop

@@ -47,7 +47,8 @@ class Pass:
 
     `mirrored` is None where mirrored pieces lie alike, else it says which half of a handed pair is cut so. What has a
     higher `turn` comes after all that has a lower one, at the same station. `instead` are the places that would be set
-    if the strip were not used. `tool` is how wide a cutter cuts, where its name alone says it; nm.
+    if the strip were not used. `tool` is how wide a cutter cuts, where its name alone says it, `ring` what two of them
+    leave between; nm.
     """
 
     places: Places
@@ -58,6 +59,7 @@ class Pass:
     turn: int = 0
     instead: Places = ()
     tool: Nm = 0
+    ring: Nm = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +214,8 @@ class _AtStation:
         rows = rows_together(dict.fromkeys(row for wanted, one in here for row in _rows(wanted, one, task)))
         cuts = tuple(dict.fromkeys(wanted.cut.mark for wanted, _ in here))
         wide = self._tool(dict(places)) or max(one.tool for _, one in here)
-        return Run(0, self.station.name, work, tuple(stops), rows, spacer=shim, note=_note(here), cuts=cuts, tool=wide)
+        cut = Run(0, self.station.name, work, tuple(stops), rows, spacer=shim, note=_note(here), cuts=cuts, tool=wide)
+        return replace(cut, ring=max(one.ring for _, one in here))
 
     def _tool(self, places: Mapping[str, Position]) -> Nm:
         """How wide the tool of a saw cuts, nm: the head that is put in, else the blade; 0 where there is none."""

@@ -22,7 +22,7 @@ class _Section:
     """The piece where it is cut: how far it goes from its reference and from the side that is down, nm.
 
     `cut` are the corners of all that its cuts take away there, by both distances. The tool cuts `tool` wide, a strip
-    of `shim` lies between.
+    of `shim` lies between; two tools leave `ring` between them.
     """
 
     wide: Nm
@@ -30,6 +30,7 @@ class _Section:
     cut: tuple[tuple[tuple[SignedNm, SignedNm], ...], ...]
     tool: Nm
     shim: Nm
+    ring: Nm
 
 
 def draw_slot(canvas: Canvas, run: Run, job: Job) -> None:
@@ -72,6 +73,7 @@ def _section(piece: InPiece, reference: Side, down: Side, run: Run) -> _Section:
         tuple(tuple((one, two) for one in across for two in up) for across, up in boxes),
         run.tool,
         run.spacer.thickness * run.spacer.count if run.spacer else 0,
+        run.ring,
     )
 
 
@@ -132,10 +134,15 @@ def _at_the_saw(canvas: Canvas, place: Stop, height: Stop, section: _Section) ->
 
 
 def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section) -> None:
-    """A cutter whose width is not known cuts from the table up to its height, as a rebate block does."""
+    """A cutter whose width is not known cuts from the table up to its height, as a rebate block does.
+
+    Of two discs the ring lies on the height, one disc below it and as far as it goes under the table, one above.
+    """
     low = height.target if isinstance(height.target, int) else 0
     deep = fence.target if isinstance(fence.target, int) else 0
-    top, wide = low + section.tool, min(section.wide, 6 * max(deep, section.tool) + section.high)
+    top = low + section.ring + section.tool
+    shown = 2 * deep if section.ring else 6 * max(deep, section.tool)
+    wide = min(section.wide, shown + section.high)
     tall = min(section.high, max(3 * top, wide))
     scale = min(_HIGH / max(tall + section.shim, top), 150 / max(wide, 1))
     front, floor = 110.0, _TABLE - section.shim * scale
@@ -143,13 +150,25 @@ def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section
     canvas.box("fence", front - 14, _TABLE - 70, 14, 70)
     canvas.wood(front, floor - tall * scale, wide * scale, tall * scale)
     _cut_out(canvas, section, (wide, tall), lambda across, up: (front + across * scale, floor - up * scale))
-    above, below = _TABLE - top * scale, _TABLE - (low * scale if section.tool else 0)
-    canvas.box("slot now", front - 14, above, 14 + max(deep * scale, 1), max(below - above, 1))
-    canvas.box("knives", front - 60, above, 46, max(below - above, 1))
+    for start, end in _tools(section, low):
+        above, below = _TABLE - end * scale, _TABLE - start * scale
+        canvas.box("slot now", front - 14, above, 14 + max(deep * scale, 1), max(below - above, 1))
+        canvas.box("knives", front - 60, above, 46, max(below - above, 1))
+    if section.ring:
+        canvas.box("spacer", front - 52, _TABLE - (low + section.ring) * scale, 30, section.ring * scale)
     if section.shim:
         canvas.box("spacer", front, floor, wide * scale, section.shim * scale)
     level = _TABLE - low * scale
     canvas.upright(front - 34, level, _TABLE)
     canvas.length_inside(height.reads, front - 72, _TABLE + 24, height.axis)
     canvas.across(front, front + max(deep * scale, 4), _TABLE + 15, fence.reads, fence.axis)
-    canvas.label = "In section along the cut, to scale: the fence at the left, the tool out of it over the table"
+    canvas.label = "In section along the cut, to scale: the fence at the left, "
+    canvas.label += f"{'two discs with a ring between' if section.ring else 'the tool'} out of it over the table"
+
+
+def _tools(section: _Section, low: Nm) -> list[tuple[SignedNm, Nm]]:
+    """From where to where the tool cuts above the table, or each of two discs; nm."""
+    if section.ring:
+        upper = low + section.ring
+        return [(max(low - section.tool, 0), low), (upper, upper + section.tool)]
+    return [(low if section.tool else 0, low + section.tool)]
