@@ -14,6 +14,8 @@ from stopwright.plan.stations.cut_setups import CALLED
 from stopwright.plan.stations.part_sides import axis_of
 
 _TABLE, _HIGH, _LONG = 92.0, 66.0, 210.0
+_ABOVE, _BELOW = 14.0, 124.0
+"""Where words stand: over all wood, and under the table."""
 _SIDES = {CALLED.get(side, str(side)): side for side in Side}
 
 
@@ -43,7 +45,7 @@ def draw_slot(canvas: Canvas, run: Run, job: Job) -> None:
     piece = CutBefore((run,), job).at(run, pieces) if pieces else None
     if pieces is None or pieces.down is None or piece is None:
         return
-    canvas.tall = 126
+    canvas.tall = 130
     section = _section(piece, _SIDES[pieces.reference], pieces.down, run)
     if BLADE_HEIGHT.name in by_role:
         place = by_role.get(LENGTH.name) or by_role.get(WIDTH.name)
@@ -51,8 +53,10 @@ def draw_slot(canvas: Canvas, run: Run, job: Job) -> None:
             _at_the_saw(canvas, place, by_role[BLADE_HEIGHT.name], section)
     elif SPINDLE_HEIGHT.name in by_role and SPINDLE_FENCE.name in by_role:
         _at_the_spindle(canvas, by_role[SPINDLE_HEIGHT.name], by_role[SPINDLE_FENCE.name], section)
-    canvas.label += f"; {CALLED.get(pieces.down, str(pieces.down))} down, {pieces.reference} at the {pieces.at}"
-    canvas.words(f"{CALLED.get(pieces.down, str(pieces.down))} down", WIDE / 2, 12)
+    down = f"{CALLED.get(pieces.down, str(pieces.down))} down"
+    canvas.label += f"; {down}, {pieces.reference} at the {pieces.at}"
+    at_right = pieces.at == "fence" and BLADE_HEIGHT.name in by_role
+    canvas.words(down, *((6, _BELOW, "start") if at_right else (WIDE - 6, _BELOW, "end")))
 
 
 def _section(piece: InPiece, reference: Side, down: Side, run: Run) -> _Section:
@@ -125,10 +129,8 @@ def _at_the_saw(canvas: Canvas, place: Stop, height: Stop, section: _Section) ->
     moving = "stop" if place.move is Move.SET else "stop stands"
     canvas.box(moving, stop - (13 if inward > 0 else 0), _TABLE - 58, 13, 58)
     canvas.across(min(stop, blade), max(stop, blade), _TABLE + 15, place.reads, place.axis)
-    canvas.upright(blade + inward * (broad + 12), _TABLE - up * scale, _TABLE)
-    canvas.length_inside(
-        height.reads, blade + inward * (broad + 44), min(_TABLE - up * scale / 2 + 5, _TABLE - 4), height.axis
-    )
+    outside = inward * max(inward * far, inward * blade + broad) + inward * 14
+    _height(canvas, height, (blade + inward * broad, outside), _TABLE - up * scale)
     canvas.label = "In section along the cut, to scale: " + ("stop at the left" if inward > 0 else "fence at the right")
     canvas.label += ", the blade from below"
 
@@ -158,9 +160,7 @@ def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section
         canvas.box("spacer", front - 52, _TABLE - (low + section.ring) * scale, 30, section.ring * scale)
     if section.shim:
         canvas.box("spacer", front, floor, wide * scale, section.shim * scale)
-    level = _TABLE - low * scale
-    canvas.upright(front - 34, level, _TABLE)
-    canvas.length_inside(height.reads, front - 72, _TABLE + 24, height.axis)
+    _height(canvas, height, (front - 60, front - 74), _TABLE - low * scale)
     canvas.across(front, front + max(deep * scale, 4), _TABLE + 15, fence.reads, fence.axis)
     canvas.label = "In section along the cut, to scale: the fence at the left, "
     canvas.label += f"{'two discs with a ring between' if section.ring else 'the tool'} out of it over the table"
@@ -172,3 +172,15 @@ def _tools(section: _Section, low: Nm) -> list[tuple[SignedNm, Nm]]:
         upper = low + section.ring
         return [(max(low - section.tool, 0), low), (upper, upper + section.tool)]
     return [(low if section.tool else 0, low + section.tool)]
+
+
+def _height(canvas: Canvas, height: Stop, reach: tuple[float, float], level: float) -> None:
+    """The height of a tool beside all that is drawn, its words above: nothing there lies under them.
+
+    `reach` is from where the tool ends to where the height is written, `level` how high it stands.
+    """
+    tool, outside = reach
+    canvas.line("tick", tool, level, outside, level)
+    canvas.upright(outside, level, _TABLE)
+    canvas.line("tick", outside, level, outside, _ABOVE + 5)
+    canvas.length_inside(height.reads, outside, _ABOVE, height.axis)
