@@ -12,17 +12,20 @@ from stopwright.paper.run_picture import picture_of, strokes
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.stations.run_pictures import pictures_of
 
-JOBS = ("ferry-tables", "library-drawers", "jar-cabinet", "bakery-stools")
+JOBS = ("ferry-tables", "library-drawers", "jar-cabinet", "bakery-stools", "picture-frames")
 
 
 @pytest.mark.parametrize("name", JOBS)
-def test_every_run_that_cuts_into_pieces_is_drawn_on_paper_within_its_own_width(name):
+def test_every_group_of_a_run_that_cuts_into_pieces_is_drawn_on_paper_within_its_own_width(name):
     planned = plan_file(ROOT / "fixtures" / name)
     pictures = pictures_of(planned.sheet.runs, planned.job, planned.shop)
-    cutting = {run.number for run in planned.sheet.runs if any(pieces.down for pieces in run.pieces)}
-    assert set(pictures) == cutting
-    for boards in pictures.values():
-        assert len(boards) == 2  # the section at the tool, and the piece as it lies
+    groups = {run: sum(one.down is not None for row in run.pieces for one in row.each) for run in planned.sheet.runs}
+    assert {run.number for run, pieces in groups.items() if pieces} <= set(pictures)
+    for run, pieces in groups.items():
+        boards = pictures.get(run.number, ())
+        laid = [board for board in boards if " as it lies" in board.label]
+        assert len(laid) == pieces
+        assert len(boards) > len(laid) or not boards  # at least one section at the tool
         for board in boards:
             drawn = picture_of(board, 80, planned.shop.show)
             assert drawn.items and drawn.about

@@ -12,14 +12,16 @@ from stopwright.model.parts import Part
 from stopwright.model.solid import Solid, box
 from stopwright.plan.canvas import WIDE
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Run, Stop
-from stopwright.web.drawings import draw_run
+from stopwright.plan.stations.cut_before import CutBefore
+from stopwright.web.drawings import draw_groups
 from stopwright.web.drawings.cut_piece import draw_cut_piece
 from stopwright.web.drawings.scale_rail import SetAt, draw_rail
 
 
 def drawn(work: str, *stops: Stop, show: Show = Show.MM) -> str:
     run = Run(1, "saw", work, stops, (Pieces("A", "part A", 4),))
-    return draw_run(run, a_job(), a_shop(), show)
+    (picture,) = draw_groups(run, a_job(), a_shop(), show, None, CutBefore((run,), a_job()))
+    return picture
 
 
 def a_stop(sets: str, target: Position, move: Move = Move.SET) -> Stop:

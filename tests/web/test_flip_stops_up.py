@@ -5,8 +5,9 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.run_sheet import Move, Run, Stop
+from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops, flip_stops_up
-from stopwright.web.drawings import draw_run
+from stopwright.web.drawings import draw_groups
 
 
 def shop_with(holds: int, clearance: int = 0) -> Shop:
@@ -62,8 +63,9 @@ def test_one_stop_alone_needs_no_words() -> None:
 def test_stops_in_the_way_are_drawn_flipped_away_and_the_others_standing() -> None:
     shop, (run,) = shop_with(3), sheet((600, "set"))
     job = Job("a job", (Part("A", "Leg", 4, 600 * MM, 38 * MM, 38 * MM),))
-    alone = draw_run(run, job, shop, Show.MM)
-    drawn = draw_run(run, job, shop, Show.MM, FlipStops("flip stops", True, mm(300), mm(900)))
+    cut = CutBefore((run,), job)
+    (alone,) = draw_groups(run, job, shop, Show.MM, None, cut)
+    (drawn,) = draw_groups(run, job, shop, Show.MM, FlipStops("flip stops", True, mm(300), mm(900)), cut)
     assert "flipped" not in alone
     assert drawn.count('class="stop stands flipped"') == 1 and drawn.count('class="stop stands away"') == 1
     assert "flipped away" in drawn  # said in words too

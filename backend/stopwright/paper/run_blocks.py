@@ -40,9 +40,10 @@ def run_blocks(
     falls: Mapping[str, str] = MappingProxyType({}),
     pictures: Mapping[int, Sequence[Canvas]] = NO_PICTURES,
 ) -> Iterator[Block]:
-    """One block a run with its pictures, and one a changeover before it. `falls` says when a run falls, by its id.
+    """One block a run, one for every two of its pictures, one for a changeover before it.
 
-    A caution stands under the first run or changeover it belongs to, and holds from there on.
+    `falls` says when a run falls, by its id. A caution stands under the first run or changeover it belongs to, and
+    holds from there on.
     """
     said: set[str] = set()
     for number, run in enumerate(runs):
@@ -51,14 +52,14 @@ def run_blocks(
             said.update(one.text for one in CAUTIONS)
         new = [caution for caution in run.cautions if caution not in said]
         said.update(new)
-        block = _run_block(run, width, show, new, falls.get(run.id, ""), pictures.get(run.number, ()))
-        rule = line(0, 0, width, 0, ink=0.18)
-        yield Block(block.height, (rule, *block.items)) if number else block
+        pictured = _pictured(pictures.get(run.number, ()), width, show)
+        block = _run_block(run, width, show, new, falls.get(run.id, ""))
+        rule = [line(0, 0, width, 0, ink=0.18)] if number else []
+        yield Block(block.height, (*rule, *block.items), leads=bool(pictured))
+        yield from pictured
 
 
-def _run_block(
-    run: Run, width: float, show: Show, cautions: list[str], falls: str, pictures: Sequence[Canvas]
-) -> Block:
+def _run_block(run: Run, width: float, show: Show, cautions: list[str], falls: str) -> Block:
     pieces_at = STOPS_AT + (width - STOPS_AT) * 0.52
     items: list[Item] = [
         Words(11, 6.6, str(run.number), 5.4 if run.number < 100 else 4.4, True, Anchor.END),
@@ -98,9 +99,8 @@ def _run_block(
         )
         items += drawn
         right += height
-    pictured, bottom = _pictures(pictures, max(left, right) + 1.2, width, show)
-    drawn, bottom = _cautions(cautions, bottom, width)
-    return Block(bottom + 1.4, (*items, *pictured, *drawn))
+    drawn, bottom = _cautions(cautions, max(left, right) + 1.2, width)
+    return Block(bottom + 1.4, (*items, *drawn))
 
 
 def _change_block(change: Changeover, width: float, show: Show, cautions: list[str]) -> Block:
@@ -125,16 +125,15 @@ def _change_block(change: Changeover, width: float, show: Show, cautions: list[s
     return Block(bottom + 1.4, (*items, *drawn))
 
 
-def _pictures(boards: Sequence[Canvas], y: float, width: float, show: Show) -> tuple[list[Item], float]:
-    """Pictures of a run, two side by side, and where they end."""
-    items: list[Item] = []
+def _pictured(boards: Sequence[Canvas], width: float, show: Show) -> list[Block]:
+    """The pictures of a run, two side by side in a block of their own: the first ones stay with the run."""
     wide = (width - STOPS_AT - GAP) / 2
+    blocks = []
     for row in range(0, len(boards), 2):
         drawn = [picture_of(board, wide, show) for board in boards[row : row + 2]]
-        for place, picture in enumerate(drawn):
-            items += moved(picture.items, STOPS_AT + place * (wide + GAP), y)
-        y += max(picture.height for picture in drawn) + 2
-    return items, y
+        placed = (moved(one.items, STOPS_AT + place * (wide + GAP), 0) for place, one in enumerate(drawn))
+        blocks.append(Block(max(one.height for one in drawn) + 2, tuple(item for items in placed for item in items)))
+    return blocks
 
 
 def _cautions(cautions: list[str], y: float, width: float) -> tuple[list[Item], float]:

@@ -1,4 +1,4 @@
-"""The pictures of a sheet's cuts: for each run how its tool stands, and the first of its pieces as it lies."""
+"""The pictures of a sheet's runs: for each group of pieces how the tool stands, and the piece as it lies."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -9,25 +9,34 @@ from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_before import CutBefore
+from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.lying_drawing import draw_lying
 
 
 def pictures_of(runs: Sequence[Run], job: Job, shop: Shop) -> Mapping[int, tuple[Canvas, ...]]:
-    """By the number of the run its drawing boards; runs that cut nothing into pieces have none."""
+    """By the number of the run its drawing boards; runs that make no cut a job asks for have none."""
     cut_before = CutBefore(runs, job)
+    return {run.number: boards_of(run, job, shop, cut_before) for run in runs if OPERATIONS[run.work].asked}
+
+
+def boards_of(
+    run: Run, job: Job, shop: Shop, cut_before: CutBefore, flips: FlipStops | None = None
+) -> tuple[Canvas, ...]:
+    """How the stops of a run stand, and each group of its pieces as it lies, with what is cut already; no board twice.
+
+    One board where the sheet does not say how pieces lie. `flips` are the flip stops that stand on the fence besides
+    the one in use.
+    """
     inches = shop.lengths == "in"
-    found = {}
-    for run in runs:
-        lying = next((one for one in run.pieces if one.down), None)
-        if lying is None:
-            continue
-        section = Canvas(inches=inches)
-        OPERATIONS[run.work].picture(section, replace(run, pieces=(lying,)), job, None)
-        boards = [section] if section.drawn else []
-        piece = cut_before.at(run, lying)
+    found: list[Canvas] = []
+    for number, one in [(number, one) for row in run.pieces for number, one in enumerate(row.each) if one.down]:
+        at_the_tool, laid = Canvas(inches=inches), Canvas(inches=inches)
+        OPERATIONS[run.work].picture(at_the_tool, replace(run, pieces=(one,)), job, flips)
+        piece = cut_before.at(run, one, number)
         if piece:
-            laid = Canvas(inches=inches)
-            draw_lying(laid, run, lying, piece)
-            boards.append(laid)
-        found[run.number] = tuple(boards)
-    return found
+            draw_lying(laid, run, one, piece, number)
+        found += [board for board in (at_the_tool, laid) if board.drawn and board not in found]
+    if not found:
+        found.append(Canvas(inches=inches))
+        OPERATIONS[run.work].picture(found[0], run, job, flips)
+    return tuple(found)
