@@ -1,15 +1,38 @@
 """Words in the pictures of runs, in millimetres and inches: none lies over a line, over wood or a tool, or outside."""
 
+from fractions import Fraction
+
 import pytest
+from tests.builders import mm
 from tests.conftest import ROOT
 
 from stopwright.intake.job_file import read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
+from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.model.parts import Part
+from stopwright.model.shaping import Moulding, Pass
+from stopwright.plan.operations.comb import Comb
+from stopwright.plan.operations.splay import Splay
+from stopwright.plan.operations.template import Template
+from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.web.drawings import draw_groups
 
+FIXTURES = ("ferry-tables", "library-drawers", "picture-frames")
+OTHER_CUTS = Job(
+    "other cuts",
+    tuple(Part(mark, "Side", 4, mm(300), mm(80), mm(16)) for mark in "ABCDEF"),
+    mouldings=(Moulding("P1", ("C",), (Pass("cove 12", mm(8), mm(12)),), (Side.EDGE, Side.MARKED_END)),),
+    cuts=(
+        Comb(mark="C1", parts=("A", "B"), cutter=mm(3.2)),
+        Template(mark="V1", parts=("D",), edges=(Side.EDGE,), cutter="cove 12", height=mm(5)),
+        Splay(mark="Y1", parts=("E",), across=Fraction(8), through=Fraction(5)),
+        Tongue(mark="T1", parts=("F",), grooved=("F",), edge=Side.EDGE, at=mm(5), width=mm(5), depth=mm(6)),
+    ),
+)
 STYLES = "".join(path.read_text() for path in sorted((ROOT / "frontend" / "styles").glob("*.css")))
 OVER = """() => [...document.querySelectorAll('figure')].flatMap((figure) => {
   const svg = figure.querySelector('svg'), view = svg.viewBox.baseVal, spot = svg.createSVGPoint();
@@ -33,15 +56,16 @@ OVER = """() => [...document.querySelectorAll('figure')].flatMap((figure) => {
 def pictures():
     """By how lengths are shown, the pictures of all runs that cut into pieces."""
     found = dict.fromkeys((Show.MM, Show.SIXTEENTHS), "")
-    shop = default_shop()
-    for name in ("ferry-tables", "library-drawers", "picture-frames"):
-        job = read_job(ROOT / "fixtures" / name)
+    shop, works = default_shop(), set()
+    for job in (*(read_job(ROOT / "fixtures" / name) for name in FIXTURES), OTHER_CUTS):
         runs = make_plan(job, shop).runs
         cut = CutBefore(runs, job)
+        works |= {run.work for run in runs}
         for show in found:
             for run in runs:
                 for drawn in draw_groups(run, job, shop, show, None, cut):
-                    found[show] += f'<figure title="{name} {run.number} {run.work}">{drawn}</figure>'
+                    found[show] += f'<figure title="{job.name} {run.number} {run.work}">{drawn}</figure>'
+    assert works >= {"comb", "template", "mould", "splay", "mitre", "tongue", "groove", "rebate", "bore", "taper"}
     return found
 
 

@@ -14,17 +14,18 @@ from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
+from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, PEG, TOOL
-from stopwright.plan.run_sheet import Measured, Run
+from stopwright.plan.run_sheet import Measured, Move, Run
 from stopwright.plan.stations.cut_fit import measured_before
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
-from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import slab
+from stopwright.plan.stations.section_drawing import BELOW, TABLE, height_over_table, the_table
 
 WORK = "comb"
 PROUD: Nm = 3 * MM // 10
@@ -144,24 +145,39 @@ def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> It
     yield from why_like_this(run, before, shop)
 
 
-def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
-    """From the front: the piece upright on the peg, the tool beside it, the gap between the two."""
-    gap = next((stop for stop in run.stops if stop.sets == PEG.name), None)
-    height = next((stop for stop in run.stops if stop.sets == BLADE_HEIGHT.name), None)
-    if gap is None or height is None:
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    """From the front, to scale: the piece upright, its third slot at the tool, the one before over the peg.
+
+    A piece that is wide is broken off. The peg reaches a little less high than the slot over it.
+    """
+    by_role = {stop.sets: stop for stop in run.stops}
+    gap, height = by_role.get(PEG.name), by_role.get(BLADE_HEIGHT.name)
+    pieces = next((one for one in run.pieces if one.down), None)
+    if gap is None or height is None or pieces is None or pieces.down is None:
         return
-    table = 92.0
-    canvas.box("table", 8, table, 344, 8)
-    canvas.wood_upright(120, 12, 170, table - 12)
-    canvas.box("slot", 150, table - 34, 28, 34)
-    canvas.box("slot", 206, table - 34, 28, 34)
-    canvas.box("stop", 150, table - 28, 28, 28)
-    canvas.line("blade", 206, table - 34, 206, table + 8)
-    canvas.across(178, 206, table + 14, gap.reads, gap.axis)
-    canvas.upright(310, table - 34, table)
-    canvas.length_inside(height.reads, 326, table - 40, height.axis)
-    canvas.tall = 126
-    canvas.label = "From the front: the piece upright, a slot over the peg, the tool beside it and the gap between them"
+    cut = next(one for one in job.cuts if isinstance(one, Comb) and one.mark in run.cuts and pieces.mark in one.parts)
+    part = job.part(pieces.mark)
+    deep = job.part(next(mark for mark in cut.parts if mark != part.mark)).goes_in + PROUD
+    slots = list(slots_in(cut, part, pieces.at == "peg"))
+    now = min(2, len(slots) - 1)
+    shown = min(part.width, slots[now][1] + 3 * cut.pitch)
+    scale = min(210 / shown, 66 / min(2 * deep, part.length))
+    high, left, level = min(part.length * scale, 66), 96.0, TABLE - deep * scale
+    the_table(canvas)
+    canvas.wood_upright(left, TABLE - high, shown * scale, high)
+    for start, end in slots[:now]:
+        canvas.box("slot", left + start * scale, level, (end - start) * scale, TABLE - level)
+    tool = left + slots[now][0] * scale
+    wide, near = cut.cutter * scale, tool - cut.gap * scale
+    peg = 0.85 * (TABLE - level)
+    canvas.box("stop" if gap.move is Move.SET else "stop stands", near - wide, TABLE - peg, wide, peg)
+    canvas.box("slot now", tool, level, wide, TABLE + 8 - level)
+    canvas.across(near, tool, TABLE + 15, gap.reads, gap.axis)
+    height_over_table(canvas, height, (tool + wide, max(left + shown * scale, tool + wide) + 14), level)
+    down = f"{CALLED.get(pieces.down, str(pieces.down))} down"
+    canvas.words(down, WIDE - 6, BELOW, "end")
+    begins = "face edge at the left" if pieces.at == "peg" else "face edge at the left, a slot first"
+    canvas.label = f"From the front, to scale: the piece upright, {begins}, the tool beside the peg; {down}"
 
 
 OPERATION = Operation(

@@ -27,6 +27,7 @@ from stopwright.plan.operations.roles import CUTTER, SPINDLE_FENCE, SPINDLE_HEIG
 from stopwright.plan.run_sheet import Form, Move, Position, Remark, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.runs_long import runs_long
+from stopwright.plan.stations.section_drawing import TABLE, height_over_table, the_table
 from stopwright.plan.stations.stop_settings import (
     axis_remarks,
     cannot_be_set,
@@ -175,15 +176,28 @@ def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterato
         yield f"the cutter {cutter.target} stays in"
 
 
-def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
-    """The spindle from above: the fence in two halves, the cutter between, the piece along it."""
-    canvas.box("fence", 8, 8, 146, 13)
-    canvas.box("fence", 206, 8, 146, 13)
-    canvas.circle("knives", 180, 10, 17)
-    canvas.wood(34, 22, 290, 34)
-    canvas.path("arrow", "M200 74h-40m6-4l-6 4l6 4")
-    canvas.tall = 86
-    canvas.label = "Seen from above: the piece along the two halves of the fence, the cutter between them"
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
+    """In section, to scale: the piece at the fence, the line of the height, how far the fence is set.
+
+    The profile is the cutter's own, so what it takes is not drawn; a broken line goes as far as the fence is set.
+    """
+    by_role = {stop.sets: stop for stop in run.stops}
+    height, fence = by_role.get(SPINDLE_HEIGHT.name), by_role.get(SPINDLE_FENCE.name)
+    if height is None or fence is None or not run.takes:
+        return
+    up, out = (stop.target if isinstance(stop.target, int) else 0 for stop in (height, fence))
+    thick, wide = run.takes[0].thickness, run.takes[0].width
+    scale = min(60 / max(thick, up), 160 / max(min(wide, 3 * thick), out, 1))
+    front, top, level, reach = 110.0, TABLE - thick * scale, TABLE - up * scale, max(out * scale, 1)
+    the_table(canvas)
+    canvas.box("fence", front - 14, TABLE - 70, 14, 70)
+    canvas.wood(front, top, min(wide * scale, 160), TABLE - top)
+    canvas.box("unseen now", front, top, reach, TABLE - top)
+    canvas.box("knives", front - 60, top, 46, TABLE - top)
+    canvas.line("centre", front - 60, level, front + max(reach, 24), level)
+    height_over_table(canvas, height, (front - 60, front - 74), level)
+    canvas.across(front, front + reach, TABLE + 15, fence.reads, fence.axis)
+    canvas.label = "In section, to scale: the piece at the fence, height and fence as they are set, no profile drawn"
 
 
 def _short(scene: Scene) -> bool:

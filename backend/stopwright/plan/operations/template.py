@@ -26,9 +26,10 @@ from stopwright.plan.operations.operation import (
 from stopwright.plan.operations.roles import CUTTER, SPINDLE_HEIGHT
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_helpers import follow_pieces
-from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
+from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.section_drawing import BELOW, TABLE, the_table
 
 WORK = "template"
 _OUTSIDE_THE_LINE: tuple[Figure, Figure] = ((2 * MM, INCH // 16), (3 * MM, INCH // 8))
@@ -123,23 +124,39 @@ def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> It
     yield from why_like_this(run, before, shop)
 
 
-def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
-    """In section: the piece on the table, the template on top of it, the ring against it, the cutter below the ring."""
+def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
+    """In section, to scale: the piece on the table, the template on it, the ring against that, the cutter below.
+
+    Where both diameters are given, the ring reaches less far than the cutter, or farther, by as much as it is larger.
+    How high the cutter, the ring and the template are is not known; the cutter is drawn as high as the wood.
+    """
     height = next((stop for stop in run.stops if stop.sets == SPINDLE_HEIGHT.name), None)
-    if height is None:
+    pieces = next((one for one in run.pieces if one.down), None)
+    if height is None or pieces is None or pieces.down is None or not isinstance(height.target, int):
         return
-    table, edge = 92.0, 150.0
-    canvas.box("table", 8, table, WIDE - 16, 8)
-    canvas.wood(edge, table - 30, 170, 30)
-    canvas.box("fence", edge + 4, table - 42, 150, 12)
-    canvas.box("knives", 70, table - 30, edge - 70, 22)
-    canvas.box("stop stands", 78, table - 42, edge + 4 - 78, 12)
-    canvas.upright(52, table - 8, table)
-    canvas.length_inside(height.reads, 40, table - 16, height.axis)
-    canvas.words("template", edge + 80, table - 50, kind="said small")
-    canvas.words("ring", 108, table - 50, kind="said small")
-    canvas.tall = 108
-    canvas.label = "In section: the piece face side down, the template on it, the ring of the spindle against that"
+    cut = next(
+        one for one in job.cuts if isinstance(one, Template) and one.mark in run.cuts and pieces.mark in one.parts
+    )
+    part, edge, templates = job.part(pieces.mark), 176.0, 12
+    wide = part.length if any(one in ENDS for one in cut.edges) else part.width
+    scale = min(44 / part.thickness, 150 / min(wide, 3 * part.thickness))
+    top, shown = TABLE - part.thickness * scale, min(wide * scale, 150)
+    behind = smaller_by(cut.cutter_diameter, cut.follower) * scale if cut.cutter_diameter and cut.follower else 0.0
+    against = edge + min(max(behind, -30), 30)
+    level = TABLE - height.target * scale
+    the_table(canvas)
+    canvas.wood(edge, top, shown, TABLE - top)
+    canvas.box("fence", against, top - templates, edge + shown - against, templates)
+    canvas.box("knives", 74, top, edge - 74, level - top)
+    canvas.box("stop stands", 86, top - templates, against - 86, templates)
+    canvas.line("tick", 74, level, 52, level)
+    canvas.upright(52, level, TABLE)
+    canvas.length_inside(height.reads, 52, BELOW, height.axis)
+    canvas.words("ring", (86 + against) / 2, top - templates - 6, kind="said small")
+    canvas.words("template", (against + edge + shown) / 2, top - templates - 6, kind="said small")
+    down = f"{CALLED.get(pieces.down, str(pieces.down))} down"
+    canvas.words(down, WIDE - 6, BELOW, "end")
+    canvas.label = f"In section, to scale: {down}, the template on it, the ring of the spindle against that"
 
 
 OPERATION = Operation(

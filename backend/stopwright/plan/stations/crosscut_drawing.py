@@ -4,6 +4,8 @@ from math import radians, tan
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
+from stopwright.model.joints import RailEnds
+from stopwright.model.shaping import MitrePoints
 from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Angle, Move, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -33,10 +35,9 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = 
     canvas.line("fence-line", 4, 22, WIDE - 4, 22)
     canvas.ticks(blade, left, 19)
     start = face + spacer * per_nm
-    canvas.wood(start, 26, blade - start, deep)
+    _cut_off(canvas, (start, blade), deep, (lean * _at_the_stop(run, job), lean))
     if spacer:
         canvas.box("spacer", face, 26, max(spacer * per_nm, 3), min(deep, 18))
-    canvas.box("waste", blade + 3, 26, 52, deep)
     for stop in stops:
         if isinstance(stop.target, int):
             x = blade - stop.target * per_nm
@@ -55,6 +56,29 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = 
     canvas.label = "Seen from above: stop at the left, the piece between stop and blade, the cut-off free at the right"
     if flips.away:
         canvas.label += "; stops nearer the blade are flipped away"
+
+
+def _at_the_stop(run: Run, job: Job) -> int:
+    """How the end at the stop leans that was mitred before: 1 where the long points of both ends are on one edge, else
+    −1; 0 where that end is square."""
+    mitre = next((one for one in job.mitres if any(one.part == pieces.mark for pieces in run.pieces)), None)
+    if mitre is None or mitre.ends is not RailEnds.BOTH:
+        return 0
+    return 1 if mitre.points is MitrePoints.TRAPEZIUM else -1
+
+
+def _cut_off(canvas: Canvas, ends: tuple[float, float], deep: float, leans: tuple[float, float]) -> None:
+    """The piece from the stop as far as the blade, and what falls off, each end as it leans."""
+    (start, blade), (at_stop, lean) = ends, leans
+    end, foot = blade - 4 * lean, blade - (4 + deep) * lean
+    if lean:
+        canvas.path("wood", f"M{start:.1f} 26H{end:.1f}L{foot:.1f} {26 + deep:.1f}H{start + deep * at_stop:.1f}z")
+        grain = start + (end - start) * 0.2, start + (end - start) * 0.7
+        canvas.line("grain", grain[0], 26 + deep * 0.4, grain[1], 26 + deep * 0.4)
+    else:
+        canvas.wood(start, 26, blade - start, deep)
+    far = max(end, foot) + 52
+    canvas.path("waste", f"M{end + 3:.1f} 26H{far:.1f}V{26 + deep:.1f}H{foot + 3:.1f}z")
 
 
 def _first_mitre(canvas: Canvas, lean: float) -> None:

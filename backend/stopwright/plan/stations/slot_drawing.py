@@ -12,10 +12,9 @@ from stopwright.plan.run_sheet import Move, Run, Stop
 from stopwright.plan.stations.cut_before import CutBefore, InPiece, far_from
 from stopwright.plan.stations.cut_setups import CALLED
 from stopwright.plan.stations.part_sides import axis_of
+from stopwright.plan.stations.section_drawing import BELOW, TABLE, height_over_table, the_table
 
-_TABLE, _HIGH, _LONG = 92.0, 66.0, 210.0
-_ABOVE, _BELOW = 14.0, 124.0
-"""Where words stand: over all wood, and under the table."""
+_HIGH, _LONG = 66.0, 210.0
 _SIDES = {CALLED.get(side, str(side)): side for side in Side}
 
 
@@ -45,7 +44,6 @@ def draw_slot(canvas: Canvas, run: Run, job: Job) -> None:
     piece = CutBefore((run,), job).at(run, pieces) if pieces else None
     if pieces is None or pieces.down is None or piece is None:
         return
-    canvas.tall = 130
     section = _section(piece, _SIDES[pieces.reference], pieces.down, run)
     if BLADE_HEIGHT.name in by_role:
         place = by_role.get(LENGTH.name) or by_role.get(WIDTH.name)
@@ -56,7 +54,7 @@ def draw_slot(canvas: Canvas, run: Run, job: Job) -> None:
     down = f"{CALLED.get(pieces.down, str(pieces.down))} down"
     canvas.label += f"; {down}, {pieces.reference} at the {pieces.at}"
     at_right = pieces.at == "fence" and BLADE_HEIGHT.name in by_role
-    canvas.words(down, *((6, _BELOW, "start") if at_right else (WIDE - 6, _BELOW, "end")))
+    canvas.words(down, *((6, BELOW, "start") if at_right else (WIDE - 6, BELOW, "end")))
 
 
 def _section(piece: InPiece, reference: Side, down: Side, run: Run) -> _Section:
@@ -114,23 +112,23 @@ def _at_the_saw(canvas: Canvas, place: Stop, height: Stop, section: _Section) ->
     def there(across: Nm) -> float:
         return near + inward * broken(across) * scale
 
-    far, top = there(shown), _TABLE - tall * scale
-    canvas.box("table", 8, _TABLE, 344, 8)
-    canvas.wood(min(near, far), top, abs(far - near), _TABLE - top)
-    _cut_out(canvas, section, (shown, tall), lambda across, high: (there(across), _TABLE - high * scale))
+    far, top = there(shown), TABLE - tall * scale
+    the_table(canvas)
+    canvas.wood(min(near, far), top, abs(far - near), TABLE - top)
+    _cut_out(canvas, section, (shown, tall), lambda across, high: (there(across), TABLE - high * scale))
     blade = there(at - section.shim)
     broad = max(section.tool * scale, 1)
-    canvas.box("slot now", min(blade, blade + inward * broad), _TABLE - up * scale, broad, up * scale + 8)
+    canvas.box("slot now", min(blade, blade + inward * broad), TABLE - up * scale, broad, up * scale + 8)
     if broken.out:
         x = there(broken.kept)
-        canvas.path("break", f"M{x - 4:.1f} {top - 3:.1f}l8 {(_TABLE - top) / 3:.1f}l-8 4l8 {(_TABLE - top) / 2:.1f}")
+        canvas.path("break", f"M{x - 4:.1f} {top - 3:.1f}l8 {(TABLE - top) / 3:.1f}l-8 4l8 {(TABLE - top) / 2:.1f}")
     if section.shim:
-        canvas.box("spacer", min(stop, near), _TABLE - 26, abs(near - stop), 26)
+        canvas.box("spacer", min(stop, near), TABLE - 26, abs(near - stop), 26)
     moving = "stop" if place.move is Move.SET else "stop stands"
-    canvas.box(moving, stop - (13 if inward > 0 else 0), _TABLE - 58, 13, 58)
-    canvas.across(min(stop, blade), max(stop, blade), _TABLE + 15, place.reads, place.axis)
+    canvas.box(moving, stop - (13 if inward > 0 else 0), TABLE - 58, 13, 58)
+    canvas.across(min(stop, blade), max(stop, blade), TABLE + 15, place.reads, place.axis)
     outside = inward * max(inward * far, inward * blade + broad) + inward * 14
-    _height(canvas, height, (blade + inward * broad, outside), _TABLE - up * scale)
+    height_over_table(canvas, height, (blade + inward * broad, outside), TABLE - up * scale)
     canvas.label = "In section along the cut, to scale: " + ("stop at the left" if inward > 0 else "fence at the right")
     canvas.label += ", the blade from below"
 
@@ -147,21 +145,21 @@ def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section
     wide = min(section.wide, shown + section.high)
     tall = min(section.high, max(3 * top, wide))
     scale = min(_HIGH / max(tall + section.shim, top), 150 / max(wide, 1))
-    front, floor = 110.0, _TABLE - section.shim * scale
-    canvas.box("table", 8, _TABLE, 344, 8)
-    canvas.box("fence", front - 14, _TABLE - 70, 14, 70)
+    front, floor = 110.0, TABLE - section.shim * scale
+    the_table(canvas)
+    canvas.box("fence", front - 14, TABLE - 70, 14, 70)
     canvas.wood(front, floor - tall * scale, wide * scale, tall * scale)
     _cut_out(canvas, section, (wide, tall), lambda across, up: (front + across * scale, floor - up * scale))
     for start, end in _tools(section, low):
-        above, below = _TABLE - end * scale, _TABLE - start * scale
+        above, below = TABLE - end * scale, TABLE - start * scale
         canvas.box("slot now", front - 14, above, 14 + max(deep * scale, 1), max(below - above, 1))
         canvas.box("knives", front - 60, above, 46, max(below - above, 1))
     if section.ring:
-        canvas.box("spacer", front - 52, _TABLE - (low + section.ring) * scale, 30, section.ring * scale)
+        canvas.box("spacer", front - 52, TABLE - (low + section.ring) * scale, 30, section.ring * scale)
     if section.shim:
         canvas.box("spacer", front, floor, wide * scale, section.shim * scale)
-    _height(canvas, height, (front - 60, front - 74), _TABLE - low * scale)
-    canvas.across(front, front + max(deep * scale, 4), _TABLE + 15, fence.reads, fence.axis)
+    height_over_table(canvas, height, (front - 60, front - 74), TABLE - low * scale)
+    canvas.across(front, front + max(deep * scale, 4), TABLE + 15, fence.reads, fence.axis)
     canvas.label = "In section along the cut, to scale: the fence at the left, "
     canvas.label += f"{'two discs with a ring between' if section.ring else 'the tool'} out of it over the table"
 
@@ -172,15 +170,3 @@ def _tools(section: _Section, low: Nm) -> list[tuple[SignedNm, Nm]]:
         upper = low + section.ring
         return [(max(low - section.tool, 0), low), (upper, upper + section.tool)]
     return [(low if section.tool else 0, low + section.tool)]
-
-
-def _height(canvas: Canvas, height: Stop, reach: tuple[float, float], level: float) -> None:
-    """The height of a tool beside all that is drawn, its words above: nothing there lies under them.
-
-    `reach` is from where the tool ends to where the height is written, `level` how high it stands.
-    """
-    tool, outside = reach
-    canvas.line("tick", tool, level, outside, level)
-    canvas.upright(outside, level, _TABLE)
-    canvas.line("tick", outside, level, outside, _ABOVE + 5)
-    canvas.length_inside(height.reads, outside, _ABOVE, height.axis)
