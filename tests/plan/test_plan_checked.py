@@ -104,7 +104,9 @@ def test_marks_in_another_order_change_nothing_but_names(job: Job, chance: Rando
     assert without_names(renamed) == without_names(make_plan(job, a_shop()))
 
 
-@pytest.mark.parametrize("name", ["bakery-stools", "hall-bench", "library-drawers", "picture-frames", "ferry-tables"])
+@pytest.mark.parametrize(
+    "name", ["bakery-stools", "hall-bench", "library-drawers", "picture-frames", "ferry-tables", "canvas-stretchers"]
+)
 def test_a_whole_job_with_other_marks_is_the_same_but_for_names(name: str) -> None:
     job = read_job(FIXTURES / name / "job.toml")
     made = [part.mark for part in job.parts] + [one.mark for one in (*job.joints, *job.mouldings, *job.cuts)]

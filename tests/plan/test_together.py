@@ -22,7 +22,7 @@ from stopwright.model.stations import Shop, Station
 from stopwright.model.whose import mark_for, own_name
 from stopwright.plan.operations.groove import Groove
 from stopwright.plan.plan import make_plan
-from stopwright.plan.run_sheet import RunSheet
+from stopwright.plan.run_sheet import Move, RunSheet
 from stopwright.plan.run_sheet_json import run_sheet_json
 from stopwright.plan.together import Member, job_together, own_sheet, plan_together, whose
 
@@ -69,7 +69,15 @@ def test_the_books_of_two_whole_jobs_add_up_and_they_never_take_more_settings_th
     shop, members = default_shop(pair[0].lengths), together(*pair)
     assert books(members, shop) == []
     sheet, alone = plan_together(members, "both", shop), [make_plan(job, shop) for job in pair]
-    assert settings_made(sheet.runs) == sheet.settings.made <= sum(one.settings.made for one in alone)
+    assert settings_made(sheet.runs) == sheet.settings.made
+    # a saw that one job leaves turned is set back to square for the other, which neither needs alone
+    assert to_places(sheet) <= sum(map(to_places, alone))
+
+
+def to_places(sheet: RunSheet) -> int:
+    """The settings of a sheet but for those that only turn a gauge or blade back to square."""
+    back = sum(stop.is_set_back and stop.move is Move.SET for run in sheet.runs for stop in run.stops)
+    return sheet.settings.made - back
 
 
 @settings(deadline=None, max_examples=25)

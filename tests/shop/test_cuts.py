@@ -20,6 +20,7 @@ from stopwright.model.parts import Hand, Part
 from stopwright.model.shaping import Mitre
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan.effort import Steps
+from stopwright.plan.joinery.mitre_slots import MitreSlot
 from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.comb import Comb
 from stopwright.plan.operations.groove import Groove, Housing
@@ -148,6 +149,12 @@ def _rooms(cut, place: int, part: Part, job: Job):
             wide = job.part(cut.fits).thickness + cut.play if cut.fits else cut.width
             for end in ("marked_end", "other_end"):
                 yield room(size, face=(cut.at, cut.at + wide), **{end: (0, cut.depth)})
+        case MitreSlot():
+            centre, half = part.thickness // 2 if cut.offset is None else cut.offset, cut.bit // 2
+            mitre = next(one for one in job.mitres if one.part == part.mark)
+            for end in ends[mitre.ends]:
+                along, across = (cut.start, cut.start + cut.length), (centre - half, centre + half)
+                yield room(size, edge=along, face=across, **{end: (0, cut.depth)})
         case Tongue():
             if part.mark in (cut.grooved or cut.parts):
                 other_edge = "edge" if cut.edge is Side.FAR_EDGE else "far_edge"

@@ -21,7 +21,7 @@ from stopwright.plan.plan import make_plan
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.web.drawings import draw_groups
 
-FIXTURES = ("ferry-tables", "library-drawers", "picture-frames")
+FIXTURES = ("ferry-tables", "library-drawers", "picture-frames", "canvas-stretchers")
 OTHER_CUTS = Job(
     "other cuts",
     tuple(Part(mark, "Side", 4, mm(300), mm(80), mm(16)) for mark in "ABCDEF"),
