@@ -8,6 +8,8 @@ from tests.shop.test_every_sheet import books
 
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Job
+from stopwright.model.joints import Side
+from stopwright.model.parts import Kind
 from stopwright.plan.making.drawer import Guide
 from stopwright.plan.making.frame import FrameCorner
 
@@ -26,6 +28,7 @@ def things(draw: st.DrawFn):
         case "frame":
             size |= {"corner": one_of(*FrameCorner), "lights": one_of(1, 2, 3), "rows": one_of(1, 2)}
             size |= {"bottom": one_of(60, 80), "gap": one_of(0, 2), "panel_full": one_of(None, 12)}
+            size |= {"panel_kind": one_of(Kind.SHEET, Kind.SOLID), "panel_side": one_of(Side.FACE, Side.BACK)}
         case "carcase":
             size |= {"depth": draw(st.integers(150, 500)), "back": one_of(0, 6)}
             size |= {"bottom_up": one_of(0, 60), "top_down": one_of(0, 20)}

@@ -1,9 +1,12 @@
 """A frame with panels; the arithmetic stands beside each figure."""
 
+from typing import Any
+
 import pytest
 from tests.builders import mm
 from tests.plan.making.made import a_thing, cut, made, refusals, sizes
 
+from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM, Show
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
@@ -12,6 +15,7 @@ from stopwright.model.things import Changed
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.making.frame import FrameCorner
+from stopwright.plan.plan import make_plan
 
 DOOR = {"width": 500, "height": 700, "stiles": 60, "bottom": 80, "thickness": 22, "groove_depth": 10}
 
@@ -99,6 +103,17 @@ def test_the_glue_up_knows_a_raised_panel_that_lies_loose_in_its_grooves() -> No
     found = made(a_thing("frame", **DOOR, corner=FrameCorner.LOOSE, panel_kind=Kind.SOLID, panel_full=14))
     plan = assembly_stages(Job("door", found.parts, cuts=found.cuts, joints=found.joints))
     assert [one.piece for stage in plan.stages for one in stage.loose] == [("Fp", 0)]
+
+
+def test_the_rebates_of_a_raised_panel_say_that_it_is_measured_before_and_the_groove_does_not() -> None:
+    def told(**measured: Any) -> dict[str, bool]:
+        changes = (Changed(of="Fp", **measured),) if measured else ()
+        found = made(a_thing("frame", **DOOR, panel_full=14), changes=changes)
+        runs = make_plan(Job("door", found.parts, cuts=found.cuts), default_shop()).runs
+        said = "for Fp as measured, 14.4 mm" if measured else "measure Fp first and type it at Fetch the wood"
+        return {run.work: said in run.note for run in runs if run.work in ("groove", "rebate")}
+
+    assert told() == told(measured=mm(14.4)) == {"groove": False, "rebate": True}
 
 
 def test_a_groove_widened_by_hand_still_knows_the_panel_that_lies_in_it() -> None:

@@ -8,7 +8,7 @@ from stopwright.errors import Inconsistent
 from stopwright.lengths import MM
 from stopwright.model.joints import Side
 from stopwright.model.parts import Hand, Kind, Made
-from stopwright.model.things import Opening
+from stopwright.model.things import Changed, Opening
 
 CASE = {"width": 800, "height": 720, "depth": 400, "joint_depth": 6}
 
@@ -49,6 +49,13 @@ def test_shelves_are_as_long_as_the_inside_and_what_is_let_in() -> None:
     assert (housing.parts, housing.at, housing.fits, housing.stopped) == (("Ks",), (mm(300), mm(600)), "B", mm(15))
     assert housing.opening == mm(764)
     assert found.lots[0].notes == ("Notch the front corners of each shelf, 16 mm by 6 mm",)
+
+
+def test_a_housing_widened_by_hand_still_knows_the_shelf_between_its_sides() -> None:
+    shelf = a_thing("shelf", sides=("Ks",), width=764, depth=380, at=(mm(300),), housing_depth=6)
+    found = made(shelf, changes=(Changed(of="BH1", width=mm(18.4)),))
+    housing = cut(found, "BH1")
+    assert (found.stray, housing.width, housing.fits, housing.opening) == ((), mm(18.4), "B", mm(764))
 
 
 def test_a_face_frame_has_openings_of_its_own_heights_and_the_last_is_what_is_left() -> None:

@@ -11,7 +11,7 @@ from stopwright.model.cuts import Cut, asked
 from stopwright.model.gear import Blade, Cutters, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
-from stopwright.model.parts import Part
+from stopwright.model.parts import MadePart, Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
@@ -27,7 +27,8 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Measured, Run
-from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, shoulder, step_at_a_saw
+from stopwright.plan.stations.cut_fit import measured_before
+from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, noted, shoulder, step_at_a_saw
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -84,12 +85,23 @@ def rebated_to(part: Part, job: Job) -> Nm:
 
 def _setups(task: Task) -> Setups:
     wanted = [
-        Wanted(cut, part, _stage(cut), partial(_passes, cut, part, task.shop), "" if cut.is_across else cut.kind)
+        Wanted(cut, part, _stage(cut), partial(_told, cut, part, task), "" if cut.is_across else cut.kind)
         for cut in task.job.cuts
         if isinstance(cut, Rebate)
         for part in (task.job.part(mark) for mark in cut.parts)
     ]
     return plan_cuts(task, WORK, wanted)
+
+
+def _told(cut: Rebate, part: Part, task: Task, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
+    """The passes; where they leave of a panel that is made what its groove takes, they say how thick it has to be."""
+    found = _passes(cut, part, task.shop, station, may_use)
+    lies_in = [one for one in task.job.cuts if ("fits", part.mark) in one.others()]
+    if isinstance(found, str) or not isinstance(part, MadePart) or not lies_in:
+        return found
+    if any(part.mark in one.has_to_fit() for one in lies_in):
+        return found
+    return [noted(one, measured_before(part.mark, task.job, task.shop)) for one in found]
 
 
 def _stage(cut: Rebate) -> Stage:
