@@ -18,7 +18,7 @@ from stopwright.plan.joinery import (
 from stopwright.plan.operations import comb, fasten, groove, mitre, splay, taper, template, tongue
 from stopwright.plan.sourcing.making_figures import MAKING
 from stopwright.plan.sourcing.sources import Figure, Section
-from stopwright.plan.stations import cut_fit, slot_cuts, stopped_slots, thickness, tolerances
+from stopwright.plan.stations import cut_fit, slot_cuts, stopped_slots, thickness, tolerances, two_discs
 from stopwright.plan.timber import buying, fastening_room, grooves, movement, panel_room, panels, wood
 
 _LIMITS, _TENON, _ALLOWANCE = stations.Limits(), stations.TenonRules(), stations.Allowance()
@@ -276,6 +276,15 @@ SECTIONS: tuple[Section, ...] = (
                 "K",
             ),
             Figure(tongue, "TONGUE_PLAY", "Play of a tongue", "{0} thinner than its groove", _TRADE, "P"),
+            Figure(
+                two_discs,
+                "rings_for",
+                "Rings between two discs",
+                "as thick as tongue or tenon, and as far as the teeth of both stand beyond their bodies into the gap",
+                "geometry; a magazine's tenon of 5/16 in between rings of 1/4 and 1/16, the discs ground hollow",
+                "K/S",
+            ),
+            Figure(two_discs, "RING_TOLERANCE", "Rings on hand", "within {0} of what is asked for", _TRADE, "P"),
             Figure(
                 tongue,
                 "TONGUE_RELIEF",
