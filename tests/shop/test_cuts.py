@@ -31,6 +31,7 @@ from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.plan.stations.cut_before import CutBefore
 
 JOBS = sorted(path.parent for path in (ROOT / "fixtures").glob("*/job.toml"))
 AXES = {"x": 0, "y": 1, "z": 2}
@@ -271,6 +272,20 @@ def test_splines_are_cut_square_to_the_mitre_where_they_are_asked_for(station, s
     faults, wrong = faults_and_complaints(replace(a_job(spline), mitres=mitres), shop)
     assert not faults
     assert not wrong
+
+
+@pytest.mark.parametrize("real", [21.6, 22.3])
+def test_a_tongue_at_the_saw_is_as_thick_as_asked_for_in_wood_as_it_was_measured(real):
+    tongue = Tongue(mark="TG1", parts=("C",), edge=Side.EDGE, at=mm(7), width=mm(7), depth=mm(10), station="saw")
+    job = Job("measured", (replace(RAIL, measured=mm(real)),), cuts=(tongue,))
+    sheet = make_plan(job, SHOP, effort=Steps(20))
+    printed: Mapping = json.loads(json.dumps(run_sheet_json(sheet, SHOP.show)))
+    stations = {one.name: Station(one.of(Blade).kerf) for one in SHOP.stations}
+    made = Job("measured", (replace(RAIL, thickness=mm(real)),), cuts=(tongue,))
+    cuts = list(cuts_of(printed, {"C": made.part("C").size}, stations))
+    assert complaints(cuts, wanted(made), {"C": {False}}) == []
+    seen = CutBefore(sheet.runs, job)
+    assert all(seen.at(run, one).now for run in sheet.runs if run.cuts for one in run.pieces)
 
 
 def test_all_kinds_in_one_job_are_cut_where_they_belong():

@@ -259,6 +259,56 @@ def test_a_panel_is_glued_from_what_the_jointer_gave(floor: Shopfloor) -> None:
     assert f"from run {glue.number - 1}, jointer" in page
 
 
+def a_lining(floor: Shopfloor, station: str) -> str:
+    board = {
+        "mark": "A",
+        "name": "Board",
+        "quantity": 6,
+        "length": 800,
+        "width": 105,
+        "thickness": 20,
+        "material": "pine",
+    }
+    tongue = {
+        "mark": "TG1",
+        "parts": ["A"],
+        "edge": "far edge",
+        "at": 7,
+        "width": 6,
+        "depth": "6.5",
+        "station": station,
+    }
+    return create_job(floor.store, {"name": "Lining", "lengths": "mm", "part": [board], "tongue": [tongue]}, "bench")
+
+
+def test_wood_that_gets_a_tongue_at_the_saw_is_measured_and_the_fence_follows(floor: Shopfloor) -> None:
+    """Back at the fence, near cheek 7 from the face: fence 20 − 7; back down, far cheek 12.85: blade 20 − 12.85."""
+    job = a_lining(floor, "saw")
+
+    def stands(sets: str, side: str) -> set[float]:
+        return {
+            stop.target / MM
+            for run in plan_for(floor.store, job, default_shop()).sheet.runs
+            for stop in run.stops
+            if stop.sets == sets and any(side in (one.down, one.reference) for one in run.pieces if one.down)
+        }
+
+    planned = plan_for(floor.store, job, default_shop())
+    assert [(part.mark, marks) for part, marks in parts_to_measure(planned)] == [("A", ("TG1",))]
+    assert "measure A first and type it at Fetch the wood" in " ".join(run.note for run in planned.sheet.runs)
+    assert 13 in stands("width", "back") and 7.15 in stands("blade height", "back")
+    assert floor.bench.post(f"/jobs/{job}/rack/parts/A", data={"measured": "19.6"}).status_code == 303
+    assert 12.6 in stands("width", "back") and 6.75 in stands("blade height", "back")
+    assert "for A as measured, 19.6 mm" in " ".join(
+        run.note for run in plan_for(floor.store, job, default_shop()).sheet.runs
+    )
+
+
+def test_wood_that_gets_its_tongue_at_the_spindle_need_not_be_measured(floor: Shopfloor) -> None:
+    planned = plan_for(floor.store, a_lining(floor, "spindle"), default_shop())
+    assert parts_to_measure(planned) == []
+
+
 def test_either_part_of_a_comb_is_asked_for_because_it_sets_the_depth_of_the_other(floor: Shopfloor) -> None:
     box = [
         {

@@ -1,6 +1,6 @@
 """The rack: which boards a job takes, and what a board, or a part that a cut has to fit, really measures."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,9 +11,11 @@ from stopwright.actions.things_editing import change_line
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm, format_exact, format_length
+from stopwright.model.joints import Side
 from stopwright.model.parts import MadePart, Part, free_marks
 from stopwright.plan.making.expand import made_by
-from stopwright.plan.run_sheet import Layout
+from stopwright.plan.operations.roles import BLADE_HEIGHT
+from stopwright.plan.run_sheet import Layout, Run
 from stopwright.store.log import Store
 
 BEFORE_THE_CUTS = ("joint", "plane")
@@ -36,18 +38,29 @@ def boards_to_fetch(planned: Planned) -> list[Fetch]:
 
 
 def parts_to_measure(planned: Planned) -> list[tuple[Part, tuple[str, ...]]]:
-    """Every part that some cut has to fit, or whose thickness sizes are worked out from, in the order of the job.
+    """Every part that some cut has to fit, that is turned over at a saw, or from whose thickness sizes are worked out.
 
-    Each with the marks of those cuts, and of the things to which it belongs.
+    In the order of the job, each with the marks of those cuts, and of the things to which it belongs.
     """
     cuts: dict[str, list[str]] = {}
+    turned_over = set(_turned_over(planned.sheet.runs))
     for cut in planned.job.cuts:
-        for mark in cut.has_to_fit():
+        by_its_own = (mark for mark in cut.turned_over() if (cut.mark, mark) in turned_over)
+        for mark in dict.fromkeys((*cut.has_to_fit(), *by_its_own)):
             cuts.setdefault(mark, []).append(cut.mark)
     for lot in made_by(planned.job).lots:
         for mark in lot.by_thickness:
             cuts.setdefault(mark, []).append(lot.mark)
     return [(part, tuple(cuts[part.mark])) for part in planned.job.parts if part.mark in cuts]
+
+
+def _turned_over(runs: Iterable[Run]) -> Iterator[tuple[str, str]]:
+    """Cuts with the parts that lie with their back on the table of a saw, or at its fence, for them."""
+    for run in runs:
+        if any(stop.sets == BLADE_HEIGHT.name for stop in run.stops):
+            for one in run.pieces:
+                if any(lying.down is Side.BACK or lying.reference == Side.BACK for lying in one.each):
+                    yield from ((cut, one.mark) for cut in run.cuts)
 
 
 def measure_part(store: Store, job: str, planned: Planned, mark: str, thickness: Nm, device: str) -> None:

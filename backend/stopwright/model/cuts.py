@@ -134,6 +134,10 @@ class Cut:
         if getattr(self, "width", None) is None:
             yield from (mark for key, mark in self.others() if key == "fits")
 
+    def turned_over(self) -> Iterator[str]:
+        """The marks of the parts that a saw cuts from both faces, so that their own thickness counts, as measured."""
+        yield from ()
+
     def _of_every_cut(self) -> Iterator[Problem]:
         if not self.mark:
             yield Problem("mark", "is empty", f"write a mark such as {self.letter}1")

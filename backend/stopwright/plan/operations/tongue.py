@@ -1,7 +1,7 @@
 """Tongue and groove: boards side by side, both measured from the face side, so that the faces come flush."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import ClassVar
 
@@ -34,7 +34,8 @@ from stopwright.plan.operations.roles import (
     WIDTH,
 )
 from stopwright.plan.run_sheet import Run
-from stopwright.plan.stations.cut_helpers import beyond, follow_pieces, step_at_a_saw
+from stopwright.plan.stations.cut_fit import measured_before
+from stopwright.plan.stations.cut_helpers import beyond, follow_pieces, noted, step_at_a_saw
 from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -107,6 +108,10 @@ class Tongue(Cut):
         """The marks of the parts that get the groove."""
         return self.grooved or self.parts
 
+    def turned_over(self) -> Iterator[str]:
+        """Those that get the tongue."""
+        yield from self.parts
+
     @property
     def needs_marked_end(self) -> bool:
         """Not along an edge."""
@@ -148,9 +153,7 @@ def _wanted(task: Task, may_use_discs: bool) -> list[Wanted]:
                 ("tongue", cut.parts, tongue_passes),
             ):
                 parts = (task.job.part(mark) for mark in marks)
-                wanted += [
-                    Wanted(cut, part, Stage.ALONG, partial(passes, cut, part, task.shop), what) for part in parts
-                ]
+                wanted += [Wanted(cut, part, Stage.ALONG, partial(passes, cut, part, task), what) for part in parts]
     return wanted
 
 
@@ -161,38 +164,42 @@ def _does_not_fit(cut: Tongue, part: Part, edge: Side, deep: Nm, shop: Shop) -> 
     return next(beyond(part, {edge: deep}, shop), "")
 
 
-def _groove_passes(cut: Tongue, part: Part, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
-    edge = opposite(cut.edge)
+def _groove_passes(cut: Tongue, part: Part, task: Task, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
+    edge, shop = opposite(cut.edge), task.shop
     if text := _does_not_fit(cut, part, edge, cut.depth, shop):
         return text
     return slot_passes(Slot(part, edge, Side.FACE, cut.at, cut.width, cut.depth), shop, station, may_use)
 
 
-def _by_two_discs(cut: Tongue, part: Part, shop: Shop, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
+def _by_two_discs(cut: Tongue, part: Part, task: Task, station: Station, may_use: MayUse) -> Sequence[Pass] | str:
     """In one pass where the station has discs and rings for it, else as without."""
+    shop = task.shop
     if not _does_not_fit(cut, part, cut.edge, cut.length, shop):
         rest = part.thickness - cut.at - cut.thickness
         one = both_cheeks(Cheeks(cut.edge, cut.at, cut.thickness, rest, cut.length), shop, station)
         if one:
             return (one,)
-    return _tongue_passes(cut, part, shop, station, may_use)
+    return _tongue_passes(cut, part, task, station, may_use)
 
 
-def _tongue_passes(cut: Tongue, part: Part, shop: Shop, station: Station, _: MayUse) -> Sequence[Pass] | str:
+def _tongue_passes(cut: Tongue, part: Part, task: Task, station: Station, _: MayUse) -> Sequence[Pass] | str:
     """At a spindle with the tool of the groove, the face side down both times; at a saw as two steps.
 
     So at the spindle the tongue is as thick as the two heights differ, whatever the wood does. At the saw the other
-    face must lie against the fence, or the strip would be caught, and an error of the thickness goes into the tongue.
+    face must lie against the fence, or the strip would be caught, so the wood counts as thick as it was measured.
     """
+    shop = task.shop
     if text := _does_not_fit(cut, part, cut.edge, cut.length, shop):
         return text
     far, rest = cut.at + cut.thickness, part.thickness - cut.at - cut.thickness
     if not station.axis(SPINDLE_HEIGHT.name):
-        face = step_at_a_saw((Side.FACE, cut.edge), cut.length, cut.at, part, station)
-        back = step_at_a_saw((Side.BACK, cut.edge), cut.length, rest, part, station)
+        real = replace(part, thickness=part.goes_in)
+        face = step_at_a_saw((Side.FACE, cut.edge), cut.length, cut.at, real, station)
+        back = step_at_a_saw((Side.BACK, cut.edge), cut.length, real.thickness - far, real, station)
         if isinstance(face, str) or isinstance(back, str):
             return face if isinstance(face, str) else back
-        return (*face, *back)
+        said = measured_before(part.mark, task.job, shop)
+        return [noted(one, said) for one in (*face, *back)]
     tool = tool_for(station, min(cut.width, cut.at), is_saw=False)
     if tool is None:
         narrow = format_length(min(cut.width, cut.at), shop.show)
@@ -235,7 +242,7 @@ OPERATION = Operation(
         IN_A_TUNNEL,
         STRIP_FALLS_FREE,
         Caution(
-            "Turned over at the saw, the error of the thickness goes into the tongue: measure the wood before.",
+            "Turned over at the saw, what the wood is off goes into the tongue: type before what it measures.",
             "geometry; a maker's report of tenons off by 1/16 in with every saw setting right",
             "K/S",
             with_a_blade,

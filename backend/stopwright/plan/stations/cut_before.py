@@ -112,7 +112,9 @@ def _cuts(run: Run, pieces: Pieces, solid: Solid, body: _Body) -> bool:
     block = run.spacer.thickness * run.spacer.count if run.spacer else 0
     if BLADE_HEIGHT.name in at:
         place = at.get(LENGTH.name, at.get(WIDTH.name))
-        return _touches(solid, pieces.down, body) and (place is None or _holds(solid, reference, place - block, body))
+        return _touches(solid, pieces.down, body) and (
+            place is None or _meets(solid, reference, place - block, run.tool, body)
+        )
     if SPINDLE_HEIGHT.name in at:
         low = at[SPINDLE_HEIGHT.name] - block
         cheeks = (low, low + run.ring) if run.ring else (low,)  # at two discs, one below the ring and one above it
@@ -144,3 +146,9 @@ def _touches(solid: Solid, side: Side, body: _Body) -> bool:
 def _holds(solid: Solid, side: Side, place: SignedNm, body: _Body) -> bool:
     low, high = far_from(side, solid, body)
     return low <= place <= high
+
+
+def _meets(solid: Solid, side: Side, place: SignedNm, tool: Nm, body: _Body) -> bool:
+    """Whether a tool that cuts so wide from there on cuts some of it: wood that was measured lies a little off."""
+    low, high = far_from(side, solid, body)
+    return low < place + tool and place < high if tool else low <= place <= high
