@@ -1,5 +1,7 @@
 """Pictures of runs on paper: paths as the drawing boards of all operations write them, and what stands at a run."""
 
+from itertools import combinations
+
 import pypdfium2
 import pytest
 from tests.conftest import ROOT
@@ -25,6 +27,7 @@ def test_every_group_of_a_run_that_cuts_into_pieces_is_drawn_on_paper_within_its
         boards = pictures.get(run.number, ())
         laid = [board for board in boards if " as it lies" in board.label]
         assert len(laid) == pieces
+        assert all(one.drawn != other.drawn for one, other in combinations(boards, 2))  # none is shown twice
         assert len(boards) > len(laid) or not boards  # at least one section at the tool
         for board in boards:
             drawn = picture_of(board, 80, planned.shop.show)

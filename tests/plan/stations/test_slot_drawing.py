@@ -11,10 +11,12 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre, MitrePoints, Moulding, Pass
-from stopwright.plan.canvas import Canvas, Path
+from stopwright.plan.canvas import Canvas, Circle, Path
+from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.comb import Comb
 from stopwright.plan.operations.groove import Groove, Housing
 from stopwright.plan.operations.known import OPERATIONS
+from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.template import Template
 from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.plan import make_plan
@@ -71,6 +73,28 @@ def test_at_the_spindle_the_tool_stands_at_its_height_as_wide_as_it_cuts():
     assert (tool[3] - tool[2]) / scale == pytest.approx(6, abs=0.1)
     assert (bottom - tool[3]) / scale == pytest.approx(5, abs=0.1)
     assert (slot[1] - slot[0]) / scale == pytest.approx(8, abs=0.1)
+
+
+def test_a_cutter_of_unknown_width_is_drawn_over_its_height_at_a_groove_and_under_it_at_a_rebate():
+    groove = Groove(mark="G1", parts=("A",), side=Side.EDGE, from_=Side.FACE, at=mm(5), width=mm(6), depth=mm(8),
+                    start=mm(40), end=mm(300), station="spindle")  # fmt: skip
+    rebate = Rebate(mark="R1", parts=("A",), side=Side.BACK, edge=Side.EDGE, width=mm(8), depth=mm(6),
+                    station="spindle")  # fmt: skip
+    for cut, low, high in ((groove, 5, 11), (rebate, 0, 6)):
+        ((_, boxes),) = drawn(cut)
+        _, _, top, bottom = boxes["wood"]
+        scale, tool = (bottom - top) / 18, boxes["slot now"]
+        assert (bottom - tool[3]) / scale == pytest.approx(low, abs=0.1)
+        assert (bottom - tool[2]) / scale == pytest.approx(high, abs=0.1)
+
+
+def test_a_drill_is_drawn_as_thick_as_it_is():
+    holes = Holes(mark="S1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=mm(40), first=mm(50), diameter=mm(8),
+                  depth=mm(10))  # fmt: skip
+    ((canvas, boxes),) = drawn(holes)
+    scale = (boxes["wood"][3] - boxes["wood"][2]) / 120
+    (bit,) = [shape for shape in canvas.drawn if isinstance(shape, Circle)]
+    assert 2 * bit.radius / scale == pytest.approx(8, abs=0.1)
 
 
 def test_a_long_piece_is_broken_between_stop_and_tool_so_that_the_cut_stays_large():

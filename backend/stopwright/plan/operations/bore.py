@@ -236,7 +236,8 @@ def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
     middle = from_the_stop(places, 0)
     at, far = row.reads, middle[0] if middle else places.get(first.sets, 0)
     scale = min(54 / max(wide, at, 1), 150 / max(far, 1))
-    peg = by_role.get(PEG.name)
+    peg, drill = by_role.get(PEG.name), by_role.get(DRILL.name) or by_role.get(BIT.name)
+    radius = max(drill.target * scale / 2, 1) if drill and isinstance(drill.target, int) else 4
     canvas.box("fence", 8, 8, WIDE - 16, 10)
     free = stop + inward * 230
     canvas.wood(min(stop, free), 18, abs(free - stop), wide * scale)
@@ -245,7 +246,7 @@ def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
         step = peg.target if peg and isinstance(peg.target, int) else 0
         x = stop + inward * (far + number * step) * scale
         if min(stop, free) < x < max(stop, free):
-            canvas.circle("bit" if number == 0 else "slot", x, 18 + at * scale, 4)
+            canvas.circle("bit" if number == 0 else "slot", x, 18 + at * scale, radius)
     floor = 18 + wide * scale
     ends = sorted((stop, stop + inward * far * scale))
     canvas.across(ends[0], ends[1], floor + 12, far, "" if is_on_one_scale(places) else centre.axis)

@@ -35,7 +35,8 @@ def boards_of(
         piece = cut_before.at(run, one, number)
         if piece:
             draw_lying(laid, run, one, piece, number)
-        found += [board for board in (at_the_tool, laid) if board.drawn and board not in found]
+        known = [board.drawn for board in found]
+        found += [board for board in (at_the_tool, laid) if board.drawn and board.drawn not in known]
     if not found:
         found.append(Canvas(inches=inches))
         OPERATIONS[run.work].picture(found[0], run, job, flips)

@@ -134,13 +134,14 @@ def _at_the_saw(canvas: Canvas, place: Stop, height: Stop, section: _Section) ->
 
 
 def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section) -> None:
-    """A cutter whose width is not known cuts from the table up to its height, as a rebate block does.
+    """A cutter whose width is not known is drawn as wide as what it cuts: down from its height at a rebate, else up.
 
     Of two discs the ring lies on the height, one disc below it and as far as it goes under the table, one above.
     """
     low = height.target if isinstance(height.target, int) else 0
     deep = fence.target if isinstance(fence.target, int) else 0
-    top = low + section.ring + section.tool
+    tools = _tools(section, low)
+    top = max(end for _, end in tools)
     shown = 2 * deep if section.ring else 6 * max(deep, section.tool)
     wide = min(section.wide, shown + section.high)
     tall = min(section.high, max(3 * top, wide))
@@ -150,7 +151,7 @@ def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section
     canvas.box("fence", front - 14, TABLE - 70, 14, 70)
     canvas.wood(front, floor - tall * scale, wide * scale, tall * scale)
     _cut_out(canvas, section, (wide, tall), lambda across, up: (front + across * scale, floor - up * scale))
-    for start, end in _tools(section, low):
+    for start, end in tools:
         above, below = TABLE - end * scale, TABLE - start * scale
         canvas.box("slot now", front - 14, above, 14 + max(deep * scale, 1), max(below - above, 1))
         canvas.box("knives", front - 60, above, 46, max(below - above, 1))
@@ -164,9 +165,12 @@ def _at_the_spindle(canvas: Canvas, height: Stop, fence: Stop, section: _Section
     canvas.label += f"{'two discs with a ring between' if section.ring else 'the tool'} out of it over the table"
 
 
-def _tools(section: _Section, low: Nm) -> list[tuple[SignedNm, Nm]]:
+def _tools(section: _Section, low: Nm) -> list[tuple[SignedNm, SignedNm]]:
     """From where to where the tool cuts above the table, or each of two discs; nm."""
     if section.ring:
         upper = low + section.ring
         return [(max(low - section.tool, 0), low), (upper, upper + section.tool)]
-    return [(low if section.tool else 0, low + section.tool)]
+    if section.tool:
+        return [(low, low + section.tool)]
+    heights = [[up + section.shim for _, up in corners] for corners in section.cut]
+    return [next(((min(ups), max(ups)) for ups in heights if min(ups) <= low <= max(ups)), (0, low))]
