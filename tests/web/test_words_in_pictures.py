@@ -19,6 +19,7 @@ from stopwright.plan.operations.template import Template
 from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
 from stopwright.plan.stations.cut_before import CutBefore
+from stopwright.plan.stations.flip_stops_up import flip_stops_up
 from stopwright.web.drawings import draw_groups
 
 FIXTURES = ("ferry-tables", "library-drawers", "picture-frames", "canvas-stretchers")
@@ -60,10 +61,11 @@ def pictures():
     for job in (*(read_job(ROOT / "fixtures" / name) for name in FIXTURES), OTHER_CUTS):
         runs = make_plan(job, shop).runs
         cut = CutBefore(runs, job)
+        flips = flip_stops_up(runs, shop)
         works |= {run.work for run in runs}
         for show in found:
             for run in runs:
-                for drawn in draw_groups(run, job, shop, show, None, cut):
+                for drawn in draw_groups(run, job, shop, show, flips.get(run.number), cut):
                     found[show] += f'<figure title="{job.name} {run.number} {run.work}">{drawn}</figure>'
     assert works >= {"comb", "template", "mould", "splay", "mitre", "tongue", "groove", "rebate", "bore", "taper"}
     return found

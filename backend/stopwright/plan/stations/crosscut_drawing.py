@@ -48,13 +48,14 @@ def draw_crosscut(canvas: Canvas, run: Run, job: Job, flips: FlipStops | None = 
     for reading in flips.away:
         x = blade - reading * per_nm
         canvas.path("stop stands flipped", f"M{x:.1f} 22h-24v-8h16v-12h8z")
-        canvas.words("away", x, 41)
     canvas.line("blade", blade + 16 * lean, 6, blade - (20 + deep) * lean, 34 + deep)
     in_use = next(stop for stop in stops if stop.target == near)
     canvas.across(face, blade, 44 + deep, in_use.reads, in_use.axis)
     canvas.tall = 66 + deep
     canvas.label = "Seen from above: stop at the left, the piece between stop and blade, the cut-off free at the right"
     if flips.away:
+        aside = (6, 61 + deep, "start") if face + blade > WIDE else (WIDE - 6, 61 + deep, "end")
+        canvas.words("dashed: away", *aside)
         canvas.label += "; stops nearer the blade are flipped away"
 
 
