@@ -159,7 +159,7 @@ class RunPieces:
         return f"from run {run.number}, {self._called(run)}"
 
     def _to_run(self, run: Run) -> str:
-        return f"then to run {run.number}, {self._called(run)}"
+        return f"then to run {run.number}, {run.station}"
 
     def _called(self, run: Run) -> str:
         return run_title(run, next((one for one in self._shop.stations if one.name == run.station), None)).lower()
