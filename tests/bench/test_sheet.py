@@ -1,6 +1,6 @@
 """The pages about the plan in a real browser: narrow and wide, dark, large text, by keyboard, live with a phone."""
 
-import time
+import threading
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -19,9 +19,9 @@ WHERE = ("sheet", "layouts", "choices", "paper")
 FAULTY = {"name": "F", "part": [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]}
 
 
-def slowly(plan):
-    """The planner on a slow machine: what waits for it can be seen."""
-    return lambda *said, **more: (time.sleep(0.7), plan(*said, **more))[1]
+def held_until(told: threading.Event, plan):
+    """The planner on a slow machine: it goes on when it is told to, or in the end by itself."""
+    return lambda *said, **more: (told.wait(30), plan(*said, **more))[1]
 
 
 def open_page(page, running, where: str, job: str = "") -> None:
@@ -88,21 +88,25 @@ def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -
 
 def test_a_plan_that_takes_long_is_waited_for_and_comes_by_itself(running_server, laptop, monkeypatch) -> None:
     monkeypatch.setattr(bench_sheet, "PATIENCE", 0.0)
-    monkeypatch.setattr(planning, "make_plan", slowly(make_plan))
+    go_on = threading.Event()
+    monkeypatch.setattr(planning, "make_plan", held_until(go_on, make_plan))
     saved = job_document(running_server.store, running_server.job)
     save_job(running_server.store, running_server.job, {**saved.document, "units": 7}, saved.version, "bench")
     laptop.goto(f"{running_server.address}/jobs/{running_server.job}/sheet")
     expect(laptop.get_by_role("heading", level=2)).to_contain_text("Planning 66 pieces of 4 parts.")
+    go_on.set()
     monkeypatch.setattr(bench_sheet, "PATIENCE", 0.7)
     expect(laptop.locator("h2.big")).to_contain_text("settings")
 
 
 def test_comparing_says_how_far_it_is_and_shows_its_plans_when_done(running_server, laptop, monkeypatch) -> None:
     monkeypatch.setattr(bench_choices, "PATIENCE", 0.0)
-    monkeypatch.setattr(comparing, "make_plan", slowly(make_plan))
+    go_on = threading.Event()
+    monkeypatch.setattr(comparing, "make_plan", held_until(go_on, make_plan))
     saved = job_document(running_server.store, running_server.job)
     save_job(running_server.store, running_server.job, {**saved.document, "units": 8}, saved.version, "bench")
     laptop.goto(f"{running_server.address}/jobs/{running_server.job}/choices")
     expect(laptop.locator("h2.big")).to_have_text("Comparing plans.")
     expect(laptop.get_by_role("button", name="Stop and show what is there")).to_be_visible()
+    go_on.set()
     expect(laptop.locator("table.plans tbody tr").first).to_be_visible(timeout=60_000)

@@ -18,7 +18,10 @@ def cut_in(running):
 
 def expect_nothing_kept(page):
     for _ in range(100):
-        if page.evaluate("() => Object.keys(localStorage).filter((name) => name.startsWith('stopwright tap ')).length") == 0:
+        if (
+            page.evaluate("() => Object.keys(localStorage).filter((name) => name.startsWith('stopwright tap ')).length")
+            == 0
+        ):
             return
         page.wait_for_timeout(50)
     raise AssertionError("taps are still kept on the phone")
