@@ -81,7 +81,7 @@ function updateStanding(section, state, reads) {
     const differs = Boolean(read) && read.texts[0] !== sheet[0];
     setTexts(number.querySelector(".length"), differs ? read.texts : sheet);
     hide(since, !differs);
-    if (differs) since.replaceChildren(`corrected in ${read.since ? `run ${read.since}` : "this run"}; the sheet says `, length(sheet));
+    if (differs) since.replaceChildren(` corrected in ${read.since ? `run ${read.since}` : "this run"}; the sheet says `, length(sheet));
   }
 }
 
