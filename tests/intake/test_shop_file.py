@@ -10,7 +10,7 @@ from stopwright.errors import BadInput
 from stopwright.intake.shop_file import default_shop, read_shop, shop_from_document, shop_to_document, shop_to_toml
 from stopwright.intake.typed_shop import shop_tables, typed_shop
 from stopwright.lengths import INCH, MM, Show
-from stopwright.model.gear import Blade, Cutters, Discs, Drills, GroovingTools, Knives, SlotBits
+from stopwright.model.gear import Blade, Cutters, Discs, Drills, EndStops, GroovingTools, Knives, SlotBits
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan.operations.known import OPERATIONS, ROLES
 
@@ -142,7 +142,7 @@ def test_a_station_is_told_of_by_the_gear_that_its_works_need() -> None:
     saw, mortiser = (default_shop().station_for(work) for work in ("rip", "mortise"))
     assert saw and mortiser
     assert [type(one) for one in saw.gear] == [Blade, GroovingTools, Cutters, Discs]
-    assert {type(one) for one in mortiser.gear} == {SlotBits, Drills}
+    assert {type(one) for one in mortiser.gear} == {SlotBits, EndStops, Drills}
 
 
 def test_what_a_station_tells_of_besides_its_work_is_kept() -> None:
