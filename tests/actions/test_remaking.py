@@ -167,7 +167,7 @@ def test_two_people_who_say_that_a_piece_is_whole_do_not_hide_its_next_mishap(st
 
 def test_the_run_that_was_set_last_at_each_station_still_stands(store: Store) -> None:
     cut_everything(store)
-    stands = stops_that_stand(store)
+    stands = stops_that_stand(store, planned_of(store).shop)
     last = {run.station: run for run in planned_of(store).sheet.runs}
     assert stands == {name: {(stop.axis, stop.told) for stop in run.stops} for name, run in last.items()}
     leg = piece(store, "A-01")

@@ -11,6 +11,7 @@ from tests.conftest import ROOT
 from stopwright.actions.file_planning import Planned
 from stopwright.actions.keeping import create_job
 from stopwright.actions.planning import plan_for
+from stopwright.actions.remaking import stops_that_stand
 from stopwright.actions.replanning import plan_from_the_machines, still_to_make, what_stands
 from stopwright.actions.stopping import floor_of, machine_used, set_again
 from stopwright.actions.worked_together import machines_of, run_states
@@ -85,6 +86,16 @@ def test_the_count_of_settings_and_what_stands_follow_what_is_true(store: Store)
     assert what_stands(store, SHOP) == ()  # the width goes with the change to the spindle
     assert left() == (settings + 1, changes + 1)
     assert floor_of(store, SHOP).ready == {"saw side": "spindle"}
+
+
+def test_a_piece_made_again_finds_no_stop_standing_that_was_moved_since(store: Store) -> None:
+    first, second = runs_at(store, "mortise")[:2]
+    set_stops(store, first)
+    set_stops(store, second)
+    own = {(stop.axis, stop.told) for stop in second.stops}
+    assert stops_that_stand(store, SHOP)["mortiser"] == own
+    machine_used(store, "1", SHOP, [("mortiser", "depth")], {}, "bench")
+    assert stops_that_stand(store, SHOP)["mortiser"] == {one for one in own if one[0] != "depth"}
 
 
 def test_a_plan_made_from_the_machines_begins_with_what_they_stand_ready_for(store: Store) -> None:

@@ -9,6 +9,7 @@ from stopwright.actions.numbering import give_codes_to, pieces_of
 from stopwright.actions.planning import Planned
 from stopwright.actions.shelf import as_stock, shelf
 from stopwright.actions.sorting import UNTOUCHED
+from stopwright.actions.stopping import floor_of
 from stopwright.actions.working import JobState, job_state
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
@@ -76,7 +77,7 @@ def remake_stands(store: Store, job: str, planned: Planned, piece: Piece) -> Rem
         planned.shop,
         planned.sheet,
         piece,
-        stands=stops_that_stand(store),
+        stands=stops_that_stand(store, planned.shop),
         readings=_readings(store, planned, state),
         woods=woods_on_hand(store, planned),
         good=[one for one in pieces if not state.pieces.get(one.index, UNTOUCHED).missing],
@@ -152,10 +153,11 @@ def finish_remake(store: Store, job: str, piece: Piece, device: str, now: Clock 
     store.append([Event(id_ or new_id(), job, "piece remade", written(now()), device, body)])
 
 
-def stops_that_stand(store: Store) -> Stands:
-    """By station, the stops of the run that was set there last, whatever its job."""
+def stops_that_stand(store: Store, shop: Shop) -> Stands:
+    """By station, the stops of the run that was set there last, whatever its job; not what was moved or lost since."""
+    now = floor_of(store, shop).stops
     return {
-        station: {(axis, position) for axis, position in event.body["stops"]}
+        station: {(axis, place) for axis, place in event.body["stops"] if now.get((station, axis)) == place}
         for station, event in standing_stops(store).items()
     }
 
