@@ -8,27 +8,21 @@ from stopwright.model.stations import Shop
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import Caution, always
 from stopwright.plan.operations.groove import loose_marks
-from stopwright.plan.operations.operation import Operation, Setup, Setups, Stage, Task, as_the_stop_stands
-from stopwright.plan.run_sheet import Pieces, Run
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands, by_hand
+from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.flip_stops_up import FlipStops
 
 WORK = "finish"
 NOTE = "before the frame is glued around them, edges too; the rest when the glue has set"
-
-
 FINISH_IT = "finish it, but for what was finished before"
 """Said for when the glue has set, in a shop that finishes."""
 
 
 def _setups(task: Task) -> Setups:
-    """One run for the panels of solid wood, where a station finishes; a shop that names none wants none."""
-    station = task.shop.station_for(WORK)
-    parts = [part for mark in loose_marks(task.job) if (part := task.job.part(mark)).kind is not Kind.SHEET]
-    if station is None or not parts:
-        return Setups()
-    pieces = tuple(Pieces(one.mark, one.name, one.quantity) for one in parts)
-    return Setups((Setup(Stage.FINISH, (Run(0, station.name, WORK, (), pieces, note=NOTE),)),))
+    """The panels of solid wood."""
+    panels = (part for mark in loose_marks(task.job) if (part := task.job.part(mark)).kind is not Kind.SHEET)
+    return by_hand(task, WORK, Stage.FINISH, panels, NOTE)
 
 
 def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterator[str]:

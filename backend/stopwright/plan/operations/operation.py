@@ -12,7 +12,7 @@ from stopwright.model.stations import Shop, Station
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.effort import Effort
 from stopwright.plan.operations.caution import Caution
-from stopwright.plan.run_sheet import Lot, Measured, Remark, Run, SpacerBlock, Standing
+from stopwright.plan.run_sheet import Lot, Measured, Pieces, Remark, Run, SpacerBlock, Standing
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.panels import Panel
 from stopwright.plan.timber.way import Way
@@ -162,6 +162,15 @@ def at_station(shop: Shop, work: str, plan: Callable[[Station], Setups]) -> Setu
         return plan(station)
     text = f"no station does the work called {work}, so it is not in the plan; give it to a station"
     return Setups(warnings=(Remark("the shop", text),))
+
+
+def by_hand(task: Task, work: str, stage: Stage, parts: Iterable[Part], note: str) -> Setups:
+    """One run without stops for these parts, where a station does this work; a shop that names none wants none."""
+    station = task.shop.station_for(work)
+    pieces = tuple(Pieces(one.mark, one.name, one.quantity) for one in parts)
+    if station is None or not pieces:
+        return Setups()
+    return Setups((Setup(stage, (Run(0, station.name, work, (), pieces, note=note),)),))
 
 
 def together(*several: Setups) -> Setups:

@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 
 from stopwright.model.job import Job
-from stopwright.model.parts import LooseTenon, PanelStrip, Part
-from stopwright.model.stations import Shop, Station
+from stopwright.model.parts import LooseTenon, PanelStrip
+from stopwright.model.stations import Shop
 from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import Caution, always
-from stopwright.plan.operations.operation import Operation, Setup, Setups, Stage, Task, as_the_stop_stands
-from stopwright.plan.run_sheet import Pieces, Run
+from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands, by_hand
+from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.flip_stops_up import FlipStops
 
@@ -17,14 +17,9 @@ NOTE = "80, 120, 180, then 240; the face side that joints are measured from no m
 
 
 def _setups(task: Task) -> Setups:
-    """One run for all parts but loose tenons and strips, where a station sands; a shop that names none wants none."""
-    station = task.shop.station_for(WORK)
-    parts = [part for part in task.job.parts if not isinstance(part, LooseTenon | PanelStrip)]
-    return Setups((Setup(Stage.HAND, (_run(station, parts),)),)) if station and parts else Setups()
-
-
-def _run(station: Station, parts: Sequence[Part]) -> Run:
-    return Run(0, station.name, WORK, (), tuple(Pieces(one.mark, one.name, one.quantity) for one in parts), note=NOTE)
+    """All parts but loose tenons and strips."""
+    parts = (part for part in task.job.parts if not isinstance(part, LooseTenon | PanelStrip))
+    return by_hand(task, WORK, Stage.HAND, parts, NOTE)
 
 
 def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterator[str]:
