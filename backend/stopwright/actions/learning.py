@@ -32,8 +32,8 @@ class Learned:
 
     @property
     def offered(self) -> bool:
-        """True when it is at least 3 seconds and a tenth away from what the shop reckons with."""
-        return abs(self.seconds - self.in_force) >= max(3, self.in_force / 10)
+        """Whether the difference is worth taking."""
+        return _is_worth_taking(self.seconds, self.in_force)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +52,13 @@ class LearnedChange:
 
     @property
     def offered(self) -> bool:
-        """True when it is at least 3 seconds and a tenth away from what the shop reckons with."""
-        return abs(self.seconds - self.in_force) >= max(3, self.in_force / 10)
+        """Whether the difference is worth taking."""
+        return _is_worth_taking(self.seconds, self.in_force)
+
+
+def _is_worth_taking(seconds: int, in_force: float) -> bool:
+    """True when it is at least 3 seconds and a tenth away from what the shop reckons with."""
+    return abs(seconds - in_force) >= max(3, in_force / 10)
 
 
 def _pace(store: Store, shop: Shop) -> Pace:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_difference, format_length
-from stopwright.model.counts import counted
+from stopwright.model.counts import counted, neighbours
 from stopwright.plan.run_sheet import (
     Changeover,
     Form,
@@ -280,11 +280,5 @@ def runs_text(numbers: Sequence[int], what: str = "run") -> str:
     >>> runs_text([3, 4, 5, 9]), runs_text([2]), runs_text([7, 8], "")
     ('runs 3–5, 9', 'run 2', '7–8')
     """
-    stretches: list[list[int]] = []
-    for number in numbers:
-        if stretches and number == stretches[-1][-1] + 1:
-            stretches[-1].append(number)
-        else:
-            stretches.append([number])
-    written = ", ".join(f"{s[0]}–{s[-1]}" if len(s) > 1 else str(s[0]) for s in stretches)
+    written = ", ".join(f"{s[0]}–{s[-1]}" if len(s) > 1 else str(s[0]) for s in neighbours(numbers))
     return f"{what}{'s' if len(numbers) > 1 else ''} {written}" if what else written
