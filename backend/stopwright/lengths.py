@@ -106,6 +106,15 @@ class Show(StrEnum):
         return "mm" if self is Show.MM else "in"
 
 
+def show_in(unit: str) -> Show:
+    """How lengths are shown where only a unit is known, no shop: millimetres, or inches to the finest mark of a rule.
+
+    >>> show_in("mm"), show_in("in")
+    (<Show.MM: 'mm'>, <Show.SIXTY_FOURTHS: '1/64 in'>)
+    """
+    return Show.SIXTY_FOURTHS if unit == "in" else Show.MM
+
+
 def _in_nanometres(named: str, unit: str) -> Fraction | int:
     return _nanometres_in(named or _UNITS[unit]) if named or unit not in _BARE else _BARE[unit]
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from stopwright.intake.job_file import open_job
 from stopwright.intake.shop_file import default_shop
-from stopwright.lengths import Show
+from stopwright.lengths import show_in
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
 from stopwright.plan.choices import Choices
@@ -45,4 +45,4 @@ def shop_for(job: Job, shop: Shop) -> Shop:
     """The shop, showing lengths in the job's unit: as it likes them, or mm and 1/64 in where the job has the other."""
     if shop.show.unit == job.lengths:
         return shop
-    return replace(shop, show=Show.MM if job.lengths == "mm" else Show.SIXTY_FOURTHS)
+    return replace(shop, show=show_in(job.lengths))

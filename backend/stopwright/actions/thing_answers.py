@@ -9,12 +9,13 @@ from stopwright.intake.documents import Reading
 from stopwright.intake.draft import CellFault, whole_number
 from stopwright.intake.keys import is_length, keys_of
 from stopwright.intake.things import CHANGED, with_lists
-from stopwright.lengths import Nm
+from stopwright.lengths import Nm, show_in
+from stopwright.model.counts import neighbours
 from stopwright.model.cuts import Cut
 from stopwright.model.joints import Joint
 from stopwright.model.parts import MadePart, Part
 from stopwright.model.things import Changed, Thing
-from stopwright.plan.making.expand import ByHand, Expanded, Lot, expand, show_of
+from stopwright.plan.making.expand import ByHand, Expanded, Lot, expand
 from stopwright.plan.making.formulas import Formula, Sum
 from stopwright.plan.making.known import THINGS
 
@@ -83,7 +84,7 @@ def things_in(document: Mapping[str, Any]) -> Expanded:
     """What all things of a document make that can be read, whatever else is wrong with it."""
     places = [(name, row) for name in THINGS for row in range(len(rows_of(document, name)))]
     things = [thing for name, row in places for thing in _thing(document, name, row)]
-    return expand(things, changes_in(document), _units(document), show_of(_unit(document)))
+    return expand(things, changes_in(document), _units(document), show_in(_unit(document)))
 
 
 def made_lines(document: Mapping[str, Any]) -> list[tuple[Part, str, bool]]:
@@ -98,7 +99,7 @@ def answer_thing(document: Mapping[str, Any], table: str, row: int) -> ThingAnsw
     """The answer to a thing as typed: its faults, and what follows from it where its measures go together."""
     faults = faults_in(document, table, row)
     things = _thing(document, table, row)
-    made = expand(things, changes_in(document), _units(document), show_of(_unit(document)))
+    made = expand(things, changes_in(document), _units(document), show_in(_unit(document)))
     by_hand: dict[str, list[ByHand]] = {}
     for one in made.by_hand:
         by_hand.setdefault(one.of, []).append(one)
@@ -179,10 +180,5 @@ def _numbers(numbers: Sequence[int]) -> str:
     >>> _numbers((1, 2, 4, 5, 6, 9))
     '1, 2, 4 to 6, 9'
     """
-    stretches: list[list[int]] = []
-    for number in numbers:
-        if stretches and number == stretches[-1][-1] + 1:
-            stretches[-1].append(number)
-        else:
-            stretches.append([number])
-    return ", ".join(f"{one[0]} to {one[-1]}" if len(one) > 2 else ", ".join(map(str, one)) for one in stretches)
+    joined = (f"{one[0]} to {one[-1]}" if len(one) > 2 else ", ".join(map(str, one)) for one in neighbours(numbers))
+    return ", ".join(joined)

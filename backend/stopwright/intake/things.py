@@ -8,13 +8,14 @@ from typing import Any, get_args, get_origin
 from stopwright.intake.documents import Reading
 from stopwright.intake.keys import keys_of
 from stopwright.intake.scalars import shortened
+from stopwright.lengths import show_in
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre
 from stopwright.model.things import Changed, Thing
-from stopwright.plan.making.expand import Expanded, expand, made_by, show_of
+from stopwright.plan.making.expand import Expanded, expand, made_by
 from stopwright.plan.making.known import THINGS
 
 CHANGED = "changed"
@@ -67,7 +68,7 @@ def add_made(
     """The fields of a job with what its things make behind its own lines; `cuts` holds only what is made."""
     changes: dict[int, Changed] = {n: one for n, one in enumerate(values.get("changes", ())) if one is not None}
     units = max(values.get("units", 1), 1)
-    made = expand([thing for _, _, thing in things], list(changes.values()), units, show_of(reading.unit))
+    made = expand([thing for _, _, thing in things], list(changes.values()), units, show_in(reading.unit))
     for place, problem in made.refused:
         name, number, _ = things[place]
         reading.fault((name, number, problem.field.rstrip("_")), problem.what, problem.next_step)

@@ -32,7 +32,7 @@ from stopwright.actions.shop_keeping import current_shop
 from stopwright.actions.thing_answers import things_in
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.draft import CellFault, plain_rows, read_draft
-from stopwright.lengths import Show, format_exact
+from stopwright.lengths import Show, format_exact, show_in
 from stopwright.model.gear import Cutters, SlotBits
 from stopwright.model.parts import free_marks
 from stopwright.model.stations import Shop
@@ -105,9 +105,7 @@ def joints_routes(web: Web) -> APIRouter:
 
     @routes.post("/jobs/{job}/joints/{table}/add")
     def add(request: Request, job: str, table: str, like: str = Form("")) -> RedirectResponse:
-        row = add_row(
-            web.store, job, table, int(like) if like.isdecimal() and len(like) < 6 else None, request.state.device
-        )
+        row = add_row(web.store, job, table, row_named(like), request.state.device)
         return RedirectResponse(f"/jobs/{job}/joints?at={table}.{row}", 303)
 
     @routes.post("/jobs/{job}/joints/put-back")
@@ -129,13 +127,12 @@ def joints_routes(web: Web) -> APIRouter:
             try:
                 version = save_row(web.store, job, table, row, row_typed, sent.base, request.state.device)
             except ChangedMeanwhile as changed:
-                error = {"what": changed.what, "where": changed.where, "next_step": changed.next_step}
-                return JSONResponse({"error": error, "version": saved.version}, 409)
+                return changed_meanwhile(changed, saved.version)
         shop = _shop(web, document)
         show = _show(web, request, document)
         data = _data(document, table, row, shop, show, slats)
         names = ("joint_list", "joint_answer", *(("joint_slats",) if table == "joint" else ()))
-        parts = {name: _part(web, request, f"_{name}.html", show, job=job, **data) for name in names}
+        parts = {name: part_of_page(web, request, f"_{name}.html", show, job=job, **data) for name in names}
         faults = [{"field": field, "text": text} for field, text in data["fault_of"].items()]
         return JSONResponse({"version": version, "saved": sent.save, "faults": faults, "parts": parts})
 
@@ -215,8 +212,20 @@ def said_by_field(faults: Sequence[CellFault]) -> dict[str, str]:
     return said
 
 
-def _part(web: Web, request: Request, name: str, show: Show, **data: Any) -> str:
-    return bytes(web.pages.show(request, name, shop_show=show, **data).body).decode()
+def row_named(said: str) -> int | None:
+    """The row that an address or a form names by its place, None where it names none."""
+    return int(said) if said.isdecimal() and len(said) < 6 else None
+
+
+def changed_meanwhile(changed: ChangedMeanwhile, version: int) -> JSONResponse:
+    """The answer to a form that was saved elsewhere since it was opened, with the version that stands now."""
+    error = {"what": changed.what, "where": changed.where, "next_step": changed.next_step}
+    return JSONResponse({"error": error, "version": version}, 409)
+
+
+def part_of_page(web: Web, request: Request, name: str, shop_show: Show, /, **data: Any) -> str:
+    """A template filled by itself, to be put into a page that is open."""
+    return bytes(web.pages.show(request, name, shop_show=shop_show, **data).body).decode()
 
 
 def part_choices(document: Mapping[str, Any]) -> list[tuple[str, str]]:
@@ -237,8 +246,9 @@ def _split(fields: Sequence[tuple[str, str]], table: str) -> tuple[dict[str, Any
 def _chosen(at: str, document: Mapping[str, Any]) -> tuple[str, int]:
     """List and row that are shown; the first there is where the address names none that stands."""
     table, _, row = at.partition(".")
-    if table in SHAPES and row.isdecimal() and len(row) < 6 and int(row) < len(rows_of(document, table)):
-        return table, int(row)
+    place = row_named(row)
+    if table in SHAPES and place is not None and place < len(rows_of(document, table)):
+        return table, place
     return next(((name, 0) for name in SHAPES if rows_of(document, name)), ("joint", -1))
 
 
@@ -258,6 +268,6 @@ def _shop(web: Web, document: Mapping[str, Any]) -> Shop:
 def _show(web: Web, request: Request, document: Mapping[str, Any]) -> Show:
     """How this device shows lengths; unless it says so, in the job's unit."""
     shop = _shop(web, document)
-    unit = document.get("lengths", "mm")
-    own = shop.show if shop.show.unit == unit else (Show.SIXTY_FOURTHS if unit == "in" else Show.MM)
+    unit = str(document.get("lengths", "mm"))
+    own = shop.show if shop.show.unit == unit else show_in(unit)
     return web.pages.ways(request, own).show

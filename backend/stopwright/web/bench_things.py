@@ -14,10 +14,17 @@ from stopwright.actions.things_editing import change_line, delete_thing, put_thi
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.draft import read_draft
 from stopwright.intake.things import CHANGED
-from stopwright.lengths import Show
+from stopwright.lengths import Show, show_in
 from stopwright.model.things import CHANGEABLE
 from stopwright.plan.making.known import KINDS, THINGS
-from stopwright.web.bench_joints import Typed, part_choices, said_by_field
+from stopwright.web.bench_joints import (
+    Typed,
+    changed_meanwhile,
+    part_choices,
+    part_of_page,
+    row_named,
+    said_by_field,
+)
 from stopwright.web.context import Web
 from stopwright.web.guard import FOR_PHONES
 from stopwright.web.thing_entries import ThingEntries, thing_entries
@@ -62,8 +69,7 @@ def things_routes(web: Web) -> APIRouter:
 
     @routes.post("/{table}/add")
     def add(request: Request, job: str, table: str, like: str = Form("")) -> RedirectResponse:
-        copied = int(like) if like.isdecimal() and len(like) < 6 else None
-        row = add_row(web.store, job, table, copied, request.state.device)
+        row = add_row(web.store, job, table, row_named(like), request.state.device)
         return RedirectResponse(f"/jobs/{job}/things?at={table}.{row}", 303)
 
     @routes.post("/{table}/{row}/delete")
@@ -80,12 +86,11 @@ def things_routes(web: Web) -> APIRouter:
             try:
                 version = save_thing(web.store, job, table, row, row_typed, sent.base, request.state.device)
             except ChangedMeanwhile as changed:
-                error = {"what": changed.what, "where": changed.where, "next_step": changed.next_step}
-                return JSONResponse({"error": error, "version": saved.version}, 409)
+                return changed_meanwhile(changed, saved.version)
         show = _show(web, request, document)
         data = _data(document, table, row, show) | {"base": version}
         parts = {
-            name: bytes(web.pages.show(request, f"_{name}.html", shop_show=show, job=job, **data).body).decode()
+            name: part_of_page(web, request, f"_{name}.html", show, job=job, **data)
             for name in ("thing_list", "thing_answer")
         }
         faults = [{"field": field, "text": text} for field, text in data["fault_of"].items()]
@@ -168,4 +173,4 @@ def _chosen(at: str, document: Mapping[str, Any]) -> tuple[str, int]:
 
 def _show(web: Web, request: Request, document: Mapping[str, Any]) -> Show:
     """How this device shows lengths; unless it says so, in the job's unit."""
-    return web.pages.ways(request, Show.SIXTY_FOURTHS if document.get("lengths") == "in" else Show.MM).show
+    return web.pages.ways(request, show_in(str(document.get("lengths")))).show

@@ -13,7 +13,7 @@ from stopwright.actions.moisture import moisture_typed, percent_in, set_moisture
 from stopwright.actions.planning import Planned
 from stopwright.actions.shelf import LeftOver, fitting, left_over, shelve, use_in_job
 from stopwright.errors import BadInput, StopwrightError
-from stopwright.lengths import Nm, Show, parse_length
+from stopwright.lengths import Nm, parse_length, show_in
 from stopwright.model.moisture import USUAL_MOISTURE
 from stopwright.model.parts import Part, Rings
 from stopwright.model.stock import Stock
@@ -79,9 +79,7 @@ def wood_routes(web: Web) -> APIRouter:
     def page(request: Request, job: str, said: Mapping[str, str] | None = None, fault: str = "") -> HTMLResponse:
         saved = job_document(web.store, job)
         outlook, planned = _outlook(web, job)
-        show = (
-            planned.shop.show if planned else Show.SIXTY_FOURTHS if saved.document.get("lengths") == "in" else Show.MM
-        )
+        show = planned.shop.show if planned else show_in(str(saved.document.get("lengths")))
         asked = movement_asked(request.query_params, show.unit)
         return web.pages.show(
             request,

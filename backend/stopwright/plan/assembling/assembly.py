@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from stopwright.lengths import MM, Nm, Show, format_difference
+from stopwright.lengths import MM, Nm, Show, format_difference, show_in
 from stopwright.model.job import Job
 from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
@@ -122,7 +122,7 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     stages = _Stages(job, layout, loose).of(folded(order.glue_ups, len(joints)))
     laid_in = {one.piece for stage in stages for one in stage.loose}
     left_over = dict.fromkeys(one.piece[0] for one in enclosed if one.piece not in laid_in)
-    show = Show.MM if job.lengths == "mm" else Show.SIXTY_FOURTHS
+    show = show_in(job.lengths)
     return AssemblyPlan(
         stages,
         faults,

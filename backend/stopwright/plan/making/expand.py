@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from stopwright.errors import Inconsistent, Problem
-from stopwright.lengths import Show
+from stopwright.lengths import Show, show_in
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
@@ -102,12 +102,7 @@ def made_by(job: Job) -> Expanded:
     """What the things of a job make."""
     if not job.things:
         return Expanded()
-    return expand(job.things, job.changes, job.units, show_of(job.lengths))
-
-
-def show_of(lengths: str) -> Show:
-    """How lengths are said where no shop is known: in the unit of the job."""
-    return Show.SIXTY_FOURTHS if lengths == "in" else Show.MM
+    return expand(job.things, job.changes, job.units, show_in(job.lengths))
 
 
 def _alike(thing: Thing, units: int) -> Iterator[tuple[str, tuple[int, ...], Thing]]:

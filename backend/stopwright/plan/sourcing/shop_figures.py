@@ -1,6 +1,6 @@
 """How figures of the shop and of the trade are shown, which belong to no job."""
 
-from stopwright.lengths import MM, Nm, Show, format_length, nearest
+from stopwright.lengths import MM, Nm, Show, format_length, nearest, show_in
 from stopwright.model.stations import Shop
 
 
@@ -8,7 +8,7 @@ def own_show(shop: Shop) -> Show:
     """How the shop's own figures are shown whatever unit the job has: in the unit of the shop."""
     if shop.show.unit == shop.lengths:
         return shop.show
-    return Show.MM if shop.lengths == "mm" else Show.SIXTY_FOURTHS
+    return show_in(shop.lengths)
 
 
 def about(figure: Nm, show: Show) -> str:
