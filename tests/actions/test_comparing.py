@@ -16,10 +16,10 @@ from stopwright.actions.replanning import (
     search_longer,
     still_to_make,
     take_the_quick_plan,
-    what_stands,
     worked_before,
 )
 from stopwright.actions.searching import Searches
+from stopwright.actions.stopping import floor_of, lengths_on
 from stopwright.actions.working import job_state
 from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
@@ -92,7 +92,8 @@ def test_what_stands_is_the_last_setting_of_each_axis_over_all_jobs(store: Store
     stood(store, job, ["rip fence", 38_000_000], at="2026-03-01T08:00:00.000Z")
     stood(store, "2", ["flip stops", 450_000_000], at="2026-03-01T09:00:00.000Z")
     stood(store, "2", ["mitre angle", "45"], ["no such axis", 7_000_000], at="2026-03-01T09:30:00.000Z")
-    assert what_stands(store, SHOP) == (("saw", "rip fence", 38_000_000), ("saw", "flip stops", 450_000_000))
+    stands = lengths_on(floor_of(store, SHOP), SHOP)
+    assert stands == (("saw", "rip fence", 38_000_000), ("saw", "flip stops", 450_000_000))
 
 
 def test_planning_from_the_machines_uses_what_stands_and_is_taken_down(store: Store, job: str) -> None:

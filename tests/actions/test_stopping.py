@@ -12,8 +12,8 @@ from stopwright.actions.file_planning import Planned
 from stopwright.actions.keeping import create_job
 from stopwright.actions.planning import plan_for
 from stopwright.actions.remaking import stops_that_stand
-from stopwright.actions.replanning import plan_from_the_machines, still_to_make, what_stands
-from stopwright.actions.stopping import floor_of, machine_used, set_again
+from stopwright.actions.replanning import plan_from_the_machines, still_to_make
+from stopwright.actions.stopping import floor_of, lengths_on, machine_used, set_again
 from stopwright.actions.worked_together import machines_of, run_states
 from stopwright.actions.working import job_state
 from stopwright.errors import NotFound
@@ -77,13 +77,13 @@ def test_the_count_of_settings_and_what_stands_follow_what_is_true(store: Store)
 
     def left() -> tuple[int, int]:
         floor = floor_of(store, SHOP)
-        still = still_to_make(planned(store), job_state(store, "1").runs, what_stands(store, SHOP), floor.ready)
+        still = still_to_make(planned(store), job_state(store, "1").runs, lengths_on(floor, SHOP), floor.ready)
         return still.settings, still.changes
 
     settings, changes = left()
-    assert [one for one in what_stands(store, SHOP) if one[0] == "saw"] != []
+    assert [one for one in lengths_on(floor_of(store, SHOP), SHOP) if one[0] == "saw"] != []
     machine_used(store, "1", SHOP, [], {"saw side": "spindle"}, "bench")
-    assert what_stands(store, SHOP) == ()  # the width goes with the change to the spindle
+    assert lengths_on(floor_of(store, SHOP), SHOP) == ()  # the width goes with the change to the spindle
     assert left() == (settings + 1, changes + 1)
     assert floor_of(store, SHOP).ready == {"saw side": "spindle"}
 

@@ -53,15 +53,6 @@ class Found:
 _LONGER = Searches()
 
 
-def what_stands(store: Store, shop: Shop) -> tuple[tuple[str, str, Nm], ...]:
-    """What stands on the machines by the last stops set, of whatever job: (station, axis, nm), one for each axis.
-
-    Of an axis that holds several only the one set last is sure to stand still. What was moved or lost since is
-    left out.
-    """
-    return lengths_on(floor_of(store, shop), shop)
-
-
 def plan_from_the_machines(store: Store, job: str, default_shop: Shop, device: str) -> int:
     """Plans the job again so that what stands now is used; returns how many stops were found standing.
 

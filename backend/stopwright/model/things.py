@@ -107,11 +107,6 @@ class Thing:
         """Whether it is made for an opening or something else that stands already, so that it is measured first."""
         return bool(self.measured)
 
-    def is_measured(self, number: int | None) -> bool:
-        """Whether every measure of the opening was taken, for all of them or for the one of this number."""
-        taken = [opening for opening in self.openings if opening.number in (None, number)]
-        return all(any(getattr(opening, one) for opening in taken) for one in self.measured)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Changed:
