@@ -123,6 +123,8 @@ def test_what_changes_is_told_to_who_does_not_look(running_server, chromium: Bro
         for page in (one, other):
             page.goto(run_address(running_server, "crosscut"))
             expect(page.locator(GO)).to_be_enabled()
+        expect(one.locator(f"{ON_SCREEN} [data-say=here]")).to_be_visible()
+        one.wait_for_selector("run-stepper:not([data-settling])")
         told = one.locator(TOLD)
         expect(told).to_have_attribute("role", "status")
         expect(told).to_have_text("")

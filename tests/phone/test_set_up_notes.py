@@ -40,6 +40,8 @@ def test_a_note_and_a_photo_are_seen_by_a_second_phone_and_taken_back_for_all(ru
     with a_phone(chromium) as one, a_phone(chromium) as other:
         one.goto(address)
         other.goto(address)
+        for page in (one, other):  # what says so moves what is below it: a tap on its way there would not be taken
+            expect(page.locator(f"{ON_SCREEN} [data-say=here]")).to_be_visible()
         note(one, "featherboard left,\npush block 2")
         one.set_input_files(f"{ON_SCREEN} [data-photo]", files=[TAKEN])
         for page in (one, other):
