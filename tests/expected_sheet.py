@@ -1,6 +1,6 @@
 """A run sheet as plainly as the expected files of fixtures/ write it."""
 
-from stopwright.actions.planning import Planned
+from stopwright.actions.jobs.planning import Planned
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.run_sheet_json import position_text
 

@@ -6,8 +6,8 @@ from tempfile import TemporaryDirectory
 from PIL import Image
 from playwright.sync_api import Page
 
-from stopwright.actions.planning import bring_job, plan_for
-from stopwright.actions.shipped import demo_jobs, frontend
+from stopwright.actions.jobs.planning import bring_job, plan_for
+from stopwright.actions.jobs.shipped import demo_jobs, frontend
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
 from stopwright.web.app import create_app

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from stopwright.actions.keeping import create_job, jobs
+from stopwright.actions.jobs.keeping import create_job, jobs
 from stopwright.cli import BAD_INPUT, DONE, main
 from stopwright.store.log import Store
 

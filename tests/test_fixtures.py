@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from stopwright.actions.file_planning import plan_file
+from stopwright.actions.jobs.file_planning import plan_file
 from tests.expected_sheet import plain_runs
 
 FIXTURES = Path(__file__).parent.parent / "fixtures"

@@ -6,13 +6,13 @@ import pypdfium2
 import pytest
 from tests.conftest import ROOT
 
-from stopwright.actions.file_planning import plan_file
-from stopwright.actions.printing import paper_of
+from stopwright.actions.jobs.file_planning import plan_file
+from stopwright.actions.jobs.printing import paper_of
 from stopwright.lengths import MM, Show
 from stopwright.paper.drawing import Circle, Shape, Words
 from stopwright.paper.run_picture import picture_of, strokes
-from stopwright.plan.canvas import WIDE, Canvas
-from stopwright.plan.stations.run_pictures import pictures_of
+from stopwright.plan.pictures.canvas import WIDE, Canvas
+from stopwright.plan.pictures.of_runs import pictures_of
 
 JOBS = ("ferry-tables", "library-drawers", "jar-cabinet", "bakery-stools", "picture-frames")
 

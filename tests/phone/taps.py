@@ -3,7 +3,7 @@
 from playwright.sync_api import Page
 from tests.conftest import Running
 
-from stopwright.actions.planning import plan_for
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
 

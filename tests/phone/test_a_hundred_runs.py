@@ -9,8 +9,8 @@ from tests.conftest import Running, a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting
 from tests.phone.test_counting import WHOLE
 
-from stopwright.actions.keeping import create_job
-from stopwright.actions.planning import plan_for
+from stopwright.actions.jobs.keeping import create_job
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.job_file import job_to_document
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Job

@@ -8,10 +8,10 @@ from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
 
-from stopwright.actions.keeping import choose_plan, job_document, save_job
-from stopwright.actions.planning import plan_for
-from stopwright.actions.shop_keeping import save_shop
-from stopwright.actions.working import job_state, record
+from stopwright.actions.floor.working import job_state, record
+from stopwright.actions.jobs.keeping import choose_plan, job_document, save_job
+from stopwright.actions.jobs.planning import plan_for
+from stopwright.actions.shop.keeping import save_shop
 from stopwright.intake.shop_file import default_shop, shop_to_document
 from stopwright.store.events import utc_now, written
 

@@ -5,7 +5,7 @@ import json
 from playwright.sync_api import expect
 from tests.phone.taps import ON_SCREEN, begin_counting, measure, run_address
 
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
 
 CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
 ONE = f"{ON_SCREEN} [data-count='1'] >> nth=0"

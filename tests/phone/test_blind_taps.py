@@ -4,7 +4,7 @@ from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, count_all, measure, run_address, wait_until_sent
 
-from stopwright.actions.working import job_state, record
+from stopwright.actions.floor.working import job_state, record
 
 TIMES = """([where, times]) => { for (let n = 0; n < times; n += 1) document.querySelector(where).click(); }"""
 """So many taps within a few milliseconds, as a worn button or a wet glove gives them."""

@@ -5,8 +5,8 @@ from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, wait_until_sent
 
-from stopwright.actions.planning import plan_for
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 
 PX_PER_MM = 390 / 65

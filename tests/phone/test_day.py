@@ -7,9 +7,9 @@ from playwright.sync_api import expect
 from tests.conftest import Running
 from tests.phone.taps import GO, ON_SCREEN
 
-from stopwright.actions.planning import plan_for
-from stopwright.actions.shop_keeping import save_shop, shop_state
-from stopwright.actions.working import record
+from stopwright.actions.floor.working import record
+from stopwright.actions.jobs.planning import plan_for
+from stopwright.actions.shop.keeping import save_shop, shop_state
 from stopwright.intake.shop_file import default_shop, shop_to_document
 from stopwright.lengths import MM
 from stopwright.model.day import Clamps, Day

@@ -3,9 +3,9 @@
 from playwright.sync_api import Page, expect
 from tests.conftest import Running, a_phone
 
-from stopwright.actions.numbering import code_of, pieces_of
-from stopwright.actions.planning import plan_for
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs.numbering import code_of, pieces_of
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 
 GO = "glue-up [data-do=go]"

@@ -5,7 +5,7 @@ from playwright.sync_api import Page, expect
 from tests.conftest import ROOT, Running, a_phone
 from tests.phone.taps import GO, ON_SCREEN, PHASE, begin_counting
 
-from stopwright.actions.planning import plan_for
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import read_shop
 from stopwright.plan.run_sheet import Run
 from stopwright.store.machine_fold import fold_machines

@@ -3,8 +3,8 @@
 from playwright.sync_api import expect
 from tests.phone.taps import ON_SCREEN
 
-from stopwright.actions.planning import plan_for
-from stopwright.actions.working import record
+from stopwright.actions.floor.working import record
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
 from stopwright.plan.run_sheet import Move

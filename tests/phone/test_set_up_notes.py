@@ -10,9 +10,9 @@ from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, wait_until_sent
 from tests.store.test_pictures import a_photo
 
-from stopwright.actions.memory import repeat_job
-from stopwright.actions.planning import plan_for
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs.planning import plan_for
+from stopwright.actions.shop.memory import repeat_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
 from stopwright.store.pictures import says_nothing

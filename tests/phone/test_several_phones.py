@@ -8,8 +8,8 @@ from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, count_all, run_address, work_a_run
 
-from stopwright.actions.working import job_state
-from stopwright.web.doorway import COOKIE
+from stopwright.actions.floor.working import job_state
+from stopwright.web.access.doorway import COOKIE
 
 CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
 

@@ -3,7 +3,7 @@
 from playwright.sync_api import expect
 from tests.phone.taps import GO, ON_SCREEN, PHASE, measure, run_address
 
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
 from stopwright.lengths import MM
 
 

@@ -11,10 +11,10 @@ from playwright.sync_api import Page, expect
 from tests.conftest import Running, a_phone
 from tests.paper.pixels import page_count, page_pixels
 
-from stopwright.actions.numbering import code_of, pieces_of
-from stopwright.actions.planning import plan_for
-from stopwright.actions.sorting import piece_cards, unit_cards
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.sorting import piece_cards, unit_cards
+from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs.numbering import code_of, pieces_of
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.paper.qr import qr_code
 

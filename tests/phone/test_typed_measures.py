@@ -4,7 +4,7 @@ from playwright.sync_api import Page, expect
 from tests.phone.taps import GO, ON_SCREEN, PHASE, run_address, wait_until_sent
 from tests.phone.test_counting import CUT, learn, press
 
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
 from stopwright.lengths import MM
 
 SETTLED = "run-stepper:not([data-settling])"

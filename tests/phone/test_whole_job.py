@@ -5,8 +5,8 @@ from collections import Counter
 from playwright.sync_api import expect
 from tests.phone.taps import GO, ON_SCREEN, work_a_run
 
-from stopwright.actions.planning import plan_for
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 
 

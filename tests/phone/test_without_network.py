@@ -10,11 +10,11 @@ from tests.conftest import a_phone
 from tests.phone.taps import ON_SCREEN, begin_counting, run_address
 from tests.store.test_pictures import a_photo
 
-from stopwright.actions.numbering import code_of, pieces_of
-from stopwright.actions.planning import plan_for
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs.numbering import code_of, pieces_of
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
-from stopwright.web.doorway import Doorway
+from stopwright.web.access.doorway import Doorway
 
 CUT = f"{ON_SCREEN} [data-say=cut] >> nth=0"
 ONE = f"{ON_SCREEN} [data-count='1'] >> nth=0"

@@ -4,7 +4,7 @@ from playwright.sync_api import expect
 from tests.conftest import a_phone
 from tests.phone.taps import ON_SCREEN, run_address
 
-from stopwright.actions.working import job_state
+from stopwright.actions.floor.working import job_state
 
 
 def test_a_run_is_worked_by_a_plain_form(running_server, chromium):

@@ -11,7 +11,7 @@ from tests.builders import fitted, mm
 from tests.conftest import ROOT
 from tests.shop.machines import Box, Station, complaints, cuts_of
 
-from stopwright.actions.file_planning import plan_file
+from stopwright.actions.jobs.file_planning import plan_file
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.gear import Blade, Discs, GroovingTools
 from stopwright.model.job import Job

@@ -12,7 +12,7 @@ from tests.plan.test_plan_checked import jobs
 from tests.shop.facts import facts_of
 from tests.shop.ledger import Facts, check_ledger
 
-from stopwright.actions.file_planning import plan_file
+from stopwright.actions.jobs.file_planning import plan_file
 from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.plan.plan import make_plan

@@ -7,7 +7,7 @@ from tests.conftest import ROOT
 from tests.shop.facts import facts_of
 from tests.shop.ledger import check_ledger
 
-from stopwright.actions.file_planning import Planned, plan_file
+from stopwright.actions.jobs.file_planning import Planned, plan_file
 from stopwright.intake.shop_file import read_shop
 from stopwright.lengths import Show
 from stopwright.plan.run_sheet import Move

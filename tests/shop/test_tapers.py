@@ -9,7 +9,7 @@ from tests.builders import mm
 from tests.conftest import ROOT
 from tests.shop.tapers import tapers_of
 
-from stopwright.actions.file_planning import plan_file
+from stopwright.actions.jobs.file_planning import plan_file
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Job
 from stopwright.model.joints import Side

@@ -11,9 +11,9 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from tests.plan.board_checker import faults
+from tests.plan.cutting.board_checker import faults
 
-from stopwright.plan.boards import lay_out_boards
+from stopwright.plan.cutting import lay_out_boards
 
 DATA = Path(__file__).parents[2].parent / "shared" / "data" / "bpp.json"
 

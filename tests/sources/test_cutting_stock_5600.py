@@ -3,9 +3,9 @@
 Encyclopaedia article "Cutting stock problem" (C): 73 rolls, 0.401 % waste, at least 10 patterns.
 """
 
-from tests.plan.board_checker import faults
+from tests.plan.cutting.board_checker import faults
 
-from stopwright.plan.boards import lay_out_boards
+from stopwright.plan.cutting import lay_out_boards
 
 WIDTHS = [
     (1380, 22),

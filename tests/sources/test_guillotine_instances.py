@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 from tests.plan.sheet_checker import check_plan
 
+from stopwright.plan.cutting import lay_out_sheets
 from stopwright.plan.effort import Steps
-from stopwright.plan.sheets import lay_out_sheets
 
 DATA = Path(__file__).parents[2].parent / "shared" / "data" / "guillotine.json"
 # Small and large of every family; the whole set is for the benchmark.

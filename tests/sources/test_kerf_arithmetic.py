@@ -1,6 +1,6 @@
 """n pieces of one length from one board: n lengths, n − 1 kerfs (trade arithmetic, K)."""
 
-from stopwright.plan.boards import lay_out_boards
+from stopwright.plan.cutting import lay_out_boards
 
 
 def boards_for(pieces, trim=0):

@@ -5,7 +5,7 @@ Certainty: the rule "keep what is needed soonest" C (secondary copies); the six 
 
 from itertools import permutations
 
-from stopwright.plan.sequence import Axis, load_stops, order_runs
+from stopwright.plan.ordering import Axis, load_stops, order_runs
 
 JOBS = [{"bit": {"a", "b"}}, {"bit": {"b", "c"}}, {"bit": {"c", "d"}}]
 TWO_PLACES = [Axis("bit", holds=2)]

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from stopwright.plan.effort import Steps
-from stopwright.plan.sequence import Axis, order_runs
+from stopwright.plan.ordering import Axis, order_runs
 
 FILE = Path(__file__).parents[3] / "shared" / "data" / "ssp.json"
 QUICK = ["catanzaro-A1-4", "catanzaro-A2-10", "catanzaro-A3-9", "catanzaro-A4-3", "catanzaro-B2-9", "catanzaro-B3-5"]

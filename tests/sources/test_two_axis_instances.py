@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from stopwright.plan.effort import Steps
-from stopwright.plan.flip_stops import StopsNeeded, bound_stops
-from stopwright.plan.sequence import Axis, order_runs
+from stopwright.plan.ordering import Axis, order_runs
+from stopwright.plan.ordering.flip_stops import StopsNeeded, bound_stops
 
 FILE = Path(__file__).parents[3] / "shared" / "data" / "two_axis.json"
 QUICK = [

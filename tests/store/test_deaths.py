@@ -13,7 +13,7 @@ from sqlite_utils import Database
 from tests.store.taps import tap
 from tests.store.test_document_changes import logged, rows
 
-from stopwright.actions.keeping import create_job
+from stopwright.actions.jobs.keeping import create_job
 from stopwright.store.backup import copy_log, restore
 from stopwright.store.log import Store
 from stopwright.store.whole_job import export_job, read_whole_job, take_in

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from sqlite_utils import Database
 from tests.store.taps import tap
 
-from stopwright.actions.editing import document_at, save_section
-from stopwright.actions.keeping import create_job, job_document, save_job
+from stopwright.actions.jobs.editing import document_at, save_section
+from stopwright.actions.jobs.keeping import create_job, job_document, save_job
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.document_changes import a_change, change_between, changed
 from stopwright.store.events import body_text, utc_now

@@ -17,7 +17,7 @@ from stopwright.store.floor import FLOOR_KINDS, FloorSoFar
 from stopwright.store.log import Store
 from stopwright.store.machine_fold import MachinesSoFar, fold_machines
 from stopwright.store.pace import PaceSoFar
-from stopwright.web.run_state import machines_json
+from stopwright.web.phone.run_state import machines_json
 
 CASES = json.loads((ROOT / "tests" / "scripts" / "machines.json").read_text())
 

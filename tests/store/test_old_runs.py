@@ -10,7 +10,7 @@ from sqlite_utils import Database
 from tests.builders import a_job, a_part, a_saw, a_shop, mm
 from tests.conftest import ROOT
 
-from stopwright.actions.planning import plan_for
+from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.shaping import Mitre, Moulding, Pass

@@ -7,8 +7,8 @@ import pytest
 from PIL import Image
 from tests.store.taps import PICTURE
 
-from stopwright.actions.photos import LONGEST_KEPT
-from stopwright.actions.set_up_pictures import read_picture
+from stopwright.actions.floor.photos import LONGEST_KEPT
+from stopwright.actions.floor.set_up_pictures import read_picture
 from stopwright.errors import StopwrightError
 from stopwright.store.pictures import GREATEST_PICTURE, picture, says_nothing
 

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from tests.builders import a_planer, a_saw, a_shop
 from tests.store.taps import tap
 
-from stopwright.actions.job_list import bring_back, job_list, put_away
-from stopwright.actions.keeping import create_job, job_document, save_job
+from stopwright.actions.jobs.keeping import create_job, job_document, save_job
+from stopwright.actions.jobs.listing import bring_back, job_list, put_away
 from stopwright.store import settled
 from stopwright.store.events import Event
 from stopwright.store.kept import Kept

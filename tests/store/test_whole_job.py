@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from tests.store.taps import RUN, tap
 from tests.store.test_run_fold import histories
 
-from stopwright.actions.keeping import create_job
+from stopwright.actions.jobs.keeping import create_job
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store import whole_job
 from stopwright.store.events import Event

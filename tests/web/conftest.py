@@ -11,8 +11,8 @@ import pytest
 from fastapi import FastAPI
 from tests.conftest import ROOT
 
-from stopwright.actions.keeping import create_job
-from stopwright.actions.letting_in import Door
+from stopwright.actions.jobs.keeping import create_job
+from stopwright.actions.shop.letting_in import Door
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store

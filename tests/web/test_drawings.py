@@ -6,11 +6,11 @@ from fractions import Fraction
 import pytest
 from tests.builders import a_job, a_shop, mm
 
-from stopwright.actions.joint_answers import CutPiece
+from stopwright.actions.jobs.joint_answers import CutPiece
 from stopwright.lengths import Show
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid, box
-from stopwright.plan.canvas import WIDE
+from stopwright.plan.pictures.canvas import WIDE
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Run, Stop
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.web.drawings import draw_groups

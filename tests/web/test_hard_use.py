@@ -9,8 +9,8 @@ import schemathesis
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis.errors import Unsatisfiable
 from schemathesis import Case, GenerationMode
+from tests.web.access.strangers import DATA, PAGE, Told, expect_sense, furnished, with_real_values
 from tests.web.conftest import Client, Shopfloor
-from tests.web.strangers import DATA, PAGE, Told, expect_sense, furnished, with_real_values
 
 EXAMPLES = int(os.environ.get("STOPWRIGHT_HARD_USE_EXAMPLES", "3"))
 """For every address and way of asking; a hundred times as many are worth an evening."""

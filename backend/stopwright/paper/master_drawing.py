@@ -13,9 +13,9 @@ from stopwright.model.joints import Side
 from stopwright.paper.drawing import Anchor, Circle, Drawing, Item, Point, Shape, Words, dashed, line, moved, rectangle
 from stopwright.paper.slot_outline import slot_outline
 from stopwright.paper.typeface import CAPITAL, text_width
-from stopwright.plan.canvas import hull
 from stopwright.plan.joinery.cut_marks import CutMark
 from stopwright.plan.joinery.master_piece import Mark, MasterPiece
+from stopwright.plan.pictures.canvas import hull
 
 LETTERS = 3.0
 """Height of type on a drawing at its true size; mm."""

@@ -20,7 +20,7 @@ from stopwright.paper.wording import (
     reading_text,
     spacer_text,
 )
-from stopwright.plan.canvas import Canvas
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Changeover, Move, Run, Stop
 from stopwright.plan.stations.making_ready import CAUTIONS
 

@@ -8,8 +8,8 @@ from typing import assert_never
 from stopwright.lengths import Show, format_difference, format_length
 from stopwright.paper.drawing import Anchor, Circle, Drawing, Item, Point, Shape, Words
 from stopwright.paper.typeface import text_width
-from stopwright.plan import canvas
-from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.pictures import canvas
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 
 _TYPE = 13.0
 """Height of type on the drawing board."""

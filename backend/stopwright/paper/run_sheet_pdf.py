@@ -20,7 +20,7 @@ from stopwright.paper.wording import (
     proof_text,
     size_text,
 )
-from stopwright.plan.canvas import Canvas
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Remark, RunSheet, TenonStock
 
 

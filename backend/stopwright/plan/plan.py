@@ -9,7 +9,6 @@ from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop
 from stopwright.plan.begun import Begun, begin
-from stopwright.plan.changeovers import changes_of, in_order_of_changeovers, with_changes
 from stopwright.plan.choices import Choices
 from stopwright.plan.day.choose import in_the_day
 from stopwright.plan.effort import Effort
@@ -20,9 +19,10 @@ from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.operation import Task
 from stopwright.plan.operations.plane import too_deep_for_its_width, too_short_to_plane, too_wide_to_plane
+from stopwright.plan.ordering.changeovers import changes_of, in_order_of_changeovers, with_changes
+from stopwright.plan.ordering.settings_bound import least_settings, of_what_is_left
 from stopwright.plan.run_sheet import AllStanding, Move, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
-from stopwright.plan.settings_bound import least_settings, of_what_is_left
 from stopwright.plan.stations.back_to_square import left_turned, only_set_back, square_at_first, with_square
 from stopwright.plan.stations.making_ready import with_what_stands
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes

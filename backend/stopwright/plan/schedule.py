@@ -9,10 +9,10 @@ from typing import TypeAlias
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.effort import Effort
 from stopwright.plan.operations.operation import Setup, Setups, Stage, together
+from stopwright.plan.ordering import Order, order_runs
 from stopwright.plan.run_sheet import AllStanding, Run
-from stopwright.plan.sequence import Order, order_runs
 from stopwright.plan.stations.moves import NOTHING, places_of, settle_moves, standing_at
-from stopwright.plan.stations.sequence_axis import sequence_axis
+from stopwright.plan.stations.ordering_axis import ordering_axis
 
 MOST_LINKED = 60
 """So many setups of several stages are put into one order at most."""
@@ -123,7 +123,7 @@ class _Visiting:
         self.station, self.effort = station, effort
         self.needs = [_needs(setup, station) for setup in self.whole.setups]
         used = {axis for need in self.needs for axis in need}
-        self.axes = [sequence_axis(axis) for axis in station.axes if axis.name in used]
+        self.axes = [ordering_axis(axis) for axis in station.axes if axis.name in used]
         numbers = range(len(self.stages))
         later = {(a, b) for a in numbers for b in numbers if self.stages[a] < self.stages[b]}
         self.before = self.whole.before | (later if len(stages) > 1 else set())

@@ -1,5 +1,5 @@
 // What the scales really read where a stop stands: a trial piece that corrected it in one run holds in all later runs
-// until it is set again. The bench's pages fold by the same rule (`web/scale_reads.py`).
+// until it is set again. The bench's pages fold by the same rule (`web/phone/scale_reads.py`).
 
 // By axis, for the stops of `run` that stand as an earlier run left them: { nm, texts, since } with `since` the number
 // of the run that corrected it; axes that read what the sheet says are left out. `states` by the run's key.

@@ -6,7 +6,7 @@ from itertools import combinations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stopwright.plan.boards import lay_out_boards
+from stopwright.plan.cutting import lay_out_boards
 from stopwright.plan.cutting.fewer_ways import fewer_ways
 from stopwright.plan.cutting.fill import all_full_fills, fills_with_little_waste
 from stopwright.plan.cutting.longer_offcuts import longer_offcuts

@@ -6,13 +6,13 @@ import pytest
 from hypothesis import given, settings
 from tests.plan.day.day_builders import BODIES, HOURS, MIN, batches, faults_of, glue_up, run
 
-from stopwright.plan.cutting.programs import Column, solve_whole
 from stopwright.plan.day.activities import Activity, Body, Work
 from stopwright.plan.day.bound import soonest
 from stopwright.plan.day.hours import DAY, hours_of
 from stopwright.plan.day.search import put_into_the_day
 from stopwright.plan.day.timing import Standing, at_first, in_order, is_next, steps
 from stopwright.plan.effort import Steps
+from stopwright.plan.programs import Column, solve_whole
 
 
 def clock(seconds: int) -> str:

@@ -3,7 +3,7 @@
 import pytest
 from tests.conftest import ROOT
 
-from stopwright.actions.file_planning import plan_file
+from stopwright.actions.jobs.file_planning import plan_file
 from stopwright.lengths import MM
 from stopwright.model.parts import Hand
 

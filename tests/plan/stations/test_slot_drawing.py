@@ -11,7 +11,6 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre, MitrePoints, Moulding, Pass
-from stopwright.plan.canvas import Canvas, Circle, Path
 from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.comb import Comb
 from stopwright.plan.operations.groove import Groove, Housing
@@ -19,6 +18,7 @@ from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.operations.template import Template
 from stopwright.plan.operations.tenon import Tenon
+from stopwright.plan.pictures.canvas import Canvas, Circle, Path
 from stopwright.plan.plan import make_plan
 
 SHOP = default_shop()

@@ -15,10 +15,10 @@ from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Hand, Part
 from stopwright.model.stations import Shop
-from stopwright.plan.canvas import Canvas, Path
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.operations.tongue import Tongue
+from stopwright.plan.pictures.canvas import Canvas, Path
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.two_discs import rings_for

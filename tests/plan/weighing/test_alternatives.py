@@ -58,7 +58,7 @@ def test_one_width_a_board_takes_more_boards_and_fewer_touches() -> None:
 def test_the_sheet_says_how_many_flip_stops_would_set_nothing_twice() -> None:
     sizes = ((450, 84), (720, 84), (450, 60), (720, 60))
     parts = [a_part(chr(65 + i), 1, (length, width, 22)) for i, (length, width) in enumerate(sizes)]
-    # the ring of two widths and two lengths needs two stops (see plan/flip_stops.py)
+    # the ring of two widths and two lengths needs two stops (see plan/ordering/flip_stops.py)
     assert "2 flip stops would set nothing twice; this saw has 2." in make_plan(a_job(*parts), a_shop()).notes[0]
 
 

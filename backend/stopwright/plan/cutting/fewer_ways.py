@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 
 from stopwright.plan.cutting.columns import Pattern
 from stopwright.plan.cutting.fill import fills_with_little_waste
-from stopwright.plan.cutting.programs import NO_LIMIT, Column, solve_whole
 from stopwright.plan.cutting.ways import Way, exact_ways
 from stopwright.plan.effort import Effort, EitherEffort, Steps
+from stopwright.plan.programs import NO_LIMIT, Column, solve_whole
 
 _PATTERNS_AT_ONCE = 250
 _FEW_PATTERNS = 80

@@ -5,7 +5,7 @@ from math import ceil
 
 from stopwright.plan.cutting.columns import WORTH_OF_COST, Pattern, Price
 from stopwright.plan.cutting.pattern_choice import PatternChoice
-from stopwright.plan.cutting.programs import NO_LIMIT, Column, Program, Relaxed
+from stopwright.plan.programs import NO_LIMIT, Column, Program, Relaxed
 
 _SLACK = WORTH_OF_COST // 10**9
 _NEXT_TO_NOTHING = 1e-6

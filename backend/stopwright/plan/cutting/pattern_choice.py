@@ -5,8 +5,8 @@ from fractions import Fraction
 from math import ceil, gcd
 
 from stopwright.plan.cutting.columns import WORTH_OF_COST, CuttingStock, Pattern, StockKind, Uses
-from stopwright.plan.cutting.programs import NO_LIMIT, Column, solve_whole
 from stopwright.plan.effort import Effort
+from stopwright.plan.programs import NO_LIMIT, Column, solve_whole
 
 
 class PatternChoice:

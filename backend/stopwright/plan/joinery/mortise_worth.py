@@ -9,8 +9,8 @@ from stopwright.lengths import Nm
 from stopwright.model.stations import Station
 from stopwright.plan.effort import Steps
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Placing, Positions, blocks_for, needs_of, out_of_range
-from stopwright.plan.sequence import Axis, order_runs
-from stopwright.plan.stations.sequence_axis import sequence_axis
+from stopwright.plan.ordering import Axis, order_runs
+from stopwright.plan.stations.ordering_axis import ordering_axis
 
 Standing: TypeAlias = Mapping[str, AbstractSet[Nm]]
 Worth: TypeAlias = tuple[int, float, int, int]
@@ -19,10 +19,10 @@ GLANCE = 10  # steps of search to judge one alternative
 FEW = 10  # runs up to which every alternative is judged by its best order
 
 
-def sequence_axes(station: Station) -> list[Axis]:
+def ordering_axes(station: Station) -> list[Axis]:
     """The mortising axes as the order of runs wants them; one setting costs its minutes."""
     axes = [axis for sets in MORTISER_AXES if (axis := station.axis(sets))]
-    return [sequence_axis(axis) for axis in axes]
+    return [ordering_axis(axis) for axis in axes]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class Judge:
 
     def __init__(self, station: Station, standing: Standing, blocks: Blocks) -> None:
         self.station, self.standing, self.blocks = station, standing, blocks
-        self.axes = sequence_axes(station)
+        self.axes = ordering_axes(station)
         self.cost = {axis.name: axis.cost for axis in self.axes}
         self.price = {axis.sets: (axis.name, self.cost[axis.name]) for axis in station.axes if axis.name in self.cost}
         self.out: dict[Positions, int] = {}

@@ -14,7 +14,6 @@ from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.hands import OUTWARD, Vector
 from stopwright.plan.joinery.lateral_scale import from_the_stop, is_on_one_scale, places_in
 from stopwright.plan.operations.caution import DUST, STOP_MOVES, Caution, always
@@ -32,6 +31,7 @@ from stopwright.plan.operations.roles import (
     TRAVEL_FROM,
     TRAVEL_TO,
 )
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Measured, Move, Run
 from stopwright.plan.stations.cut_helpers import beyond, follow_pieces
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Places, Wanted, plan_cuts

@@ -6,7 +6,6 @@ from stopwright.lengths import format_length
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW
 from stopwright.plan.operations.operation import (
     Operation,
@@ -18,6 +17,7 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
 )
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Layout, Lot, Pieces, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.rack import Stack

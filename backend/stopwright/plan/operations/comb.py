@@ -14,10 +14,11 @@ from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, PEG, TOOL
+from stopwright.plan.pictures.canvas import WIDE, Canvas
+from stopwright.plan.pictures.section import BELOW, TABLE, height_over_table, the_table
 from stopwright.plan.run_sheet import Measured, Move, Run
 from stopwright.plan.stations.cut_fit import measured_before
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
@@ -25,7 +26,6 @@ from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Pla
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import slab
-from stopwright.plan.stations.section_drawing import BELOW, TABLE, height_over_table, the_table
 
 WORK = "comb"
 PROUD: Nm = 3 * MM // 10

@@ -9,7 +9,6 @@ from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.parts import mark_order
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW
 from stopwright.plan.operations.operation import (
     Operation,
@@ -25,8 +24,9 @@ from stopwright.plan.operations.operation import (
     together,
 )
 from stopwright.plan.operations.roles import LENGTH
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.crosscut import draw_crosscut
 from stopwright.plan.run_sheet import Form, Lot, Move, Run
-from stopwright.plan.stations.crosscut_drawing import draw_crosscut
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow
 from stopwright.plan.stations.sawing import CROSSCUT, PANELS, crosscut_at, one_stop_a_size, sawn_panels

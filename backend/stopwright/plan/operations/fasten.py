@@ -11,7 +11,6 @@ from stopwright.model.cuts import Cut, asked
 from stopwright.model.job import Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import Caution, always
 from stopwright.plan.operations.operation import (
     Operation,
@@ -22,6 +21,7 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     said_together,
 )
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Pieces, Remark, Run
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.cut_setups import candidates, why_none

@@ -5,7 +5,6 @@ from collections.abc import Iterator, Sequence
 from stopwright.lengths import format_length
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import Caution, always
 from stopwright.plan.operations.operation import (
     Operation,
@@ -17,6 +16,7 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
 )
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.panels import REST_HOURS, Panel, panel_in

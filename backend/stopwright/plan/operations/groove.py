@@ -15,7 +15,6 @@ from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Hand, Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.joinery.hands import needs_pairs
 from stopwright.plan.joinery.slots import slots_of
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, Scene, always
@@ -32,6 +31,8 @@ from stopwright.plan.operations.roles import (
     TOOL,
     WIDTH,
 )
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.slots import draw_slot
 from stopwright.plan.run_sheet import Remark, Run
 from stopwright.plan.stations.cut_fit import (
     Between,
@@ -47,7 +48,6 @@ from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import across_of, size_along, slab
 from stopwright.plan.stations.slot_cuts import Slot, slot_passes
-from stopwright.plan.stations.slot_drawing import draw_slot
 from stopwright.plan.stations.stopped_slots import stopped_passes
 
 WORK = "groove"

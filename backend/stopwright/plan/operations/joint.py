@@ -8,7 +8,6 @@ from stopwright.model.gear import Knives, Tables
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, Figure, Scene, always, shorter_than
 from stopwright.plan.operations.operation import (
     Operation,
@@ -20,6 +19,7 @@ from stopwright.plan.operations.operation import (
     as_the_stop_stands,
     at_station,
 )
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Remark, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import count_pieces

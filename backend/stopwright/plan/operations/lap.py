@@ -14,10 +14,11 @@ from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, HELD_WITHOUT_GUARD, STANDS_IN_A_JIG
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, LENGTH, TOOL, WIDTH
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.slots import draw_slot
 from stopwright.plan.run_sheet import Run, Spacer
 from stopwright.plan.stations.cut_helpers import BESIDE, at_a_cut, beyond, ends_of, follow_pieces, shoulder, with_blade
 from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Wanted, plan_cuts
@@ -25,7 +26,6 @@ from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import size_along, slab
 from stopwright.plan.stations.slot_cuts import Slot, slot_passes
-from stopwright.plan.stations.slot_drawing import draw_slot
 
 WORK = "lap"
 

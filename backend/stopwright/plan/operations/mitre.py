@@ -14,7 +14,6 @@ from stopwright.model.joints import RailEnds
 from stopwright.model.parts import Hand, Kind, Part, mark_order
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW, BACK_TO_SQUARE
 from stopwright.plan.operations.operation import (
     Operation,
@@ -27,8 +26,9 @@ from stopwright.plan.operations.operation import (
     at_station,
 )
 from stopwright.plan.operations.roles import ANGLE, LENGTH
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.crosscut import draw_crosscut
 from stopwright.plan.run_sheet import Angle, Form, Lot, Move, Pieces, Remark, Run
-from stopwright.plan.stations.crosscut_drawing import draw_crosscut
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import axis_remarks, count_pieces, set_stop, strictest_tolerance
 from stopwright.plan.timber.way import Way

@@ -9,12 +9,10 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Joint
 from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.at_the_slot import at_the_slot
 from stopwright.plan.joinery.mitre_slots import MitreSlot, check_mitre_slots, lies_in_a_jig
 from stopwright.plan.joinery.mortise_checks import check_joints
-from stopwright.plan.joinery.mortise_drawing import draw_mortise
 from stopwright.plan.joinery.mortise_placings import item_of, place_pieces
 from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Positions, Working, blocks_for, positions, workings_of
 from stopwright.plan.joinery.mortise_worth import Blocks, Standing
@@ -41,6 +39,8 @@ from stopwright.plan.operations.roles import (
     TRAVEL_FROM,
     TRAVEL_TO,
 )
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.mortise import draw_mortise
 from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock, rows_together
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import axis_remarks, cannot_be_set, set_stop, strictest_tolerance

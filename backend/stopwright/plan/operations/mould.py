@@ -11,7 +11,6 @@ from stopwright.model.joints import ENDS, Side
 from stopwright.model.parts import Kind, LooseTenon, Part
 from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Axis, Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, Figure, Scene, always
 from stopwright.plan.operations.operation import (
     Operation,
@@ -24,10 +23,11 @@ from stopwright.plan.operations.operation import (
     at_station,
 )
 from stopwright.plan.operations.roles import CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.section import TABLE, height_over_table, the_table
 from stopwright.plan.run_sheet import Form, Move, Position, Remark, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.runs_long import runs_long
-from stopwright.plan.stations.section_drawing import TABLE, height_over_table, the_table
 from stopwright.plan.stations.stop_settings import (
     axis_remarks,
     cannot_be_set,

@@ -9,9 +9,9 @@ from stopwright.model.gear import Gear
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.effort import Effort
 from stopwright.plan.operations.caution import Caution
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Lot, Measured, Pieces, Remark, Run, SpacerBlock, Standing
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.panels import Panel

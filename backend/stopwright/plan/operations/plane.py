@@ -11,7 +11,6 @@ from stopwright.model.gear import Blade, Knives, Rollers, Throat
 from stopwright.model.job import Job
 from stopwright.model.parts import LooseTenon, Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
 from stopwright.plan.operations.operation import (
     Operation,
@@ -27,6 +26,7 @@ from stopwright.plan.operations.operation import (
     together,
 )
 from stopwright.plan.operations.roles import THICKNESS
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Form, Move, Remark, Run
 from stopwright.plan.sourcing.shop_figures import about, own_show
 from stopwright.plan.stations.flip_stops_up import FlipStops

@@ -14,7 +14,6 @@ from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import MadePart, Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, END_GRAIN_WITH_A_BACKER, IN_A_TUNNEL, STRIP_FALLS_FREE
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import (
@@ -26,6 +25,8 @@ from stopwright.plan.operations.roles import (
     TOOL,
     WIDTH,
 )
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.slots import draw_slot
 from stopwright.plan.run_sheet import Measured, Run
 from stopwright.plan.stations.cut_fit import measured_before
 from stopwright.plan.stations.cut_helpers import at_a_cut, beyond, follow_pieces, noted, shoulder, step_at_a_saw
@@ -33,7 +34,6 @@ from stopwright.plan.stations.cut_setups import Lying, MayUse, Pass, Places, Wan
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import size_along, slab
-from stopwright.plan.stations.slot_drawing import draw_slot
 
 WORK = "rebate"
 

@@ -7,7 +7,6 @@ from stopwright.lengths import INCH, MM, Nm
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import AT_A_SAW, Caution, Figure, Scene, narrower_than
 from stopwright.plan.operations.operation import (
     Operation,
@@ -22,6 +21,7 @@ from stopwright.plan.operations.operation import (
     together,
 )
 from stopwright.plan.operations.roles import WIDTH
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Form, Lot, Move, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow, part_by_part

@@ -5,9 +5,9 @@ from collections.abc import Iterator, Sequence
 from stopwright.model.job import Job
 from stopwright.model.parts import LooseTenon, PanelStrip
 from stopwright.model.stations import Shop
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands, by_hand
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.flip_stops_up import FlipStops

@@ -17,13 +17,13 @@ from stopwright.model.parts import Part
 from stopwright.model.shaping import MitrePoints
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.hands import OUTWARD, cross
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW, BACK_TO_SQUARE, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import ANGLE, LENGTH, TILT
+from stopwright.plan.pictures.canvas import WIDE, Canvas
+from stopwright.plan.pictures.crosscut import draw_crosscut
 from stopwright.plan.run_sheet import Angle, Measured, Run
-from stopwright.plan.stations.crosscut_drawing import draw_crosscut
 from stopwright.plan.stations.cut_helpers import ends_of, follow_pieces
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Places, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this

@@ -15,7 +15,6 @@ from stopwright.model.parts import Part
 from stopwright.model.shaping import Mitre
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import (
     AT_A_CUT,
     END_GRAIN_WITH_A_BACKER,
@@ -27,6 +26,8 @@ from stopwright.plan.operations.caution import (
 from stopwright.plan.operations.groove import HOUSING_PLAY
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL, WIDTH
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.slots import draw_slot
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_fit import measured_before, room_for
 from stopwright.plan.stations.cut_helpers import at_a_cut, ends_of, follow_pieces, noted
@@ -35,7 +36,6 @@ from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import slab
 from stopwright.plan.stations.slot_cuts import Slot, slot_passes
-from stopwright.plan.stations.slot_drawing import draw_slot
 
 WORK = "spline"
 

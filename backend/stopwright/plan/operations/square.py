@@ -8,7 +8,6 @@ from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds
 from stopwright.model.parts import mark_order
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW
 from stopwright.plan.operations.operation import (
     Operation,
@@ -22,6 +21,7 @@ from stopwright.plan.operations.operation import (
     marks_of,
     together,
 )
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Form, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow

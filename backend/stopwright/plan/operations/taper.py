@@ -14,11 +14,11 @@ from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas, outline
 from stopwright.plan.joinery.hands import OUTWARD, cross
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands
 from stopwright.plan.operations.roles import JIG_BLOCK
+from stopwright.plan.pictures.canvas import WIDE, Canvas, outline
 from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.stations.cut_helpers import follow_pieces, noted
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Wanted, plan_cuts

@@ -13,7 +13,6 @@ from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, ENDS, Side
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, Figure, always
 from stopwright.plan.operations.operation import (
     Operation,
@@ -24,12 +23,13 @@ from stopwright.plan.operations.operation import (
     said_together,
 )
 from stopwright.plan.operations.roles import CUTTER, SPINDLE_HEIGHT
+from stopwright.plan.pictures.canvas import WIDE, Canvas
+from stopwright.plan.pictures.section import BELOW, TABLE, the_table
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.stations.section_drawing import BELOW, TABLE, the_table
 
 WORK = "template"
 _OUTSIDE_THE_LINE: tuple[Figure, Figure] = ((2 * MM, INCH // 16), (3 * MM, INCH // 8))

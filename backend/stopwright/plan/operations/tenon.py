@@ -16,10 +16,11 @@ from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import AT_A_CUT, Caution, with_a_blade, with_a_cutter
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task
 from stopwright.plan.operations.roles import BLADE_HEIGHT, CUTTER, LENGTH, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.slots import draw_slot
 from stopwright.plan.run_sheet import Remark, Run
 from stopwright.plan.stations.cut_fit import Between, ask_for_size
 from stopwright.plan.stations.cut_helpers import beyond, ends_of, follow_pieces, shoulder
@@ -27,7 +28,6 @@ from stopwright.plan.stations.cut_setups import MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import slab
-from stopwright.plan.stations.slot_drawing import draw_slot
 from stopwright.plan.stations.two_discs import (
     TWO_DISCS,
     Cheeks,

@@ -14,7 +14,6 @@ from stopwright.model.joints import EDGES, Side
 from stopwright.model.parts import Part
 from stopwright.model.solid import Solid
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.canvas import Canvas
 from stopwright.plan.operations.caution import (
     AT_A_CUT,
     IN_A_TUNNEL,
@@ -33,6 +32,8 @@ from stopwright.plan.operations.roles import (
     TOOL,
     WIDTH,
 )
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.pictures.slots import draw_slot
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_fit import measured_before
 from stopwright.plan.stations.cut_helpers import beyond, follow_pieces, noted, step_at_a_saw
@@ -41,7 +42,6 @@ from stopwright.plan.stations.cut_words import why_like_this
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_sides import opposite, slab
 from stopwright.plan.stations.slot_cuts import Slot, slot_passes, step_at_a_spindle, tool_for
-from stopwright.plan.stations.slot_drawing import draw_slot
 from stopwright.plan.stations.two_discs import (
     TWO_DISCS,
     Cheeks,

@@ -1,1 +1,5 @@
-"""How the order of runs is found: exact for shop sizes, a search with a bound beyond. Door: `plan/sequence.py`."""
+"""In which order runs and visits are worked: exact for shop sizes, searched with a bound beyond. The door to runs."""
+
+from stopwright.plan.ordering.runs import Axis, Order, load_stops, order_runs
+
+__all__ = ["Axis", "Order", "load_stops", "order_runs"]

@@ -7,10 +7,10 @@ from itertools import pairwise
 
 from stopwright.lengths import nearest
 from stopwright.model.stations import Axis, Shop, Station
-from stopwright.plan import sequence
+from stopwright.plan import ordering
 from stopwright.plan.operations.known import ROLES
 from stopwright.plan.run_sheet import AllStanding, Move, Position, Run, Stop
-from stopwright.plan.stations.sequence_axis import sequence_axis
+from stopwright.plan.stations.ordering_axis import ordering_axis
 
 NOTHING: AllStanding = {}
 
@@ -44,7 +44,7 @@ class ShopStop:
     @property
     def minutes(self) -> float:
         """What one setting takes; a little even where the shop says 0."""
-        return sequence_axis(self.known_as[0][1]).cost
+        return ordering_axis(self.known_as[0][1]).cost
 
     def uses_in(self, runs: Sequence[Run]) -> Iterator[tuple[int, Stop]]:
         """The runs that use it, by their place, and how."""
@@ -68,7 +68,7 @@ class ShopStop:
         station, axis = self.known_as[0]
         needs = [{axis.name: {place}} for place in places]
         stands = {} if self.is_shared else standing_at(standing, station, [axis], {axis.name: set(places)})
-        moves = sequence.load_stops(range(len(needs)), needs, [sequence_axis(axis)], stands)
+        moves = ordering.load_stops(range(len(needs)), needs, [ordering_axis(axis)], stands)
         return [bool(move[axis.name][0]) for move in moves]
 
 

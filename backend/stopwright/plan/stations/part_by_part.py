@@ -8,9 +8,9 @@ from stopwright.model.counts import counted
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Kind
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.flip_stops import bound_stops
 from stopwright.plan.operations.operation import Setup, Setups, Stage
 from stopwright.plan.operations.roles import LENGTH, WIDTH
+from stopwright.plan.ordering.flip_stops import bound_stops
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.stations.sawing import CROSSCUT, NOTES, RIP, SQUARE, crosscut_at, ripped_at, saw_remarks

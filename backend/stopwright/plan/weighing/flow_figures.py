@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
 from stopwright.model.stations import Shop, Station
-from stopwright.plan.flip_stops import bound_stops
+from stopwright.plan.ordering.flip_stops import bound_stops
 from stopwright.plan.run_sheet import Move, Run, RunSheet
 
 

@@ -10,10 +10,10 @@ from stopwright.lengths import Nm
 from stopwright.model.gear import Knives
 from stopwright.model.job import Job
 from stopwright.model.stations import Axis, Shop
-from stopwright.plan import sequence
+from stopwright.plan import ordering
 from stopwright.plan.run_sheet import Run, RunSheet
 from stopwright.plan.stations.moves import places_of
-from stopwright.plan.stations.sequence_axis import sequence_axis
+from stopwright.plan.stations.ordering_axis import ordering_axis
 from stopwright.plan.stations.thickness import planing_heights
 
 Needs: TypeAlias = Mapping[str, AbstractSet[Hashable]]
@@ -41,9 +41,9 @@ def settings_as_listed(job: Job, shop: Shop, sheet: RunSheet) -> AsListed:
     settings, minutes = 0, 0.0
     for station in shop.stations:
         needs_here = by_station[station.name]
-        axes = [sequence_axis(axis) for axis in station.axes]
+        axes = [ordering_axis(axis) for axis in station.axes]
         costs = {axis.name: axis.minutes for axis in station.axes}
-        for moves in sequence.load_stops(range(len(needs_here)), needs_here, axes):
+        for moves in ordering.load_stops(range(len(needs_here)), needs_here, axes):
             for name, (set_now, _) in moves.items():
                 settings += len(set_now)
                 minutes += costs[name] * len(set_now)

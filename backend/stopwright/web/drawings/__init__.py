@@ -5,10 +5,10 @@ from markupsafe import Markup
 from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
+from stopwright.plan.pictures.of_runs import boards_of
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.stations.run_pictures import boards_of
 from stopwright.web.drawings.svg import svg_of
 
 

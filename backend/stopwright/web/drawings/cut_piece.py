@@ -2,10 +2,10 @@
 
 from markupsafe import Markup
 
-from stopwright.actions.joint_answers import CutPiece
+from stopwright.actions.jobs.joint_answers import CutPiece
 from stopwright.lengths import Show
 from stopwright.model.joints import Side
-from stopwright.plan.canvas import WIDE, Canvas, outline
+from stopwright.plan.pictures.canvas import WIDE, Canvas, outline
 from stopwright.web.drawings.joint_sizes import side_name
 from stopwright.web.drawings.svg import svg_of
 

@@ -2,9 +2,9 @@
 
 from markupsafe import Markup
 
-from stopwright.actions.memory import AxisMemory
+from stopwright.actions.shop.memory import AxisMemory
 from stopwright.lengths import INCH, MM, Nm, Show
-from stopwright.plan.canvas import Canvas
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.store.memory import RECENT
 from stopwright.web.drawings.svg import svg_of
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from stopwright.actions.joint_answers import Sketch
+from stopwright.actions.jobs.joint_answers import Sketch
 from stopwright.lengths import Show
 from stopwright.model.joints import Side
 from stopwright.paper.slot_outline import slot_outline
-from stopwright.plan.canvas import WIDE, Canvas
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.web.drawings.joint_sizes import MOST_RAILS, REFERENCE_BESIDE, Sizes, side_name, sizes_of
 from stopwright.web.drawings.svg import svg_of
 

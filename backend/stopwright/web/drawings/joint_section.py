@@ -2,11 +2,11 @@
 
 from markupsafe import Markup
 
-from stopwright.actions.joint_answers import Sketch
+from stopwright.actions.jobs.joint_answers import Sketch
 from stopwright.lengths import MM, Nm, Show
 from stopwright.model.joints import Side
-from stopwright.plan.canvas import WIDE, Canvas
 from stopwright.plan.joinery.slots import Slot
+from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.web.drawings.joint_sizes import REFERENCE_BESIDE, side_name, sizes_of
 from stopwright.web.drawings.svg import svg_of
 

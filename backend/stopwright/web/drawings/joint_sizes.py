@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from stopwright.actions.joint_answers import Sketch
+from stopwright.actions.jobs.joint_answers import Sketch
 from stopwright.lengths import MM
 from stopwright.model.joints import Side
 

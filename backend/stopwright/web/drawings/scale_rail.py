@@ -7,9 +7,9 @@ from itertools import pairwise
 from markupsafe import Markup, escape
 
 from stopwright.lengths import INCH, MM, Nm, Show, format_length
-from stopwright.plan.canvas import Canvas
+from stopwright.plan.pictures.canvas import Canvas
 from stopwright.web.drawings.svg import svg_of
-from stopwright.web.shown import BETWEEN, SHOWN
+from stopwright.web.kit.shown import BETWEEN, SHOWN
 
 WIDE = 820.0
 LEFT, RIGHT = 14.0, 796.0

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from markupsafe import Markup, escape
 
 from stopwright.lengths import Show
-from stopwright.plan.canvas import Canvas, Circle, Length, Path, Shape, Words
-from stopwright.web.shown import BETWEEN, SHOWN, length_texts, small_texts
+from stopwright.plan.pictures.canvas import Canvas, Circle, Length, Path, Shape, Words
+from stopwright.web.kit.shown import BETWEEN, SHOWN, length_texts, small_texts
 
 _LETTER = 8.4
 """How wide a letter of a picture's words is at most, on average, in the fonts that phones have."""

@@ -1,0 +1,1 @@
+"""At the machines and the bench: runs, boards, pieces, glue."""

@@ -1,0 +1,1 @@
+"""Jobs: kept, edited, planned, printed, worked together."""

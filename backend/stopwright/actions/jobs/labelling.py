@@ -1,0 +1,85 @@
+"""Labels of a planned job: the sheets that people have, and the PDF of all pieces in the order off the saw."""
+
+import re
+from collections.abc import Sequence
+
+from stopwright.actions.jobs.numbering import JobPiece
+from stopwright.actions.jobs.planners import made
+from stopwright.actions.jobs.planning import Planned
+from stopwright.actions.jobs.searching import Search, Searches
+from stopwright.errors import StopwrightError
+from stopwright.lengths import Nm, Show, parse_length
+from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
+from stopwright.paper.labels import Label, label_sheet_pdf, piece_label, piece_labels
+from stopwright.plan.assembling.pieces import list_pieces
+
+SHEETS = {"A4": A4_SHEET, "Letter": LETTER_SHEET}
+
+_PAIR = re.compile(r"([\d.]+)[x,]([\d.]+)")
+
+
+def job_labels_pdf(
+    planned: Planned,
+    job_number: int,
+    grid: Grid,
+    address: str,
+    start: int = 1,
+) -> bytes:
+    """The PDF of the labels of all pieces of a job that is not in a store, in the order off the saw.
+
+    They are numbered in part-list order. `address` is where this program is reached; `start` the first label of the
+    sheet that is still there. Raises StopwrightError when a label is too small for its text or its code, or nothing is
+    to be printed.
+    """
+    pieces = list_pieces(planned.job, planned.sheet)
+    labels = piece_labels(pieces, job_number, planned.job.units, planned.shop.show)
+    return label_sheet_pdf(labels, grid, address, start)
+
+
+def labels_of(pieces: Sequence[JobPiece], show: Show) -> tuple[Label, ...]:
+    """The labels of pieces with the codes they keep, in the same order; of several jobs each says whose it is."""
+    several = len({one.number for one in pieces}) > 1
+    return tuple(
+        piece_label(one.piece, int(one.number), one.job.units, show, one.job.name if several else "") for one in pieces
+    )
+
+
+def labels_search(labels: tuple[Label, ...], grid: Grid, address: str, start: int) -> Search[bytes]:
+    """The making of the PDF of labels, beside the pages; the same for all who ask for it now."""
+    return _LABELS.begin(
+        (labels, grid, address, start), lambda search: made(search, label_sheet_pdf, labels, grid, address, start)
+    )
+
+
+_LABELS = Searches(1)
+
+
+def grid_from(text: str) -> Grid:
+    """The grid that a word stands for: A4, Letter, a roll "57x32", or five figures of a sheet; all in mm.
+
+    A sheet is "210x297 3x7 63.5x38.1 7.2,15.1 2.5,0": page, columns x rows, label, left and top margin, gaps.
+
+    >>> grid_from("57x32").per_page, grid_from("210x297 3x7 63.5x38.1 7.2,15.1 2.5,0").per_page
+    (1, 21)
+    """
+    if text in SHEETS:
+        return SHEETS[text]
+    pairs = [_PAIR.fullmatch(word) for word in text.split()]
+    if all(pairs) and len(pairs) in (1, 5):
+        numbers = [(found[1], found[2]) for found in pairs if found]
+        if len(numbers) == 1:
+            return roll(_mm(numbers[0][0]), _mm(numbers[0][1]))
+        page, count, label, margins, gaps = numbers
+        if count[0].isdigit() and count[1].isdigit():
+            (width, height), (left, top), (gap_x, gap_y) = (map(_mm, pair) for pair in (label, margins, gaps))
+            return Grid(
+                _mm(page[0]), _mm(page[1]), int(count[0]), int(count[1]), width, height, left, top, gap_x, gap_y
+            )
+    raise StopwrightError(
+        f"'{text}' is not a sheet of labels",
+        next_step='write A4, Letter, a roll such as 57x32, or "210x297 3x7 63.5x38.1 7.2,15.1 2.5,0" in mm',
+    )
+
+
+def _mm(text: str) -> Nm:
+    return parse_length(text, "mm")

@@ -1,0 +1,88 @@
+"""Openings as measured, on the bench or on the phone: taken down with the thing that is made for them."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from stopwright.actions.jobs.editing import save_section
+from stopwright.actions.jobs.joints_editing import rows_of
+from stopwright.actions.jobs.keeping import job_document
+from stopwright.actions.jobs.planning import Planned
+from stopwright.errors import NotFound, StopwrightError
+from stopwright.intake.keys import Document
+from stopwright.lengths import Nm, format_exact, format_length
+from stopwright.model.things import MEASURED, Thing
+from stopwright.plan.making.known import THINGS
+from stopwright.plan.making.measure_first import ToMeasure, openings_of
+from stopwright.store.log import Store
+
+FARTHEST_OFF = 4
+"""An opening is refused where it is a quarter larger or smaller than drawn: that is a slip of the finger."""
+
+
+def openings_to_measure(planned: Planned) -> tuple[ToMeasure, ...]:
+    """Every opening that something of the job is made for, measured or not."""
+    return openings_of(planned.job)
+
+
+def measure_opening(
+    store: Store,
+    job: str,
+    planned: Planned,
+    mark: str,
+    number: int | None,
+    readings: Mapping[str, tuple[Nm, ...]],
+    device: str,
+) -> None:
+    """Takes down what was measured of the opening of one thing of the batch, or of all of them; nm.
+
+    Raises NotFound for a thing that is made for no opening, ChangedMeanwhile where the job was changed after it was
+    planned, and StopwrightError for what is none of its measures, or far from what was drawn.
+    """
+    thing = next((one for one in planned.job.things if one.mark == mark and one.is_fitted), None)
+    document = job_document(store, job).document
+    place = _place_of(document, mark)
+    if thing is None or place is None:
+        raise NotFound(f"{mark[:40]} is made for no opening", f"job {job}", "look at the wood again")
+    given = {name: several for name, several in readings.items() if several}
+    if not given:
+        raise StopwrightError("nothing was measured", next_step="write what the opening measures")
+    whole = thing.count * planned.job.units
+    if number is not None and not 1 <= number <= whole:
+        raise StopwrightError(f"there is no opening {number}, only {whole} in the batch", next_step="count from 1")
+    for name, several in given.items():
+        _refuse_far_off(thing, name, several, planned)
+    table, row = place
+    rows: list[Any] = [dict(one) for one in rows_of(document, table)]
+    rows[row]["opening"] = _with_opening(rows[row], number, given, planned.job.lengths)
+    save_section(store, job, {table: rows}, planned.version, device)
+
+
+def _refuse_far_off(thing: Thing, name: str, readings: tuple[Nm, ...], planned: Planned) -> None:
+    if name not in thing.measured or name not in MEASURED:
+        raise StopwrightError(f"a {thing.called} has no {name} that is measured", next_step=f"leave the {name} out")
+    drawn: Nm = getattr(thing, name)
+    for one in readings:
+        if abs(one - drawn) * FARTHEST_OFF > drawn:
+            here, there = (format_length(size, planned.shop.show) for size in (one, drawn))
+            raise StopwrightError(
+                f"{here} is far from the {there} that was drawn", next_step="measure again, or change what was drawn"
+            )
+
+
+def _with_opening(
+    row: Mapping[str, Any], number: int | None, given: Mapping[str, tuple[Nm, ...]], unit: str
+) -> list[Document]:
+    """The openings of a thing with one measured anew; what was measured of it otherwise stays."""
+    listed = row.get("opening", [])
+    openings = [dict(one) for one in listed if isinstance(one, Mapping)] if isinstance(listed, list) else []
+    told = {name: [format_exact(one, unit) for one in several] for name, several in given.items()}
+    place = next((n for n, one in enumerate(openings) if one.get("number") == number), None)
+    if place is None:
+        return [*openings, ({} if number is None else {"number": number}) | told]
+    openings[place] |= told
+    return openings
+
+
+def _place_of(document: Mapping[str, Any], mark: str) -> tuple[str, int] | None:
+    places = ((name, n, row) for name in THINGS for n, row in enumerate(rows_of(document, name)))
+    return next(((name, n) for name, n, row in places if str(row.get("mark")) == mark), None)

@@ -1,0 +1,1 @@
+"""The shop: its stations, what it has learned, who is let in."""

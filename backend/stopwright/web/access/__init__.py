@@ -1,0 +1,1 @@
+"""Who gets in, and how the program is served."""

@@ -1,0 +1,141 @@
+"""Letting phones in: the page a scanned code opens, and the bench page that shows codes and names."""
+
+from math import ceil
+from pathlib import Path
+
+from fastapi import APIRouter, Form, Request
+from markupsafe import Markup
+from starlette.responses import FileResponse, RedirectResponse, Response
+
+from stopwright.actions.shop.letting_in import CODE_SECONDS
+from stopwright.errors import NotLetIn
+from stopwright.paper.qr import QUIET, qr_code
+from stopwright.web.access.doorway import COOKIE, REFUSAL
+from stopwright.web.access.guard import FOR_PHONES
+from stopwright.web.kit.context import Web
+
+A_YEAR = 365 * 24 * 3600
+
+
+def let_in_routes(web: Web, frontend: Path) -> APIRouter:
+    """The routes of the door. Only `/let-in/…` is answered to a device that has not been let in."""
+    routes = APIRouter()
+
+    @routes.get("/let-in/base.css", tags=FOR_PHONES)
+    def style() -> FileResponse:
+        return FileResponse(frontend / "styles" / "base.css", media_type="text/css")
+
+    @routes.get("/let-in/icon.svg", tags=FOR_PHONES)
+    def icon() -> FileResponse:
+        return FileResponse(frontend / "styles" / "icon.svg", media_type="image/svg+xml")
+
+    if web.certificate:
+        certificate = web.certificate
+
+        @routes.get("/let-in/certificate", tags=FOR_PHONES)
+        def install(request: Request) -> Response:
+            """Step by step; over HTTPS it says that it has come so."""
+            agent = request.headers.get("user-agent", "")
+            ours = [kind for kind, names in PHONES.items() if any(name in agent for name in names)]
+            return web.pages.show(
+                request,
+                "certificate.html",
+                fingerprint=certificate.fingerprint,
+                address=web.address,
+                secure_address=_secure_address(web),
+                here_securely=request.url.scheme == "https",
+                kinds=[*ours, *(kind for kind in PHONES if kind not in ours)],
+                styles="/let-in",
+            )
+
+        @routes.get("/let-in/certificate.crt", tags=FOR_PHONES)
+        def authority() -> Response:
+            headers = {"content-disposition": "attachment; filename=stopwright.crt"}
+            return Response(certificate.authority, media_type="application/x-x509-ca-cert", headers=headers)
+
+    @routes.get("/let-in/plain-http", tags=FOR_PHONES)
+    def plain(request: Request) -> Response:
+        return web.pages.show(request, "plain_http.html", secure_address=_secure_address(web), styles="/let-in")
+
+    @routes.get("/let-in/{code}", tags=FOR_PHONES)
+    @routes.get("/LET-IN/{code}", tags=FOR_PHONES)
+    def ask(request: Request, code: str) -> Response:
+        if not web.door.is_good(code):
+            raise REFUSAL
+        return web.pages.show(request, "let_in.html", code=code.upper(), styles="/let-in")
+
+    @routes.post("/let-in/{code}", tags=FOR_PHONES)
+    def let_in(request: Request, code: str, name: str = Form("", max_length=400)) -> Response:
+        try:
+            cookie = web.door.let_in(code, name)
+        except NotLetIn as error:
+            raise REFUSAL from error
+        answer = RedirectResponse("/", 303)
+        secure = request.url.scheme == "https"
+        answer.set_cookie(COOKIE, cookie, max_age=A_YEAR, httponly=True, samesite="strict", secure=secure)
+        return answer
+
+    @routes.get("/phones")
+    def phones(request: Request) -> Response:
+        return _phones(web, request)
+
+    @routes.post("/phones/code")
+    def new_code(request: Request) -> Response:
+        return _phones(web, request, web.door.new_code() if web.address else "")
+
+    @routes.post("/phones/{device}/name")
+    def rename(device: str, name: str = Form("", max_length=400)) -> Response:
+        web.door.rename(device, name)
+        return RedirectResponse("/phones", 303)
+
+    @routes.post("/phones/{device}/out")
+    def shut_out(device: str) -> Response:
+        web.door.shut_out(device)
+        return RedirectResponse("/phones", 303)
+
+    return routes
+
+
+PHONES = {"Android": ("Android",), "iPhone and iPad": ("iPhone", "iPad", "Macintosh")}
+"""Kinds of phones that take a certificate differently, and what their browsers call themselves (a tablet may say that
+it is a desktop)."""
+
+
+def _secure_address(web: Web) -> str:
+    """Where the bench is reached over HTTPS, "" where it is not."""
+    return web.address if web.certificate and web.address.startswith("https:") else ""
+
+
+def let_in_address(address: str, code: str) -> str:
+    """The web address that a code stands for, in the letters that a QR code packs densely.
+
+    >>> let_in_address("http://192.168.1.5:8765", "7K3M")
+    'HTTP://192.168.1.5:8765/LET-IN/7K3M'
+    """
+    return f"{address}/let-in/{code}".upper()
+
+
+def qr_svg(text: str) -> Markup:
+    """The text as a QR code, SVG without any style in it; dark on light whatever the page's colours."""
+    code = qr_code(text)
+    dark = "".join(f"M{column + QUIET} {row + QUIET}h{length}v1h-{length}z" for column, row, length in code.runs)
+    return Markup(
+        '<svg viewBox="0 0 {side} {side}" role="img" aria-label="Code to scan" shape-rendering="crispEdges">'
+        '<path fill="#fff" d="M0 0h{side}v{side}h-{side}z"/><path fill="#000" d="{dark}"/></svg>'
+    ).format(side=code.whole, dark=dark)
+
+
+def _phones(web: Web, request: Request, code: str = "") -> Response:
+    address = let_in_address(web.address, code) if code else ""
+    return web.pages.show(
+        request,
+        "phones.html",
+        here="phones",
+        code=code,
+        qr=qr_svg(address) if code else "",
+        address=address,
+        seconds=ceil(CODE_SECONDS),
+        reachable=bool(web.address),
+        fingerprint=web.certificate.fingerprint if web.certificate else "",
+        devices=web.door.devices(),
+    )

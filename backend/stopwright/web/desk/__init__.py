@@ -1,0 +1,1 @@
+"""The pages at the desk: lists, joints, things, wood, run sheet, shop."""

@@ -1,0 +1,50 @@
+"""What lets a phone open its pages without network: the service worker, over HTTPS or on this machine only."""
+
+from pathlib import Path
+
+from fastapi import APIRouter, Request
+from starlette.responses import FileResponse, HTMLResponse
+
+from stopwright.model.job import Job
+from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.web.access.guard import FOR_PHONES
+from stopwright.web.kit.context import Web
+
+GREATEST_UNITS = 40
+"""Of how many units a phone keeps the pages of dry fit and glue-up."""
+
+
+def kept_routes(web: Web, frontend: Path) -> APIRouter:
+    """The worker's script, at the top of all addresses (a worker may only serve what lies below its own), the pages
+    that it keeps, and the one that it shows where none is kept."""
+    routes = APIRouter(tags=FOR_PHONES)
+
+    @routes.get("/worker.js")
+    def worker() -> FileResponse:
+        return FileResponse(frontend / "scripts" / "worker.js", media_type="text/javascript")
+
+    @routes.get("/out-of-reach")
+    def out_of_reach(request: Request) -> HTMLResponse:
+        return web.pages.show(request, "out_of_reach.html")
+
+    @routes.get("/reach")
+    def reach() -> dict[str, bool]:
+        return {"reach": True}
+
+    @routes.get("/jobs/{job}/pages-to-keep")
+    def pages_to_keep(job: str) -> dict[str, list[str]]:
+        planned = web.planned(job)
+        if not planned.members:
+            return {"pages": [f"/jobs/{job}/runs", *_of_pieces(job, planned.job)]}
+        each = [page for one in planned.members for page in _of_pieces(one.number, one.job)]
+        return {"pages": [f"/jobs/{job}/runs", *each]}
+
+    return routes
+
+
+def _of_pieces(number: str, job: Job) -> list[str]:
+    """The pages of a job's own pieces and wood."""
+    stages = [str(stage.number) for stage in assembly_stages(job).stages]
+    units = range(1, min(job.units, GREATEST_UNITS) + 1)
+    glued = [f"glue-up/{unit}/{page}" for unit in units for page in ("dry-fit", *stages) if stages]
+    return [f"/jobs/{number}/{page}" for page in ("sort", "spoiled", "pieces", "rack", "glue-up", *glued)]

@@ -1,0 +1,1 @@
+"""The pages of pieces: labels, scanning, remakes, glue-up."""

@@ -1,0 +1,110 @@
+"""Labels at the bench: chosen, looked at as they will be printed, and made as a PDF."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Form, Request
+from markupsafe import Markup
+from starlette.responses import Response
+
+from stopwright.actions.jobs.labelling import SHEETS, grid_from, labels_of, labels_search
+from stopwright.actions.jobs.numbering import JobPiece, give_codes_to, pieces_of_each
+from stopwright.errors import BadInput, StopwrightError
+from stopwright.paper.labels import Label, label_svg
+from stopwright.web.access.guard import FOR_PHONES
+from stopwright.web.desk.sheet_faults import faults_page
+from stopwright.web.kit.context import Web
+from stopwright.web.kit.typed_fields import numbers_in
+from stopwright.web.kit.waiting import answer_of
+
+OTHER = "other"
+SHOWN_FIRST = 6
+"""How many labels are drawn to look at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What is asked for: the sheet by its word, or `own` in mm; the first label still there; pieces by index."""
+
+    sheet: str
+    own: str
+    start: int
+    only: tuple[int, ...]
+
+    @property
+    def word(self) -> str:
+        """The word that the grid is made from."""
+        return self.own.strip() if self.sheet == OTHER else self.sheet
+
+
+def label_routes(web: Web) -> APIRouter:
+    """The routes of the label page and its PDF."""
+    routes = APIRouter(tags=FOR_PHONES)
+
+    @routes.get("/jobs/{job}/labels")
+    def labels(
+        request: Request, job: str, sheet: str = "A4", own: str = "57x32", start: int = 1, only: str = ""
+    ) -> Response:
+        try:
+            planned = web.planned(job)
+        except BadInput as bad:
+            return faults_page(web, request, job, bad)
+        chosen = Chosen(sheet[:20], own[:80], start, () if planned.members else _indices(request, only))
+        pieces = _of(pieces_of_each(web.store, job, planned), chosen)
+        drawings, fault = _drawn(web, labels_of(pieces, planned.shop.show), chosen)
+        return web.job_page(
+            request,
+            "labels.html",
+            job,
+            planned,
+            here="labels" if planned.members else "pieces",
+            chosen=chosen,
+            sheets=[*SHEETS, OTHER],
+            pieces=[one.piece for one in pieces],
+            members=planned.members,
+            drawings=drawings,
+            fault=fault,
+            reachable=bool(web.address),
+        )
+
+    @routes.post("/jobs/{job}/labels.pdf")
+    def pdf(
+        request: Request,
+        job: str,
+        sheet: str = Form("A4", max_length=20),
+        own: str = Form("", max_length=80),
+        start: int = Form(1),
+        only: str = Form("", max_length=1_000_000),
+    ) -> Response:
+        planned = web.planned(job)
+        chosen = Chosen(sheet, own, start, () if planned.members else numbers_in(only))
+        give_codes_to(web.store, job, planned, request.state.device)  # nothing new when it is asked again
+        pieces = _of(pieces_of_each(web.store, job, planned), chosen)
+        labels = labels_of(pieces, planned.shop.show)
+        search = labels_search(labels, grid_from(chosen.word), web.on_labels, chosen.start)
+        headers = {"content-disposition": "inline"}
+        return Response(answer_of(search), media_type="application/pdf", headers=headers)
+
+    return routes
+
+
+def _indices(request: Request, only: str) -> tuple[int, ...]:
+    """The pieces chosen, as `only=3,5` or as a form with boxes sends them: `only=3&only=5`."""
+    return numbers_in(",".join(request.query_params.getlist("only")) or only)
+
+
+def _of(pieces: tuple[JobPiece, ...], chosen: Chosen) -> tuple[JobPiece, ...]:
+    return tuple(one for one in pieces if not chosen.only or one.piece.index in chosen.only)
+
+
+def _drawn(web: Web, labels: tuple[Label, ...], chosen: Chosen) -> tuple[list[Markup], StopwrightError | None]:
+    """The first labels as they will be printed, or why they cannot be."""
+    try:
+        grid = grid_from(chosen.word)
+        if not 1 <= chosen.start <= grid.per_page:
+            raise StopwrightError(
+                f"there is no label {chosen.start} on a sheet of {grid.per_page}",
+                next_step=f"start at a label from 1 to {grid.per_page}",
+            )
+        return [Markup(label_svg(label, grid, web.on_labels)) for label in labels[:SHOWN_FIRST]], None
+    except StopwrightError as fault:
+        return [], fault
