@@ -4,7 +4,7 @@ from itertools import permutations
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.plan.ordering.test_sequence_stretches import tasks
+from tests.plan.ordering.test_stretches import tasks
 
 from stopwright.plan.ordering.exact import Layers
 from stopwright.plan.ordering.loading import cost_of

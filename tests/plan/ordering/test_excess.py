@@ -5,7 +5,7 @@ from itertools import permutations
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from tests.plan.ordering.test_sequence_stretches import tasks
+from tests.plan.ordering.test_stretches import tasks
 
 from stopwright.plan.ordering import exact as sequence_exact
 from stopwright.plan.ordering import excess as sequence_excess

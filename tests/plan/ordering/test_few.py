@@ -4,7 +4,7 @@ from itertools import combinations, permutations
 
 import pytest
 from hypothesis import given, settings
-from tests.plan.ordering.test_sequence_stretches import tasks
+from tests.plan.ordering.test_stretches import tasks
 
 from stopwright.plan.effort import Steps
 from stopwright.plan.ordering import Axis, order_runs

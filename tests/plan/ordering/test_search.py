@@ -5,7 +5,7 @@ from itertools import islice, permutations
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from tests.plan.ordering.test_sequence_stretches import tasks
+from tests.plan.ordering.test_stretches import tasks
 
 from stopwright.plan.effort import Steps
 from stopwright.plan.ordering import Axis, order_runs

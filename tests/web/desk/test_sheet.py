@@ -163,7 +163,7 @@ def test_the_quick_plan_is_taken_and_a_longer_search_begins_ends_and_says_how_fa
     start = f"/jobs/{floor.job}/sheet"
     assert floor.bench.post(f"{start}/quick").status_code == 303
     assert chosen(floor.store, floor.job)["steps"] == 0
-    assert floor.bench.get(f"{start}/progress?what=longer").json() == {"running": False}
+    assert not floor.bench.get(f"{start}/progress?what=longer").json()["running"]
     assert floor.bench.post(f"{start}/longer", data={"seconds": "10"}).status_code == 303
     assert floor.bench.post(f"{start}/stop").status_code == 303
     while floor.bench.get(f"{start}/progress?what=longer").json()["running"]:
