@@ -19,5 +19,5 @@ def test_the_run_sheet_is_the_one_worked_by_hand(expected: Path) -> None:
     assert planned.sheet.settings.made == wanted["settings"]
     assert planned.sheet.settings.proven
     wood = planned.sheet.wood
-    assert (wood.boards_used, wood.proven) == (wanted["boards"], wanted.get("boards_proven", True))
+    assert (wood.boards_used, wood.proven) == (wanted["boards"], True)
     assert planned.sheet.faults == ()

@@ -38,20 +38,21 @@ class Lengthwise:
     available: Sequence[int | None]
     shelf: Sequence[bool]
 
-    def plan(self, effort: Effort, tidying: Callable[[], Effort]) -> LengthwisePlan:
+    def plan(self, effort: Effort, tidying: Callable[[], Effort] | None) -> LengthwisePlan:
         """Fewest pieces left out, then fewest new boards, shelf offcuts, length, ways of cutting; longest offcuts.
 
-        `tidying` makes the effort for each step after the fewest boards are found.
+        `tidying` makes the effort for each step after the fewest boards are found; None takes these boards as they are.
         """
         if not self.demands:
             return LengthwisePlan((), (), 0, True)
         found = self._fewest_boards(effort)
         placed = [n - left for n, left in zip(self.demands, found.unmet, strict=True)]
         several = any(self.shelf) or len(set(self.rooms)) > 1
-        uses = self._least_length(placed, found, tidying()).uses if several else found.uses
+        uses = self._least_length(placed, found, tidying()).uses if several and tidying else found.uses
         ways = exact_ways(uses, placed)
-        ways = fewer_ways(ways, self.sizes, self.rooms, tidying())
-        ways = longer_offcuts(ways, self.sizes, self.rooms, tidying())
+        if tidying:
+            ways = fewer_ways(ways, self.sizes, self.rooms, tidying())
+            ways = longer_offcuts(ways, self.sizes, self.rooms, tidying())
         used = sum(way.times for way in ways)
         from_shelf = sum(way.times for way in ways if self.shelf[way.kind])
         least = max(

@@ -18,6 +18,7 @@ from stopwright.plan.cutting.sheet_layouts import (
 )
 from stopwright.plan.cutting.sheet_repack import Packing, Repacking
 from stopwright.plan.cutting.sheet_strips import lay_repeats, lay_strips
+from stopwright.plan.cutting.sheet_widths import goes_by_widths, lay_widths, not_turned
 from stopwright.plan.effort import Effort
 
 __all__ = [
@@ -161,6 +162,7 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
         for steep in (1.1, 1.05, 1.2, 1.4)[: 4 if len(cutting.types) <= MANY_TYPES or effort else 1]:
             if not search.proven and (search.best is None or not enough()):
                 search.finish(lay_repeats(cutting, enough, steep))
+    _by_widths(search, effort)
     early = 0 if repeats else min(EARLY_STEPS, 40 * sum(cutting.demand))
     search.start(early, enough)
     search.improve(early, enough)
@@ -180,6 +182,19 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
             placed[t] -= 1
         bound = least_sheets(cutting, placed)
     return best, min(bound, len(best.patterns))
+
+
+def _by_widths(search: Repacking, effort: Effort | None) -> None:
+    """Offers what strips of one width each give without a piece turned; the bound where none may be turned."""
+    cutting = search.cutting
+    straight = not_turned(cutting)
+    if search.proven or not goes_by_widths(straight):
+        return
+    packing, bound = lay_widths(straight, effort)
+    if packing is not None:
+        search.offer(Packing(cutting, packing.patterns, packing.left))
+    if goes_by_widths(cutting):
+        search.bound = max(search.bound, bound)
 
 
 def never() -> bool:

@@ -88,8 +88,9 @@ def search_layout(wanted: tuple[Wanted, ...], rows: Rows, shop: Shop, effort: Ef
     layouts = tuple(
         _layout(one, order, on_hand, asked.rooms, wanted, asked.unit, shop, asked.over) for one in plan.layouts
     )
-    alone = _least_of_single_strips(asked.pieces, asked.kerf, asked.rooms, rows, asked.unit, effort)
-    least = max(plan.least_possible, alone)
+    least = plan.least_possible
+    if not plan.proven:
+        least = max(least, _least_of_single_strips(asked.pieces, asked.kerf, asked.rooms, rows, asked.unit, effort))
     return Laid(layouts, plan.sheets_used, min(least, plan.sheets_used), plan.sheets_used <= least)
 
 
