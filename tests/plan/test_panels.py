@@ -11,8 +11,10 @@ from stopwright.errors import StopwrightError
 from stopwright.intake.part_list import read_part_list
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM, Show
+from stopwright.model.day import Clamps, Day
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind, Made, PanelStrip
+from stopwright.model.stations import Shop
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, RunSheet
 from stopwright.plan.run_sheet_json import run_sheet_json
@@ -67,15 +69,90 @@ def test_boards_as_wide_as_they_are_may_need_fewer_strips_and_that_is_said() -> 
     assert not any(one.startswith("A:") for one in make_plan(boards(*[112.6] * 7), SHOP).notes)
 
 
-def test_a_panel_wider_than_the_planer_is_told_in_how_many_parts_it_passes() -> None:
+def a_shop_that_passes(widest: float) -> Shop:
     planer = next(one for one in SHOP.stations if "plane" in one.work)
-    told_of = {400: "in 2 parts of 3 strips at most", 150: "in 6 parts of 1 strip at most", 90: "no wider than 90 mm"}
-    job = a_job(a_part("A", 1, (1000, 600, 18), made=Made.PANEL), stock=(a_board(8, (2400, 150, 27)),))
-    for widest, says in told_of.items():
-        stations = tuple(fitted(one, widest=mm(widest)) if one is planer else one for one in SHOP.stations)
-        told = [one.text for one in make_plan(job, replace(SHOP, stations=stations)).warnings]
-        assert any(says in text and "the planer takes" in text for text in told)
-    assert not any("the planer takes" in one.text for one in make_plan(a_table(), SHOP).warnings)
+    stations = (fitted(one, widest=mm(widest)) if one is planer else one for one in SHOP.stations)
+    return replace(SHOP, stations=tuple(stations))
+
+
+def a_wide_top(width: float = 600, quantity: int = 1, strip: int | None = None) -> Job:
+    top = a_part("A", quantity, (1000, width, 18), made=Made.PANEL, strip=strip)
+    return a_job(top, stock=(a_board(40, (2400, 150, 27)),))
+
+
+@pytest.mark.parametrize(
+    ("widest", "each", "jointed"),
+    [
+        (400, (3, 3), 103.6),  # 620 and 2 x 0.8 where the halves meet, over six
+        (300, (2, 2, 2), 103.867),  # three of 103.6 are 310.8; 620 + 4 x 0.8 over six
+        (150, (2, 2, 2, 2, 2), 62.64),  # two of 103.6 do not pass: ten of (620 + 8 x 0.8) / 10
+        (621, (6,), 103.333),
+    ],
+)
+def test_a_panel_wider_than_the_planer_is_glued_in_sub_panels_that_pass(
+    widest: float, each: tuple[int, ...], jointed: float
+) -> None:
+    (panel,) = panels_of(a_wide_top(), a_shop_that_passes(widest))
+    assert panel.split.each == each
+    assert panel.split.jointed / MM == pytest.approx(jointed, abs=0.001)
+    assert panel.glued[1] <= mm(widest)
+
+
+def test_sub_panels_are_glued_planed_and_only_then_glued_to_each_other() -> None:
+    sheet = make_plan(a_wide_top(quantity=2), a_shop_that_passes(400))
+    of_the_panel = [run for run in sheet.runs if run.takes[0].form is Form.PANEL or run.work == "glue"]
+    planed = [run.work for run in of_the_panel if run.work == "plane"]
+    assert [run.work for run in of_the_panel] == ["glue", *planed, "joint", "glue", "rip", "square", "crosscut"]
+    first, last = [run for run in of_the_panel if run.work == "glue"]
+    halves = [(lot.name, lot.chalk, lot.count, lot.width / MM) for lot in first.gives]
+    assert halves == [("A, sub-panel 1", "A 1/2", 2, 310.8), ("A, sub-panel 2", "A 2/2", 2, 310.8)]
+    assert [line.count for line in first.lines] == [2, 2]
+    assert "2 sub-panels of 3 strips" in first.note and "triangle" in first.note
+    assert [(lot.name, lot.width / MM, lot.thickness / MM) for lot in last.gives] == [("A", 620, 18)]
+    assert "last joint is cleaned by hand" in last.note
+    assert not sheet.faults and not any("wide" in one.text for one in sheet.warnings)
+
+
+@pytest.mark.parametrize(("widest", "width", "quantity"), [(400, 600, 2), (300, 600, 1), (150, 600, 3), (260, 500, 1)])
+def test_the_books_of_a_panel_in_sub_panels_add_up(widest: float, width: float, quantity: int) -> None:
+    job, shop = a_wide_top(width, quantity), a_shop_that_passes(widest)
+    sheet = run_sheet_json(make_plan(job, shop), Show.MM)
+    assert check_ledger(sheet, facts_of(job, shop)) == []
+
+
+def test_the_books_see_a_sub_panel_of_another_width_or_one_too_wide_to_pass() -> None:
+    job, shop = a_wide_top(), a_shop_that_passes(400)
+    sheet = run_sheet_json(make_plan(job, shop), Show.MM)
+    assert check_ledger(sheet, facts_of(job, a_shop_that_passes(310)))
+    last = [run for run in sheet["runs"] if run["work"] == "glue"][1]
+    last["gives"][0]["size"]["width"]["nm"] += 1
+    assert check_ledger(sheet, facts_of(job, shop))
+
+
+def test_strips_wider_than_the_planer_are_a_fault_with_the_width_that_would_do() -> None:
+    job = a_wide_top(strip=mm(120))
+    (fault,) = make_plan(job, a_shop_that_passes(90)).faults
+    assert "103.33 mm wide" in fault.text and "takes 90 mm" in fault.text and "45 mm wide at most" in fault.text
+    narrow = make_plan(a_wide_top(strip=mm(45)), a_shop_that_passes(90))
+    assert not narrow.faults and len([run for run in narrow.runs if run.work == "glue"]) == 2
+
+
+def test_sub_panels_have_their_own_clamps_and_rests_in_the_day() -> None:
+    """Each half by the edge strip of 105.2 (5 clamps on 1025), the last joint by the edge half of 310 (2 clamps)."""
+    shop = replace(a_shop_that_passes(400), day=Day("08:00", "17:00"), clamps=(Clamps(mm(800), 8),))
+    sheet = make_plan(a_wide_top(), shop)
+    assert sheet.day is not None
+    first, last = [run for run in sheet.runs if run.work == "glue"]
+    entries = [one for one in sheet.day.entries if one.nth]
+    assert [(one.run, one.nth, sum(count for _, count in one.clamps)) for one in entries] == [
+        (first.id, 1, 5),
+        (first.id, 2, 5),
+        (last.id, 1, 2),
+    ]
+    planed = next(run.id for run in sheet.runs if run.work == "plane" and run.takes[0].form is Form.PANEL)
+    begins = next(one.begin for one in sheet.day.entries if one.run == planed)
+    assert begins >= entries[1].end + 24 * 3600
+    assert not any("panel" in one.text for one in sheet.warnings)
 
 
 def test_clamps_stand_where_pressure_that_spreads_at_45_degrees_meets() -> None:

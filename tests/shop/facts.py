@@ -2,7 +2,7 @@
 
 from tests.shop.ledger import Facts
 
-from stopwright.model.gear import Blade, Knives, Tables
+from stopwright.model.gear import Blade, Knives, Tables, Throat
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
 from stopwright.model.stock import StockKind
@@ -39,6 +39,7 @@ def facts_of(job: Job, shop: Shop) -> Facts:
         jointing=800_000,
         bow=[row.bow for row in job.stock],
         longest=_longest(job, shop),
+        passes={one.name: widest for one in shop.stations if (widest := one.of(Throat).widest) is not None},
     )
 
 

@@ -18,7 +18,8 @@ class Facts:
     `parts` by mark: finished size and how many, `panels` by the mark of their strips: how many strips make one, and
     of which part; `stock` row by row: size, how many (None: as many as wanted), whether
     a sheet, whether bought planed, whether its ends and edges are trimmed; `bow` row by row. Kerf, trim and greatest
-    cut by station; `longest` is the longest board that the jointer takes.
+    cut by station; `longest` is the longest board that the jointer takes, `passes` the
+    widest panel by station.
     """
 
     parts: dict[str, tuple[Size, int]]
@@ -32,6 +33,7 @@ class Facts:
     jointing: int
     bow: list[int]
     longest: int | None
+    passes: dict[str, int]
 
 
 def size_of(lot: Lot) -> Size:
@@ -109,8 +111,8 @@ class Books:
             gave[lot["lot"]] = run["id"]
 
     def _glued(self, run: dict[str, Any], here: Counter[str]) -> Counter[str]:
-        """What is inside the lots of a run when it is done: strips have become panels where it glues."""
-        if run["work"] != "glue":
+        """What is inside the lots of a run when it is done: strips have become panels where all of them are glued."""
+        if run["work"] != "glue" or len(run["gives"]) > 1:
             return here
         whole: Counter[str] = Counter()
         for mark, count in here.items():
@@ -121,13 +123,24 @@ class Books:
         return whole
 
     def _glue(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        if all(lot["form"] == "panel" for lot in takes):
+            self._glue_last(run, takes, gives)
+            return
         if len({size_of(lot) for lot in takes}) != 1:
             self.say(run, "glues strips of several sizes")
         length, width, thick = size_of(takes[0])
         for lot in gives:
-            strips = sum(one["count"] for one in takes) // lot["count"]
+            all_in_it = sum(one["count"] for one in (takes if len(gives) == 1 else lot["becomes"]))
+            strips = all_in_it // lot["count"]
             if size_of(lot) != (length, strips * width, thick):
                 self.say(run, f"{lot['lot']} is {size_of(lot)}, {strips} strips of {size_of(takes[0])} are glued")
+
+    def _glue_last(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        """Sub-panels to one panel: as wide as all of them together, every one in it once."""
+        if len({(lot["count"], size_of(lot)[0], size_of(lot)[2]) for lot in (*takes, *gives)}) != 1 or len(gives) != 1:
+            self.say(run, "glues sub-panels that do not belong together")
+        if sum(size_of(lot)[1] for lot in takes) != size_of(gives[0])[1]:
+            self.say(run, f"{gives[0]['lot']} is {size_of(gives[0])}, glued of {[size_of(lot) for lot in takes]}")
 
     def _panel(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot], side: int) -> bool:
         """Whether the run brings panels to the size of its stop, and if so, whether they are large enough for it."""
@@ -165,9 +178,15 @@ class Books:
                 self._loses(run, before, after, (0, 0, 0))
 
     def _joint(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
-        for before, after in self._pairs(run, takes, gives):
+        for place, (before, after) in enumerate(self._pairs(run, takes, gives)):
             if before["form"] == "piece":
                 self._loses(run, before, after, (0, 2 * self.facts.jointing, 0))
+                continue
+            if before["form"] == "panel":
+                panel = before["lot"].partition(", ")[0]
+                beside = [takes[near]["lot"] for near in (place - 1, place + 1) if 0 <= near < len(takes)]
+                meets = sum(one.startswith(f"{panel}, ") for one in beside)
+                self._loses(run, before, after, (0, meets * self.facts.jointing, 0))
                 continue
             row = self.row_of.get(before["lot"])
             planed = row is not None and self.facts.stock[row][3]
@@ -199,10 +218,13 @@ class Books:
 
     def _plane(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
         height = run["stops"][0]["target"]["nm"]
+        passes = self.facts.passes.get(run["station"])
         for before, after in self._pairs(run, takes, gives):
             cut = size_of(before)[2] - height
             if not 0 < cut <= self.facts.greatest_cut[run["station"]]:
                 self.say(run, f"{cut} nm off {after['lot']} in one pass")
+            if before["form"] == "panel" and passes is not None and size_of(before)[1] > passes:
+                self.say(run, f"{before['lot']} is too wide to pass")
             self._loses(run, before, after, (0, 0, cut))
 
     def _rip(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:

@@ -123,9 +123,13 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class PanelStrip(Part):
-    """A part that a panel asks for: the strips that the part of the mark `panel` is glued from."""
+    """A part that a panel asks for: the strips that the part of the mark `panel` is glued from.
+
+    A panel wider than what trues it is glued in `sub_panels` first.
+    """
 
     panel: str = ""
+    sub_panels: int = 1
 
 
 @dataclass(frozen=True, slots=True)

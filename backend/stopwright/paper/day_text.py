@@ -96,7 +96,8 @@ def _glued_text(one: Entry, number: dict[str, Run], show: Show) -> str:
         what = f"{lot_for(one.whose, '') if one.whose else ''}glue-up, stage {one.stage} of unit {one.unit}"
     else:
         run = number[one.run]
-        what = f"run {run.number}, panel {run.pieces[0].mark}, {one.nth} of {run.pieces[0].count}"
+        made = [lot.name for lot in run.gives for _ in range(lot.count)]
+        what = f"run {run.number}, panel {made[one.nth - 1]}, {one.nth} of {len(made)}"
     clamps = ", ".join(f"{counted(count, 'clamp')} of {format_length(opening, show)}" for opening, count in one.clamps)
     return f"{what}, {clamps}" if clamps else what
 

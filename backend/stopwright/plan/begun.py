@@ -17,7 +17,7 @@ from stopwright.plan.joinery.worked_length import worked_length
 from stopwright.plan.making.measure_first import AskedFirst, asked_first
 from stopwright.plan.run_sheet import HardwareNeed, MovingPanel, Remark
 from stopwright.plan.stations.runs_long import runs_long
-from stopwright.plan.timber.panels import Panel, panels_of, too_wide, with_strips
+from stopwright.plan.timber.panels import Panel, not_passing, panels_of, too_wide, with_strips
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
 
 
@@ -68,7 +68,7 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
         wood,
         moving.panels,
         hardware_needs(job),
-        (*assembly.faults, *moving.faults),
+        (*assembly.faults, *moving.faults, *not_passing(panels, shop)),
         (*assembly.warnings, *moving.warnings),
         tuple(too_wide(parts, job.stock)),
         tuple(remarks_on_units(replace(job, parts=tuple(_in_order(job.parts))))),

@@ -94,7 +94,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
             *dayed.remarks,
             *too_long_to_joint(runs, shop),
             *too_short_to_plane(runs, shop),
-            *too_wide_to_plane(runs, begun.panels, shop),
+            *too_wide_to_plane(runs, shop),
             *too_deep_for_its_width(runs, shop),
             *begun.of_units,
         ),

@@ -12,7 +12,7 @@ from stopwright.plan.assembling.assembly import Stage
 from stopwright.plan.day.activities import Activity, Body, Work
 from stopwright.plan.day.hours import Hours, Seconds
 from stopwright.plan.day.timetable import glue_up_id
-from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.run_sheet import Form, Move, Run
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.timber.panels import REST_HOURS, Panel
 
@@ -55,7 +55,9 @@ class Assembly:
 
 @dataclass(frozen=True)
 class Batch:
-    """Everything that is to be put into the day: runs as the sheet has them, panels by mark, each job's units."""
+    """Everything that is to be put into the day: runs as the sheet has them, panels by their mark and that of their
+    strips, each job's units.
+    """
 
     runs: tuple[Run, ...]
     panels: Mapping[str, Panel]
@@ -66,16 +68,25 @@ class Batch:
 
     def held(self, run: Run) -> Seconds:
         """How long clamps stay on the panels that a gluing run makes."""
-        mark = run.pieces[0].mark
+        mark = self.panel_of(run).part.mark
         return next((one.held for one in self.assemblies if mark in one.marks), self.assemblies[0].held)
 
     def panel_of(self, run: Run) -> Panel:
-        """The panel that a gluing run makes."""
+        """The panel that a gluing run makes, or makes sub-panels for."""
         return self.panels[run.pieces[0].mark]
 
     def times(self, run: Run) -> int:
-        """How many panels a gluing run makes, one after the other."""
-        return self.panel_of(run).part.quantity
+        """How many panels or sub-panels a gluing run makes, one after the other."""
+        return sum(lot.count for lot in run.gives)
+
+    def opening(self, run: Run) -> Nm:
+        """How far clamps must open for the widest that a gluing run makes, nm."""
+        return max(lot.width for lot in run.gives)
+
+    def clamps_of(self, run: Run) -> int:
+        """How many clamps each of what a gluing run makes asks for."""
+        panel = self.panel_of(run)
+        return panel.last_clamps if any(lot.form is Form.PANEL for lot in run.takes) else panel.clamps
 
     def rest_after(self, id_: str) -> Seconds:
         """How long after a run what takes its work may begin: a panel rests first."""
@@ -222,8 +233,7 @@ def _stops(
 
 def _panels(batch: Batch, run: Run, after: tuple[tuple[str, Seconds], ...]) -> Iterator[Activity]:
     """The panels of a gluing run one by one: each waits for its own clamps."""
-    panel, times = batch.panel_of(run), batch.times(run)
-    opening = panel.glued[1]
+    times, opening = batch.times(run), batch.opening(run)
     for nth in range(1, times + 1):
         yield Activity(
             f"{run.id} {nth}",
@@ -231,7 +241,7 @@ def _panels(batch: Batch, run: Run, after: tuple[tuple[str, Seconds], ...]) -> I
             run.station,
             after=after,
             whole=True,
-            clamps=batch.clamps_for(opening, panel.clamps),
+            clamps=batch.clamps_for(opening, batch.clamps_of(run)),
             opening=opening,
             lies_there=True,
             held=batch.held(run),

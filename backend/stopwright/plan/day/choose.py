@@ -80,7 +80,7 @@ def in_the_day(
     if not shop.day.is_said or not runs:
         return InTheDay(runs, None)
     assemblies = tuple(_assembly(whose, job, shop) for whose, job in begun.assembled)
-    panels = {panel.part.mark: panel for panel in begun.panels}
+    panels = {mark: panel for panel in begun.panels for mark in (panel.part.mark, panel.strip.mark)}
     batch = Batch(runs, panels, assemblies, shop, hours_of(shop.day.stretches), ready)
     not_timed = _why_not(batch)
     if not_timed:
@@ -208,11 +208,7 @@ def _remarks(batch: Batch, has_glue: bool) -> Iterator[Remark]:
         for one in batch.assemblies
         for stage in one.stages
     ]
-    wanted += [
-        (f"panel {run.lot}", batch.panel_of(run).glued[1], batch.panel_of(run).clamps)
-        for run in batch.runs
-        if run.work == GLUE
-    ]
+    wanted += [(f"panel {run.lot}", batch.opening(run), batch.clamps_of(run)) for run in batch.runs if run.work == GLUE]
     for about, opening, clamps in wanted if batch.shop.clamps else ():
         there = batch.clamps_there(opening)
         if there < clamps:

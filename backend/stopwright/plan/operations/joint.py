@@ -18,9 +18,10 @@ from stopwright.plan.operations.operation import (
     Worked,
     as_the_stop_stands,
     at_station,
+    together,
 )
 from stopwright.plan.pictures.canvas import Canvas
-from stopwright.plan.run_sheet import Remark, Run
+from stopwright.plan.run_sheet import Lot, Remark, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import count_pieces
 from stopwright.plan.timber.panels import JOINTING
@@ -28,13 +29,14 @@ from stopwright.plan.timber.way import Way
 
 WORK = "joint"
 EDGES = "edges of strips"
+MEETING = "edges of sub-panels"
 
 _SHORT: Figure = (400 * MM, 16 * INCH)
 _TOO_SHORT: Figure = (300 * MM, 12 * INCH)
 
 
 def _setups(task: Task) -> Setups:
-    """One run without a stop for all boards, and one for the edges of strips that are glued."""
+    """One run without a stop for all boards, one for the edges of strips, one for those of sub-panels."""
     solid = [part for part in task.parts if part.kind is not Kind.SHEET]
     if not solid:
         return Setups()
@@ -47,7 +49,13 @@ def _setups(task: Task) -> Setups:
             return Setups((boards,))
         note = "both edges of every strip, one face up and one down: so the error of the fence cancels"
         edges = Run(0, station.name, WORK, (), count_pieces(strips), note=note, lot=EDGES)
-        return Setups((boards, Setup(Stage.GLUE_EDGES, (edges,))))
+        joined = Setups((boards, Setup(Stage.GLUE_EDGES, (edges,))))
+        split = [panel.part for panel in task.panels if panel.is_split]
+        if not split:
+            return joined
+        note = "the edges that meet, one face up and one down; the faces are planed already, so nothing off them"
+        meeting = Run(0, station.name, WORK, (), count_pieces(split), note=note, lot=MEETING)
+        return together(joined, Setups((Setup(Stage.LAST_EDGES, (meeting,)),)))
 
     return at_station(task.shop, WORK, plan)
 
@@ -56,12 +64,20 @@ def _follow(way: Way, run: Run, _: Station) -> Worked:
     """Every board loses the allowance of an edge, and of its face the shop's allowance or its bow."""
     if run.lot == EDGES:
         return way.worked_pieces(run, lambda _: lambda lot: replace(lot, width=lot.width - 2 * JOINTING))
+    if run.lot == MEETING:
+        return way.panels(run, lambda lot: replace(lot, width=lot.width - JOINTING * _meeting(way, lot)))
     here = [stack for stack in way.stacks if not stack.is_sheet]
     takes = [stack.lot for stack in here]
     for stack in here:
         width = stack.lot.width - way.shop.allowance.width
         stack.lot = replace(stack.lot, width=width, thickness=stack.lot.thickness - stack.face)
     return takes, [stack.lot for stack in here]
+
+
+def _meeting(way: Way, lot: Lot) -> int:
+    """How many edges of a sub-panel meet another one: an outer one has one, those between have two."""
+    row = next(here for here in way.pieces.values() if lot in here)
+    return 1 if lot in (row[0], row[-1]) else 2
 
 
 def too_long_to_joint(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
@@ -78,7 +94,7 @@ def too_long_to_joint(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
 
 
 def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterator[str]:
-    if run.lot == EDGES:
+    if run.lot in (EDGES, MEETING):
         yield "just before gluing: edges that were jointed long before do not meet any more"
         return
     yield "first of all: every later measure is taken from the true face and edge"

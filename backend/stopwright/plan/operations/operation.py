@@ -39,19 +39,21 @@ class Stage(IntEnum):
     GLUE_EDGES = 7
     GLUE = 8
     PANEL_THICKNESS = 9
-    PANEL_WIDTH = 10
-    PANEL_SQUARE = 11
-    PANEL_LENGTH = 12
-    BLANKS = 13
-    MITRE = 14
-    ACROSS = 15
-    ALONG = 16
-    SLOTS = 17
-    ENDS = 18
-    EDGES = 19
-    LAST = 20
-    HAND = 21
-    FINISH = 22
+    LAST_EDGES = 10
+    LAST_JOINT = 11
+    PANEL_WIDTH = 12
+    PANEL_SQUARE = 13
+    PANEL_LENGTH = 14
+    BLANKS = 15
+    MITRE = 16
+    ACROSS = 17
+    ALONG = 18
+    SLOTS = 19
+    ENDS = 20
+    EDGES = 21
+    LAST = 22
+    HAND = 23
+    FINISH = 24
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 from stopwright.lengths import Nm, format_length
-from stopwright.model.counts import counted
 from stopwright.model.gear import Blade, Knives, Rollers, Throat
 from stopwright.model.job import Job
 from stopwright.model.parts import LooseTenon, Part, mark_order
@@ -39,7 +38,6 @@ from stopwright.plan.stations.thickness import (
     joins_at,
     planing_heights,
 )
-from stopwright.plan.timber.panels import Panel
 from stopwright.plan.timber.sawn import Rough, count_sawn
 from stopwright.plan.timber.way import Way, target_of
 
@@ -157,31 +155,20 @@ def too_short_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
                 yield Remark(marks, f"{text}; plane it as a longer piece and crosscut after")
 
 
-def too_wide_to_plane(runs: Sequence[Run], panels: Sequence[Panel], shop: Shop) -> Iterator[Remark]:
-    """Workpieces wider than what passes through the planer; of a panel it is said in how many parts it does."""
+def too_wide_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
+    """Boards wider than what passes through the planer; a panel is glued in sub-panels, or has a fault."""
     stations = {station.name: station for station in shop.stations}
-    strips = {panel.part.mark: panel.strips for panel in panels}
     told: set[str] = set()
     for run in runs:
         widest = stations[run.station].of(Throat).widest
         for lot in run.takes if run.work == WORK and widest is not None else ():
-            if lot.width <= (widest or 0) or lot.name in told:
+            if lot.width <= (widest or 0) or lot.name in told or lot.form is Form.PANEL:
                 continue
             told.add(lot.name)
             wide, most = format_length(lot.width, shop.show), format_length(widest or 0, shop.show)
             text = f"{lot.name}: {wide} wide, the {run.station} takes {most}"
             marks = ", ".join(mark for mark, _ in lot.becomes)
-            count = strips.get(lot.name, 0)
-            at_once = (widest or 0) * count // lot.width
-            if lot.form is Form.PANEL and at_once:
-                parts = -(-count // at_once)
-                each = counted(at_once, "strip")
-                step = f"glue it in {parts} parts of {each} at most, plane each, then make the joints between them last"
-            elif lot.form is Form.PANEL:
-                step = f"make its strips no wider than {most}"
-            else:
-                step = "plane it by hand, or make it a panel of strips"
-            yield Remark(marks, f"{text}; {step}")
+            yield Remark(marks, f"{text}; plane it by hand, or make it a panel of strips")
 
 
 def too_deep_for_its_width(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:

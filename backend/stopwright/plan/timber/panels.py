@@ -12,6 +12,7 @@ from stopwright.model.stock import Stock
 from stopwright.plan.run_sheet import Remark
 from stopwright.plan.timber.sections import planing_loss
 from stopwright.plan.timber.strip_cover import cover_panels
+from stopwright.plan.timber.sub_panels import Split, passes_of, split_panel
 
 USUAL_STRIP: Nm = 120 * MM
 """How wide a strip is at most where the part list says nothing (common practice)."""
@@ -38,25 +39,50 @@ class Panel:
     strips: int
 
     @property
+    def split(self) -> Split:
+        """Its strips, and the sub-panels that they are glued to first."""
+        return Split(self.strips, self.strip.width - 2 * JOINTING, self.strip.sub_panels)
+
+    @property
+    def is_split(self) -> bool:
+        """Whether it is glued in sub-panels first, for it is wider than what trues it."""
+        return self.strip.sub_panels > 1
+
+    @property
     def glued(self) -> tuple[Nm, Nm, Nm]:
-        """Length, width and thickness of the panel as it comes out of the clamps, nm."""
-        width = self.strips * (self.strip.width - 2 * JOINTING)
+        """Length, width and thickness of the panel, or of its widest sub-panel, as its strips are glued, nm."""
+        width = self.split.each[0] * self.split.jointed
         return (self.strip.length, width, self.strip.thickness)
 
     @property
     def clamps(self) -> int:
-        """How many clamps: pressure spreads at 45 degrees, so they stand twice an edge strip and a jaw apart.
+        """How many clamps where strips are glued: they stand twice an edge strip and a jaw apart.
 
         >>> strip = PanelStrip("As", "Strip", 5, 1200 * MM, 125 * MM, 20 * MM)
         >>> Panel(Part("A", "Top", 1, 1175 * MM, 600 * MM, 18 * MM), strip, 5).clamps
         5
         """
-        apart = 2 * self.strip.width + JAW
-        return max(-(-self.strip.length // apart), 2)
+        return clamps_along(self.strip.length, self.strip.width)
+
+    @property
+    def last_clamps(self) -> int:
+        """How many clamps where sub-panels are glued to each other: the narrowest of them is at an edge."""
+        return clamps_along(self.strip.length, self.split.each[-1] * self.split.jointed - JOINTING)
+
+
+def clamps_along(length: Nm, edge: Nm) -> int:
+    """How many clamps for joints so long, the narrower edge strip so wide: pressure spreads at 45 degrees; nm.
+
+    >>> clamps_along(1200 * MM, 125 * MM), clamps_along(200 * MM, 125 * MM)
+    (5, 2)
+    """
+    return max(-(-length // (2 * edge + JAW)), 2)
 
 
 def panel_of(part: Part, mark: str, shop: Shop, stock: Iterable[Stock] = ()) -> Panel:
     """The strips of a panel: as few as may be so wide, all of them equal, and no wider than the boards on hand give.
+
+    What is wider than the planer takes is glued in sub-panels that pass it.
 
     600 wide, 10 trimmed off each edge, strips of 120 at most: six of 104.9 before their edges are jointed.
 
@@ -68,19 +94,20 @@ def panel_of(part: Part, mark: str, shop: Shop, stock: Iterable[Stock] = ()) -> 
     """
     wide = part.width + 2 * TRIM
     widest = min([part.strip or USUAL_STRIP, *widths_on_hand(part, shop, stock)[:1]])
-    strips = -(-wide // widest)
+    split = split_panel(wide, widest, passes_of(shop), JOINTING)
     strip = PanelStrip(
         mark=mark,
         name=f"Strip of {part.name}"[:200],
-        quantity=strips * part.quantity,
+        quantity=split.strips * part.quantity,
         length=part.length + shop.allowance.length,
-        width=-(-wide // strips) + 2 * JOINTING,
+        width=split.jointed + 2 * JOINTING,
         thickness=part.thickness + SECOND_MILLING,
         material=part.material,
         note=f"for {part.mark}",
         panel=part.mark,
+        sub_panels=split.sub_panels,
     )
-    return Panel(part, strip, strips)
+    return Panel(part, strip, split.strips)
 
 
 def panels_of(job: Job, shop: Shop) -> tuple[Panel, ...]:
@@ -144,6 +171,16 @@ def panel_in(job: Job, mark: str) -> Panel:
     part = job.part(mark)
     strip = next(one for one in job.parts if isinstance(one, PanelStrip) and one.panel == mark)
     return Panel(part, strip, strip.quantity // part.quantity)
+
+
+def not_passing(panels: Iterable[Panel], shop: Shop) -> Iterator[Remark]:
+    """A fault for every panel with strips so wide that no sub-panel of two passes what trues it."""
+    passes = passes_of(shop)
+    for panel in panels:
+        if passes is not None and panel.glued[1] > passes:
+            one, takes, half = (format_length(it, shop.show) for it in (panel.split.jointed, passes, passes // 2))
+            text = f"its strips are {one} wide, and what trues the panel takes {takes}"
+            yield Remark(panel.part.mark, f"{text}; let a strip be {half} wide at most, so that two pass")
 
 
 def too_wide(parts: Iterable[Part], stock: Iterable[Stock]) -> Iterator[Remark]:
