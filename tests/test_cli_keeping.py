@@ -38,7 +38,7 @@ def test_a_copy_brings_everything_back_and_sets_aside_what_stood_there(
     assert names(shop) == ["Drawers", "Six bakery stools"]
 
 
-def test_a_copy_is_brought_back_where_nothing_stands_yet(shop: Path, tmp_path: Path) -> None:
+def test_a_copy_is_restored_where_nothing_stands_yet(shop: Path, tmp_path: Path) -> None:
     main(["backup", str(tmp_path / "copy"), "--data", str(shop)])
     assert main(["restore", str(tmp_path / "copy"), "--data", str(tmp_path / "new")]) == DONE
     assert names(tmp_path / "new") == ["Drawers", "Six bakery stools"]

@@ -148,7 +148,7 @@ def _restore(arguments: argparse.Namespace) -> int:
     from stopwright.web.access.serving import data_file
 
     aside = restore(arguments.file, data_file(arguments.data, SHOP_LOG), utc_now())
-    print(f"Brought back from {arguments.file}" + (f"; what stood before is kept in {aside}" if aside else ""))
+    print(f"Restored from {arguments.file}" + (f"; what stood before is kept in {aside}" if aside else ""))
     return DONE
 
 

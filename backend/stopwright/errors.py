@@ -4,7 +4,7 @@
     ├── Inconsistent         a thing of the model contradicts itself; one Problem a field
     ├── BadInput             files or forms that cannot be read; every Fault with its place
     ├── NotFound             what was asked for is not there
-    ├── NotLetIn             this device has not been let in
+    ├── NotPaired             this device is not paired
     ├── ChangedMeanwhile     somebody else changed it first
     └── StoreTrouble         the disk or the database does not take or give what it should
 
@@ -93,8 +93,8 @@ class NotFound(StopwrightError):
     """What was asked for is not there."""
 
 
-class NotLetIn(StopwrightError):
-    """This device has not been let in; says nothing about what it asked for."""
+class NotPaired(StopwrightError):
+    """This device is not paired; says nothing about what it asked for."""
 
 
 class ChangedMeanwhile(StopwrightError):

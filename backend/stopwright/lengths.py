@@ -149,7 +149,7 @@ def parse_length(text: str, unit: str = "mm") -> Nm:
     """
     plain = _plain(text)
     if plain.startswith("-"):
-        raise StopwrightError(f"'{text}' is less than nothing", next_step="write a length of 0 or more")
+        raise StopwrightError(f"'{text}' is negative", next_step="write a length of 0 or more")
     feet = _FEET_AND_INCHES.fullmatch(plain)
     if feet:
         number, named = _one(feet["rest"], text)

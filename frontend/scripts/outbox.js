@@ -8,7 +8,7 @@ import { post } from "./wire.js";
 export class Outbox extends EventTarget {
   #word;
   #failures = 0;
-  #shutOut = false;
+  #removed = false;
   #busy = false;
   #timer = 0;
 
@@ -47,7 +47,7 @@ export class Outbox extends EventTarget {
       unsent: kept.filter((one) => !one.seq && !one.refused).length,
       refused: kept.filter((one) => one.refused).length,
       failures: this.#failures,
-      shutOut: this.#shutOut,
+      removed: this.#removed,
       unkept: !isKeeping(),
     };
   }
@@ -62,7 +62,7 @@ export class Outbox extends EventTarget {
     this.#tell();
   }
 
-  // Sends once more what was set aside: the job may have been brought back.
+  // Sends once more what was set aside: the job may have been restored.
   sendAgain() {
     for (const { refused, ...one } of this.refused()) if (one.id) write(one);
     this.#tell();
@@ -92,7 +92,7 @@ export class Outbox extends EventTarget {
   async #sendPortion({ job, taps }, round) {
     const events = taps.map(({ id, kind, at, body, shares }) => ({ id, kind, at, body, ...(shares && { shares }) }));
     const answer = await post(`/jobs/${job}/events`, { events, sent: new Date().toISOString() });
-    this.#shutOut = answer.status === 403;
+    this.#removed = answer.status === 403;
     const meaning = meaningOf(answer, events.map(({ id }) => id));
     for (const one of taps) {
       if (meaning === "apart") round.alone.add(one.id);

@@ -138,7 +138,7 @@ async function keepPicture(cache, request, answer) {
   for (const old of (await cache.keys()).slice(0, -PICTURES_KEPT)) await cache.delete(old);
 }
 
-// A phone that was shut out keeps nothing of the shop.
+// A phone that was removed keeps nothing of the shop.
 async function forgetAll() {
   for (const name of await caches.keys()) await caches.delete(name);
 }

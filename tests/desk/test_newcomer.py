@@ -118,7 +118,7 @@ def test_a_newcomer_gets_the_expected_run_sheet_from_the_drawing(nothing_yet: tu
     expect(laptop.locator("[data-say=summary]")).to_have_text("4 parts, 66 pieces")
 
     hands.follow("Joints", "joints$")
-    hands.follow("Straight to the page", "#main$")
+    hands.follow("Skip to content", "#main$")
     for number, joint in enumerate(JOINTS, start=1):
         button = "Add a joint" if "rail" in joint else "Copy"
         hands.follow(button, rf"at=joint\.{number - 1}$", "Shift+Tab" if number > 1 else "Tab")

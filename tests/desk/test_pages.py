@@ -17,7 +17,7 @@ SIZES = ((360, 1), (360, 2), (800, 2), (1280, 1), (1920, 1))
 
 @pytest.fixture
 def full_server(running_server):
-    """The demo job, a faulty one, one put away, an offcut on the shelf, and a phone let in."""
+    """The demo job, a faulty one, one archived, an offcut on the shelf, and a paired phone."""
     store = running_server.store
     nasty = {"name": "A very long name of a job <b>with markup</b> and more of it than any shop would ever write"}
     create_job(
@@ -25,7 +25,7 @@ def full_server(running_server):
     )
     shelve(store, [NewOffcut("offcut-0001", 600 * MM, 120 * MM, 45 * MM, "ash", note="Six bakery stools")], "bench")
     door = running_server.app.state.web.door
-    door.let_in(door.new_code(), "The red phone of the assembly bench")
+    door.pair(door.new_code(), "The red phone of the assembly bench")
     return running_server
 
 
@@ -33,7 +33,7 @@ def looked_at_list(page, address):
     page.goto(f"{address}/import")
     page.fill("#rows", "Name\tQty\tL\tW\tT\tPaint\nLeg\tsome\t450\t38\t38\tred\nRail\t4\t244\t60\t22\tred")
     page.get_by_role("button", name="Look at it").click()
-    expect(page.get_by_text("1 thing to put right")).to_be_visible()
+    expect(page.get_by_text("1 thing to fix")).to_be_visible()
     return page.url.removeprefix(address)
 
 
@@ -88,11 +88,11 @@ def test_what_to_buy_follows_the_wood_as_it_is_typed(full_server, laptop):
     expect(laptop.get_by_role("heading", name="To buy")).to_be_visible()
 
 
-def test_a_job_is_put_away_and_that_is_undone(full_server, laptop):
+def test_a_job_is_archived_and_that_is_undone(full_server, laptop):
     laptop.goto(full_server.address)
     row = laptop.locator("li", has_text="Six bakery stools")
     row.locator("summary").click()
-    row.get_by_role("button", name="Put away").click()
-    expect(laptop.get_by_text("Six bakery stools is put away.")).to_be_visible()
+    row.get_by_role("button", name="Archive").click()
+    expect(laptop.get_by_text("Six bakery stools is archived.")).to_be_visible()
     laptop.get_by_role("button", name="Undo").click()
     expect(laptop.locator("a.what", has_text="Six bakery stools")).to_be_visible()

@@ -1,4 +1,4 @@
-"""What the scale reads: a stop put right by a trial piece is shown so wherever it stands."""
+"""What the scale reads: a stop corrected by a trial piece is shown so wherever it stands."""
 
 from playwright.sync_api import expect
 from tests.phone.taps import ON_SCREEN

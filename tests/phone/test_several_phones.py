@@ -141,7 +141,7 @@ def test_a_phone_reads_the_code_on_the_bench_from_its_pixels(running_server, pho
 
 def test_the_cookie_of_a_phone_is_out_of_reach_of_scripts(running_server, phone):
     code = running_server.app.state.web.door.new_code()
-    phone.goto(f"{running_server.address}/let-in/{code}")
+    phone.goto(f"{running_server.address}/pair/{code}")
     phone.fill("#name", "Saw phone")
     phone.get_by_role("button", name="Let it in").tap()
     expect(phone).to_have_url(f"{running_server.address}/")

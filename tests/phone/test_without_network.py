@@ -153,9 +153,9 @@ def test_a_phone_that_was_shut_out_keeps_nothing(running_server, phone, monkeypa
     phone.goto(run_address(running_server, "crosscut"))
     phone.wait_for_function(IN_CHARGE)
     wait_until_kept(phone)
-    monkeypatch.setattr(Doorway, "_who", lambda *_: None)  # this machine itself cannot be shut out
+    monkeypatch.setattr(Doorway, "_who", lambda *_: None)  # this machine itself cannot be removed
     phone.reload()
-    expect(phone.locator("h1")).to_contain_text("has not been let in")
+    expect(phone.locator("h1")).to_contain_text("is not paired")
     assert phone.evaluate("async () => (await caches.keys()).filter((name) => name !== 'stopwright files').length") == 0
 
 

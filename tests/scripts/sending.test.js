@@ -55,7 +55,7 @@ test("the wait doubles with every failure and stays below a quarter of a minute"
   assert.deepEqual([0, 1, 2, 3, 9].map(pause), [0, 1000, 2000, 4000, 15000]);
 });
 
-const fine = { unsent: 0, failures: 0, refused: 0, shutOut: false, unkept: false, following: true };
+const fine = { unsent: 0, failures: 0, refused: 0, removed: false, unkept: false, following: true };
 
 test("nothing is said while all is on the bench's disk, and before anything is known", () => {
   assert.equal(sendingWords(fine), "");
@@ -65,7 +65,7 @@ test("nothing is said while all is on the bench's disk, and before anything is k
 test("what is not sent is said plainly", () => {
   assert.equal(sendingWords({ ...fine, unsent: 1, failures: 1, following: false }), "1 tap not sent yet, kept on this phone.");
   assert.match(sendingWords({ ...fine, following: false }), /out of reach/);
-  assert.match(sendingWords({ ...fine, unsent: 3, shutOut: true }), /shut out.* 3 taps not sent yet/);
+  assert.match(sendingWords({ ...fine, unsent: 3, removed: true }), /removed.* 3 taps not sent yet/);
   assert.match(sendingWords({ ...fine, unkept: true }), /cannot keep/);
 });
 

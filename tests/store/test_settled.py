@@ -12,7 +12,7 @@ from tests.builders import a_planer, a_saw, a_shop
 from tests.store.taps import tap
 
 from stopwright.actions.jobs.keeping import create_job, job_document, save_job
-from stopwright.actions.jobs.listing import bring_back, job_list, put_away
+from stopwright.actions.jobs.listing import archive_job, job_list, restore_job
 from stopwright.store import settled
 from stopwright.store.events import Event
 from stopwright.store.kept import Kept
@@ -198,10 +198,10 @@ def test_the_list_of_jobs_reads_a_job_again_only_when_it_was_saved(
         assert sorted(read) == ["Drawers", "Stools"]
         saved = job_document(store, "1")
         save_job(store, "1", {**saved.document, "name": "Stools, ash"}, saved.version, "bench")
-        put_away(store, "2", "bench")
+        archive_job(store, "2", "bench")
         listed = job_list(store)
         assert [line.name for line in listed.at_hand] == ["Stools, ash"]
-        assert [line.name for line in listed.put_away] == ["Drawers"]
-        bring_back(store, "2", "bench")
+        assert [line.name for line in listed.archived] == ["Drawers"]
+        restore_job(store, "2", "bench")
         assert [line.name for line in job_list(store).at_hand] == ["Drawers", "Stools, ash"]
         assert sorted(read) == ["Drawers", "Stools", "Stools, ash"]

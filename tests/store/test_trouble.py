@@ -125,7 +125,7 @@ def test_a_file_cut_short_is_refused_and_left_as_it_is(tmp_path: Path, left: flo
     a_log(path, 500)
     os.truncate(path, int(path.stat().st_size * left))
     before = path.read_bytes()
-    with pytest.raises(StoreTrouble, match=r"damaged.*bring back the last good copy"):
+    with pytest.raises(StoreTrouble, match=r"damaged.*restore the last good copy"):
         Store.open(path)
     assert path.read_bytes() == before
 

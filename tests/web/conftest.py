@@ -12,7 +12,7 @@ from fastapi import FastAPI
 from tests.conftest import ROOT
 
 from stopwright.actions.jobs.keeping import create_job
-from stopwright.actions.shop.letting_in import Door
+from stopwright.actions.shop.pairing import Door
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
@@ -62,7 +62,7 @@ class Client:
 
 @dataclass
 class Shopfloor:
-    """The program with the demo job; `phone()` makes a phone in the shop's network that has not been let in."""
+    """The program with the demo job; `phone()` makes a phone in the shop's network that is not paired."""
 
     store: Store
     door: Door

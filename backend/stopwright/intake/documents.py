@@ -143,7 +143,7 @@ class Reading:
             return (parse_signed_length if signed else parse_length)(raw, self.unit)
         number = number_in(raw, whole=False)
         if number < 0 and not signed:
-            raise StopwrightError(f"'{raw}' is less than nothing", next_step="write a length of 0 or more")
+            raise StopwrightError(f"'{raw}' is negative", next_step="write a length of 0 or more")
         return from_number(raw if isinstance(raw, int) else number, self.unit)
 
     def _several(self, kind: Any, raw: object, path: Path) -> tuple[Any, ...]:

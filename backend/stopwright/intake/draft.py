@@ -203,7 +203,7 @@ def _count(text: str) -> int | str:
 
 
 def _whole(text: str) -> int | str:
-    """As `_count`, and less than nothing too: the fault then says what would do."""
+    """As `_count`, and negative numbers too: the fault then says what would do."""
     return int(text) if re.fullmatch(r"-[0-9]{1,9}", text) else _count(text)
 
 

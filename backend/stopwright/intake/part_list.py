@@ -72,7 +72,7 @@ def parts_from_rows(
 def rows_as_written(
     table: Table, lengths: str = "mm", mapping: Mapping[str, str] | None = None
 ) -> list[dict[str, str]]:
-    """Every row of a table that is not a total or a header, field -> cell, faulty or not: to be put right by hand.
+    """Every row of a table that is not a total or a header, field -> cell, faulty or not: to be fixed by hand.
 
     A bare number stands with its unit where the list reads it in another than `lengths`.
 

@@ -50,7 +50,7 @@ def field_of(fault: Fault) -> str:
 
     >>> field_of(Fault("shop", 3, "station axis 2 low", "does not lie below high", "write …"))
     'station.2.axis.1.low'
-    >>> field_of(Fault("shop", 1, "tenon fit", "is less than nothing", "write 0"))
+    >>> field_of(Fault("shop", 1, "tenon fit", "must not be negative", "write 0"))
     'tenon.fit'
     """
     words = fault.column.split()

@@ -41,7 +41,7 @@ class Gear:
         for field in fields(self):
             value = getattr(self, field.name)
             if isinstance(value, int) and value < 0:
-                yield Problem(field.name, "is less than nothing", "write 0 or more")
+                yield Problem(field.name, "must not be negative", "write 0 or more")
             if isinstance(value, tuple) and any(isinstance(one, int) and one <= 0 for one in value):
                 yield Problem(field.name, "one of 0", "write the sizes that are on hand")
 

@@ -102,7 +102,7 @@ class Joint:
                 yield Problem(field, "is 0", "write a length above 0")
         for field in ("slot_from", "setback", "drop", "horn", "fit", "play", "clearance"):
             if (getattr(self, field) or 0) < 0:
-                yield Problem(field, "is less than nothing", "write 0 or more")
+                yield Problem(field, "must not be negative", "write 0 or more")
         if self.offset is not None and self.offset <= 0:
             yield Problem("offset", "is 0", "leave it out for the middle of the rail")
         if self.apart is not None and self.apart <= self.bit:

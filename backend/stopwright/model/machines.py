@@ -95,7 +95,7 @@ class Machine:
         if len(set(self.stations)) < len(self.stations):
             yield Problem("stations", "names a station twice", "name each once")
         if self.minutes < 0:
-            yield Problem("minutes", "is less than nothing", "write how long a change takes")
+            yield Problem("minutes", "must not be negative", "write how long a change takes")
             return
         for change in self.changes:
             for station in (change.from_, change.to):

@@ -95,7 +95,7 @@ class Mitre:
         if self.opening is not None and self.opening <= 0:
             yield Problem("opening", "is 0", "measure the glass or picture along this part")
         if self.rebate_to_edge < 0 or self.ease < 0:
-            yield Problem("rebate_to_edge", "is less than nothing", "measure from the rebate to the outer edge")
+            yield Problem("rebate_to_edge", "must not be negative", "measure from the rebate to the outer edge")
         if self.opening is not None and (self.ends is not RailEnds.BOTH or self.points is not MitrePoints.TRAPEZIUM):
             yield Problem("opening", "belongs to a frame mitred at both ends", "leave the opening out")
 
@@ -118,7 +118,7 @@ class Pass:
         if not self.cutter:
             problems.append(Problem("cutter", "is empty", "name the cutter as the shop calls it"))
         if self.height < 0 or self.fence < 0:
-            problems.append(Problem("height", "is less than nothing", "write 0 or more"))
+            problems.append(Problem("height", "must not be negative", "write 0 or more"))
         if problems:
             raise Inconsistent("pass of a moulding", problems)
 

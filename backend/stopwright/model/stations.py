@@ -62,7 +62,7 @@ class Axis:
                 "clearance", f"{self.holds} stops so far apart do not fit", "write the least distance between two stops"
             )
         if self.minutes < 0:
-            yield Problem("minutes", f"{self.minutes} is less than nothing", "write how long one setting takes")
+            yield Problem("minutes", f"{self.minutes} is negative", "write how long one setting takes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ class Station:
             if times > 1:
                 yield Problem("axis", f"{times} axes set the {sets}", "keep one, and let it hold more positions")
         if min(self.minutes_between, self.minutes_per_piece) < 0:
-            yield Problem("minutes_between", "is less than nothing", "write 0 or more")
+            yield Problem("minutes_between", "must not be negative", "write 0 or more")
 
     def of(self, kind: type[AnyGear]) -> AnyGear:
         """Its gear of one kind, as such gear usually is where it has none."""
@@ -213,7 +213,7 @@ class Shop:
             problems.append(Problem("lengths", f"'{self.lengths}' is not a unit", "write mm or in"))
         problems += self._of_machines()
         if self.block_minutes < 0:
-            problems.append(Problem("block_minutes", "is less than nothing", "write how long an exact block takes"))
+            problems.append(Problem("block_minutes", "must not be negative", "write how long an exact block takes"))
         if not 0 <= self.bench_places <= MOST_PLACES:
             what = f"{self.bench_places} is not from 0 to {MOST_PLACES}"
             problems.append(Problem("bench_places", what, "write how many glue-ups can lie there at once"))
@@ -248,7 +248,7 @@ def _called_alike(field: str, things: str, named: Iterable[Axis | Station | Glue
 
 
 def _refuse_less_than(about: str, thing: object, fields: tuple[str, ...], least: int = 0) -> None:
-    too_little = "is less than nothing" if least == 0 else f"is less than {least}"
+    too_little = "must not be negative" if least == 0 else f"is less than {least}"
     problems = [Problem(one, too_little, f"write {least} or more") for one in fields if getattr(thing, one) < least]
     if problems:
         raise Inconsistent(about, problems)

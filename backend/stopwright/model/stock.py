@@ -124,13 +124,13 @@ class Stock:
         if self.sheet and self.kind is StockKind.BOARD:
             yield Problem("sheet", "a board is no sheet", "leave it out, or write kind = sheet")
         if self.bow < 0:
-            yield Problem("bow", "is less than nothing", "write 0 or more")
+            yield Problem("bow", "must not be negative", "write 0 or more")
         elif self.bow and self.is_sheet:
             yield Problem("bow", "is for a board", "leave it out")
         if self.planed and self.is_sheet:
             yield Problem("planed", "a sheet is not planed", "leave it out")
         if self.price is not None and self.price < 0:
-            yield Problem("price", f"{self.price} is less than nothing", "leave it out if it is not known")
+            yield Problem("price", f"{self.price} is negative", "leave it out if it is not known")
 
     @property
     def clean(self) -> tuple[Nm, Nm]:

@@ -11,13 +11,13 @@ TURNED = {None: "", False: "no piece turned on its sheet", True: "pieces turned 
 
 
 def front_text(found: Sequence[Alternative]) -> str:
-    """A line a plan, numbered from 1: boards, settings, touches, carries, strips, the whole time, how it is made."""
-    lines = ["plan  boards  settings  touches  carries  strips  in all      how"]
+    """A line a plan, numbered from 1: boards, settings, handlings, carries, strips, the whole time, how it is made."""
+    lines = ["plan  boards  settings  handlings  carries  strips  in all      how"]
     for number, one in enumerate(found, start=1):
         proof = "" if one.settings.proven else f" (at least {one.settings.least_possible})"
         flow = one.choices.flow or Flow.STATION_BY_STATION
         lines.append(
-            f"{number:4}  {one.boards:6}  {one.settings.made:8}  {one.touches:7}  {one.carries:7}  {one.strips:6}  "
+            f"{number:4}  {one.boards:6}  {one.settings.made:8}  {one.handlings:9}  {one.carries:7}  {one.strips:6}  "
             f"{minutes_text(one.minutes):10}  {flow}, {wood_words(one.choices)}{proof}"
         )
     return "\n".join(lines) + "\n"

@@ -36,7 +36,7 @@ class Grid:
                 yield Problem(field, "is 0", "measure one label")
         for field in ("left", "top", "gap_x", "gap_y"):
             if getattr(self, field) < 0:
-                yield Problem(field, "is less than nothing", "measure it on the sheet, or write 0")
+                yield Problem(field, "must not be negative", "measure it on the sheet, or write 0")
         for across, field, page, start, count, size, gap in (
             ("width", "columns", self.page_width, self.left, self.columns, self.label_width, self.gap_x),
             ("height", "rows", self.page_height, self.top, self.rows, self.label_height, self.gap_y),

@@ -12,7 +12,7 @@ class Choices:
 
     `flow` None: as the job says. `may_turn` None: turn pieces on a sheet only where that saves
     something.
-    `mix_widths` False: every board is ripped to one width only, which takes more wood and fewer touches.
+    `mix_widths` False: every board is ripped to one width only, which takes more wood and fewer handlings.
     `strips` False: no block or strip between a piece and its stop, each place a setting of its own.
     `standing`: what stands on the machines now, as (station, axis, nm): a stop that stands is free. `ready`: for which
     of its stations each machine that is several stands ready now, as (machine, station); else the first one is free.

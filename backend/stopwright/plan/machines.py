@@ -48,7 +48,7 @@ def order_visits(
     another of its machine; a pair that is left out costs nothing, both ways cost the same unless both are given. The
     first mode of a machine is free. `effort` answers True when it is time to stop; None is fit for a person waiting.
 
-    Raises StopwrightError for a station in two machines, a change that is less than nothing, or one that takes longer
+    Raises StopwrightError for a station in two machines, a negative change, or one that takes longer
     than a detour over a third station: nobody makes a machine ready for what is not worked.
 
     >>> order_visits([["J", "P", "S", "O"], ["J", "P", "S", "P", "S"], ["P", "S", "M", "S"], ["J", "P", "S", "M", "O"]],

@@ -502,7 +502,7 @@ class Wood:
     proven: bool = True
     layouts: tuple[Layout, ...] = ()
     to_buy: tuple[ToBuy, ...] = ()
-    touches: int = 0
+    handlings: int = 0
 
 
 @dataclass(frozen=True, slots=True)

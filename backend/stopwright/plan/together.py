@@ -203,7 +203,7 @@ def _joined(begun: Sequence[Begun], name: str) -> Begun:
                 all(wood.wood.proven for wood in woods),
                 layouts,
                 tuple(one for wood in woods for one in wood.wood.to_buy),
-                sum(wood.wood.touches for wood in woods),
+                sum(wood.wood.handlings for wood in woods),
             ),
             tuple(one for wood in woods for one in wood.rough),
             tuple(one for wood in woods for one in wood.sawn),

@@ -1,4 +1,4 @@
-"""The devices that were let in: their names, and whether they were shut out again."""
+"""The devices that were paired: their names, and whether they were removed again."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from stopwright.store.events import Event
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """A device that was let in, at `since`. `secret_hash` stands for the secret only it holds; shut out is for good."""
+    """A device that was paired, at `since`. `secret_hash` stands for the secret only it holds; removed is for good."""
 
     id: str
     name: str
@@ -18,7 +18,7 @@ class Device:
 
 
 def fold_devices(events: Iterable[Event]) -> dict[str, Device]:
-    """Every device ever let in, by its id, in the order of its coming. Nothing of this can be undone by a tap."""
+    """Every device ever paired, by its id, in the order of its coming. Nothing of this can be undone by a tap."""
     once = sorted({event.id: event for event in events}.values(), key=lambda event: (event.seq, event.at, event.id))
     names = {event.body["device"]: event.body["name"] for event in once if event.kind == "device named"}
     out: dict[str, str] = {}

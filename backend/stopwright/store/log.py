@@ -105,7 +105,7 @@ class Store(LogReader):
                 found = [row[0] for row in writer.execute("pragma integrity_check")]
                 if any(one != "ok" and not one.startswith(ONE_ROW) for one in found):
                     log.error("%s: %s", path, "; ".join(found))
-                    next_step = "leave it as it is and bring back the last good copy"
+                    next_step = "leave it as it is and restore the last good copy"
                     raise StoreTrouble("the file is damaged", str(path), next_step)
                 writer.execute("pragma journal_mode = wal")
                 bring_up_to_date(writer, str(path))

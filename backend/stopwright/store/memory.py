@@ -40,7 +40,7 @@ class Trial:
 class ZeroFound:
     """The zero of a scale by its recent trial pieces: mean, its standard error, scatter of one piece; nm.
 
-    `offered` says whether it differs enough from the zero in force to be worth taking.
+    `offered` says whether it differs enough from the current scale offset to be worth taking.
     """
 
     zero: Nm
@@ -92,9 +92,9 @@ def find_zero(trials: Sequence[Trial], in_force: Nm, step: Nm) -> ZeroFound | No
     """The zero by the recent trials of one axis and blade, None when there are fewer than three. Lengths in nm.
 
     zero = mean of (right reading − target), which for a stop at its zero is the reading minus the measured length,
-    whatever reading the piece was cut at. It is offered when it differs from the zero in force by more than half a
-    step *and twice its standard error on top*. Asking for each of the two alone would offer a new zero again and
-    again on a stop that scatters by a step: at every new piece the mean of the last few is looked at anew.
+    whatever reading the piece was cut at. It is offered when it differs from the current scale offset by more
+    than half a step *and twice its standard error on top*. Asking for each of the two alone would offer a new zero
+    again and again on a stop that scatters by a step: at every new piece the mean of the last few is looked at anew.
 
     >>> def trial(measured):
     ...     piece = Measured("stop", 500 * MM, 500 * MM, measured, MM, False, "", "", "")

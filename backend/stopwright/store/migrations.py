@@ -137,7 +137,7 @@ def bring_up_to_date(db: Database, place: str) -> None:
         migrations.apply(db)
         if _schema(db) != schema:
             what = "the file holds tables or triggers that this program did not make"
-            raise StoreTrouble(what, place, "bring back a copy that this program made")
+            raise StoreTrouble(what, place, "restore a copy that this program made")
         db.execute("commit")
     except BaseException:
         db.rollback()

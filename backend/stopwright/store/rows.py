@@ -52,7 +52,7 @@ def stored(db: Database, event: Event) -> Event | None:
         return None
     known = event_of(row)
     if known is None:
-        raise StopwrightError(f"the event {event.id} is damaged in the log", next_step="bring back a good copy")
+        raise StopwrightError(f"the event {event.id} is damaged in the log", next_step="restore a good copy")
     if (known.job, known.kind, known.body) != (event.job, event.kind, json.loads(body_text(event))):
         raise StopwrightError(
             f"the id {event.id} stands for another event already", next_step="load the page again and repeat the tap"

@@ -21,7 +21,7 @@ VERSION = 2
 """Version 1 held the document of the job whole with each change; it is read as well."""
 AHEAD = timedelta(days=1)
 """How far the clock of another shop may be ahead of ours."""
-_NEXT_STEP = "bring a file that this program wrote as a whole job"
+_NEXT_STEP = "bring a job export that this program wrote"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +75,9 @@ def read_whole_job(text: str, file: str, now: datetime) -> WholeJob:
     refuse_no_document(text, file)
     whole = json.loads(text)
     if not isinstance(whole, dict) or whole.get("what") != WHAT or not isinstance(whole.get("events"), list):
-        raise StopwrightError("this is no whole job", file, _NEXT_STEP)
+        raise StopwrightError("this is not a job export", file, _NEXT_STEP)
     if whole.get("version") not in (1, VERSION):
-        raise StopwrightError("this whole job was written by a newer version", file, "install the newest version")
+        raise StopwrightError("this job export was written by a newer version", file, "install the newest version")
     if not is_job_number(whole.get("job")):
         raise StopwrightError("it says no proper number of its job", file, _NEXT_STEP)
     events = tuple(_event(row, f"{file}, event {place}", now) for place, row in enumerate(whole["events"], start=1))

@@ -9,12 +9,12 @@ from fastapi import Depends, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 
-from stopwright.actions.shop.letting_in import Door
+from stopwright.actions.shop.pairing import Door
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.access.doorway import Doorway
 from stopwright.web.access.guard import at_the_bench
-from stopwright.web.access.letting_in import let_in_routes
+from stopwright.web.access.pairing import pair_routes
 from stopwright.web.access.shop_certificate import ShopCertificate
 from stopwright.web.desk.choices import choices_routes
 from stopwright.web.desk.hardware import hardware_routes
@@ -114,7 +114,7 @@ def create_app(
 
     `shop` holds until one is saved in the store; `frontend` is the folder with pages, styles and scripts. `hosts` are
     the names and addresses under which other devices call the bench, `address` the one put into codes
-    (`http://192.168.1.5:8765`); without it no phone can be let in. With a `certificate` the program is served over
+    (`http://192.168.1.5:8765`); without it no phone can be paired. With a `certificate` the program is served over
     HTTPS too, at `tls_port`. `app.state.web.door.new_code()` makes a code.
 
     Run it without proxy headers: who is this machine itself is told by the connection alone.
@@ -141,7 +141,7 @@ def create_app(
     faults.install(app)
     install_faults_page(app, web, faults)
     for routes in (
-        let_in_routes(web, frontend),
+        pair_routes(web, frontend),
         phone_routes(web, live),
         board_routes(web, live),
         live_routes(web, live),

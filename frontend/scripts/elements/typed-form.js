@@ -101,7 +101,7 @@ customElements.define(
         else field?.removeAttribute("aria-invalid");
       }
       for (const [name, html] of Object.entries(parts ?? {})) this.replace(name, html);
-      const wanting = `${faults.length} ${faults.length === 1 ? "thing" : "things"} to put right`;
+      const wanting = `${faults.length} ${faults.length === 1 ? "thing" : "things"} to fix`;
       const kept = this.unsaved() ? "Not saved yet" : "Saved";
       this.say(faults.length ? `${kept} · ${wanting}` : kept);
     }

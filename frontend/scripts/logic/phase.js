@@ -90,7 +90,7 @@ export function saidOf(run, state = UNTOUCHED) {
   return state.set ? "set" : "";
 }
 
-// Taps that are put right in a way of their own, if at all.
+// Taps that are corrected in a way of their own, if at all.
 const NOT_COUNTED = new Set(["piece measured", "reading noted", "run noted", "run pictured"]);
 
 // The tap that undo would take back: the last one that counts for something, undefined when there is none.

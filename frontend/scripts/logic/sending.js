@@ -1,7 +1,7 @@
 // When and in what portions kept taps go to the bench, what becomes of those it does not take, and what is said of it.
 export const PORTION = 50;
 
-// Answers after which nothing is sent for a while: out of reach, shut out, too busy, its disk in trouble.
+// Answers after which nothing is sent for a while: out of reach, removed, too busy, its disk in trouble.
 const WAIT = new Set([0, 403, 408, 429, 503]);
 
 // The next portion: the oldest unsent taps of one job, in the order of tapping; undefined when all are sent. Taps whose
@@ -49,11 +49,11 @@ function keptWords(kept) {
 }
 
 // What is said about taps that the bench has not acknowledged; empty when there is nothing to say.
-export function sendingWords({ unsent, failures, refused, shutOut, unkept, following, kept }) {
+export function sendingWords({ unsent, failures, refused, removed, unkept, following, kept }) {
   const words = [];
-  if (shutOut) words.push("This phone has been shut out at the bench.");
+  if (removed) words.push("This phone was removed at the bench.");
   if (kept) words.push(`Opened without the bench, as it stood on ${keptWords(kept)}.`);
-  if (unsent && (failures || shutOut)) words.push(`${unsent} ${unsent === 1 ? "tap" : "taps"} not sent yet, kept on this phone.`);
+  if (unsent && (failures || removed)) words.push(`${unsent} ${unsent === 1 ? "tap" : "taps"} not sent yet, kept on this phone.`);
   else if (following === false) words.push("The bench is out of reach. Go on: taps are kept on this phone.");
   if (refused) words.push(`${refused} ${refused === 1 ? "tap was" : "taps were"} not taken and set aside.`);
   if (unkept) words.push("This phone cannot keep taps when the page is closed.");

@@ -1,4 +1,4 @@
-"""Clocks that are wrong and put right: what people do counts in the order in which they do it."""
+"""Clocks that are wrong and corrected: what people do counts in the order in which they do it."""
 
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -14,8 +14,8 @@ from tests.store.taps import BODIES, RUN
 
 from stopwright.actions.floor.working import job_state, record
 from stopwright.actions.jobs.keeping import choose_plan, chosen, create_job
-from stopwright.actions.jobs.listing import bring_back, job_list, put_away
-from stopwright.actions.shop.letting_in import BENCH
+from stopwright.actions.jobs.listing import archive_job, job_list, restore_job
+from stopwright.actions.shop.pairing import BENCH
 from stopwright.actions.shop.shelf import NewOffcut, put_back, shelf, shelve, take_off
 from stopwright.store.events import in_order, written
 from stopwright.store.log import Store
@@ -96,17 +96,17 @@ def test_what_is_done_after_the_bench_clock_was_moved_holds_over_what_was_done_b
         choose_plan(store, job, {"steps": step}, BENCH, now)
         shelve(store, [first], BENCH, now) if step == 0 else put_back(store, 1, BENCH, now)
         take_off(store, 1, BENCH, now=now)
-        put_away(store, job, BENCH, now)
+        archive_job(store, job, BENCH, now)
 
     act(0)
     morning.wrong[BENCH] = jump
     if again:
         morning.start_again()
         store = morning.store
-    bring_back(store, job, BENCH, now)
+    restore_job(store, job, BENCH, now)
     act(1)
     put_back(store, 1, BENCH, now)
-    bring_back(store, job, BENCH, now)
+    restore_job(store, job, BENCH, now)
     state = job_state(store, job).run(RUN)
     assert state.readings == {"rip fence": mm(81)} and state.done
     assert chosen(store, job) == {"steps": 1}

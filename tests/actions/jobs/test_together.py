@@ -25,7 +25,7 @@ from stopwright.actions.floor.remaking import remake_stands
 from stopwright.actions.floor.spoiled import name_spoiled, unnamed_spoils
 from stopwright.actions.floor.working import job_state, record
 from stopwright.actions.jobs.keeping import choose_plan, create_job, job_document, save_job
-from stopwright.actions.jobs.listing import bring_back, copy_job, export, job_list, put_away
+from stopwright.actions.jobs.listing import archive_job, copy_job, export, job_list, restore_job
 from stopwright.actions.jobs.planning import asked_for
 from stopwright.actions.jobs.replanning import worked_before
 from stopwright.actions.jobs.together import MOST_TOGETHER, begin_together, join, leave, together_with
@@ -82,7 +82,7 @@ def test_the_same_wish_twice_makes_one_of_them(store: Store) -> None:
         ([], "one job alone"),
         (["1", "5"], "several jobs are worked together"),
         (["1", "3"], "worked together with other jobs already"),
-        (["1", "6"], "put away"),
+        (["1", "6"], "archived"),
         ([str(number) for number in (1, *range(7, 7 + MOST_TOGETHER))], "too many"),
     ],
 )
@@ -94,7 +94,7 @@ def test_what_cannot_be_worked_together_is_refused_in_words_and_nothing_is_writt
     assert begin_together(store, ["3", "4"], "bench") == "5"
     for number in range(6, 30):
         create_job(store, {"name": f"Job {number}"}, "bench")
-    put_away(store, "6", "bench")
+    archive_job(store, "6", "bench")
     before = store.last_seq
     with pytest.raises(StopwrightError, match=words) as refused:
         begin_together(store, jobs, "bench")
@@ -256,18 +256,18 @@ def test_taken_apart_each_is_a_job_by_itself_and_can_be_put_together_again(store
     plan = worked_together(store)
     work_whole(store, plan, plan.sheet.runs[:2])
     with pytest.raises(StopwrightError, match="worked together with other jobs"):
-        put_away(store, STOOLS, "bench")
-    put_away(store, BOTH, "bench")
+        archive_job(store, STOOLS, "bench")
+    archive_job(store, BOTH, "bench")
     assert together_with(store, STOOLS) == ""
     other = begin_together(store, [STOOLS, DRAWERS], "bench")
     with pytest.raises(StopwrightError, match="worked together with other jobs already"):
-        bring_back(store, BOTH, "bench")
-    put_away(store, other, "bench")
-    put_away(store, STOOLS, "bench")
-    with pytest.raises(StopwrightError, match="put away"):
-        bring_back(store, BOTH, "bench")
-    bring_back(store, STOOLS, "bench")
-    bring_back(store, BOTH, "bench")
+        restore_job(store, BOTH, "bench")
+    archive_job(store, other, "bench")
+    archive_job(store, STOOLS, "bench")
+    with pytest.raises(StopwrightError, match="archived"):
+        restore_job(store, BOTH, "bench")
+    restore_job(store, STOOLS, "bench")
+    restore_job(store, BOTH, "bench")
     assert together_with(store, STOOLS) == BOTH
     assert sum(state.done for state in run_states(store, BOTH, planned(store)).values()) == 2
 
@@ -276,7 +276,7 @@ def test_taken_apart_each_is_a_job_by_itself_and_can_be_put_together_again(store
     "document, words",
     [
         ({"name": "Stools", "flow": "part by part"}, "it goes part by part"),
-        ({"name": "Stools", "part": []}, "must be put right"),
+        ({"name": "Stools", "part": []}, "must be fixed"),
         ({"name": "Stools", "lengths": "in"}, "scales of the shop"),
     ],
 )

@@ -147,7 +147,7 @@ def test_a_shop_with_machines_reads_back_equal():
         ({"name": "m", "stations": ["saw"]}, "fewer than two"),
         ({"name": "m", "stations": ["saw", "saw"]}, "names a station twice"),
         ({"name": "m", "stations": ["saw", "lathe"]}, "names lathe, which is no station"),
-        ({"name": "m", "stations": ["saw", "spindle"], "minutes": -1}, "less than nothing"),
+        ({"name": "m", "stations": ["saw", "spindle"], "minutes": -1}, "negative"),
         ({"name": "m", "stations": ["saw", "spindle"], "change": [{"from": "saw", "to": "planer", "minutes": 1}]},
          "names planer, which is none of its stations"),
         ({"name": "m", "stations": ["saw", "spindle"], "change": [{"from": "saw", "to": "saw", "minutes": 1}]},

@@ -46,7 +46,7 @@ def test_turning_a_piece_that_saves_a_sheet_is_offered_against_the_settings_it_c
     assert rips == {part.length}
 
 
-def test_one_width_a_board_takes_more_boards_and_fewer_touches() -> None:
+def test_one_width_a_board_takes_more_boards_and_fewer_handlings() -> None:
     parts = (a_part("A", 4, (450, 60, 22)), a_part("B", 3, (450, 38, 22)))
     job = a_job(*parts, stock=(a_board(4),))
     mixed = figures(make_plan(job, a_shop()), Choices())

@@ -40,7 +40,7 @@ READ_ONLY = {
 """What phones may look at, but not change."""
 
 AT_THE_MACHINE = {
-    "/LET-IN/{code}",
+    "/PAIR/{code}",
     "/P/{code}",
     "/jobs/{job}/board",
     "/jobs/{job}/events",
@@ -73,10 +73,10 @@ AT_THE_MACHINE = {
     "/jobs/{job}/spoiled",
     "/jobs/{job}/standing",
     "/jobs/{job}/worked-before",
-    "/let-in/base.css",
-    "/let-in/icon.svg",
-    "/let-in/plain-http",
-    "/let-in/{code}",
+    "/pair/base.css",
+    "/pair/icon.svg",
+    "/pair/plain-http",
+    "/pair/{code}",
     "/out-of-reach",
     "/p/{code}",
     "/reach",
@@ -98,7 +98,7 @@ def routes_of(app):
 @pytest.fixture
 def phone(floor):
     phone = floor.phone()
-    assert phone.post(f"/let-in/{floor.door.new_code()}", data={"name": "Marta"}).status_code == 303
+    assert phone.post(f"/pair/{floor.door.new_code()}", data={"name": "Marta"}).status_code == 303
     return phone
 
 

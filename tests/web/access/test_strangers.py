@@ -1,4 +1,4 @@
-"""Whoever is in the network, let in or not, may hold little of the server, and the server ends when it is told to."""
+"""Whoever is in the network, paired or not, may hold little of the server, and the server ends when it is told to."""
 
 import asyncio
 import logging

@@ -22,7 +22,7 @@ FORWARDED = [
 def test_what_somebody_on_this_machine_passes_on_has_not_the_rights_of_the_bench(floor, headers):
     assert floor.bench.get("/shop", headers=HTML).status_code == 200
     answer = floor.bench.get("/shop", headers=HTML | headers)
-    assert answer.status_code == 403 and "has not been let in" in answer.text
+    assert answer.status_code == 403 and "is not paired" in answer.text
 
 
 def test_head_is_answered_as_get_without_its_body(floor):

@@ -89,7 +89,7 @@ def test_sides_are_ticked_and_the_taper_reads_them(floor, stools):
     [
         ("side", "roof", "none of the choices"),
         ("at", "ten", "ten"),
-        ("width", "-3", "less than nothing"),
+        ("width", "-3", "negative"),
         ("depth", "0", "not above 0"),
         ("fits", "Q", "which is not there"),
         ("start", "1/128 in", "finer than can be kept"),

@@ -64,4 +64,4 @@ def test_a_document_with_odd_cells(floor: Shopfloor, table: str, field: str) -> 
         if job:
             taken += 1
             all_pages_show(floor, job)
-    assert taken >= 3  # a number, a flag and a text may be wrong, but are shown to be put right
+    assert taken >= 3  # a number, a flag and a text may be wrong, but are shown to be fixed

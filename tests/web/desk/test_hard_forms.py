@@ -1,4 +1,4 @@
-"""Forms and files as no browser would send them: any field, any size, any bytes; and devices nobody let in."""
+"""Forms and files as no browser would send them: any field, any size, any bytes; and devices nobody paired."""
 
 import re
 from collections.abc import Sequence
@@ -124,16 +124,16 @@ def test_a_body_that_nobody_would_send_is_refused_everywhere(floor: Shopfloor) -
 
 
 @pytest.mark.parametrize("host", ["192.168.1.5:8765", "evil.example", "127.0.0.1:8765", ""])
-def test_a_device_that_was_not_let_in_is_told_the_same_wherever_it_asks(floor: Shopfloor, host: str) -> None:
+def test_a_device_that_was_not_paired_is_told_the_same_wherever_it_asks(floor: Shopfloor, host: str) -> None:
     stranger = floor.phone()
     scripts = [f"/{one.relative_to(ROOT / 'frontend')}" for one in (ROOT / "frontend").rglob("*") if one.is_file()]
     paths = {filled(path) for path in floor.bench.app.openapi()["paths"]} | {"/", "/none", "/docs", *scripts}
     for accept in (PAGE, DATA):
         headers = {"accept": accept, "host": host, "cookie": "stopwright_device=x.y"}
         refusal = stranger.get("/no-such-page", headers=headers)
-        assert refusal.status_code == 403 and "has not been let in" in refusal.text
+        assert refusal.status_code == 403 and "is not paired" in refusal.text
         for path in sorted(paths):
-            if path.lower().startswith("/let-in/"):
+            if path.lower().startswith("/pair/"):
                 continue
             for method in ("GET", "POST", "HEAD", "PUT", "DELETE", "OPTIONS"):
                 answer = stranger.request(method, path, headers=headers)
@@ -144,13 +144,13 @@ def test_a_device_that_was_not_let_in_is_told_the_same_wherever_it_asks(floor: S
 
 def test_the_page_that_lets_in_tells_nothing_else(floor: Shopfloor) -> None:
     stranger = floor.phone()
-    for path in ("/let-in/x", "/LET-IN/X", "/let-in/%00", "/let-in/²"):
+    for path in ("/pair/x", "/PAIR/X", "/pair/%00", "/pair/²"):
         for accept in (PAGE, DATA):
             answer = stranger.get(path, headers={"accept": accept})
-            assert answer.status_code == 403 and "has not been let in" in answer.text, path
-    assert stranger.post("/let-in/x", data={"name": MARKUP}).status_code == 403
-    assert stranger.get("/let-in/../jobs/1/runs").status_code == 403
-    assert stranger.get("/let-in/%2e%2e/jobs/1/runs").status_code in (403, 404)
+            assert answer.status_code == 403 and "is not paired" in answer.text, path
+    assert stranger.post("/pair/x", data={"name": MARKUP}).status_code == 403
+    assert stranger.get("/pair/../jobs/1/runs").status_code == 403
+    assert stranger.get("/pair/%2e%2e/jobs/1/runs").status_code in (403, 404)
 
 
 def post(client: Client, at: str, body: bytes, kind: str, ways: Sequence[str] = (PAGE, DATA)) -> None:

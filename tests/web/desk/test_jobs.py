@@ -1,4 +1,4 @@
-"""Jobs listed, made, copied, put away, taken out and brought in again."""
+"""Jobs listed, made, copied, archived, exported and imported again."""
 
 import json
 
@@ -37,7 +37,7 @@ def test_a_new_job_opens_with_an_empty_list_and_the_plan_says_what_is_missing(fl
     assert floor.bench.get(f"/jobs/{job}/runs").status_code == 422
     assert floor.bench.get("/jobs").headers["location"] == "/"
     page = floor.bench.get("/").text
-    assert "no part yet" in page and "to put right" not in page
+    assert "no part yet" in page and "to fix" not in page
 
 
 @pytest.mark.parametrize("fields", [{"name": " "}, {"units": "six"}, {"units": "0"}, {"units": "²"}])
@@ -49,17 +49,17 @@ def test_a_job_without_a_name_or_a_number_is_not_made(floor, fields):
     assert 'value="in" checked' in again.text and again.text.count("notice care") == 1
 
 
-def test_a_job_is_put_away_and_brought_back_with_nothing_lost(floor):
+def test_a_job_is_archived_and_restored_with_nothing_lost(floor):
     before = job_document(floor.store, "1")
-    away = floor.bench.post("/jobs/1/put-away")
+    away = floor.bench.post("/jobs/1/archive")
     assert away.headers["location"] == "/?away=1"
     page = floor.bench.get("/?away=1", headers=PAGE).text
-    assert "is put away" in page and "Undo" in page and "/jobs/1/sheet" not in page
-    floor.bench.post("/jobs/1/put-away")  # twice is once
-    floor.bench.post("/jobs/1/bring-back")
+    assert "is archived" in page and "Undo" in page and "/jobs/1/sheet" not in page
+    floor.bench.post("/jobs/1/archive")  # twice is once
+    floor.bench.post("/jobs/1/restore")
     assert "/jobs/1/sheet" in floor.bench.get("/").text
     assert job_document(floor.store, "1") == before
-    floor.bench.post("/jobs/1/put-away")
+    floor.bench.post("/jobs/1/archive")
     assert "/jobs/1/sheet" not in floor.bench.get("/").text
 
 
@@ -96,12 +96,12 @@ def test_a_faulty_job_is_taken_out_as_it_was_typed(floor):
     assert floor.bench.get(f"/jobs/{job}/files/parts.csv").status_code == 422
 
 
-def test_a_phone_that_was_let_in_reads_but_changes_no_job(floor):
+def test_a_phone_that_was_pair_reads_but_changes_no_job(floor):
     phone = floor.phone()
-    phone.post(f"/let-in/{floor.door.new_code()}", data={"name": "Saw"})
+    phone.post(f"/pair/{floor.door.new_code()}", data={"name": "Saw"})
     page = phone.get("/").text
     assert 'href="/jobs/1/phone"' in page and "<form" not in page and "/parts" not in page
-    for path in ("/jobs", "/jobs/1/put-away", "/jobs/1/bring-back", "/jobs/1/copy", "/import"):
+    for path in ("/jobs", "/jobs/1/archive", "/jobs/1/restore", "/jobs/1/copy", "/import"):
         assert phone.post(path, data={"name": "x"}).status_code == 403
     assert phone.post("/jobs/1/parts/save", json={"rows": [], "base": 1}).status_code == 403
     assert phone.get("/jobs/1/files/whole.json").status_code == 403

@@ -249,7 +249,7 @@ def test_what_is_not_there_is_not_found_and_phones_change_nothing(floor):
     assert floor.bench.post(f"/jobs/{floor.job}/joints/part/add").status_code == 404
     phone = floor.phone()
     code = floor.door.new_code()
-    phone.post(f"/let-in/{code}", data={"name": "phone"})
+    phone.post(f"/pair/{code}", data={"name": "phone"})
     assert phone.post(f"/jobs/{floor.job}/joints/joint/0/delete", data={"base": 1}).status_code == 403
 
 

@@ -79,7 +79,7 @@ def test_figures_that_cannot_be_right_are_said_and_what_was_typed_stays(floor):
 
 def test_what_changes_the_shop_is_not_taken_from_a_phone(floor):
     phone = floor.phone()
-    phone.post(f"/let-in/{floor.door.new_code()}", data={"name": "Saw phone"})
+    phone.post(f"/pair/{floor.door.new_code()}", data={"name": "Saw phone"})
     assert phone.get("/memory", headers=PAGE).status_code == 200
     for path, body in (
         ("/memory/zero", {"station": "saw", "axis": "rip fence", "zero_nm": 0}),

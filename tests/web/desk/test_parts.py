@@ -214,7 +214,7 @@ def test_a_mapping_is_remembered_for_lists_with_the_same_columns(floor):
     place = looked_at(floor, data={"rows": rows})
     fields = dict(zip(range(5), ["name", "quantity", "length", "width", "thickness"], strict=True))
     mapped = {f"column-{place}": field for place, field in fields.items()}
-    assert "to put right" in floor.bench.get(place).text
+    assert "to fix" in floor.bench.get(place).text
     assert "Take it over" in floor.bench.get(place, params=mapped).text
     assert floor.bench.post(place, data=mapped | {"name": "x", "units": "1"}).status_code == 303
     again = floor.bench.get(looked_at(floor, data={"rows": rows.replace("Leg", "Rail")})).text
@@ -297,7 +297,7 @@ def test_a_faulty_list_can_be_taken_as_it_stands_with_no_row_lost(floor):
     rows = "name,qty,length (in),w,t\nLeg,some,17 3/4,38,38\nRail,4,abc,60,22\nTotal,4,,,\n"
     place = looked_at(floor, data={"rows": rows})
     page = floor.bench.get(place).text
-    assert "2 things to put right" in page and "as it stands" in page
+    assert "2 things to fix" in page and "as it stands" in page
     assert floor.bench.post(place, data={"name": "x", "units": "1"}).status_code == 422
     taken = floor.bench.post(place, data={"name": "x", "units": "1", "take": "as written"})
     parts = job_document(floor.store, taken.headers["location"].split("/")[2]).document["part"]

@@ -173,7 +173,7 @@ def test_the_quick_plan_is_taken_and_a_longer_search_begins_ends_and_says_how_fa
 
 def test_only_the_bench_changes_a_plan(floor) -> None:
     phone = floor.phone()
-    phone.post(f"/let-in/{floor.door.new_code()}", data={"name": "Mira"})
+    phone.post(f"/pair/{floor.door.new_code()}", data={"name": "Mira"})
     assert phone.get(f"/jobs/{floor.job}/sheet", headers=PAGE).status_code == 200
     for path in ("sheet/quick", "sheet/longer", "sheet/stop", "sheet/from-the-machines", "choices", "choices/again"):
         assert phone.post(f"/jobs/{floor.job}/{path}").status_code == 403

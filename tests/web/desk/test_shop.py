@@ -208,7 +208,7 @@ def test_the_file_taken_away_is_the_file_that_is_brought(floor):
 
 def test_phones_look_but_do_not_change_the_shop(floor):
     phone = floor.phone()
-    phone.post(f"/let-in/{floor.door.new_code()}", data={"name": "phone"})
+    phone.post(f"/pair/{floor.door.new_code()}", data={"name": "phone"})
     assert phone.get("/shop", headers=HTML).status_code == 200
     assert phone.post("/shop/stations/1/delete", data={"base": 0}).status_code == 403
     assert phone.post("/shop/set-up", data=first_answers()).status_code == 403

@@ -123,16 +123,16 @@ def test_a_job_among_them_that_has_faults_is_named_where_they_are_worked(floor: 
     save_job(floor.store, floor.job, {**saved.document, "part": []}, saved.version, "bench")
     for name in ("sheet", "runs", "together"):
         answer = page(floor.bench, f"/jobs/{both}/{name}")
-        assert answer.status_code in (200, 422) and "must be put right first" in answer.text
+        assert answer.status_code in (200, 422) and "must be fixed first" in answer.text
     assert page(floor.bench, "/jobs/2/pieces").status_code == 200  # the other goes on by itself
 
 
 def test_taken_apart_on_the_page_each_is_a_job_by_itself(floor: Shopfloor, both: str) -> None:
-    assert floor.bench.post(f"/jobs/{floor.job}/put-away", headers=PAGE).status_code == 422
-    text = page_after(floor.bench.post(f"/jobs/{both}/put-away"), floor.bench)
+    assert floor.bench.post(f"/jobs/{floor.job}/archive", headers=PAGE).status_code == 422
+    text = page_after(floor.bench.post(f"/jobs/{both}/archive"), floor.bench)
     assert "are jobs by themselves again" in text
     assert floor.bench.get(f"/jobs/{floor.job}/runs", headers=PAGE).status_code == 200
-    assert floor.bench.post(f"/jobs/{both}/bring-back").status_code == 303
+    assert floor.bench.post(f"/jobs/{both}/restore").status_code == 303
     assert together_with(floor.store, floor.job) == both
 
 

@@ -1,4 +1,4 @@
-"""The live line: what an open page hears, when, and that it ends when its device is shut out."""
+"""The live line: what an open page hears, when, and that it ends when its device is removed."""
 
 import asyncio
 import json
@@ -83,17 +83,17 @@ def test_news_of_one_job_is_not_told_to_another(store):
 
 
 def test_a_line_ends_when_its_device_is_shut_out(store):
-    let_in = {"phone"}
+    pair = {"phone"}
 
     async def script(live, hear):
         await hear()
-        let_in.clear()
+        pair.clear()
         await asyncio.to_thread(store.append, [tap("tap-00001", "stop set")])
         with pytest.raises(StopAsyncIteration):
             await hear()
         assert live.open_runs("1") == []
 
-    listen(store, script, "phone", lambda: let_in)
+    listen(store, script, "phone", lambda: pair)
 
 
 def test_a_line_ends_when_the_server_does(store):

@@ -168,7 +168,7 @@ def test_what_is_no_photo_of_a_label_is_said_in_the_shape_that_was_asked_for(flo
     error = floor.bench.post("/scan", files={"photo": ("p.jpg", b"no picture")}).json()["error"]
     assert error["what"] and error["next_step"]
     assert floor.bench.post("/scan").status_code == 422
-    assert floor.phone().post("/scan", files={"photo": ("p.jpg", b"x")}).status_code == 403  # not let in
+    assert floor.phone().post("/scan", files={"photo": ("p.jpg", b"x")}).status_code == 403  # not paired
 
 
 PASSED = 'name="run" value="'

@@ -54,7 +54,7 @@ def test_names_with_markup_stay_names_in_every_page(floor, nasty_job):
         assert page.status_code == 200, path
         assert "alert(1)" in page.text
         assert "<script>alert" not in page.text
-    floor.door.let_in(floor.door.new_code(), NASTY)
+    floor.door.pair(floor.door.new_code(), NASTY)
     assert "<script>alert" not in floor.bench.get("/phones", headers=HTML).text
     assert "<script>alert" not in floor.bench.get(f"/{NASTY}", headers=HTML).text
 

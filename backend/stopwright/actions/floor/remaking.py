@@ -47,7 +47,7 @@ class RemakeStands:
     runs: tuple[Run, ...]
     remake: Remake | None
     unproved: frozenset[tuple[str, str]] = frozenset()
-    """Run's key and axis of readings that a trial piece put right and none has proved since."""
+    """Run's key and axis of readings that a trial piece corrected and none has proved since."""
     not_begun: frozenset[str] = frozenset()
     """Runs, by key, that nobody has worked yet: the piece goes along with the others."""
     along: Mapping[str, tuple[Piece, ...]] = field(default_factory=dict)

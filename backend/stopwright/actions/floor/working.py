@@ -8,7 +8,7 @@ from typing import Any
 from stopwright.actions.floor.tap_shares import ever_together, shares_of_tap
 from stopwright.actions.jobs.keeping import Clock, chosen, job_document
 from stopwright.actions.jobs.numbering import give_codes_at_first_tap
-from stopwright.actions.shop.letting_in import BENCH
+from stopwright.actions.shop.pairing import BENCH
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, nearest
 from stopwright.store.events import EARLIEST, Event, checked, moment, new_id, utc_now, written
@@ -80,7 +80,7 @@ def record(
     """Takes down what a device sent, {id, kind, at, body} each; on disk when this returns.
 
     A repeat is harmless. One event that cannot be kept does not hold up the others. `sent` is the device's clock
-    when it sent: by it a clock that goes wrong is put right. What the bench itself did counts after all that stands in
+    when it sent: by it a clock that goes wrong is corrected. What the bench itself did counts after all that stands in
     the log; what a phone kept while it was off the network, where it would have stood. Where several jobs are worked
     together each gets its share. Raises NotFound for a job that is not there, StoreTrouble when the disk fails.
     """

@@ -99,7 +99,7 @@ class Waiting:
 
 
 def bring(store: Store, source: bytes | str, name: str, device: str, job: str = "") -> str | Brought:
-    """The list to look at; or, for a job file or a whole job, the number of the job it was taken in as.
+    """The list to look at; or, for a job file or a job export, the number of the job it was taken in as.
 
     Raises BadInput for what cannot be read, StopwrightError when there is nothing or it does not belong here.
     """
@@ -138,7 +138,7 @@ def look_at(store: Store, brought: Brought, wish: Wish) -> Look:
 def take_over(store: Store, brought: Brought, wish: Wish, device: str, base: int = 0, now: Clock = utc_now) -> str:
     """The number of the job that holds the list now; how its columns were mapped is kept for the next such list.
 
-    With `as_written` faulty rows come too, to be put right in the list. Raises BadInput for faults otherwise,
+    With `as_written` faulty rows come too, to be fixed in the list. Raises BadInput for faults otherwise,
     ChangedMeanwhile when the parts of the job were changed after version `base`.
     """
     look = look_at(store, brought, wish)

@@ -101,7 +101,7 @@ def refuse_several(store: Store, job: str) -> None:
         )
 
 
-def is_put_away(store: Store, job: str) -> bool:
+def is_archived(store: Store, job: str) -> bool:
     """Whether the job was taken out of the list of those at hand."""
     moves = store.events(job, kinds=MOVES)
     return bool(moves) and moves[-1].kind == "job put away"

@@ -1,4 +1,4 @@
-"""The list of jobs: cards with what each holds, jobs put away and brought back, copied, and taken out as files."""
+"""The list of jobs: cards with what each holds, jobs archived and restored, copied, and exported."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from stopwright.actions.jobs.keeping import (
     MOVES,
     Clock,
     create_job,
-    is_put_away,
+    is_archived,
     job_document,
     members_of,
     refuse_several,
@@ -55,10 +55,10 @@ class JobLine:
 
 @dataclass(frozen=True, slots=True)
 class JobList:
-    """The jobs at hand, the one worked on last first, and those put away."""
+    """The jobs at hand, the one worked on last first, and those archived."""
 
     at_hand: tuple[JobLine, ...]
-    put_away: tuple[JobLine, ...]
+    archived: tuple[JobLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +71,12 @@ class Export:
 
 
 def job_list(store: Store) -> JobList:
-    """All jobs, those at hand apart from those put away.
+    """All jobs, those at hand apart from those archived.
 
     What a job holds is read once for each of its versions and kept beside the log.
     """
     saved, worked = store.newest(SAVES), store.newest()
-    away = {job for job in store.newest(MOVES) if is_put_away(store, job)}
+    away = {job for job in store.newest(MOVES) if is_archived(store, job)}
     kept = store.kept.read(_LINES, store.first_id)
     known: dict[str, list[Any]] = kept if isinstance(kept, dict) else {}
     lines = {}
@@ -122,7 +122,7 @@ def copy_job(store: Store, job: str, device: str, now: Clock = utc_now) -> str:
     return create_job(store, document, device, now)
 
 
-def put_away(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
+def archive_job(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
     """Takes a job out of the list of those at hand; nothing of it is lost. Raises NotFound.
 
     Several jobs worked together are then jobs by themselves again. StopwrightError for one that is among such.
@@ -131,17 +131,17 @@ def put_away(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
     if together := together_with(store, job):
         step = f"let it leave {name_of(store, together)} first"
         raise StopwrightError("it is worked together with other jobs", name_of(store, job), step)
-    if not is_put_away(store, job):
+    if not is_archived(store, job):
         store.append([Event(new_id(), job, "job put away", written(now()), device)])
 
 
-def bring_back(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
-    """Puts a job that was put away into the list again. Raises NotFound.
+def restore_job(store: Store, job: str, device: str, now: Clock = utc_now) -> None:
+    """Puts a job that was archived into the list again. Raises NotFound.
 
     Jobs that were worked together are so again: StopwrightError where one of them cannot.
     """
     job_document(store, job)
-    if is_put_away(store, job):
+    if is_archived(store, job):
         numbers = members_of(store, job)
         for one in numbers:
             refuse_to_join(store, one)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from stopwright.actions.jobs.file_planning import Planned, shop_for
-from stopwright.actions.jobs.keeping import chosen, create_job, is_put_away, job_document, members_of, refuse_several
+from stopwright.actions.jobs.keeping import chosen, create_job, is_archived, job_document, members_of, refuse_several
 from stopwright.actions.jobs.planners import made
 from stopwright.actions.jobs.searching import Search, Searches
 from stopwright.actions.shop.keeping import current_shop
@@ -161,13 +161,13 @@ def _asked_of_member(store: Store, number: str, default_shop: Shop) -> Asked:
     """What the run sheet of one of several jobs is made from; raises StopwrightError in words about that job."""
     refuse_several(store, number)
     name = job_document(store, number).name or f"job {number}"
-    if is_put_away(store, number):
-        raise StopwrightError("it is put away", name, "bring it back into the list of jobs, or let it leave")
+    if is_archived(store, number):
+        raise StopwrightError("it is archived", name, "restore it to the list of jobs, or let it leave")
     try:
         return asked_for(store, number, default_shop)
     except BadInput as bad:
         count = counted(len(bad.faults), "thing")
-        raise StopwrightError(f"{count} of it must be put right first", name, "open it, or let it leave") from bad
+        raise StopwrightError(f"{count} of it must be fixed first", name, "open it, or let it leave") from bad
 
 
 _SHEETS = Searches(SHEETS_KEPT)

@@ -102,7 +102,7 @@ def search_longer(store: Store, job: str, default_shop: Shop, seconds: float, de
     """Begins a longer search for the job's plan, or returns the one that is on. Raises NotFound and BadInput.
 
     When it ends, by itself or by `stop`, its plan is chosen if it is better than the one before: fewer pieces
-    without wood, then fewer boards, settings, touches, minutes, or the same and now proven. The steps it took are
+    without wood, then fewer boards, settings, handlings, minutes, or the same and now proven. The steps it took are
     taken down, so that the plan can be made again alike. It also ends when what it plans has changed.
     """
     asked = asked_for(store, job, default_shop)

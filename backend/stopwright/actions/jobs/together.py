@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from stopwright.actions.jobs.keeping import Clock, is_put_away, job_document, members_of, refuse_several
+from stopwright.actions.jobs.keeping import Clock, is_archived, job_document, members_of, refuse_several
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.store.events import Event, new_id, next_job_number, utc_now, written
 from stopwright.store.job_fold import SAVES, WHOLE, fold_joined
@@ -19,7 +19,7 @@ def together_with(store: Store, job: str) -> str:
     Both must say so, the job and those it is worked with: a job that came here out of another shop does not.
     """
     number = store.folded(job, fold_joined, JOINS)
-    holds = bool(number) and job in members_of(store, number) and not is_put_away(store, number)
+    holds = bool(number) and job in members_of(store, number) and not is_archived(store, number)
     return number if holds else ""
 
 
@@ -80,8 +80,8 @@ def refuse_to_join(store: Store, job: str, but: str = "") -> None:
     """
     refuse_several(store, job)
     name = name_of(store, job)
-    if is_put_away(store, job):
-        raise StopwrightError("it is put away", name, "bring it back into the list of jobs first")
+    if is_archived(store, job):
+        raise StopwrightError("it is archived", name, "restore it to the list of jobs first")
     if (within := together_with(store, job)) not in ("", but):
         step = f"let it leave {name_of(store, within)} first"
         raise StopwrightError("it is worked together with other jobs already", name, step)

@@ -1,1 +1,1 @@
-"""The shop: its stations, what it has learned, who is let in."""
+"""The shop: its stations, what it has learned, which phones are paired."""

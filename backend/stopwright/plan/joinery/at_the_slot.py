@@ -8,7 +8,7 @@ def at_the_slot(run: Run) -> dict[str, Measured]:
     """What is measured for each stop of a mortiser; nothing for the end stops themselves.
 
     The bit stands half its width within the ends and the wall of a slot, the piece before its end stop and spacer.
-    What the slot is off by, its stop is off by; so the stops are put right without knowing which of bit, end stop
+    What the slot is off by, its stop is off by; so the stops are corrected without knowing which of bit, end stop
     and travel is the cause.
 
     >>> from stopwright.lengths import MM

@@ -12,7 +12,7 @@ from stopwright.plan.timber.layouts import cutting_in, lies
 
 
 def blanks_to_buy(part: Part, count: int, shop: Shop) -> Iterator[ToBuy]:
-    """The blanks for so many pieces of a part that find no wood on hand.
+    """The blanks for so many pieces of a part without stock.
 
     A sheet part comes as a blank that is trimmed on all sides, a solid one with the shop's allowances and of the
     next rough thickness. What is worked while it is long comes in as few strips as the stops of the saw reach.

@@ -72,7 +72,7 @@ def board_feet(length: Nm, width: Nm, thickness: Nm) -> Fraction:
 def what_to_buy(job: Job, sheet: RunSheet) -> tuple[Purchase, ...]:
     """What the plan takes beyond the wood on hand, boards before sheets, by material, thick before thin.
 
-    Wood that stands without a number is bought as it is sold; parts that find no wood at all are bought as blanks
+    Wood that stands without a number is bought as it is sold; parts without any stock are bought as blanks
     of the rough size they need, alike ones together.
     """
     lines = [*_as_sold(job, sheet), *_blanks(job, sheet)]

@@ -127,7 +127,7 @@ def plan_wood(
         proven=taken.proven,
         layouts=layouts,
         to_buy=to_buy,
-        touches=sum(layout.times * _touches(layout) for layout in layouts),
+        handlings=sum(layout.times * _handlings(layout) for layout in layouts),
     )
     rough = tuple(
         Rough(by_mark[mark], thickness, count, wood_)
@@ -181,13 +181,13 @@ def _take_sheets(parts: list[Part], may_turn: bool | None, on_hand: _OnHand) -> 
 
 
 def _wishes(found: list[Laid], stock: Sequence[Stock]) -> tuple[int, int, int, int, int]:
-    """What a shop wants of layouts, the least first: pieces not placed, new sheets, sheets, settings, touches."""
+    """What a shop wants of layouts, the least first: pieces not placed, new sheets, sheets, settings, handlings."""
     layouts = [layout for laid in found for layout in laid.layouts]
     placements = [placement for layout in layouts for placement in layout.placements]
     settings = len({one.width for one in placements}) + len({one.length for one in placements})
     placed = sum(layout.times * len(layout.placements) for layout in layouts)
-    touches = sum(layout.times * _touches(layout) for layout in layouts)
-    return (-placed, _new(found, stock), sum(laid.used for laid in found), settings, touches)
+    handlings = sum(layout.times * _handlings(layout) for layout in layouts)
+    return (-placed, _new(found, stock), sum(laid.used for laid in found), settings, handlings)
 
 
 def _new(found: Iterable[Laid], stock: Sequence[Stock]) -> int:
@@ -370,7 +370,7 @@ def _sawn(parts: Sequence[Part], layouts: Iterable[Layout]) -> tuple[Sawn, ...]:
     return tuple(sawn)
 
 
-def _touches(layout: Layout) -> int:
+def _handlings(layout: Layout) -> int:
     """How often a board and its strips are taken in hand: once a width for the board, once a length for a strip."""
     strips: dict[Nm, set[Nm]] = defaultdict(set)
     for placement in layout.placements:

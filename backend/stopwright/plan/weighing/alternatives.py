@@ -1,4 +1,4 @@
-"""The plans worth choosing between: wood against settings against touches, and both ways through the saw."""
+"""The plans worth choosing between: wood against settings against handlings, and both ways through the saw."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ from stopwright.plan.stations.minutes import is_carried
 class Alternative:
     """One whole plan in figures, with the choices that make it again.
 
-    `missing` pieces find no wood; `carries` stacks are fetched and put down; `minutes` is the whole job; `strips` is
+    `missing` pieces have no stock; `carries` stacks are fetched and put down; `minutes` is the whole job; `strips` is
     how many runs want a block or strip put in.
     """
 
@@ -26,20 +26,20 @@ class Alternative:
     settings: Settings
     boards: int
     missing: int
-    touches: int
+    handlings: int
     carries: int
     minutes: float
     strips: int = 0
 
     @property
     def costs(self) -> tuple[float, ...]:
-        """What is weighed, the less the better: missing pieces, boards, settings, touches, carries, minutes, strips."""
-        worked = (self.touches, self.carries, self.minutes, self.strips)
+        """What is weighed, the less the better: missing pieces, boards, settings, handlings, carries, time, strips."""
+        worked = (self.handlings, self.carries, self.minutes, self.strips)
         return (self.missing, self.boards, self.settings.made, *worked)
 
 
 def alternatives(job: Job, shop: Shop, effort: Effort | None = None) -> tuple[Alternative, ...]:
-    """Every plan that no other of its flow beats in all of boards, settings, touches, carries, minutes and strips.
+    """Every plan that no other of its flow beats in all of boards, settings, handlings, carries, minutes and strips.
 
     Both ways through the saw are there, so that they can be laid side by side, and where strips are used the plan
     without them. They stand in the order in which a
@@ -78,7 +78,7 @@ def figures(sheet: RunSheet, choices: Choices) -> Alternative:
         sheet.settings,
         sheet.wood.boards_used,
         sum(blank.count for blank in sheet.wood.to_buy),
-        sheet.wood.touches,
+        sheet.wood.handlings,
         sum(is_carried(run, last) for last, run in zip(before, sheet.runs, strict=False)),
         sum(run.minutes for run in sheet.runs),
         sum(run.spacer is not None for run in sheet.runs),

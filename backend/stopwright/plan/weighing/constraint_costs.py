@@ -42,14 +42,14 @@ class ConstraintCost:
     then: Alternative
     settings: int
     boards: int
-    touches: int
+    handlings: int
     minutes: float
     warnings: int
 
     @property
     def saves(self) -> bool:
-        """True when at least one of them gets better: settings, boards, touches, minutes, things to look at."""
-        return max(self.settings, self.boards, self.touches, self.warnings) > 0 or self.minutes >= 0.5
+        """True when at least one of them gets better: settings, boards, handlings, minutes, things to look at."""
+        return max(self.settings, self.boards, self.handlings, self.warnings) > 0 or self.minutes >= 0.5
 
 
 def relaxations(job: Job, shop: Shop, choices: Choices) -> tuple[Relaxed, ...]:
@@ -67,7 +67,7 @@ def constraint_cost(relaxed: Relaxed, now: RunSheet, effort: Effort | None = Non
         then,
         held.settings.made - then.settings.made,
         held.boards - then.boards,
-        held.touches - then.touches,
+        held.handlings - then.handlings,
         held.minutes - then.minutes,
         len(now.warnings) - len(sheet.warnings),
     )

@@ -22,7 +22,7 @@ SERVER_LASTS = timedelta(days=390)
 A_DAY = timedelta(days=1)
 """The clock of a phone may be behind."""
 AUTHORITY_SINCE = datetime(2000, 1, 1, tzinfo=UTC)
-"""From when an authority holds: made while the clock was ahead, it still holds once the clock is put right."""
+"""From when an authority holds: made while the clock was ahead, it still holds once the clock is corrected."""
 RENEWED_BEFORE = timedelta(days=30)
 _PRIVATE = ("127.0.0.0/8", "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16")
 

@@ -1,4 +1,4 @@
-"""The doorway every request passes: known names only, let-in devices only, our own pages only; and safe headers."""
+"""The doorway every request passes: known names only, paired devices only, our own pages only; and safe headers."""
 
 from collections.abc import Collection
 from http.cookies import CookieError, SimpleCookie
@@ -10,23 +10,23 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from stopwright.actions.shop.letting_in import BENCH, Door
-from stopwright.errors import NotLetIn
+from stopwright.actions.shop.pairing import BENCH, Door
+from stopwright.errors import NotPaired
 from stopwright.web.kit.faults import FaultPages
 from stopwright.web.kit.headers import SAFE_HEADERS
 
 COOKIE = "stopwright_device"
 
-OPEN = "/let-in/"
-"""What a device may ask for that has not been let in yet: the page that lets it in, and its style."""
+OPEN = "/pair/"
+"""What a device may ask for that is not paired yet: the page that pairs it, and its style."""
 
 THIS_MACHINE = ("localhost", "127.0.0.1", "::1")
 
-REFUSAL = NotLetIn(
-    "This device has not been let in.",
+REFUSAL = NotPaired(
+    "This device is not paired.",
     next_step="Open “Phones” on the bench and scan the code that it shows.",
 )
-ELSEWHERE = NotLetIn(
+ELSEWHERE = NotPaired(
     "This did not come from one of our own pages.",
     next_step="Open the page from the bench's own address and try again.",
 )
@@ -78,7 +78,7 @@ class Doorway:
         who = self._who(scope, headers)
         if who is None and scope["path"].lower().startswith(OPEN) and self._is_ours(headers):
             who = ("", "")
-        if who is None and self._may_be_let_in_over_https(scope, headers):
+        if who is None and self._may_be_paired_over_https(scope, headers):
             to = URL(scope=scope).replace(scheme="https", port=self._tls_port)
             await RedirectResponse(to, 307)(scope, receive, send_safely)
         elif who is None:
@@ -101,7 +101,7 @@ class Doorway:
         device = self._door.who(_cookie(headers))
         return (device.id, device.name) if device else None
 
-    def _may_be_let_in_over_https(self, scope: Scope, headers: Headers) -> bool:
+    def _may_be_paired_over_https(self, scope: Scope, headers: Headers) -> bool:
         asks = scope["method"] == "GET" and "text/html" in headers.get("accept", "")
         return bool(self._tls_port) and scope["scheme"] == "http" and asks and self._is_ours(headers)
 

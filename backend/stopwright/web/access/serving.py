@@ -131,8 +131,8 @@ def _say_where(app: FastAPI, reached: Reached, store: Store, say: Callable[[str]
         say("Phones: add --phones to listen to the shop's own network.")
         return
     if reached.tls_port:
-        say(f"A new phone first opens http://{reached.hosts[0]}:{reached.port}/let-in/certificate, once.")
-    address = f"{reached.address}/LET-IN/{app.state.web.door.new_code()}".upper()
+        say(f"A new phone first opens http://{reached.hosts[0]}:{reached.port}/pair/certificate, once.")
+    address = f"{reached.address}/PAIR/{app.state.web.door.new_code()}".upper()
     say(f"Phone: scan this within two minutes, from the same network:\n{qr_text(address)}\n{address}")
 
 

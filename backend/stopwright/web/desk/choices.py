@@ -136,9 +136,9 @@ def _compared(found: Comparison, planned: Planned, one: int, other: int) -> dict
 
 def _charts(found: Comparison, views: list[PlanView]) -> list[Any]:
     now = next((view.number for view in views if view.is_now), 0)
-    if len({(plan.boards, plan.settings.made, plan.touches) for plan in found.front}) < 2:
+    if len({(plan.boards, plan.settings.made, plan.handlings) for plan in found.front}) < 2:
         return []  # all plans lie on one point
-    return [draw_front(found.front, now, what) for what in ("settings", "touches")]
+    return [draw_front(found.front, now, what) for what in ("settings", "handlings")]
 
 
 def _pair(views: list[PlanView], one: int, other: int) -> tuple[PlanView | None, PlanView | None]:
@@ -160,7 +160,7 @@ def _side_by_side(one: Alternative, other: Alternative) -> list[Line]:
         line("settings", one.settings.made, other.settings.made),
         line("minutes of setting", one.settings.minutes, other.settings.minutes, minutes_text),
         line("boards and sheets", one.boards, other.boards),
-        line("touches of a board or strip", one.touches, other.touches),
+        line("handlings of a board or strip", one.handlings, other.handlings),
         line("stacks carried and put down", one.carries, other.carries),
         line("runs with a strip or block put in", one.strips, other.strips),
         line("the whole job", one.minutes, other.minutes, minutes_text),

@@ -1,4 +1,4 @@
-"""The list of jobs at the bench: made, copied, put away and brought back, and taken out as files."""
+"""The list of jobs at the bench: made, copied, archived and restored, and exported."""
 
 from dataclasses import dataclass
 from urllib.parse import quote
@@ -7,9 +7,9 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
 
 from stopwright.actions.jobs.keeping import job_document, members_of
-from stopwright.actions.jobs.listing import bring_back, copy_job, export, job_list, put_away, start_job
-from stopwright.actions.shop.letting_in import BENCH
+from stopwright.actions.jobs.listing import archive_job, copy_job, export, job_list, restore_job, start_job
 from stopwright.actions.shop.memory import repeat_job
+from stopwright.actions.shop.pairing import BENCH
 from stopwright.errors import StopwrightError
 from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
@@ -26,7 +26,7 @@ class NewJob:
 
 
 def jobs_routes(web: Web) -> APIRouter:
-    """The routes of the first page. `away` in its address says which job was put away just now."""
+    """The routes of the first page. `away` in its address says which job was archived just now."""
     routes = APIRouter()
 
     @routes.get("/", tags=FOR_PHONES)
@@ -66,14 +66,14 @@ def jobs_routes(web: Web) -> APIRouter:
     def repeat(request: Request, job: str) -> RedirectResponse:
         return RedirectResponse(f"/jobs/{repeat_job(web.store, job, request.state.device)}/parts", 303)
 
-    @routes.post("/jobs/{job}/put-away")
+    @routes.post("/jobs/{job}/archive")
     def away(request: Request, job: str) -> RedirectResponse:
-        put_away(web.store, job, request.state.device)
+        archive_job(web.store, job, request.state.device)
         return RedirectResponse(f"/?away={job}", 303)
 
-    @routes.post("/jobs/{job}/bring-back")
+    @routes.post("/jobs/{job}/restore")
     def back(request: Request, job: str) -> RedirectResponse:
-        bring_back(web.store, job, request.state.device)
+        restore_job(web.store, job, request.state.device)
         return RedirectResponse("/", 303)
 
     @routes.get("/jobs/{job}/files/{what}")
@@ -99,7 +99,7 @@ def _page(
         status_of(fault),
         here="jobs",
         listed=listed,
-        just_now=next((line for line in listed.put_away if line.job == away), None),
+        just_now=next((line for line in listed.archived if line.job == away), None),
         at_bench=request.state.device == BENCH,
         typed=typed or NewJob(),
         fault=fault,

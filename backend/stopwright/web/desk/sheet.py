@@ -26,7 +26,7 @@ from stopwright.actions.shop.keeping import current_shop
 from stopwright.errors import BadInput
 from stopwright.store.events import new_id
 from stopwright.web.access.guard import FOR_PHONES
-from stopwright.web.access.letting_in import qr_svg
+from stopwright.web.access.pairing import qr_svg
 from stopwright.web.desk.sheet_faults import faults_page
 from stopwright.web.desk.sheet_view import SheetView
 from stopwright.web.desk.together import figures_text, saved_text, saving_of

@@ -24,7 +24,7 @@ _NAMES = ("mark", "part", "of", "label", "name")
 
 @dataclass(frozen=True, slots=True)
 class ToMend:
-    """One place with faults, where it is put right, and for each thing wrong the fields it is wrong with."""
+    """One place with faults, where it is corrected, and for each thing wrong the fields it is wrong with."""
 
     where: str
     mend: str

@@ -14,7 +14,7 @@ _STEPS_IN = tuple(INCH * n // 1000 for n in (1, 2, 5, 10, 20, 50, 100, 200, 500)
 
 
 def draw_drift(memory: AxisMemory, in_force: Nm, show: Show) -> Markup:
-    """The zero that each trial piece speaks for, against the zero in force; pieces that no longer count are hollow."""
+    """The zero that each trial piece speaks for, against the current scale offset; what counts no longer is hollow."""
     zeros = [one.zero for one in memory.trials]
     found = memory.zero
     reach = [*zeros, in_force]

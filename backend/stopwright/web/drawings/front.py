@@ -1,4 +1,4 @@
-"""The plans to choose from as points: boards used upwards, settings to the right, touches to the right beside it."""
+"""The plans to choose from as points: boards used upwards, settings to the right, handlings to the right beside it."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -13,8 +13,8 @@ LEFT, RIGHT, TOP, FLOOR = 48.0, 312.0, 26.0, 178.0
 
 
 def draw_front(found: Sequence[Alternative], now: int, what: str) -> Markup:
-    """Boards against `what`, "settings" or "touches"; plans by their number from 1, `now` the one that is chosen."""
-    across = [one.settings.made if what == "settings" else one.touches for one in found]
+    """Boards against `what`, "settings" or "handlings"; plans by their number from 1, `now` the one that is chosen."""
+    across = [one.settings.made if what == "settings" else one.handlings for one in found]
     boards = [one.boards for one in found]
     x_of, y_of = _scale(across, LEFT + 18, RIGHT - 18), _scale(boards, FLOOR - 18, TOP + 18)
     drawn = [f'<path class="axis" d="M{LEFT} {TOP}V{FLOOR}H{RIGHT}"/>']

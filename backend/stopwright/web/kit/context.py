@@ -11,7 +11,7 @@ from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.planning import Planned, asked_for, sheet_search
 from stopwright.actions.jobs.together import together_with
 from stopwright.actions.jobs.worked_together import part_of
-from stopwright.actions.shop.letting_in import Door
+from stopwright.actions.shop.pairing import Door
 from stopwright.errors import StopwrightError
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store

@@ -9,12 +9,12 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from stopwright.errors import BadInput, ChangedMeanwhile, NotFound, NotLetIn, StopwrightError, StoreTrouble
+from stopwright.errors import BadInput, ChangedMeanwhile, NotFound, NotPaired, StopwrightError, StoreTrouble
 from stopwright.web.kit.headers import SAFE_HEADERS
 from stopwright.web.kit.pages import Pages
 
 STATUS: tuple[tuple[type[StopwrightError], int], ...] = (
-    (NotLetIn, 403),
+    (NotPaired, 403),
     (NotFound, 404),
     (ChangedMeanwhile, 409),
     (StoreTrouble, 503),
@@ -43,15 +43,15 @@ class FaultPages:
         if not wants_page(request):
             shape = {"what": error.what, "where": error.where, "next_step": error.next_step}
             return JSONResponse({"error": shape | ({"faults": faults} if faults else {})}, status)
-        let_in = request.scope.get("state", {}).get("device")
+        paired = request.scope.get("state", {}).get("device")
         return self._pages.show(
             request,
             "trouble.html",
             status,
             error=error,
             faults=faults,
-            styles="/styles" if let_in else "/let-in",
-            home="/" if let_in else "",
+            styles="/styles" if paired else "/pair",
+            home="/" if paired else "",
         )
 
     def install(self, app: FastAPI) -> None:
@@ -77,7 +77,7 @@ class FaultPages:
 
         def unexpected(request: Request, error: Exception) -> Response:
             log.error("unexpected at %s", request.url.path, exc_info=error)
-            what = "Something went wrong that nobody foresaw; nothing you tapped is lost."
+            what = "Unexpected error; nothing you tapped is lost."
             step = "Load the page again. If it stays so, look into the bench's terminal and tell who looks after it."
             answer = self.answer(request, StopwrightError(what, request.url.path, step), 500)
             answer.headers.update(SAFE_HEADERS)  # this one is made outside the doorway

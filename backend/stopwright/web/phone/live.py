@@ -9,7 +9,7 @@ from typing import Any
 
 from anyio.to_thread import run_sync
 
-from stopwright.actions.shop.letting_in import BENCH
+from stopwright.actions.shop.pairing import BENCH
 from stopwright.store.log import Store
 from stopwright.web.phone.run_state import Standing
 
@@ -117,7 +117,7 @@ class Live:
         ]
 
     async def follow(self, line: Line, after: int) -> AsyncIterator[str]:
-        """Messages for one page, the first at once, until it goes or its device is shut out."""
+        """Messages for one page, the first at once, until it goes or its device is removed."""
         self._lines.add(line)
         told: View | None = None
         try:
@@ -143,8 +143,8 @@ class Live:
                 await asyncio.wait_for(self._news.wait(), LOOK_AGAIN)
                 await asyncio.sleep(GATHER)
             self._news.clear()
-            let_in = {BENCH, *await run_sync(self._devices)}
-            for line in [line for line in self._lines if line.device not in let_in]:
+            paired = {BENCH, *await run_sync(self._devices)}
+            for line in [line for line in self._lines if line.device not in paired]:
                 self._lines.discard(line)
                 line.wake.set()
             jobs = {line.job for line in self._lines}

@@ -183,7 +183,7 @@ class RunView:
         return found.reading if found else stop.reading
 
     def instead(self, stop: Stop) -> str:
-        """How a reading that was put right later is called beside the one this page began with."""
+        """How a reading that was corrected later is called beside the one this page began with."""
         if stop.to_mark:
             return "as noted; the sheet says"
         return "corrected; the sheet says" if self.start(stop) == stop.reading else "corrected; remembered was"

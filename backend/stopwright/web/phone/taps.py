@@ -14,8 +14,8 @@ from stopwright.actions.jobs.outdated import outdated
 from stopwright.actions.jobs.planning import Planned
 from stopwright.actions.jobs.together import together_with
 from stopwright.actions.jobs.worked_together import run_states
-from stopwright.actions.shop.letting_in import BENCH
 from stopwright.actions.shop.memory import readings, repeats
+from stopwright.actions.shop.pairing import BENCH
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.log import Store
 from stopwright.store.together_fold import tap_of

@@ -7,8 +7,8 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import FileResponse, RedirectResponse, Response
 
-from stopwright.actions.shop.letting_in import CODE_SECONDS
-from stopwright.errors import NotLetIn
+from stopwright.actions.shop.pairing import CODE_SECONDS
+from stopwright.errors import NotPaired
 from stopwright.paper.qr import QUIET, qr_code
 from stopwright.web.access.doorway import COOKIE, REFUSAL
 from stopwright.web.access.guard import FOR_PHONES
@@ -17,22 +17,22 @@ from stopwright.web.kit.context import Web
 A_YEAR = 365 * 24 * 3600
 
 
-def let_in_routes(web: Web, frontend: Path) -> APIRouter:
-    """The routes of the door. Only `/let-in/…` is answered to a device that has not been let in."""
+def pair_routes(web: Web, frontend: Path) -> APIRouter:
+    """The routes of the door. Only `/pair/…` is answered to a device that is not paired."""
     routes = APIRouter()
 
-    @routes.get("/let-in/base.css", tags=FOR_PHONES)
+    @routes.get("/pair/base.css", tags=FOR_PHONES)
     def style() -> FileResponse:
         return FileResponse(frontend / "styles" / "base.css", media_type="text/css")
 
-    @routes.get("/let-in/icon.svg", tags=FOR_PHONES)
+    @routes.get("/pair/icon.svg", tags=FOR_PHONES)
     def icon() -> FileResponse:
         return FileResponse(frontend / "styles" / "icon.svg", media_type="image/svg+xml")
 
     if web.certificate:
         certificate = web.certificate
 
-        @routes.get("/let-in/certificate", tags=FOR_PHONES)
+        @routes.get("/pair/certificate", tags=FOR_PHONES)
         def install(request: Request) -> Response:
             """Step by step; over HTTPS it says that it has come so."""
             agent = request.headers.get("user-agent", "")
@@ -45,30 +45,30 @@ def let_in_routes(web: Web, frontend: Path) -> APIRouter:
                 secure_address=_secure_address(web),
                 here_securely=request.url.scheme == "https",
                 kinds=[*ours, *(kind for kind in PHONES if kind not in ours)],
-                styles="/let-in",
+                styles="/pair",
             )
 
-        @routes.get("/let-in/certificate.crt", tags=FOR_PHONES)
+        @routes.get("/pair/certificate.crt", tags=FOR_PHONES)
         def authority() -> Response:
             headers = {"content-disposition": "attachment; filename=stopwright.crt"}
             return Response(certificate.authority, media_type="application/x-x509-ca-cert", headers=headers)
 
-    @routes.get("/let-in/plain-http", tags=FOR_PHONES)
+    @routes.get("/pair/plain-http", tags=FOR_PHONES)
     def plain(request: Request) -> Response:
-        return web.pages.show(request, "plain_http.html", secure_address=_secure_address(web), styles="/let-in")
+        return web.pages.show(request, "plain_http.html", secure_address=_secure_address(web), styles="/pair")
 
-    @routes.get("/let-in/{code}", tags=FOR_PHONES)
-    @routes.get("/LET-IN/{code}", tags=FOR_PHONES)
+    @routes.get("/pair/{code}", tags=FOR_PHONES)
+    @routes.get("/PAIR/{code}", tags=FOR_PHONES)
     def ask(request: Request, code: str) -> Response:
         if not web.door.is_good(code):
             raise REFUSAL
-        return web.pages.show(request, "let_in.html", code=code.upper(), styles="/let-in")
+        return web.pages.show(request, "pair.html", code=code.upper(), styles="/pair")
 
-    @routes.post("/let-in/{code}", tags=FOR_PHONES)
-    def let_in(request: Request, code: str, name: str = Form("", max_length=400)) -> Response:
+    @routes.post("/pair/{code}", tags=FOR_PHONES)
+    def pair(request: Request, code: str, name: str = Form("", max_length=400)) -> Response:
         try:
-            cookie = web.door.let_in(code, name)
-        except NotLetIn as error:
+            cookie = web.door.pair(code, name)
+        except NotPaired as error:
             raise REFUSAL from error
         answer = RedirectResponse("/", 303)
         secure = request.url.scheme == "https"
@@ -106,13 +106,13 @@ def _secure_address(web: Web) -> str:
     return web.address if web.certificate and web.address.startswith("https:") else ""
 
 
-def let_in_address(address: str, code: str) -> str:
+def pair_address(address: str, code: str) -> str:
     """The web address that a code stands for, in the letters that a QR code packs densely.
 
-    >>> let_in_address("http://192.168.1.5:8765", "7K3M")
-    'HTTP://192.168.1.5:8765/LET-IN/7K3M'
+    >>> pair_address("http://192.168.1.5:8765", "7K3M")
+    'HTTP://192.168.1.5:8765/PAIR/7K3M'
     """
-    return f"{address}/let-in/{code}".upper()
+    return f"{address}/pair/{code}".upper()
 
 
 def qr_svg(text: str) -> Markup:
@@ -126,7 +126,7 @@ def qr_svg(text: str) -> Markup:
 
 
 def _phones(web: Web, request: Request, code: str = "") -> Response:
-    address = let_in_address(web.address, code) if code else ""
+    address = pair_address(web.address, code) if code else ""
     return web.pages.show(
         request,
         "phones.html",

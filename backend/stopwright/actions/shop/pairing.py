@@ -7,7 +7,7 @@ import threading
 from collections.abc import Callable, Collection
 from time import monotonic
 
-from stopwright.errors import NotFound, NotLetIn
+from stopwright.errors import NotFound, NotPaired
 from stopwright.model.codes import ALPHABET
 from stopwright.store.devices import Device, fold_devices
 from stopwright.store.events import Event, new_id, utc_now, written
@@ -52,21 +52,21 @@ class Door:
         with self._lock:
             return self._codes.get(_hash(_typed(code)), -1.0) > self._clock()
 
-    def let_in(self, code: str, name: str) -> str:
+    def pair(self, code: str, name: str) -> str:
         """The token that the device must show from now on; uses the code up.
 
-        Raises NotLetIn for a code that is wrong, used or old, so that nobody learns which.
+        Raises NotPaired for a code that is wrong, used or old, so that nobody learns which.
         """
         with self._lock:
             if self._codes.pop(_hash(_typed(code)), -1.0) <= self._clock():
-                raise NotLetIn("this code lets nobody in", next_step="scan the code that the bench shows now")
+                raise NotPaired("this code lets nobody in", next_step="scan the code that the bench shows now")
         device, secret = new_id(), secrets.token_hex(32)
         body = {"device": device, "name": named(name), "secret_hash": _hash(secret)}
         self._tell("device let in", device, body)
         return f"{device}.{secret}"
 
     def who(self, token: str) -> Device | None:
-        """The device that holds this token, None for a made-up one and for one that was shut out."""
+        """The device that holds this token, None for a made-up one and for one that was removed."""
         id_, _, secret = token.partition(".")
         device = self._all().get(id_)
         right = hmac.compare_digest(_hash(secret), device.secret_hash if device else _NOBODY)
@@ -81,7 +81,7 @@ class Door:
         return {device.id for device in self._all().values() if not device.shut_out}
 
     def shut_out(self, device: str, by: str = BENCH) -> None:
-        """Shuts a device out from its next request on, for good; it can be let in anew as another. Raises NotFound."""
+        """Removes a device from its next request on, for good; it can be paired anew as another. Raises NotFound."""
         self._known(device)
         self._tell("device shut out", by, {"device": device})
 

@@ -3,7 +3,7 @@
 import pytest
 from tests.web.conftest import PHONE, Shopfloor
 
-from stopwright.actions.shop.letting_in import CODE_SECONDS, Door
+from stopwright.actions.shop.pairing import CODE_SECONDS, Door
 from stopwright.web.access.doorway import COOKIE
 
 HTML = {"accept": "text/html"}
@@ -21,19 +21,19 @@ ROUTES = [
     ("GET", "/styles/base.css"),
     ("GET", "/scripts/wire.js"),
     ("GET", "/styles/../pages/runs.html"),
-    ("GET", "/let-in"),
-    ("GET", "/let-in/GUESSED"),
-    ("GET", "/LET-IN/GUESSED"),
-    ("POST", "/let-in/GUESSED"),
+    ("GET", "/pair"),
+    ("GET", "/pair/GUESSED"),
+    ("GET", "/PAIR/GUESSED"),
+    ("POST", "/pair/GUESSED"),
     ("GET", "/no-such-page"),
     ("DELETE", "/jobs/1"),
     ("OPTIONS", "/jobs/1/events"),
 ]
 
 
-def let_in(floor: Shopfloor, name: str = "Marta's phone"):
+def pair(floor: Shopfloor, name: str = "Marta's phone"):
     phone = floor.phone()
-    answer = phone.post(f"/let-in/{floor.door.new_code()}", data={"name": name})
+    answer = phone.post(f"/pair/{floor.door.new_code()}", data={"name": name})
     assert answer.status_code == 303
     return phone
 
@@ -47,7 +47,7 @@ def test_a_stranger_gets_the_same_refusal_on_every_route(floor, accept):
     }
     assert len(answers) == 1
     status, content = answers.pop()
-    assert status == 403 and b"has not been let in" in content
+    assert status == 403 and b"is not paired" in content
 
 
 def test_every_route_of_the_program_refuses_a_stranger(floor):
@@ -55,19 +55,19 @@ def test_every_route_of_the_program_refuses_a_stranger(floor):
     paths = list(phone.app.openapi()["paths"])
     assert len(paths) > 12
     for path in paths:
-        if not path.startswith("/let-in/"):
+        if not path.startswith("/pair/"):
             assert phone.get(path.replace("{", "").replace("}", "")).status_code == 403, path
 
 
 def test_a_scanned_code_lets_one_phone_in_once(floor):
     code = floor.door.new_code()
     first, second = floor.phone(), floor.phone()
-    asked = first.get(f"/LET-IN/{code}", headers=HTML)
-    assert asked.status_code == 200 and "/let-in/base.css" in asked.text
-    assert first.get("/let-in/base.css").status_code == 200
-    assert first.post(f"/let-in/{code}", data={"name": "Marta's phone"}).headers["location"] == "/"
+    asked = first.get(f"/PAIR/{code}", headers=HTML)
+    assert asked.status_code == 200 and "/pair/base.css" in asked.text
+    assert first.get("/pair/base.css").status_code == 200
+    assert first.post(f"/pair/{code}", data={"name": "Marta's phone"}).headers["location"] == "/"
     assert first.get("/jobs/1/runs").status_code == 200
-    assert second.post(f"/let-in/{code}", data={"name": "Thief"}).status_code == 403
+    assert second.post(f"/pair/{code}", data={"name": "Thief"}).status_code == 403
     assert second.get("/jobs/1/runs").status_code == 403
 
 
@@ -75,21 +75,21 @@ def test_looking_at_the_page_does_not_use_the_code_up(floor):
     code = floor.door.new_code()
     phone = floor.phone()
     for _ in range(3):
-        assert phone.get(f"/let-in/{code}").status_code == 200
-    assert phone.post(f"/let-in/{code}").status_code == 303
+        assert phone.get(f"/pair/{code}").status_code == 200
+    assert phone.post(f"/pair/{code}").status_code == 303
 
 
 def test_a_code_is_dead_after_two_minutes(floor):
     code = floor.door.new_code()
     floor.clock.now += CODE_SECONDS - 1
-    assert floor.phone().get(f"/let-in/{code}").status_code == 200
+    assert floor.phone().get(f"/pair/{code}").status_code == 200
     floor.clock.now += 1
-    assert floor.phone().get(f"/let-in/{code}").status_code == 403
-    assert floor.phone().post(f"/let-in/{code}").status_code == 403
+    assert floor.phone().get(f"/pair/{code}").status_code == 403
+    assert floor.phone().post(f"/pair/{code}").status_code == 403
 
 
 def test_the_cookie_is_kept_from_scripts_and_from_other_sites(floor):
-    answer = floor.phone().post(f"/let-in/{floor.door.new_code()}")
+    answer = floor.phone().post(f"/pair/{floor.door.new_code()}")
     cookie = answer.headers["set-cookie"].lower()
     assert "httponly" in cookie and "samesite=strict" in cookie
 
@@ -97,14 +97,14 @@ def test_the_cookie_is_kept_from_scripts_and_from_other_sites(floor):
 def test_the_log_holds_no_secret_and_no_code(floor):
     code = floor.door.new_code()
     phone = floor.phone()
-    phone.post(f"/let-in/{code}")
+    phone.post(f"/pair/{code}")
     secret = phone.cookies[COOKIE].partition(".")[2]
     written = repr(floor.store.events())
     assert len(secret) >= 40 and secret not in written and code not in written
 
 
 def test_a_device_that_is_shut_out_stays_out(floor):
-    phone = let_in(floor)
+    phone = pair(floor)
     device = floor.door.devices()[0]
     assert device.name == "Marta's phone"
     assert floor.bench.post(f"/phones/{device.id}/out").status_code == 303
@@ -113,7 +113,7 @@ def test_a_device_that_is_shut_out_stays_out(floor):
 
 
 def test_a_device_is_renamed_at_the_bench_only(floor):
-    phone = let_in(floor)
+    phone = pair(floor)
     device = floor.door.devices()[0]
     assert phone.post(f"/phones/{device.id}/name", data={"name": "Boss"}).status_code == 403
     assert phone.get("/phones").status_code == 403
@@ -125,7 +125,7 @@ def test_a_device_is_renamed_at_the_bench_only(floor):
 @pytest.mark.parametrize("cookie", ["", "x", "x.y", "a" * 4000, "né.é", "..", '"'])
 def test_a_made_up_cookie_is_a_stranger(floor, cookie):
     phone = floor.phone()
-    let_in(floor)
+    pair(floor)
     assert phone.get("/", headers={"cookie": f"{COOKIE}={cookie}".encode()}).status_code == 403
     device = floor.door.devices()[0].id
     assert phone.get("/", headers={"cookie": f"{COOKIE}={device}.guess"}).status_code == 403
@@ -161,7 +161,7 @@ def test_a_header_does_not_make_a_phone_the_bench(floor):
 
 def test_the_bench_shows_a_code_as_a_picture_that_is_read_back(floor):
     page = floor.bench.post("/phones/code", headers=HTML).text
-    assert f"{PHONE}/LET-IN/".upper() in page and "<svg" in page
+    assert f"{PHONE}/PAIR/".upper() in page and "<svg" in page
 
 
 def test_no_more_than_twenty_codes_are_good_at_once(floor):
@@ -170,7 +170,7 @@ def test_no_more_than_twenty_codes_are_good_at_once(floor):
 
 
 def test_a_door_made_anew_knows_the_devices_and_no_codes(floor):
-    phone = let_in(floor)
+    phone = pair(floor)
     code = floor.door.new_code()
     again = Door(floor.store, floor.clock)
     assert again.who(phone.cookies[COOKIE]).name == "Marta's phone"
