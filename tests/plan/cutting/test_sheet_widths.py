@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 from stopwright.plan.cutting.sheet_fill import Cutting, Kind
 from stopwright.plan.cutting.sheet_layouts import Zone
-from stopwright.plan.cutting.sheet_widths import goes_by_widths, lay_widths, not_turned
+from stopwright.plan.cutting.sheet_repack import Packing
+from stopwright.plan.cutting.sheet_widths import lay_straight, widths_of
 from stopwright.plan.cutting.sheets import lay_out_sheets
 
 EXACT: dict[str, Any] = {"exact_strips": True, "along": "length"}
@@ -28,7 +29,13 @@ def cutting_of(pieces: list[tuple[int, int]], kinds: list[Kind]) -> Cutting:
     )
 
 
-def fewest_of_all_ways(pieces: list[tuple[int, int]], rooms: list[tuple[int, int]]) -> int:
+def laid_straight(pieces: list[tuple[int, int]], kinds: list[Kind]) -> tuple[Packing | None, int]:
+    widths = widths_of(cutting_of(pieces, kinds))
+    assert widths is not None
+    return lay_straight(widths, None)
+
+
+def fewest_of_all_ways(pieces: list[tuple[int, int]], rooms: list[tuple[int, int]], turned: bool = False) -> int:
     """Every piece into every strip of its width that has room, into a new strip of every sheet, into a new sheet."""
     best = len(pieces) + 1
     order = sorted(pieces, reverse=True)
@@ -40,18 +47,18 @@ def fewest_of_all_ways(pieces: list[tuple[int, int]], rooms: list[tuple[int, int
         if n == len(order):
             best = len(sheets)
             return
-        along, across = order[n]
-        for s, (long, left, strips) in enumerate(sheets):
-            for i, (width, used) in enumerate(strips):
-                if width == across and used + along <= long:
-                    put = [*strips[:i], (width, used + along), *strips[i + 1 :]]
-                    lay(n + 1, [*sheets[:s], (long, left, put), *sheets[s + 1 :]])
-            if across <= left and along <= long:
-                opened = (long, left - across, [*strips, (across, along)])
-                lay(n + 1, [*sheets[:s], opened, *sheets[s + 1 :]])
-        for long, wide in rooms:
-            if along <= long and across <= wide:
-                lay(n + 1, [*sheets, (long, wide - across, [(across, along)])])
+        for along, across in {order[n], order[n][::-1]} if turned else {order[n]}:
+            for s, (long, left, strips) in enumerate(sheets):
+                for i, (width, used) in enumerate(strips):
+                    if width == across and used + along <= long:
+                        put = [*strips[:i], (width, used + along), *strips[i + 1 :]]
+                        lay(n + 1, [*sheets[:s], (long, left, put), *sheets[s + 1 :]])
+                if across <= left and along <= long:
+                    opened = (long, left - across, [*strips, (across, along)])
+                    lay(n + 1, [*sheets[:s], opened, *sheets[s + 1 :]])
+            for long, wide in rooms:
+                if along <= long and across <= wide:
+                    lay(n + 1, [*sheets, (long, wide - across, [(across, along)])])
 
     lay(0, [])
     return best
@@ -66,7 +73,7 @@ def test_the_bound_never_exceeds_the_optimum_and_sheets_of_one_length_reach_it(
     if not fitting:
         return
     optimum = fewest_of_all_ways(fitting, rooms)
-    packing, least = lay_widths(cutting_of(fitting, [Kind(*room, None, False, ()) for room in rooms]), None)
+    packing, least = laid_straight(fitting, [Kind(*room, None, False, ()) for room in rooms])
     assert least <= optimum
     if packing is None:
         assert len({long for long, _ in rooms}) == 2
@@ -81,9 +88,9 @@ def test_the_bound_never_exceeds_the_optimum_and_sheets_of_one_length_reach_it(
 
 def test_sheets_that_run_out_or_have_zones_give_a_bound_only() -> None:
     pieces = [(6, 2)] * 4  # a strip of 10 holds one, a sheet of 5 two strips: two sheets
-    assert lay_widths(cutting_of(pieces, [Kind(10, 5, 1, False, ())]), None) == (None, 0)  # not all are placed at all
-    assert lay_widths(cutting_of(pieces, [Kind(10, 5, None, False, (Zone(0, 0, 1, 1),))]), None) == (None, 2)
-    assert lay_widths(cutting_of(pieces, [Kind(10, 5, None, True, ())]), None) == (None, 2)
+    assert laid_straight(pieces, [Kind(10, 5, 1, False, ())]) == (None, 0)  # not all are placed at all
+    assert laid_straight(pieces, [Kind(10, 5, None, False, (Zone(0, 0, 1, 1),))]) == (None, 2)
+    assert laid_straight(pieces, [Kind(10, 5, None, True, ())]) == (None, 2)
 
 
 def test_what_pieces_in_fractions_leave_open_is_proven_by_whole_strips() -> None:
@@ -98,12 +105,6 @@ def test_whole_strips_find_the_sheet_that_piece_by_piece_is_missed() -> None:
     # 27 + 27 + 22 + 22, 27 + 27 + 22 + 21 and 27 + 27 + 21 + 21 of 100: every strip on three sheets.
     plan = lay_out_sheets([(57, 21, 3, False), (84, 27, 6, False), (51, 22, 3, False)], [(100, 100, None)], **EXACT)
     assert (plan.sheets_used, plan.least_possible, plan.proven) == (3, 3, True)
-
-
-def test_pieces_that_may_be_turned_go_by_widths_once_they_are_not() -> None:
-    turned = Cutting(((6, 2, True),), (3,), (Kind(10, 5, None, False, ()),), 0, 2, True, (False,))
-    assert not goes_by_widths(turned)
-    assert goes_by_widths(not_turned(turned))
 
 
 def test_turned_pieces_never_need_more_sheets_than_straight_ones() -> None:

@@ -18,7 +18,8 @@ from stopwright.plan.cutting.sheet_layouts import (
 )
 from stopwright.plan.cutting.sheet_repack import Packing, Repacking
 from stopwright.plan.cutting.sheet_strips import lay_repeats, lay_strips
-from stopwright.plan.cutting.sheet_widths import goes_by_widths, lay_widths, not_turned
+from stopwright.plan.cutting.sheet_turns import lay_turned
+from stopwright.plan.cutting.sheet_widths import lay_straight, straight, widths_of
 from stopwright.plan.effort import Effort
 
 __all__ = [
@@ -162,17 +163,9 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
         for steep in (1.1, 1.05, 1.2, 1.4)[: 4 if len(cutting.types) <= MANY_TYPES or effort else 1]:
             if not search.proven and (search.best is None or not enough()):
                 search.finish(lay_repeats(cutting, enough, steep))
-    _by_widths(search, effort)
-    early = 0 if repeats else min(EARLY_STEPS, 40 * sum(cutting.demand))
-    search.start(early, enough)
-    search.improve(early, enough)
-    if not search.proven and search.best is not None and (cutting.stages == 2 or repeats):
-        packing, bound = lay_strips(cutting, effort, search.best, search.pool, search.bound)
-        search.offer(packing)
-        if cutting.stages == 2 and not search.best.left:
-            search.bound = bound
-    late = min(LATE_STEPS, LATE_A_PIECE * sum(cutting.demand)) if effort is None else LATE_STEPS * 20
-    search.improve(late, enough)
+    settled = _by_widths(search, effort)
+    if not settled or effort:
+        _improve(search, repeats, effort)
     search.downsize()
     best = search.best or Packing(cutting, [], [])
     bound = search.bound
@@ -184,17 +177,42 @@ def _search(cutting: Cutting, effort: Effort | None) -> tuple[Packing, int]:
     return best, min(bound, len(best.patterns))
 
 
-def _by_widths(search: Repacking, effort: Effort | None) -> None:
-    """Offers what strips of one width each give without a piece turned; the bound where none may be turned."""
+def _by_widths(search: Repacking, effort: Effort | None) -> bool:
+    """Offers what strips of one width each give, first without a piece turned, and raises the bound.
+
+    True where pieces may be turned and all ways to were searched as long as they warrant.
+    """
     cutting = search.cutting
-    straight = not_turned(cutting)
-    if search.proven or not goes_by_widths(straight):
-        return
-    packing, bound = lay_widths(straight, effort)
+    plain, widths = widths_of(straight(cutting)), widths_of(cutting)
+    if search.proven or plain is None or widths is None:
+        return False
+    packing, bound = lay_straight(plain, effort)
     if packing is not None:
         search.offer(Packing(cutting, packing.patterns, packing.left))
-    if goes_by_widths(cutting):
-        search.bound = max(search.bound, bound)
+    turned = cutting.types != plain.cutting.types
+    if turned:
+        if search.proven or search.best is None or search.best.left:
+            return False
+        packing, bound = lay_turned(widths, len(search.best.patterns), effort)
+        if packing is not None:
+            search.offer(packing)
+    search.bound = max(search.bound, bound)
+    return turned and bound > 0
+
+
+def _improve(search: Repacking, repeats: bool, effort: Effort | None) -> None:
+    """Sheets emptied and filled again, and columns between; `repeats` says that pieces repeat."""
+    cutting, enough = search.cutting, effort or never
+    early = 0 if repeats else min(EARLY_STEPS, 40 * sum(cutting.demand))
+    search.start(early, enough)
+    search.improve(early, enough)
+    if not search.proven and search.best is not None and (cutting.stages == 2 or repeats):
+        packing, bound = lay_strips(cutting, effort, search.best, search.pool, search.bound)
+        search.offer(packing)
+        if cutting.stages == 2 and not search.best.left:
+            search.bound = bound
+    late = min(LATE_STEPS, LATE_A_PIECE * sum(cutting.demand)) if effort is None else LATE_STEPS * 20
+    search.improve(late, enough)
 
 
 def never() -> bool:
