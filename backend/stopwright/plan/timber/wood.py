@@ -3,6 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import product
 from types import MappingProxyType
 
@@ -72,6 +73,12 @@ class _OnHand:
                 found.append(lay_out_wood(lot, on_hand, self.shop, self.effort))
                 _use(left, found[-1])
         return found
+
+    def least_at_a_glance(self, wanted: list[Wanted], rows: Sequence[int]) -> int:
+        """How many boards these rows give at least for what is wanted; remembered, as layouts are."""
+        on_hand = tuple((i, (self.stock[i], self.left[i])) for i in rows if self.left[i] != 0)
+        lots = [wanted] if self.mix_widths else _one_width_each(wanted)
+        return sum(_glance(tuple(lot), on_hand, self.shop) for lot in lots if lot and on_hand)
 
     def take(self, found: list[Laid]) -> Counter[str]:
         """Takes the wood of these layouts; returns how many pieces a mark they hold."""
@@ -273,11 +280,16 @@ def _least_alone(groups: Sequence[list[Part]], on_hand: _OnHand) -> int:
     least = 0
     for group in groups:
         rows = _thick_enough(group[0], on_hand.rows(group[0]), on_hand)
-        several = len({on_hand.stock[i].thickness for i in rows}) > 1
-        glance = replace(on_hand, effort=Steps(_GLANCE)) if several else on_hand
-        found = glance.lay_out(_wanted(group), rows)
-        least += sum(laid.least_possible for laid in found)
+        if len({on_hand.stock[i].thickness for i in rows}) > 1:
+            least += on_hand.least_at_a_glance(_wanted(group), rows)
+        else:
+            least += sum(laid.least_possible for laid in on_hand.lay_out(_wanted(group), rows))
     return least
+
+
+@lru_cache(maxsize=256)
+def _glance(wanted: tuple[Wanted, ...], on_hand: tuple[tuple[int, tuple[Stock, int | None]], ...], shop: Shop) -> int:
+    return lay_out_wood(wanted, dict(on_hand), shop, Steps(_GLANCE)).least_possible
 
 
 def trued(row: Stock, shop: Shop) -> Nm:
