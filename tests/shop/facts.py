@@ -2,7 +2,7 @@
 
 from tests.shop.ledger import Facts
 
-from stopwright.model.gear import Blade, Knives, Tables, Throat
+from stopwright.model.gear import Blade, Knives, Sander, Tables, Throat
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
 from stopwright.model.stock import StockKind
@@ -32,7 +32,10 @@ def facts_of(job: Job, shop: Shop) -> Facts:
         ],
         kerf={station.name: station.of(Blade).kerf for station in shop.stations},
         trim={station.name: station.of(Blade).trim for station in shop.stations},
-        greatest_cut={station.name: station.of(Knives).greatest_cut for station in shop.stations},
+        greatest_cut={
+            one.name: one.of(Sander).greatest_pass if "calibrate" in one.work else one.of(Knives).greatest_cut
+            for one in shop.stations
+        },
         face_edge=shop.allowance.width,
         face=shop.allowance.thickness,
         panels={panel.strip.mark: (panel.strips, panel.part.mark) for panel in panels},
@@ -40,6 +43,7 @@ def facts_of(job: Job, shop: Shop) -> Facts:
         bow=[row.bow for row in job.stock],
         longest=_longest(job, shop),
         passes={one.name: widest for one in shop.stations if (widest := one.of(Throat).widest) is not None},
+        calibrating=next((one.of(Sander).calibrating for one in shop.stations if "calibrate" in one.work), 0),
     )
 
 

@@ -19,7 +19,7 @@ class Facts:
     of which part; `stock` row by row: size, how many (None: as many as wanted), whether
     a sheet, whether bought planed, whether its ends and edges are trimmed; `bow` row by row. Kerf, trim and greatest
     cut by station; `longest` is the longest board that the jointer takes, `passes` the
-    widest panel by station.
+    widest panel by station, `calibrating` what the planer leaves.
     """
 
     parts: dict[str, tuple[Size, int]]
@@ -34,6 +34,7 @@ class Facts:
     bow: list[int]
     longest: int | None
     passes: dict[str, int]
+    calibrating: int
 
 
 def size_of(lot: Lot) -> Size:
@@ -58,6 +59,7 @@ class Books:
         self.there: dict[str, Lot | None] = {}
         self.row_of: dict[str, int] = {}
         self.ripped: set[str] = set()
+        self.calibrated: dict[str, int] = {}
         self.sections: dict[str, list[int]] = {}
         self._rack(sheet)
         gave: dict[str, str] = {}
@@ -215,6 +217,14 @@ class Books:
                     self.say(run, f"{lot['lot']} is {size_of(lot)[0]} long, told {told[number - 1]}")
             for lot in mine:
                 self.row_of[lot["lot"]] = self.row_of[board["lot"]]
+
+    def _calibrate(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
+        for lot in takes:
+            self.calibrated.setdefault(lot["lot"], size_of(lot)[2])
+        self._plane(run, takes, gives)
+        for lot in gives:
+            if self.calibrated[lot["lot"]] - size_of(lot)[2] > self.facts.calibrating:
+                self.say(run, f"more is sanded off {lot['lot']} than the planer is to leave")
 
     def _plane(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
         height = run["stops"][0]["target"]["nm"]

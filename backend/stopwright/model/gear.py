@@ -12,6 +12,11 @@ from stopwright.errors import Inconsistent, Problem
 from stopwright.lengths import Nm
 from stopwright.model.cuts import asked
 
+MOST_CALIBRATED: Nm = 1_000_000
+"""What is left for calibrating at the most, nm; 0.2 to 0.4 mm is usual (common practice)."""
+FINEST_PASS: Nm = 20_000
+"""A pass of a sander finer than this, nm, is not set by hand (common practice)."""
+
 
 @dataclass(frozen=True, slots=True)
 class MakingReady:
@@ -62,7 +67,7 @@ class Blade(Gear):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Throat(Gear):
-    """How wide a workpiece passes through a planer."""
+    """How wide a workpiece passes through a planer or drum sander."""
 
     widest: Nm | None = asked("Widest", "the widest that passes; empty: not known", None)
 
@@ -78,6 +83,26 @@ class Knives(Gear):
         """A pass that takes nothing off."""
         if self.greatest_cut <= 0:
             yield Problem("greatest_cut", "is 0", "write the most that one pass may take off")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sander(Gear):
+    """A drum or wide-belt sander that brings planed wood to its finished thickness (handbook of the trade, 28; P)."""
+
+    ready: ClassVar[MakingReady] = MakingReady(cover=("the drum, its lid shut",))
+    calibrating: Nm = asked("Left for calibrating", "how much thicker the planer leaves it, 0.2 to 0.4 mm", 300_000)
+    greatest_pass: Nm = asked("Greatest pass", "the most that one pass sands off, 0.2 to 0.3 mm", 200_000)
+
+    def problems(self) -> Iterator[Problem]:
+        """An allowance of nothing, or of what is the planer's work; a pass finer than anyone can set."""
+        if self.calibrating <= 0:
+            step = "write what the planer is to leave, 0.2 to 0.4 mm, or take calibrate out of its work"
+            yield Problem("calibrating", "is not above 0", step)
+        elif self.calibrating > MOST_CALIBRATED:
+            step = "leave 0.2 to 0.4 mm, at most 1 mm; the planer takes off the rest"
+            yield Problem("calibrating", "is more than is sanded off", step)
+        if self.greatest_pass < FINEST_PASS:
+            yield Problem("greatest_pass", "is finer than can be set", "write the most that one pass sands off, 0.2 mm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

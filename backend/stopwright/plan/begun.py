@@ -17,6 +17,7 @@ from stopwright.plan.joinery.worked_length import worked_length
 from stopwright.plan.making.measure_first import AskedFirst, asked_first
 from stopwright.plan.run_sheet import HardwareNeed, MovingPanel, Remark
 from stopwright.plan.stations.runs_long import runs_long
+from stopwright.plan.timber.calibrating import is_calibrated, left_for_calibrating, planed_part
 from stopwright.plan.timber.panels import Panel, not_passing, panels_of, too_wide, with_strips
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
 
@@ -57,8 +58,9 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
     panels = panels_of(job, shop)
     whole = with_strips(with_tenons(job, shop), panels)
     parts = tuple(replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts))
-    from_wood = [part for part in parts if part.made is not Made.PANEL]
-    wood = plan_wood(from_wood, job.stock, shop, choices.may_turn, choices.mix_widths, effort, _run_long(whole))
+    from_wood = [planed_part(part, shop) for part in parts if part.made is not Made.PANEL]
+    alike = _worked_long(whole, shop)
+    wood = plan_wood(from_wood, job.stock, shop, choices.may_turn, choices.mix_widths, effort, alike)
     assembly, moving = assembly_stages(job), moving_panels(job, shop.show)
     return Begun(
         job,
@@ -82,9 +84,11 @@ def _in_order(parts: Sequence[Part]) -> list[Part]:
     return sorted(parts, key=lambda part: mark_order(part.mark))
 
 
-def _run_long(job: Job) -> dict[str, str]:
-    """What a part is moulded with while it is long, by its mark: only what is moulded alike shares a board."""
-    shaped = {part.mark: part.kind.value for part in job.parts if part.kind is Kind.MOULDING}
+def _worked_long(job: Job, shop: Shop) -> dict[str, str]:
+    """What is done to a part while it is long, by its mark: only what is moulded and sanded alike shares a board."""
+    calibrated = job.parts if left_for_calibrating(shop) else ()
+    shaped = {part.mark: "calibrated" for part in calibrated if is_calibrated(part)}
+    shaped |= {part.mark: part.kind.value for part in job.parts if part.kind is Kind.MOULDING}
     for moulding in job.mouldings:
         if runs_long(moulding):
             for mark in moulding.parts:

@@ -14,6 +14,7 @@ from stopwright.plan.day.choose import in_the_day
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.tenons import tenon_stock
 from stopwright.plan.making.measure_first import before_runs
+from stopwright.plan.operations.calibrate import too_wide_to_calibrate
 from stopwright.plan.operations.caution import Scene
 from stopwright.plan.operations.joint import too_long_to_joint
 from stopwright.plan.operations.known import OPERATIONS
@@ -95,6 +96,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
             *too_long_to_joint(runs, shop),
             *too_short_to_plane(runs, shop),
             *too_wide_to_plane(runs, shop),
+            *too_wide_to_calibrate(runs, shop),
             *too_deep_for_its_width(runs, shop),
             *begun.of_units,
         ),

@@ -141,8 +141,8 @@ def _among(number: str, begun: Begun) -> Begun:
         tuple(_panel(number, panel, strips[panel.strip.mark]) for panel in begun.panels),
         WoodPlan(
             _wood(number, begun.wood.wood),
-            tuple(replace(one, part=parts[one.part.mark]) for one in begun.wood.rough),
-            tuple(replace(one, part=parts[one.part.mark]) for one in begun.wood.sawn),
+            tuple(replace(one, part=part_for(number, one.part)) for one in begun.wood.rough),
+            tuple(replace(one, part=part_for(number, one.part)) for one in begun.wood.sawn),
             tuple(_remarks(number, begun.wood.warnings)),
             begun.wood.stock,
         ),

@@ -1,19 +1,17 @@
 """Thickness planing: every thickness at as few heights as possible, thick to thin, each set once."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from stopwright.lengths import Nm, format_length
 from stopwright.model.gear import Blade, Knives, Rollers, Throat
 from stopwright.model.job import Job
-from stopwright.model.parts import LooseTenon, Part, mark_order
-from stopwright.model.stations import Axis, Shop, Station
+from stopwright.model.parts import Part, mark_order
+from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
 from stopwright.plan.operations.operation import (
     Operation,
-    Setup,
     Setups,
     Stage,
     Task,
@@ -29,16 +27,15 @@ from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Form, Move, Remark, Run
 from stopwright.plan.sourcing.shop_figures import about, own_show
 from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.heights import Down, heights_down
 from stopwright.plan.stations.sawing import PANELS
-from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
 from stopwright.plan.stations.thickness import (
     GREATEST_CUT_ON_WIDE_STOCK,
     GREATEST_SAFE_CUT,
     GREATEST_SAFE_CUT_UP_TO,
-    joins_at,
-    planing_heights,
 )
-from stopwright.plan.timber.sawn import Rough, count_sawn
+from stopwright.plan.timber.calibrating import left_for_calibrating, planed_part
+from stopwright.plan.timber.sawn import Rough
 from stopwright.plan.timber.way import Way, target_of
 
 WORK = "plane"
@@ -48,79 +45,33 @@ def _setups(task: Task) -> Setups:
     """A run a height. It holds all still thicker than its height, from the first one below their rough thickness on."""
     if not task.wood.rough and not task.panels:
         return Setups()
-    glued = [Rough(one.part, one.glued[2], one.part.quantity, one.glued[2]) for one in task.panels]
+    glued = [
+        Rough(planed_part(one.part, task.shop), one.glued[2], one.part.quantity, one.glued[2]) for one in task.panels
+    ]
+
+    def note(parts: Sequence[Part]) -> str:
+        return _note(parts, task)
 
     def plan(station: Station) -> Setups:
-        boards = _heights(task.wood.rough, task.shop, station)
-        return together(
-            boards, _heights(glued, task.shop, station, Stage.PANEL_THICKNESS, PANELS) if glued else Setups()
-        )
+        down = Down(WORK, station.of(Knives).greatest_cut, note)
+        boards = heights_down(task.wood.rough, task.shop, station, down, Stage.THICKNESS)
+        panels = heights_down(glued, task.shop, station, down, Stage.PANEL_THICKNESS, PANELS)
+        resawn = [one for one in task.wood.rough if one.thickness > one.part.thickness]
+        doubtful = (*_too_deep(task.shop, station), *_better_resawn(resawn, task.shop, station))
+        return together(boards, panels, Setups(warnings=doubtful))
 
     return at_station(task.shop, WORK, plan)
 
 
-def _heights(
-    rough: Sequence[Rough], shop: Shop, station: Station, stage: Stage = Stage.THICKNESS, lot: str = ""
-) -> Setups:
-    worked = [one for one in rough if one.thickness > one.part.thickness]
-    axis = station.axis(THICKNESS.name)
-    doubtful = (*_too_deep(shop, station), *_better_resawn(worked, shop, station))
-    if not worked:
-        return Setups(warnings=doubtful)
-    if axis is None:
-        text = f"the {station.name} has no height to set; add an axis that sets thickness"
-        return Setups(faults=(Remark(station.name, text),))
-    stops = {
-        thickness: set_stop(axis, thickness, Move.SET, _allowed(done, thickness, shop))
-        for thickness, done in _finished(worked).items()
-    }
-    heights = planing_heights(
-        [(one.thickness, one.part.thickness) for one in worked],
-        station.of(Knives).greatest_cut,
-        axis.step,
-        axis.zero,
-        lambda thickness: thickness + stops[thickness].off,
-    )
-    finished = _finished(worked)
-    setups = []
-    for height in heights:
-        here = [one for one in worked if one.part.thickness <= height <= joins_at(one.thickness, heights)]
-        done = finished.get(height, [])
-        stop = stops.get(height) or set_stop(axis, height, Move.SET)
-        note = f"finished thickness of {', '.join(part.mark for part in done)}" if done else "on the way down"
-        run = Run(0, station.name, WORK, (stop,), count_sawn(here), note=note, lot=lot)
-        setups.append(Setup(stage, (run,)))
-    faults, warnings = axis_remarks(axis, station, finished, shop)
-    between = _between_marks([height for height in heights if height not in stops], axis, station, shop)
-    down = frozenset(pairwise(range(len(setups))))
-    return Setups(tuple(setups), down, faults=faults, warnings=(*warnings, *between, *doubtful))
-
-
-def _allowed(parts: Sequence[Part], height: Nm, shop: Shop) -> Nm | None:
-    """± what the strictest part allows; a loose tenon half its fit, for it must go into a slot as wide as the bit."""
-    allowed = strictest_tolerance(parts, height)
-    if allowed and shop.tenon.fit and any(isinstance(part, LooseTenon) for part in parts):
-        return min(allowed, shop.tenon.fit // 2)
-    return allowed
-
-
-def _finished(worked: Iterable[Rough]) -> dict[Nm, list[Part]]:
-    """The parts by their finished thickness, each once."""
-    finished: dict[Nm, dict[str, Part]] = defaultdict(dict)
-    for one in worked:
-        finished[one.part.thickness][one.part.mark] = one.part
-    return {thickness: list(parts.values()) for thickness, parts in finished.items()}
-
-
-def _between_marks(on_the_way: Iterable[Nm], axis: Axis, station: Station, shop: Shop) -> Iterator[Remark]:
-    """Heights on the way down that the scale cannot show, for from mark to mark is more than the greatest cut."""
-    if axis.step and any((height + axis.zero) % axis.step for height in on_the_way):
-        step, cut = (
-            format_length(axis.step, own_show(shop)),
-            format_length(station.of(Knives).greatest_cut, own_show(shop)),
-        )
-        text = f"the marks of the {axis.name} are {step} apart, the greatest cut is {cut}; set the heights on the way "
-        yield Remark(station.name, f"{text}down between the marks, by a trial cut")
+def _note(parts: Sequence[Part], task: Task) -> str:
+    """Whose last height it is, and what is left for calibrating."""
+    left = left_for_calibrating(task.shop)
+    for_it = [part.mark for part in parts if part.thickness != task.job.part(part.mark).thickness]
+    finished = [part.mark for part in parts if part.mark not in for_it]
+    said = [f"finished thickness of {', '.join(finished)}"] if finished else []
+    if for_it:
+        said.append(f"{', '.join(for_it)}: {format_length(left, task.shop.show)} left for calibrating")
+    return "; ".join(said)
 
 
 def _too_deep(shop: Shop, station: Station) -> Iterator[Remark]:
@@ -211,7 +162,8 @@ def _reason(run: Run, before: Sequence[Run], after: Sequence[Run], shop: Shop) -
     if not planed:
         yield "heights only go down, so each is set once"
     if finished:
-        yield f"finished thickness of {said_together(finished)}"
+        last = "planed" if left_for_calibrating(shop) else "finished"
+        yield f"{last} thickness of {said_together(finished)}"
     elif station:
         yield f"on the way down: no cut is deeper than {format_length(station.of(Knives).greatest_cut, own_show(shop))}"
     joined = [mark for mark in marks_of(run) if planed and mark not in marks_of(planed[-1])]

@@ -100,6 +100,17 @@ SECTIONS: tuple[Section, ...] = (
                 "K",
             ),
             Figure(
+                gear.Sander(),
+                "calibrating",
+                "Left by the planer for calibrating",
+                "{0} until the shop says otherwise; 0.2 to 0.4 mm are usual",
+                _TRADE,
+                "P",
+            ),
+            Figure(gear.Sander(), "greatest_pass", "Greatest pass of a sander", "{0}; 0.2 to 0.3 mm", _TRADE, "P"),
+            Figure(gear, "MOST_CALIBRATED", "Most that is left for calibrating", "{0}; more is refused", _TRADE, "P"),
+            Figure(gear, "FINEST_PASS", "Finest pass of a sander", "{0}; a finer one is refused", _TRADE, "P"),
+            Figure(
                 gear.Knives(),
                 "greatest_cut",
                 "Greatest cut of a pass",

@@ -10,6 +10,7 @@ from stopwright.model.parts import Grain, Kind, Made, PanelStrip, Part
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
 from stopwright.plan.run_sheet import Remark
+from stopwright.plan.timber.calibrating import planed_part
 from stopwright.plan.timber.sections import planing_loss
 from stopwright.plan.timber.strip_cover import cover_panels
 from stopwright.plan.timber.sub_panels import Split, passes_of, split_panel
@@ -101,7 +102,7 @@ def panel_of(part: Part, mark: str, shop: Shop, stock: Iterable[Stock] = ()) -> 
         quantity=split.strips * part.quantity,
         length=part.length + shop.allowance.length,
         width=split.jointed + 2 * JOINTING,
-        thickness=part.thickness + SECOND_MILLING,
+        thickness=planed_part(part, shop).thickness + SECOND_MILLING,
         material=part.material,
         note=f"for {part.mark}",
         panel=part.mark,
@@ -129,7 +130,7 @@ def widths_on_hand(part: Part, shop: Shop, stock: Iterable[Stock]) -> list[Nm]:
     A strip for every length that a board holds, from its part without a flaw; of boards as needed one. Only boards
     of the panel's wood count that are thick and long enough.
     """
-    long, thick = part.length + shop.allowance.length, part.thickness + SECOND_MILLING
+    long, thick = part.length + shop.allowance.length, planed_part(part, shop).thickness + SECOND_MILLING
     found: list[Nm] = []
     for row in stock:
         length, width = row.clean

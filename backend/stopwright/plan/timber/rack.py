@@ -57,7 +57,7 @@ class Stack:
 
 def rack_of(wood: WoodPlan, parts: Sequence[Part], shop: Shop) -> list[Stack]:
     """Everything the job starts from, in the order of its numbers."""
-    by_mark = {part.mark: part for part in parts}
+    by_mark = {part.mark: part for part in parts} | {one.part.mark: one.part for one in wood.rough}
     boards = [_board(layout, wood.stock[layout.stock], shop) for layout in wood.wood.layouts]
     return [*boards, *(_blanks(blank, by_mark[blank.mark], shop) for blank in wood.wood.to_buy)]
 

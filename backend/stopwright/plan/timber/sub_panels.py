@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from stopwright.lengths import Nm
 from stopwright.model.gear import Throat
 from stopwright.model.stations import Shop
+from stopwright.plan.timber.calibrating import CALIBRATE
 
-TRUED_BY = ("plane",)
-"""The work that a panel passes when it has rested."""
+TRUED_BY = ("plane", CALIBRATE)
+"""The works that a panel passes when it has rested."""
 
 
 @dataclass(frozen=True, slots=True)

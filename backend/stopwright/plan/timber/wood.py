@@ -17,6 +17,7 @@ from stopwright.plan.run_sheet import Layout, Remark, Wood
 from stopwright.plan.stations.thickness import rough_from_quarter_scale
 from stopwright.plan.timber.blanks import blanks_to_buy
 from stopwright.plan.timber.broken_down import lay_out_wood
+from stopwright.plan.timber.calibrating import is_calibrated, left_for_calibrating
 from stopwright.plan.timber.layouts import Laid, Wanted, cutting_in, lies
 from stopwright.plan.timber.sawn import Rough, Sawn
 from stopwright.plan.timber.sections import face_loss, planing_loss
@@ -105,7 +106,8 @@ def plan_wood(
     """Layouts for all parts that find wood on hand, group by group.
 
     Only what leaves the planer at one thickness shares a board, and only what is moulded alike while it is long
-    (`shaped` names the mouldings by the part's mark). Nothing is dropped: what finds no wood stands in `wood.to_buy`.
+    (`shaped` names what is done to it, by the part's mark). Parts are as thick as they leave the planer. Nothing is
+    dropped: what finds no wood stands in `wood.to_buy`.
     With `may_turn` False no piece is turned on its sheet, which keeps every width at the fence and every length at
     the stop; None turns them only where that places more, saves a new sheet, a sheet, a setting or a touch, in this
     order. With `mix_widths` False every board is ripped to one width only.
@@ -341,9 +343,14 @@ def _orders(count: int) -> Iterator[tuple[int, ...]]:
 
 
 def _thick_enough(part: Part, rows: Iterable[int], on_hand: _OnHand) -> list[int]:
-    """The rows that leave the part's thickness: when both faces have been made true, or when they are planed."""
+    """The rows that leave the part's thickness: when both faces have been made true, or when they are planed.
+
+    Of what was bought planed nothing need be left for calibrating.
+    """
     stock, shop = on_hand.stock, on_hand.shop
-    return [i for i in rows if stock[i].thickness - planing_loss(stock[i], shop) >= part.thickness]
+    left = left_for_calibrating(shop) if is_calibrated(part) else 0
+    least = {i: part.thickness - (left if stock[i].planed else 0) for i in rows}
+    return [i for i in least if stock[i].thickness - planing_loss(stock[i], shop) >= least[i]]
 
 
 def _wanted(group: Sequence[Part], counts: Mapping[str, int] | None = None) -> list[Wanted]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
-from stopwright.model.gear import Knives
+from stopwright.model.gear import Knives, Sander
 from stopwright.model.job import Job
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan import ordering
@@ -15,6 +15,7 @@ from stopwright.plan.run_sheet import Run, RunSheet
 from stopwright.plan.stations.moves import places_of
 from stopwright.plan.stations.ordering_axis import ordering_axis
 from stopwright.plan.stations.thickness import planing_heights
+from stopwright.plan.timber.calibrating import CALIBRATE
 
 Needs: TypeAlias = Mapping[str, AbstractSet[Hashable]]
 
@@ -59,17 +60,15 @@ def _marks(job: Job, sheet: RunSheet) -> list[str]:
 
 def _own_needs(mark: str, own: list[Run], shop: Shop) -> Iterator[tuple[str, Needs]]:
     """What one line needs, station after station; the heights of others that it merely passes are left out."""
-    planed = [run for run in own if run.work == "plane"]
     for run in own:
-        if run.work != "plane":
-            station = next(one for one in shop.stations if one.name == run.station)
+        station = next(one for one in shop.stations if one.name == run.station)
+        height = station.axis("thickness")
+        alike = [one for one in own if (one.station, one.work) == (run.station, run.work)]
+        if run.work not in ("plane", CALIBRATE):
             yield run.station, places_of(run.stops, station)
-        elif run is planed[-1]:
-            planer = shop.station_for("plane")
-            height = planer.axis("thickness") if planer else None
-            if planer is None or height is None:
-                continue
-            for passed in _own_heights(mark, planed, height, planer.of(Knives).greatest_cut):
+        elif run is alike[-1] and height is not None:
+            deepest = station.of(Sander).greatest_pass if run.work == CALIBRATE else station.of(Knives).greatest_cut
+            for passed in _own_heights(mark, alike, height, deepest):
                 yield run.station, {height.name: {passed}}
 
 
