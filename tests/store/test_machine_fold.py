@@ -69,6 +69,7 @@ def test_the_floor_is_what_was_told_last() -> None:
     floor.add(one for one in TAPS if one.kind in FLOOR_KINDS)
     told = floor.now()
     assert told.stops == {("saw", "rip fence"): 60, ("spindle", "spindle height"): 4}
+    assert told.of_run == {"saw": (("rip fence", 60),), "spindle": (("cutter", "cove"), ("spindle height", 4))}
     assert (told.set_at, told.ready) == ({"saw": 5, "spindle": 3}, {"saw side": ("saw", 4)})
 
 

@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.store.taps import OTHER_RUN, RUN, tap
+from tests.store.taps import RUN, tap
 
 from stopwright.store.events import Event
 from stopwright.store.job_fold import fold_choices, fold_saved
 from stopwright.store.piece_fold import fold_assembly, fold_pieces
-from stopwright.store.run_fold import RunState, corrected_reading, fold_runs, runs_so_far, stops_standing
+from stopwright.store.run_fold import RunState, corrected_reading, fold_runs, runs_so_far
 
 
 def test_a_run_counts_what_all_phones_cut_mirrored_pieces_apart() -> None:
@@ -135,12 +135,6 @@ def test_a_reading_noted_by_hand_later_holds_over_a_corrected_one() -> None:
     assert fold_runs([tap("reading noted", at=2), measured])[RUN].readings == {"rip fence": 83_500_000}
 
 
-def test_at_each_station_the_run_set_last_stands_whatever_its_job() -> None:
-    last = tap("stop set", job="2", at=9, run=OTHER_RUN)
-    planer = tap("stop set", at=3, run="rplane22", station="planer", work="plane", stops=[["height", 22_000_000]])
-    assert stops_standing([last, tap("stop set", at=5), planer]) == {"saw": last, "planer": planer}
-
-
 kinds = st.sampled_from(
     ["stop set", "piece cut", "piece spoiled", "piece measured", "reading noted", "run done", "run reopened",
      "piece scanned", "piece sorted", "piece remade", "dry fit ticked", "glue-up begun", "joint closed", "glue-up done",
@@ -175,7 +169,7 @@ def test_any_order_of_late_and_repeated_events_gives_the_same_state(taps: list[E
     chance = Random(seed)
     shaken = taps + chance.sample(taps, len(taps) // 2)
     chance.shuffle(shaken)
-    for fold in (fold_runs, fold_pieces, fold_assembly, fold_choices, fold_saved, stops_standing):
+    for fold in (fold_runs, fold_pieces, fold_assembly, fold_choices, fold_saved):
         assert fold(shaken) == fold(taps)
 
 

@@ -10,6 +10,9 @@ from stopwright.store.machine_fold import StopName
 
 FLOOR_KINDS = ("stop set", "machine made ready", "machine used")
 
+Place: TypeAlias = tuple[str, Nm | str]
+"""A stop and where it was set."""
+
 _Told: TypeAlias = tuple[str, int]
 """A station, and the how manieth tap told of it."""
 
@@ -18,11 +21,12 @@ _Told: TypeAlias = tuple[str, int]
 class FloorTold:
     """Where each stop was set last and not moved or lost since; what told last of stations and of machines.
 
-    `set_at` which tap told last that stops of a station are set, `ready` for which station a machine was made ready
-    and which tap told so.
+    `of_run` the stops of the run that was set last at each station; `set_at` which tap told of it, `ready` for which
+    station a machine was made ready and which tap told so.
     """
 
     stops: Mapping[StopName, Nm | str]
+    of_run: Mapping[str, tuple[Place, ...]]
     set_at: Mapping[str, int]
     ready: Mapping[str, _Told]
 
@@ -32,9 +36,12 @@ class FloorSoFar:
 
     def __init__(self, kept: Any = None) -> None:
         """Nothing told yet, or what `kept` told."""
-        held = kept or {"taps": 0, "stops": [], "set_at": [], "ready": []}
+        held = kept or {"taps": 0, "stops": [], "of_run": [], "set_at": [], "ready": []}
         self._taps: int = held["taps"]
         self._stops: dict[StopName, Nm | str] = {(station, axis): place for station, axis, place in held["stops"]}
+        self._of_run: dict[str, tuple[Place, ...]] = {
+            station: tuple((axis, place) for axis, place in stops) for station, stops in held["of_run"]
+        }
         self._set_at: dict[str, int] = dict(held["set_at"])
         self._ready: dict[str, _Told] = {machine: (station, tap) for machine, station, tap in held["ready"]}
 
@@ -45,6 +52,7 @@ class FloorSoFar:
             body = tap.body
             if tap.kind == "stop set":
                 self._set_at[body["station"]] = self._taps
+                self._of_run[body["station"]] = tuple((axis, place) for axis, place in body["stops"])
                 for axis, place in body["stops"]:
                     self._stops[body["station"], axis] = place
                 continue
@@ -55,13 +63,14 @@ class FloorSoFar:
 
     def now(self) -> FloorTold:
         """What was told."""
-        return FloorTold(dict(self._stops), dict(self._set_at), dict(self._ready))
+        return FloorTold(dict(self._stops), dict(self._of_run), dict(self._set_at), dict(self._ready))
 
     def kept(self) -> Any:
         """All of it as JSON holds it."""
         return {
             "taps": self._taps,
             "stops": [[*name, place] for name, place in self._stops.items()],
+            "of_run": list(self._of_run.items()),
             "set_at": list(self._set_at.items()),
             "ready": [[machine, *told] for machine, told in self._ready.items()],
         }

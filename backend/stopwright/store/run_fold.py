@@ -199,11 +199,6 @@ def runs_so_far() -> ByRun[RunState]:
     return ByRun(run_state)
 
 
-def stops_standing(events: Iterable[Event]) -> dict[str, Event]:
-    """For each station the "stop set" that came last, whatever its job: there the stops still stand."""
-    return {event.body["station"]: event for event in standing(events, {"stop set"})}
-
-
 _OF_A_RUN = frozenset(
     {
         "stop made",

@@ -18,10 +18,10 @@ from stopwright.actions.floor.remaking import (
     pass_run,
     remake_stands,
     spoil_piece,
-    stops_that_stand,
     woods_on_hand,
 )
 from stopwright.actions.floor.sorting import piece_cards, unit_cards
+from stopwright.actions.floor.stopping import floor_of
 from stopwright.actions.floor.working import job_state, measure
 from stopwright.actions.jobs.keeping import create_job, job_document, save_job
 from stopwright.actions.jobs.numbering import are_given, code_of, find_piece, give_codes_to, pieces_of
@@ -167,7 +167,7 @@ def test_two_people_who_say_that_a_piece_is_whole_do_not_hide_its_next_mishap(st
 
 def test_the_run_that_was_set_last_at_each_station_still_stands(store: Store) -> None:
     cut_everything(store)
-    stands = stops_that_stand(store, planned_of(store).shop)
+    stands = floor_of(store, planned_of(store).shop).of_run
     last = {run.station: run for run in planned_of(store).sheet.runs}
     assert stands == {name: {(stop.axis, stop.told) for stop in run.stops} for name, run in last.items()}
     leg = piece(store, "A-01")

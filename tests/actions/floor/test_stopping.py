@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 from tests.actions.jobs import several
+from tests.builders import mm
 from tests.conftest import ROOT
+from tests.store import taps
 
-from stopwright.actions.floor.remaking import stops_that_stand
 from stopwright.actions.floor.stopping import floor_of, lengths_on, machine_used, set_again
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.file_planning import Planned
@@ -21,6 +22,7 @@ from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.machines import Change, Machine
 from stopwright.plan.run_sheet import Move, Run
+from stopwright.store import settled
 from stopwright.store.events import Event, new_id
 from stopwright.store.log import Store
 
@@ -93,9 +95,9 @@ def test_a_piece_made_again_finds_no_stop_standing_that_was_moved_since(store: S
     set_stops(store, first)
     set_stops(store, second)
     own = {(stop.axis, stop.told) for stop in second.stops}
-    assert stops_that_stand(store, SHOP)["mortiser"] == own
+    assert floor_of(store, SHOP).of_run["mortiser"] == own
     machine_used(store, "1", SHOP, [("mortiser", "depth")], {}, "bench")
-    assert stops_that_stand(store, SHOP)["mortiser"] == {one for one in own if one[0] != "depth"}
+    assert floor_of(store, SHOP).of_run["mortiser"] == {one for one in own if one[0] != "depth"}
 
 
 def test_a_plan_made_from_the_machines_begins_with_what_they_stand_ready_for(store: Store) -> None:
@@ -145,3 +147,22 @@ def test_what_was_moved_counts_for_all_jobs_worked_together_and_for_each_alone(t
         again = several.tapped(plan, run, "machine used", id_="used-0002", moved=[["saw", "flip stops"]], stands=[])
         several.send(store, again, several.tapped(plan, run, "undo", event="used-0002"))
         assert moved(several.BOTH) == []
+
+
+def test_of_the_stops_of_all_years_only_the_last_are_read_for_a_piece_made_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(settled, "OPEN", 3)
+    path = tmp_path / "years.db"
+    with Store.open(path) as store:
+        create_job(store, {"name": "Drawers"}, "bench")
+        for at in range(50):
+            store.append([taps.tap("stop set", at=at, stops=[["rip fence", at * mm(1)]])])
+        floor_of(store, SHOP)
+    with Store.open(path) as store:
+        read: list[int] = []
+        events = store.events
+        monkeypatch.setattr(store, "events", lambda *a, **k: read.append(len(found := events(*a, **k))) or found)
+        monkeypatch.setattr(store, "as_they_count", lambda *_, **__: pytest.fail("read from the beginning"))
+        assert floor_of(store, SHOP).of_run == {"saw": {("rip fence", mm(49))}}
+        assert sum(read) <= 3

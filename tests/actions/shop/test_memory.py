@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from tests.builders import mm
 
+from stopwright.actions.floor.stopping import floor_of
 from stopwright.actions.floor.working import measure, record
 from stopwright.actions.jobs.keeping import create_job, job_document
 from stopwright.actions.shop.keeping import current_shop, save_shop, shop_state
@@ -17,7 +18,6 @@ from stopwright.actions.shop.memory import (
     readings,
     repeat_job,
     scales,
-    standing_stops,
 )
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.shop_file import shop_to_document
@@ -145,6 +145,7 @@ def test_a_job_done_again_starts_from_the_readings_that_worked(store: Store) -> 
 def test_the_stop_set_last_at_a_station_is_known_across_jobs(store: Store) -> None:
     create_job(store, {"name": "Stools"}, "bench")
     for n, job in enumerate(("2", "1")):
-        tap = {"id": f"set-{job}-00001", "kind": "stop set", "at": f"2026-03-01T07:30:0{n}.000Z", "body": SET}
+        body = {**SET, "stops": [["rip fence", 84_000_000 if job == "1" else 60_000_000]]}
+        tap = {"id": f"set-{job}-00001", "kind": "stop set", "at": f"2026-03-01T07:30:0{n}.000Z", "body": body}
         record(store, job, [tap], "phone")
-    assert standing_stops(store)["saw"].job == "1"
+    assert floor_of(store, SHOP).of_run == {"saw": {("rip fence", 84_000_000)}}

@@ -9,14 +9,14 @@ from stopwright.actions.floor.working import JobState, job_state
 from stopwright.actions.jobs.keeping import Clock
 from stopwright.actions.jobs.numbering import give_codes_to, pieces_of
 from stopwright.actions.jobs.planning import Planned
-from stopwright.actions.shop.memory import readings, standing_stops
+from stopwright.actions.shop.memory import readings
 from stopwright.actions.shop.shelf import as_stock, shelf
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
 from stopwright.model.gear import Blade
 from stopwright.model.stations import Shop
 from stopwright.plan.assembling.pieces import Piece
-from stopwright.plan.assembling.remake import Readings, Remake, Stands, Ways, WoodOnHand, plan_remake
+from stopwright.plan.assembling.remake import Readings, Remake, Ways, WoodOnHand, plan_remake
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.timber.sections import planing_loss
 from stopwright.store.events import Event, new_id, utc_now, written
@@ -77,7 +77,7 @@ def remake_stands(store: Store, job: str, planned: Planned, piece: Piece) -> Rem
         planned.shop,
         planned.sheet,
         piece,
-        stands=stops_that_stand(store, planned.shop),
+        stands=floor_of(store, planned.shop).of_run,
         readings=_readings(store, planned, state),
         woods=woods_on_hand(store, planned),
         good=[one for one in pieces if not state.pieces.get(one.index, UNTOUCHED).missing],
@@ -151,15 +151,6 @@ def finish_remake(store: Store, job: str, piece: Piece, device: str, now: Clock 
     """Takes down that a piece is whole again; it is sorted anew."""
     body = {"piece": piece.index}
     store.append([Event(id_ or new_id(), job, "piece remade", written(now()), device, body)])
-
-
-def stops_that_stand(store: Store, shop: Shop) -> Stands:
-    """By station, the stops of the run that was set there last, whatever its job; not what was moved or lost since."""
-    now = floor_of(store, shop).stops
-    return {
-        station: {(axis, place) for axis, place in event.body["stops"] if now.get((station, axis)) == place}
-        for station, event in standing_stops(store).items()
-    }
 
 
 def woods_on_hand(store: Store, planned: Planned) -> list[WoodOnHand]:

@@ -10,7 +10,7 @@ from stopwright.model.machines import Machine
 from stopwright.model.stations import Shop
 from stopwright.plan.run_sheet import Move, Run, Stop
 from stopwright.store.events import Event, new_id, utc_now, written
-from stopwright.store.floor import FLOOR_KINDS, FloorSoFar
+from stopwright.store.floor import FLOOR_KINDS, FloorSoFar, Place
 from stopwright.store.log import Store
 from stopwright.store.machine_fold import Machines, StopName
 from stopwright.store.run_fold import RunState
@@ -20,11 +20,13 @@ from stopwright.store.run_fold import RunState
 class Floor:
     """How all machines stand by the taps of whatever job: where each stop was set last and not moved or lost since.
 
-    `stops` by station and stop, nm or a name; `ready` for which of its stations each machine of the shop stands ready,
+    `stops` by station and stop, nm or a name; `of_run` by station those of them that the run set last there needs;
+    `ready` for which of its stations each machine of the shop stands ready,
     what nobody told is left out.
     """
 
     stops: Mapping[StopName, Nm | str]
+    of_run: Mapping[str, frozenset[Place]]
     ready: Mapping[str, str]
 
 
@@ -47,7 +49,12 @@ def floor_of(store: Store, shop: Shop) -> Floor:
         station, tap = told.ready.get(machine.name, ("", 0))
         at += [(tap, station)] if station in machine.stations else []
         ready |= {machine.name: max(at)[1]} if at else {}
-    return Floor({name: place for name, place in told.stops.items() if name in there}, ready)
+    stops = {name: place for name, place in told.stops.items() if name in there}
+    of_run = {
+        station: frozenset(one for one in needed if stops.get((station, one[0])) == one[1])
+        for station, needed in told.of_run.items()
+    }
+    return Floor(stops, of_run, ready)
 
 
 def lengths_on(floor: Floor, shop: Shop) -> tuple[tuple[str, str, Nm], ...]:

@@ -21,7 +21,6 @@ from stopwright.store.memory import (
     find_kerf,
     find_zero,
 )
-from stopwright.store.run_fold import stops_standing
 from stopwright.store.taught import TRIAL_KINDS, Taught, TaughtSoFar
 
 Readings: TypeAlias = Mapping[Mark, Remembered]
@@ -111,11 +110,6 @@ def repeat_job(store: Store, job: str, device: str, now: Clock = utc_now, id_: s
 def repeats(store: Store, job: str) -> str:
     """The number of the job that this one repeats, "" if it repeats none."""
     return store.folded(job, _repeats, ("job repeated",))
-
-
-def standing_stops(store: Store) -> Mapping[str, Event]:
-    """For each station the "stop set" that came last, of whatever job: there the stops still stand."""
-    return stops_standing(store.events(kinds=("stop set", "undo")))
 
 
 def _repeats(events: Sequence[Event]) -> str:
