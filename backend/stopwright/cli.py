@@ -269,7 +269,7 @@ def _job_arguments(parser: argparse.ArgumentParser) -> None:
 def _serving_arguments(parser: argparse.ArgumentParser) -> None:
     _shop_argument(parser)
     parser.add_argument("--port", type=int, default=8765, help="where the pages are served (default 8765)")
-    parser.add_argument("--phones", action="store_true", help="listen to the shop's network too, and let phones in")
+    parser.add_argument("--phones", action="store_true", help="listen to the shop's network too, and pair phones")
     parser.add_argument("--tls", action="store_true", help="serve over HTTPS too, with a certificate of the shop's own")
     parser.add_argument(
         "--name", default="stopwright", help="the name on the network: stopwright gives stopwright.local"

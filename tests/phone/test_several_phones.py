@@ -143,7 +143,7 @@ def test_the_cookie_of_a_phone_is_out_of_reach_of_scripts(running_server, phone)
     code = running_server.app.state.web.door.new_code()
     phone.goto(f"{running_server.address}/pair/{code}")
     phone.fill("#name", "Saw phone")
-    phone.get_by_role("button", name="Let it in").tap()
+    phone.get_by_role("button", name="Pair it").tap()
     expect(phone).to_have_url(f"{running_server.address}/")
     assert COOKIE in {cookie["name"] for cookie in phone.context.cookies()}
     assert COOKIE not in phone.evaluate("document.cookie")

@@ -1,4 +1,4 @@
-// Counts down how long the code on the screen still lets a phone in.
+// Counts down how long the code on the screen still pairs a phone.
 customElements.define(
   "code-clock",
   class extends HTMLElement {

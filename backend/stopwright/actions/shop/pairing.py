@@ -59,7 +59,7 @@ class Door:
         """
         with self._lock:
             if self._codes.pop(_hash(_typed(code)), -1.0) <= self._clock():
-                raise NotPaired("this code lets nobody in", next_step="scan the code that the bench shows now")
+                raise NotPaired("this code pairs no phone", next_step="scan the code that the bench shows now")
         device, secret = new_id(), secrets.token_hex(32)
         body = {"device": device, "name": named(name), "secret_hash": _hash(secret)}
         self._tell("device let in", device, body)

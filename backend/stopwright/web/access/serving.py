@@ -78,7 +78,7 @@ def serve(
 ) -> None:
     """Serves until it is stopped. Raises StopwrightError when a port is taken.
 
-    With `phones` the first code that lets a phone in is shown at once: one use, two minutes; more on the bench.
+    With `phones` the first code that pairs a phone is shown at once: one use, two minutes; more on the bench.
     """
     with ExitStack() as stack:
         everywhere = "0.0.0.0" if serving.phones else THIS_MACHINE
