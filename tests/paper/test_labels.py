@@ -1,6 +1,8 @@
 """Labels: read back from pixels, where they lie, what they say, and what does not fit."""
 
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise, permutations
 from xml.etree import ElementTree
 
 import pytest
@@ -12,13 +14,16 @@ from tests.paper.pixels import codes_read, page_count, page_pixels, page_words
 from stopwright.errors import Inconsistent, StopwrightError
 from stopwright.lengths import MM, Show
 from stopwright.model.codes import decode, encode, spaced
+from stopwright.model.parts import Made, PanelStrip, Part
 from stopwright.model.stock import Stock, StockKind
 from stopwright.paper import labels as of_labels
 from stopwright.paper.drawing import Blocks, Shape, Words
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
-from stopwright.paper.label_layout import lay_out_label
-from stopwright.paper.labels import label_sheet_pdf, label_svg, offcut_label, piece_label, piece_labels
+from stopwright.paper.label_layout import Label, lay_out_label
+from stopwright.paper.label_signs import triangle_slice
+from stopwright.paper.labels import label_sheet_pdf, label_svg, offcut_label, piece_label, piece_labels, strip_labels
 from stopwright.plan.assembling.pieces import Piece
+from stopwright.plan.timber.panels import Panel
 
 ADDRESS = "http://192.168.1.20:8000"
 SIZES = [(63.5, 38.1), (70, 37), (48.5, 25.4), (38.1, 21.2), (57, 32), (62, 29), (50, 70), (25, 50), (100, 60)]
@@ -222,3 +227,38 @@ def test_the_preview_says_the_same_words_as_the_paper() -> None:
     assert 'Orség ◊◊◊◊ 1/8"' in screen
     for words in screen:
         assert words in paper
+
+
+def a_wide_panel(sub_panels: int = 1) -> tuple[Piece, Panel]:
+    top = Part("B", "Top", 2, 1000 * MM, 600 * MM, 18 * MM, made=Made.PANEL)
+    strip = PanelStrip("Bs", "Strip of Top", 12, 1025 * MM, 105 * MM, 20 * MM, panel="B", sub_panels=sub_panels)
+    return Piece(9, "B", 2, "Top", 1, "", top.size, "", 1, 1), Panel(top, strip, 6)
+
+
+def test_labels_of_strips_number_them_and_lead_to_their_panel() -> None:
+    labels = list(strip_labels(*a_wide_panel(), job_number=3))
+    assert [label.title for label in labels] == [f"B-02 {nth}/6" for nth in range(1, 7)]
+    assert {label.code for label in labels} == {encode(3, 9)}
+    assert labels[1].facts == ("strip 2 from the left",)
+    assert [label.facts[1] for label in strip_labels(*a_wide_panel(2), job_number=3)] == (
+        ["sub-panel 1"] * 3 + ["sub-panel 2"] * 3
+    )
+    read = codes_read(page_pixels(label_sheet_pdf(labels, A4_SHEET, ADDRESS), 203))
+    assert read == [f"HTTP://192.168.1.20:8000/P/{encode(3, 9)}"] * 6
+
+
+def test_the_triangle_of_strips_closes_in_one_order_only() -> None:
+    """Where each slice begins and ends above its base: those of neighbours meet in their own order and in no other."""
+    labels = list(strip_labels(*a_wide_panel(), job_number=3))
+
+    def ends(label: Label) -> tuple[float, float]:
+        _, _, *legs = triangle_slice(0, 0, 1, label.nth, label.per_unit)
+        points = [point for leg in legs if isinstance(leg, Shape) for point in leg.points]
+        return round(points[0][1], 6), round(points[-1][1], 6)
+
+    def closes(order: Sequence[Label]) -> bool:
+        base = round(0.88, 6)
+        outer = ends(order[0])[0] == base == ends(order[-1])[1]
+        return outer and all(ends(one)[1] == ends(two)[0] for one, two in pairwise(order))
+
+    assert [order for order in permutations(labels) if closes(order)] == [tuple(labels)]

@@ -15,6 +15,8 @@ from stopwright.model.day import Clamps, Day
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind, Made, PanelStrip
 from stopwright.model.stations import Shop
+from stopwright.plan.pictures.canvas import Path, Words
+from stopwright.plan.pictures.of_runs import pictures_of
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, RunSheet
 from stopwright.plan.run_sheet_json import run_sheet_json
@@ -127,6 +129,34 @@ def test_the_books_see_a_sub_panel_of_another_width_or_one_too_wide_to_pass() ->
     last = [run for run in sheet["runs"] if run["work"] == "glue"][1]
     last["gives"][0]["size"]["width"]["nm"] += 1
     assert check_ledger(sheet, facts_of(job, shop))
+
+
+def test_a_glue_run_says_what_lies_side_by_side_its_clamps_and_its_rest() -> None:
+    job, shop = a_wide_top(), a_shop_that_passes(400)
+    first, last = [run for run in run_sheet_json(make_plan(job, shop), Show.MM)["runs"] if run["work"] == "glue"]
+    of_strips = first["gluing"]
+    assert [one["nm"] for one in of_strips["widths"]] == [mm(103.6)] * 6
+    assert (of_strips["of"], of_strips["groups"], of_strips["clamps"], of_strips["rest_hours"]) == (
+        "strips",
+        [3, 3],
+        5,
+        24,
+    )
+    of_halves = last["gluing"]
+    assert (of_halves["of"], of_halves["groups"], of_halves["clamps"]) == ("sub-panels", [2], 2)
+    assert [one["nm"] for one in of_halves["widths"]] == [lot["size"]["width"]["nm"] for lot in last["takes"]]
+
+
+def test_the_picture_of_a_glue_run_numbers_its_strips_under_a_triangle() -> None:
+    for widest, said in ((400, (list("123456"), ["1/2", "2/2"])), (700, (list("123456"),))):
+        job, shop = a_wide_top(), a_shop_that_passes(widest)
+        sheet = make_plan(job, shop)
+        pictures = pictures_of(sheet.runs, job, shop)
+        glued = [pictures[run.number][0] for run in sheet.runs if run.work == "glue"]
+        assert tuple([one.text for one in board.drawn if isinstance(one, Words)] for board in glued) == said
+        legs = [[one for one in board.drawn if isinstance(one, Path) and one.kind == "arrow"] for board in glued]
+        # a base for each, and a side; six strips or two meet at the apex, so none has both sides
+        assert [len(here) for here in legs] == [2 * len(words) for words in said]
 
 
 def test_strips_wider_than_the_planer_are_a_fault_with_the_width_that_would_do() -> None:

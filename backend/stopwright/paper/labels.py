@@ -14,8 +14,9 @@ from stopwright.paper.pdf import Placed, pdf_of_pages
 from stopwright.paper.svg import drawing_svg
 from stopwright.paper.wording import size_text
 from stopwright.plan.assembling.pieces import Piece
+from stopwright.plan.timber.panels import Panel
 
-__all__ = ["Label", "label_sheet_pdf", "label_svg", "offcut_label", "piece_label", "piece_labels"]
+__all__ = ["Label", "label_sheet_pdf", "label_svg", "offcut_label", "piece_label", "piece_labels", "strip_labels"]
 
 
 BESIDE_THE_CODE = 28
@@ -37,6 +38,26 @@ def piece_label(piece: Piece, job_number: int, units: int = 1, show: Show = Show
         nth=piece.nth if in_triangle else 0,
         per_unit=piece.per_unit if in_triangle else 0,
     )
+
+
+def strip_labels(piece: Piece, panel: Panel, job_number: int, show: Show = Show.MM, whose: str = "") -> Iterator[Label]:
+    """The labels of the strips that a panel is glued from, from the left: their triangle closes in one order only.
+
+    Their code is that of the panel. They are stuck to the face side, the triangle's point towards the marked end.
+    """
+    title = mark_for(str(job_number), piece.label) if whose else piece.label
+    subs = [number for number, strips in enumerate(panel.split.each, start=1) for _ in range(strips)]
+    for nth, sub in enumerate(subs, start=1):
+        yield Label(
+            code=encode(job_number, piece.index),
+            title=f"{title} {nth}/{panel.strips}",
+            name=_with_job(panel.strip.name, whose) if whose else panel.strip.name,
+            size=size_text(panel.strip.size, show),
+            facts=(f"strip {nth} from the left", *([f"sub-panel {sub}"] if panel.is_split else [])),
+            nth=nth,
+            per_unit=panel.strips,
+            referenced=False,
+        )
 
 
 def _with_job(name: str, whose: str) -> str:

@@ -276,6 +276,21 @@ class MachineChanges:
 
 
 @dataclass(frozen=True, slots=True)
+class Gluing:
+    """How a panel is glued: how wide what lies side by side is, from the left (nm), and how it is put together.
+
+    `groups` says how many each glue-up takes: all of them, or those of the first sub-panel, of the second … `clamps`
+    are those of one glue-up, `rest_hours` how long it rests then. `are_sub_panels`: what lies there is glued of strips.
+    """
+
+    widths: tuple[Nm, ...]
+    groups: tuple[int, ...]
+    clamps: int
+    rest_hours: int
+    are_sub_panels: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Run:
     """The workpieces worked at one combination of settings.
 
@@ -284,6 +299,7 @@ class Run:
     is otherwise alike. `after` names the runs, by id, that give what this one takes. `change` is the changeover of the
     machine that comes before it. `cuts` are the marks of the cuts of the job that are made in it, by a
     tool that cuts `tool` wide (nm; 0 where it is not known), or two of them that leave `ring` between (nm; 0: one).
+    `gluing` tells how a panel is glued in it.
     """
 
     number: int
@@ -304,6 +320,7 @@ class Run:
     cuts: tuple[str, ...] = ()
     tool: Nm = 0
     ring: Nm = 0
+    gluing: Gluing | None = None
 
     @property
     def id(self) -> str:

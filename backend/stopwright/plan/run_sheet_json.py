@@ -6,6 +6,7 @@ from stopwright.lengths import Nm, Show, format_length
 from stopwright.plan.day.day_json import day_json
 from stopwright.plan.run_sheet import (
     Angle,
+    Gluing,
     Layout,
     Lot,
     MachineChanges,
@@ -175,6 +176,16 @@ def _run(run: Run, show: Show) -> dict[str, Any]:
         "cautions": list(run.cautions),
         "minutes": round(run.minutes, 2),
         "note": run.note,
+    } | ({"gluing": _gluing(run.gluing, show)} if run.gluing else {})
+
+
+def _gluing(gluing: Gluing, show: Show) -> dict[str, Any]:
+    return {
+        "of": "sub-panels" if gluing.are_sub_panels else "strips",
+        "widths": [length_json(width, show) for width in gluing.widths],
+        "groups": list(gluing.groups),
+        "clamps": gluing.clamps,
+        "rest_hours": gluing.rest_hours,
     }
 
 

@@ -9,9 +9,11 @@ from stopwright.actions.jobs.planning import Planned
 from stopwright.actions.jobs.searching import Search, Searches
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, Show, parse_length
+from stopwright.model.stations import Shop
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
-from stopwright.paper.labels import Label, label_sheet_pdf, piece_label, piece_labels
+from stopwright.paper.labels import Label, label_sheet_pdf, piece_label, piece_labels, strip_labels
 from stopwright.plan.assembling.pieces import list_pieces
+from stopwright.plan.timber.panels import panels_of
 
 SHEETS = {"A4": A4_SHEET, "Letter": LETTER_SHEET}
 
@@ -41,6 +43,22 @@ def labels_of(pieces: Sequence[JobPiece], show: Show) -> tuple[Label, ...]:
     several = len({one.number for one in pieces}) > 1
     return tuple(
         piece_label(one.piece, int(one.number), one.job.units, show, one.job.name if several else "") for one in pieces
+    )
+
+
+def strip_labels_of(pieces: Sequence[JobPiece], shop: Shop) -> tuple[Label, ...]:
+    """The labels of the strips of all panels among these pieces, panel by panel."""
+    several = len({one.number for one in pieces}) > 1
+    panels = {
+        (one.number, panel.part.mark): panel
+        for one in {piece.number: piece for piece in pieces}.values()
+        for panel in panels_of(one.job, shop)
+    }
+    return tuple(
+        label
+        for one in pieces
+        if (panel := panels.get((one.number, one.piece.mark)))
+        for label in strip_labels(one.piece, panel, int(one.number), shop.show, one.job.name if several else "")
     )
 
 

@@ -12,9 +12,9 @@ from stopwright.plan.assembling.assembly import Stage
 from stopwright.plan.day.activities import Activity, Body, Work
 from stopwright.plan.day.hours import Hours, Seconds
 from stopwright.plan.day.timetable import glue_up_id
-from stopwright.plan.run_sheet import Form, Move, Run
+from stopwright.plan.run_sheet import Move, Run
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
-from stopwright.plan.timber.panels import REST_HOURS, Panel
+from stopwright.plan.timber.panels import Panel
 
 LONGEST_STRETCH: Seconds = 30 * 60
 """Runs of a station that follow each other are one stretch up to this; between two, something may be glued."""
@@ -85,8 +85,7 @@ class Batch:
 
     def clamps_of(self, run: Run) -> int:
         """How many clamps each of what a gluing run makes asks for."""
-        panel = self.panel_of(run)
-        return panel.last_clamps if any(lot.form is Form.PANEL for lot in run.takes) else panel.clamps
+        return run.gluing.clamps if run.gluing else 0
 
     def rest_after(self, id_: str) -> Seconds:
         """How long after a run what takes its work may begin: a panel rests first."""
@@ -94,7 +93,7 @@ class Batch:
 
     @cached_property
     def _rests(self) -> Mapping[str, Seconds]:
-        return {run.id: max(REST_HOURS * 3600, self.held(run)) for run in self.runs if run.work == GLUE}
+        return {run.id: max(run.gluing.rest_hours * 3600, self.held(run)) for run in self.runs if run.gluing}
 
     def clamps_for(self, opening: Nm, wanted: int) -> int:
         """How many clamps the times reckon with: so many as are wanted, and are there."""

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from stopwright.lengths import format_length
-from stopwright.model.counts import counted
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.caution import Caution, always
@@ -19,14 +19,19 @@ from stopwright.plan.operations.operation import (
     at_station,
 )
 from stopwright.plan.pictures.canvas import Canvas
-from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
+from stopwright.plan.run_sheet import Form, Gluing, Lot, Pieces, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.panels import REST_HOURS, Panel, panel_in
+from stopwright.plan.timber.sub_panels import passes_of
 from stopwright.plan.timber.way import Way
 
 WORK = "glue"
 SUB_PANELS = "sub-panels"
 """Tells the run in which strips become sub-panels from the one in which these become the panel."""
+GAP = 12.0
+"""Between what is glued together and what is glued besides, in the picture."""
+MOST_NUMBERED = 16
+"""So many strips are numbered in the picture; of more the numbers would run into each other."""
 
 
 def _setups(task: Task) -> Setups:
@@ -37,42 +42,49 @@ def _setups(task: Task) -> Setups:
     def plan(station: Station) -> Setups:
         setups = []
         for panel in task.panels:
+            strips = Gluing((panel.split.jointed,) * panel.strips, panel.split.each, panel.clamps, REST_HOURS)
             if panel.is_split:
-                setups.append(Setup(Stage.GLUE, (_run(panel, station, _first_note(panel, task.shop), SUB_PANELS),)))
-                setups.append(Setup(Stage.LAST_JOINT, (_run(panel, station, _last_note(panel)),)))
+                first = _run(panel, station, strips, _first_note(panel, task.shop), SUB_PANELS)
+                setups.append(Setup(Stage.GLUE, (first,)))
+                setups.append(Setup(Stage.LAST_JOINT, (_run(panel, station, _last(panel), _last_note(panel)),)))
             else:
-                setups.append(Setup(Stage.GLUE, (_run(panel, station, _note(panel, task.shop)),)))
+                setups.append(Setup(Stage.GLUE, (_run(panel, station, strips, _note(panel, task.shop)),)))
         return Setups(tuple(setups))
 
     return at_station(task.shop, WORK, plan)
 
 
-def _run(panel: Panel, station: Station, note: str, what: str = "") -> Run:
+def _run(panel: Panel, station: Station, gluing: Gluing, note: str, what: str = "") -> Run:
     part = panel.part
     lot = f"{part.mark}, {what}" if what else part.mark
-    return Run(0, station.name, WORK, (), (Pieces(part.mark, part.name, part.quantity),), note=note, lot=lot)
+    pieces = (Pieces(part.mark, part.name, part.quantity),)
+    return Run(0, station.name, WORK, (), pieces, note=note, lot=lot, gluing=gluing)
+
+
+def _last(panel: Panel) -> Gluing:
+    """The sub-panels side by side."""
+    return Gluing(panel.sub_panels, (len(panel.sub_panels),), panel.last_clamps, REST_HOURS, are_sub_panels=True)
 
 
 def _size(panel: Panel, shop: Shop) -> str:
-    return " × ".join(format_length(one, shop.show) for one in panel.glued)
+    size = (format_length(one, shop.show, with_unit=False) for one in panel.glued)
+    return f"{' × '.join(size)} {shop.show.unit}"
 
 
 def _note(panel: Panel, shop: Shop) -> str:
-    size = _size(panel, shop)
     return (
-        f"{panel.strips} strips to a panel of {size}, numbered from the left, a triangle across them: so "
-        f"order and faces are found again; {panel.clamps} clamps; it rests {REST_HOURS} h before it is planed"
+        f"{panel.strips} strips to a panel of {_size(panel, shop)}, numbered from the left, a triangle across them; "
+        f"{panel.clamps} clamps; it rests {REST_HOURS} h before it is planed"
     )
 
 
 def _first_note(panel: Panel, shop: Shop) -> str:
-    each = panel.split.each
-    one, last = counted(each[0], "strip"), each[-1]
-    strips = one if last == each[0] else f"{one} or {last}"
+    each, passes = panel.split.each, passes_of(shop) or 0
+    strips = f"{each[0]} strips" if each[0] == each[-1] else f"{each[0]} or {each[-1]} strips"
     return (
-        f"{panel.strips} strips numbered from the left, a triangle across all of them: so order and faces are found "
-        f"again; glued in {len(each)} sub-panels of {strips}, the widest {_size(panel, shop)}, for the whole "
-        f"does not pass the planer; {panel.clamps} clamps each; they rest {REST_HOURS} h before they are planed"
+        f"{panel.strips} strips numbered from the left, a triangle across all of them; {len(each)} sub-panels of "
+        f"{strips}, the widest {_size(panel, shop)}, for {format_length(passes, shop.show)} is the widest that passes; "
+        f"{panel.clamps} clamps each; they rest {REST_HOURS} h before they are planed"
     )
 
 
@@ -80,9 +92,8 @@ def _last_note(panel: Panel) -> str:
     subs = len(panel.split.each)
     joints, are = ("joint", "is") if subs == 2 else ("joints", "are")
     return (
-        f"{subs} sub-panels side by side, the triangle closed across them, faces flush at the {joints}; "
-        f"{panel.last_clamps} clamps; when it has rested {REST_HOURS} h the last {joints} {are} "
-        "cleaned by hand, for it goes through the planer no more"
+        f"{subs} sub-panels side by side, the triangle closed, faces flush; {panel.last_clamps} clamps; when it has "
+        f"rested {REST_HOURS} h the last {joints} {are} cleaned by hand"
     )
 
 
@@ -124,18 +135,42 @@ def _sub_panels(panel: Panel, strip: Lot) -> list[Lot]:
 
 def _reason(run: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterator[str]:
     if not run.lot.endswith(SUB_PANELS) and any(lot.form is Form.PANEL for lot in run.takes):
-        yield "each sub-panel has passed the planer; the whole would not"
+        yield "each sub-panel is at its thickness; the whole is too wide to be brought there"
         return
     yield "as soon as its edges are jointed; what does not need it can go on while it rests"
 
 
-def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
-    """Strips side by side with a triangle across them."""
-    for number in range(5):
-        canvas.wood(40 + number * 56, 14, 54, 74)
-    canvas.path("arrow", "M60 80L180 22L300 80z")
-    canvas.tall = 104
-    canvas.label = "Strips side by side, a triangle drawn across all of them"
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
+    """What is glued side by side, as wide as it is, numbered, a triangle across all of it; a gap between glue-ups."""
+    if run.gluing is None:
+        return
+    widths, groups = run.gluing.widths, run.gluing.groups
+    left, right, top, foot = 12.0, canvas.wide - 12, 12.0, 92.0
+    scale = (right - left - GAP * (len(groups) - 1)) / sum(widths)
+    begins = {sum(groups[:place]) for place in range(1, len(groups))}
+    whole, at, x = sum(widths), 0, left
+    for place, wide in enumerate(widths):
+        x += GAP if place in begins else 0
+        canvas.wood_upright(x, top, wide * scale, foot - top)
+        ends = [at, whole / 2, at + wide] if at < whole / 2 < at + wide else [at, at + wide]
+        points = [(x + (end - at) * scale, _side(end / whole, top, foot)) for end in ends]
+        for one, two in pairwise(points):
+            canvas.line("arrow", *one, *two)
+        canvas.line("arrow", x, foot - 10, x + wide * scale, foot - 10)
+        said = f"{place + 1}/{len(widths)}" if run.gluing.are_sub_panels else str(place + 1)
+        if len(widths) <= MOST_NUMBERED:
+            canvas.words(said, x + wide * scale / 2, foot + 17, kind="said small")
+        at += wide
+        x += wide * scale
+    canvas.tall = foot + 24
+    what = "Sub-panels" if run.gluing.are_sub_panels else "Strips"
+    canvas.label = f"{what} side by side, numbered from the left, a triangle drawn across all of them"
+
+
+def _side(along: float, top: float, foot: float) -> float:
+    """Where the sides of the triangle stand, `along` from 0 to 1 across all that lies there."""
+    base, apex = foot - 10, top + 8
+    return base - (base - apex) * (1 - abs(2 * along - 1))
 
 
 OPERATION = Operation(

@@ -14,9 +14,10 @@ from stopwright.plan.stations.flip_stops_up import FlipStops
 
 
 def pictures_of(runs: Sequence[Run], job: Job, shop: Shop) -> Mapping[int, tuple[Canvas, ...]]:
-    """By the number of the run its drawing boards; runs that make no cut a job asks for have none."""
+    """By the number of the run its drawing boards: of runs that make a cut a job asks for, or glue a panel."""
     cut_before = CutBefore(runs, job)
-    return {run.number: boards_of(run, job, shop, cut_before) for run in runs if OPERATIONS[run.work].asked}
+    told = (run for run in runs if OPERATIONS[run.work].asked or run.gluing)
+    return {run.number: boards_of(run, job, shop, cut_before) for run in told}
 
 
 def boards_of(

@@ -66,9 +66,16 @@ class Panel:
         return clamps_along(self.strip.length, self.strip.width)
 
     @property
+    def sub_panels(self) -> tuple[Nm, ...]:
+        """How wide the sub-panels are when the edges that meet are made, nm; from the left."""
+        each, last = self.split.each, self.strip.sub_panels - 1
+        meet = [(1 if place in (0, last) else 2) for place in range(len(each))]
+        return tuple(n * self.split.jointed - edges * JOINTING for n, edges in zip(each, meet, strict=True))
+
+    @property
     def last_clamps(self) -> int:
-        """How many clamps where sub-panels are glued to each other: the narrowest of them is at an edge."""
-        return clamps_along(self.strip.length, self.split.each[-1] * self.split.jointed - JOINTING)
+        """How many clamps where sub-panels are glued to each other: the narrower of the outer ones tells."""
+        return clamps_along(self.strip.length, min(self.sub_panels[0], self.sub_panels[-1]))
 
 
 def clamps_along(length: Nm, edge: Nm) -> int:

@@ -6,8 +6,9 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import Response
 
-from stopwright.actions.jobs.labelling import SHEETS, grid_from, labels_of, labels_search
+from stopwright.actions.jobs.labelling import SHEETS, grid_from, labels_of, labels_search, strip_labels_of
 from stopwright.actions.jobs.numbering import JobPiece, give_codes_to, pieces_of_each
+from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.paper.labels import Label, label_svg
 from stopwright.web.access.guard import FOR_PHONES
@@ -23,12 +24,16 @@ SHOWN_FIRST = 6
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """What is asked for: the sheet by its word, or `own` in mm; the first label still there; pieces by index."""
+    """What is asked for: the sheet by its word, or `own` in mm; the first label still there; pieces by index.
+
+    `strips`: the strips of glued panels have labels too.
+    """
 
     sheet: str
     own: str
     start: int
     only: tuple[int, ...]
+    strips: bool = False
 
     @property
     def word(self) -> str:
@@ -42,15 +47,23 @@ def label_routes(web: Web) -> APIRouter:
 
     @routes.get("/jobs/{job}/labels")
     def labels(
-        request: Request, job: str, sheet: str = "A4", own: str = "57x32", start: int = 1, only: str = ""
+        request: Request,
+        job: str,
+        sheet: str = "A4",
+        own: str = "57x32",
+        start: int = 1,
+        only: str = "",
+        strips: bool = False,
     ) -> Response:
         try:
             planned = web.planned(job)
         except BadInput as bad:
             return faults_page(web, request, job, bad)
-        chosen = Chosen(sheet[:20], own[:80], start, () if planned.members else _indices(request, only))
+        chosen = Chosen(sheet[:20], own[:80], start, () if planned.members else _indices(request, only), strips)
         pieces = _of(pieces_of_each(web.store, job, planned), chosen)
-        drawings, fault = _drawn(web, labels_of(pieces, planned.shop.show), chosen)
+        of_strips = strip_labels_of(pieces, planned.shop)
+        shown = _asked(pieces, planned, chosen)
+        drawings, fault = _drawn(web, shown, chosen)
         return web.job_page(
             request,
             "labels.html",
@@ -60,6 +73,8 @@ def label_routes(web: Web) -> APIRouter:
             chosen=chosen,
             sheets=[*SHEETS, OTHER],
             pieces=[one.piece for one in pieces],
+            of_strips=len(of_strips),
+            count=len(shown),
             members=planned.members,
             drawings=drawings,
             fault=fault,
@@ -74,13 +89,13 @@ def label_routes(web: Web) -> APIRouter:
         own: str = Form("", max_length=80),
         start: int = Form(1),
         only: str = Form("", max_length=1_000_000),
+        strips: bool = Form(False),
     ) -> Response:
         planned = web.planned(job)
-        chosen = Chosen(sheet, own, start, () if planned.members else numbers_in(only))
+        chosen = Chosen(sheet, own, start, () if planned.members else numbers_in(only), strips)
         give_codes_to(web.store, job, planned, request.state.device)  # nothing new when it is asked again
         pieces = _of(pieces_of_each(web.store, job, planned), chosen)
-        labels = labels_of(pieces, planned.shop.show)
-        search = labels_search(labels, grid_from(chosen.word), web.on_labels, chosen.start)
+        search = labels_search(_asked(pieces, planned, chosen), grid_from(chosen.word), web.on_labels, chosen.start)
         headers = {"content-disposition": "inline"}
         return Response(answer_of(search), media_type="application/pdf", headers=headers)
 
@@ -94,6 +109,12 @@ def _indices(request: Request, only: str) -> tuple[int, ...]:
 
 def _of(pieces: tuple[JobPiece, ...], chosen: Chosen) -> tuple[JobPiece, ...]:
     return tuple(one for one in pieces if not chosen.only or one.piece.index in chosen.only)
+
+
+def _asked(pieces: tuple[JobPiece, ...], planned: Planned, chosen: Chosen) -> tuple[Label, ...]:
+    """The labels that are asked for: those of strips first, for they come off the saw before their panels do."""
+    of_strips = strip_labels_of(pieces, planned.shop) if chosen.strips else ()
+    return (*of_strips, *labels_of(pieces, planned.shop.show))
 
 
 def _drawn(web: Web, labels: tuple[Label, ...], chosen: Chosen) -> tuple[list[Markup], StopwrightError | None]:
