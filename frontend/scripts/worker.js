@@ -9,7 +9,9 @@ const PATIENCE = 5000;
 const FRESH = 15 * 60 * 1000;
 const OUT_OF_REACH = "/out-of-reach";
 // Where a page is kept, and its job. All runs of a job are one page, under the address of its list.
-const KEPT = /^\/jobs\/(\d+)\/(?:runs(?=\/\d+$|$)|(?:rack|sort|pieces|spoiled|glue-up(?:\/\d+\/(?:dry-fit|\d+))?)$)/;
+const KEPT = /^\/jobs\/(\d+)\/(?:runs(?=\/\d+$|$)|(?:rack|sort(?:\/\d+)?|pieces|spoiled|glue-up(?:\/\d+\/(?:dry-fit|\d+))?)$)/;
+// What comes to the sorting page after it.
+const PORTION = /^\/jobs\/\d+\/sort\/\d+$/;
 
 addEventListener("install", (event) => {
   self.skipWaiting();
@@ -23,6 +25,7 @@ addEventListener("fetch", (event) => {
   if (origin !== location.origin) return;
   if (mode === "navigate") event.respondWith(method === "GET" ? page(event, KEPT.exec(pathname)?.[0]) : form(event));
   else if (method === "GET" && /^\/(scripts|styles)\//.test(pathname)) event.respondWith(file(event));
+  else if (method === "GET" && PORTION.test(pathname)) event.respondWith(page(event, pathname));
   else if (method === "GET" && /^\/jobs\/\d+\/pictures\//.test(pathname)) event.respondWith(picture(event));
 });
 

@@ -10,6 +10,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 from tests.conftest import Running, a_phone
 from tests.paper.pixels import page_count, page_pixels
+from tests.phone.test_without_network import wait_until_kept
 
 from stopwright.actions.floor.sorting import piece_cards, unit_cards
 from stopwright.actions.floor.working import job_state
@@ -17,6 +18,7 @@ from stopwright.actions.jobs.numbering import code_of, pieces_of
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
 from stopwright.paper.qr import qr_code
+from stopwright.web.pieces import all_pieces
 
 CODE = "code-entry input[name=code]"
 VERDICT = "[data-say=verdict]"
@@ -210,7 +212,7 @@ def test_two_phones_see_each_other_s_scans_and_one_can_be_taken_back(running_ser
 
 
 def test_a_spoiled_piece_is_not_put_with_its_unit_and_the_unit_says_why_it_lacks_it(running_server, phone) -> None:
-    code, piece = pieces(running_server)["B-01"]
+    code, _ = pieces(running_server)["B-01"]
     page = f"{running_server.address}/jobs/{running_server.job}/remake/{code}"
     phone.goto(page)
     phone.check("input[value='torn grain']")
@@ -223,7 +225,7 @@ def test_a_spoiled_piece_is_not_put_with_its_unit_and_the_unit_says_why_it_lacks
     expect(phone.locator("[data-say=units] li").first).to_contain_text(
         "B\u201101 Upper rail: to be made again, at run 1"
     )
-    assert piece.index not in json.loads(phone.locator("#standing").text_content())["sorted"]
+    assert json.loads(phone.locator("#standing").text_content())["sorted"] == {}
 
 
 def test_what_is_tapped_for_a_passed_run_keeps_its_place_and_a_bounce_passes_no_other(running_server, phone) -> None:
@@ -329,3 +331,65 @@ def test_a_camera_that_is_refused_is_said_and_the_code_can_be_typed(running_serv
     phone.evaluate(REFUSED)
     phone.tap("[data-do=live]")
     expect(phone.locator("[data-say=entry]")).to_contain_text("Take a photo, or type the code")
+
+
+@pytest.fixture
+def in_portions(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three portions of the 66 pieces."""
+    monkeypatch.setattr(all_pieces, "PORTION", 25)
+
+
+@pytest.mark.usefixtures("in_portions")
+def test_a_list_that_comes_in_portions_is_sorted_as_any_other(running_server, phone) -> None:
+    known = pieces(running_server)
+    open_sorting(phone, running_server)
+    expect(phone.locator("[data-say=turn]")).to_have_text("0 of 66")
+    for place, (code, piece) in enumerate(list(known.values())[::13], start=1):
+        scan(phone, code)
+        expect(phone.locator(f"{VERDICT} .unit-number")).to_have_text(str(piece.unit))
+        expect(phone.locator("[data-say=turn]")).to_have_text(f"{place} of 66")
+
+
+@pytest.mark.usefixtures("in_portions")
+def test_a_portion_that_did_not_come_is_said_and_its_piece_is_sorted_when_it_has(running_server, phone) -> None:
+    late = next(piece for _, piece in pieces(running_server).values() if piece.index >= 50)
+    code = pieces(running_server)[late.label][0]
+    phone.context.route("**/sort/3", lambda route: route.abort())
+    open_sorting(phone, running_server)
+    expect(phone.locator("[data-say=turn]")).to_have_text("2 of 3 parts of the list")
+    scan(phone, code)
+    expect(phone.locator(VERDICT)).to_contain_text("has not come to this phone yet")
+    phone.tap("[data-do=units]")
+    expect(phone.locator("[data-say=summary]")).to_contain_text("still on its way")
+    phone.context.unroute("**/sort/3")
+    scan(phone, code)  # its portion is fetched for it
+    expect(phone.locator(f"{VERDICT} .unit-number")).to_have_text(str(late.unit))
+    expect(phone.locator("[data-say=turn]")).to_have_text("1 of 66")
+
+
+@pytest.mark.usefixtures("in_portions")
+def test_a_list_in_portions_is_sorted_without_network_from_the_first_opening_on(running_server, phone) -> None:
+    open_sorting(phone, running_server)
+    phone.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    wait_until_kept(phone, f"/jobs/{running_server.job}/sort/3")  # it comes after the page itself
+    phone.context.set_offline(True)
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/sort")
+    expect(phone.locator("sending-line")).to_contain_text("Opened without the bench")
+    expect(phone.locator("[data-say=turn]")).to_have_text("0 of 66")
+    late = next(label for label, (_, piece) in pieces(running_server).items() if piece.index >= 50)
+    scan(phone, late)
+    expect(phone.locator("[data-say=turn]")).to_have_text("1 of 66")
+
+
+def test_of_many_units_as_many_are_listed_as_somebody_reads(running_server, phone) -> None:
+    open_sorting(phone, running_server)
+    phone.evaluate("void Object.assign(customElements.get('sort-station'), { unitsAtOnce: 2, piecesAtOnce: 2 })")
+    phone.tap("[data-do=units]")
+    expect(phone.locator("[data-say=units] ol > li")).to_have_count(2)
+    expect(phone.locator("[data-say=units] ol > li").first).to_contain_text("and 2 more Leg")
+    more = phone.locator("[data-do='more units']")
+    expect(more).to_have_text("4 more units")
+    more.tap()
+    more.tap()
+    expect(more).to_be_hidden()
+    expect(phone.locator("[data-say=units] ol > li")).to_have_count(6)

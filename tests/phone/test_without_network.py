@@ -30,10 +30,10 @@ def cut_in(running):
     return sum(sum(state.cut.values()) for state in job_state(running.store, running.job).runs.values())
 
 
-def wait_until_kept(page):
-    """Until the last page that is worth keeping has come."""
+def wait_until_kept(page, last=LAST_KEPT):
+    """Until this page has come, unless told otherwise the last that is worth keeping."""
     for _ in range(400):
-        if LAST_KEPT in page.evaluate(KEPT):
+        if last in page.evaluate(KEPT):
             return
         page.wait_for_timeout(20)
     raise AssertionError(page.evaluate(KEPT))

@@ -1,7 +1,7 @@
 // Sorting: where a scanned piece goes, what a wrong or second scan says, what each unit lacks.
 import assert from "node:assert/strict";
 import test from "node:test";
-import { alike, judge, layOver, summary, unitsOf } from "../../frontend/scripts/logic/sorting.js";
+import { alike, judge, layOver, spread, summary, unitsOf } from "../../frontend/scripts/logic/sorting.js";
 
 const PIECES = [
   { index: 0, label: "A-01", name: "Leg", unit: 1 },
@@ -68,4 +68,15 @@ test("taking back a scan that the bench has counted already gives the place befo
   const word = { ...WORD, sorted: { 0: 1 } };
   assert.equal(layOver(word, undo, new Map([["t1", { piece: 0, before: undefined }]])).sorted[0], undefined);
   assert.equal(layOver(word, undo, new Map([["t1", { piece: 0, before: 2 }]])).sorted[0], 2);
+});
+
+test("the bench's word tells of spans of pieces, and is spread out to each of them", () => {
+  const word = spread({ seq: 4, spoiled: [7], sorted: { 2: [[0, 2], [9, 9]] }, waits: { "run 6, saw": [[4, 5]] } });
+  assert.deepEqual(word, { seq: 4, spoiled: [7], sorted: { 0: 2, 1: 2, 2: 2, 9: 2 }, waits: { 4: "run 6, saw", 5: "run 6, saw" } });
+});
+
+test("a piece that has not come to this phone yet is no foreign one", () => {
+  const state = layOver(WORD, []);
+  assert.match(judge({ job: "3", index: 50 }, { job: "3", byIndex, state, lacks: (index) => index >= 50 }).words, /has not come to this phone yet/);
+  assert.match(judge({ job: "3", index: 49 }, { job: "3", byIndex, state, lacks: (index) => index >= 50 }).words, /no such piece/);
 });

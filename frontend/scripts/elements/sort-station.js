@@ -1,20 +1,34 @@
 // Sorting: scan after scan, the place for the piece fills the screen. Wrong and double scans are said, felt and heard.
 import { unbroken } from "../logic/sentence.js";
-import { alike, judge, layOver, summary, unitsOf } from "../logic/sorting.js";
+import { alike, judge, layOver, spread, summary, unitsOf } from "../logic/sorting.js";
+import { PiecePortions } from "../piece-portions.js";
 import { signal } from "../signal.js";
 import { Station } from "../station.js";
 
 const HEADS = { misread: "Not read", wrong: "Not here", double: "Scanned before", spare: "Spare" };
-
 class SortStation extends Station {
-  // Facts: the pieces of the job.
+  // So many units, and so many pieces of one name in each, are listed at once.
+  static unitsAtOnce = 40;
+  static piecesAtOnce = 40;
+
+  // Facts: the first portion of the job's pieces, and how many there are.
   begin(all) {
     super.begin(all);
-    this.querySelector("code-entry").pieces = this.facts.pieces;
-    Object.assign(this, { last: null, verdict: null });
-    this.byIndex = new Map(this.facts.pieces.map((piece) => [piece.index, piece]));
+    this.portions = new PiecePortions(this.facts, () => this.update());
+    this.querySelector("code-entry").pieces = this.portions.all;
+    Object.assign(this, { last: null, verdict: null, unitsShown: SortStation.unitsAtOnce });
+    this.portions.fetchAll();
     this.addEventListener("code", ({ detail }) => this.scanned(detail));
     this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
+  }
+
+  take(word) {
+    super.take(spread(word));
+  }
+
+  reached(following) {
+    super.reached(following);
+    if (following && !this.portions.whole) this.portions.fetchAll();
   }
 
   get state() {
@@ -22,8 +36,15 @@ class SortStation extends Station {
   }
 
   scanned(read) {
-    const { state } = this;
-    this.verdict = judge(read, { job: this.facts.job, byIndex: this.byIndex, state, jobs: this.facts.jobs });
+    const { portions } = this;
+    if (read.job === this.facts.job && portions.lacks(read.index)) portions.fetch(read.index).then(() => this.judged(read));
+    else this.judged(read);
+  }
+
+  judged(read) {
+    const { state, portions } = this;
+    const { job, jobs } = this.facts;
+    this.verdict = judge(read, { job, byIndex: portions.byIndex, state, jobs, lacks: (index) => portions.lacks(index) });
     const { kind, piece } = this.verdict;
     if (kind === "place") {
       const id = this.tap("piece sorted", { piece: piece.index, unit: piece.unit });
@@ -36,7 +57,15 @@ class SortStation extends Station {
   }
 
   clicked(button) {
-    if (button?.dataset.do === "units") this.showUnits(this.querySelector("[data-say=units]").hidden);
+    if (button?.dataset.do === "units") {
+      this.unitsShown = SortStation.unitsAtOnce;
+      this.showUnits(this.querySelector("[data-say=units]").hidden);
+      this.update();
+    }
+    if (button?.dataset.do === "more units") {
+      this.unitsShown += SortStation.unitsAtOnce;
+      this.update();
+    }
     if (button?.dataset.do === "undo" && this.last) {
       this.undo(this.last.id);
       Object.assign(this, { last: null, verdict: null });
@@ -55,11 +84,12 @@ class SortStation extends Station {
   update() {
     super.update();
     const { state } = this;
-    const units = unitsOf(this.facts.pieces, state);
+    const { all, come, whole } = this.portions;
+    const units = unitsOf(all, state);
     const [here, total] = units.reduce(([one, other], unit) => [one + unit.here, other + unit.total], [0, 0]);
-    this.querySelector("[data-say=turn]").textContent = `${here} of ${total}`;
-    this.querySelector("[data-say=summary]").textContent = summary(units);
-    this.classList.toggle("complete", here === total && total > 0);
+    this.querySelector("[data-say=turn]").textContent = whole ? `${here} of ${total}` : `${come.size} of ${this.facts.portions} parts of the list`;
+    this.querySelector("[data-say=summary]").textContent = whole ? summary(units) : "The list of pieces is still on its way to this phone.";
+    this.classList.toggle("complete", whole && here === total && total > 0);
     this.updateVerdict(units);
     this.updateUnits(units);
     const undo = this.querySelector("[data-do=undo]");
@@ -79,20 +109,28 @@ class SortStation extends Station {
     box.replaceChildren(...lines.map(([name, words]) => element("p", name, words)));
   }
 
+  // Only while it is looked at, and only so much of it as somebody reads.
   updateUnits(units) {
-    const list = this.querySelector("[data-say=units] ol");
-    const signature = JSON.stringify(units.map((unit) => [unit.here, unit.missing.map((one) => one.why)]));
+    const box = this.querySelector("[data-say=units]");
+    if (box.hidden) return;
+    const list = box.querySelector("ol");
+    const shown = units.slice(0, this.unitsShown);
+    const more = box.querySelector("[data-do='more units']");
+    more.hidden = shown.length === units.length;
+    more.textContent = `${units.length - shown.length} more ${units.length - shown.length === 1 ? "unit" : "units"}`;
+    const signature = JSON.stringify(shown.map((unit) => [unit.here, unit.missing.map((one) => one.why)]));
     if (list.dataset.signature === signature) return;
     list.dataset.signature = signature;
     list.replaceChildren(
-      ...units.map((unit) => {
+      ...shown.map((unit) => {
         const item = element("li", unit.missing.length ? "" : "done");
         item.append(element("b", "", `Unit ${unit.unit}`), element("span", "count", unit.missing.length ? `${unit.here} of ${unit.total}` : `✓ complete, ${unit.total}`));
         if (unit.missing.length) {
           const lacks = element("ul", "plain");
           for (const { pieces, name, why } of alike(unit.missing)) {
             const one = element("li", "");
-            one.append(...pieces.map(link), ` ${name}: ${why}`);
+            const beyond = pieces.length - SortStation.piecesAtOnce;
+            one.append(...pieces.slice(0, SortStation.piecesAtOnce).map(link), `${beyond > 0 ? ` and ${beyond} more` : ""} ${name}: ${why}`);
             lacks.append(one);
           }
           item.append(lacks);

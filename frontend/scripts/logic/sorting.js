@@ -1,5 +1,19 @@
 // Where a scanned piece goes, and what each unit lacks: the bench's word with this phone's own taps laid over it.
 
+// The bench's word as it comes, { sorted: {unit: spans}, waits: {run: spans} } with spans of numbers from first to last,
+// spread out to single pieces as everything below wants it.
+export function spread(word) {
+  return { ...word, sorted: eachOf(word.sorted, Number), waits: eachOf(word.waits, (run) => run) };
+}
+
+function eachOf(spansOf, read) {
+  const each = {};
+  for (const [name, spans] of Object.entries(spansOf)) {
+    for (const [first, last] of spans) for (let index = first; index <= last; index += 1) each[index] = read(name);
+  }
+  return each;
+}
+
 // The bench's word { sorted: {index: unit}, spoiled: [index], waits: {index: run} } after taps that it has not counted.
 // `mine` knows of this page's own scans, by the id of the tap, which piece it was and with which unit it lay before.
 export function layOver(word, taps, mine = new Map()) {
@@ -14,12 +28,13 @@ export function layOver(word, taps, mine = new Map()) {
 }
 
 // What a read code means here: { kind, piece?, words }. Only kind "place" is to be put somewhere and sent.
-// `jobs` has the names of other jobs by their numbers.
-export function judge(read, { job, byIndex, state, jobs = {} }) {
+// `jobs` has the names of other jobs by their numbers; `lacks` says of a number whether its piece may yet come.
+export function judge(read, { job, byIndex, state, jobs = {}, lacks = () => false }) {
   if (read.fault) return { kind: "misread", words: read.fault };
   if (read.job === "0") return { kind: "wrong", words: "This is the label of an offcut. It belongs on the shelf." };
   if (read.job !== job) return { kind: "wrong", words: `This piece belongs to another job, ${jobs[read.job] ? `“${jobs[read.job]}”, ` : ""}number ${read.job}. Put it aside.` };
   const piece = byIndex.get(read.index);
+  if (!piece && lacks(read.index)) return { kind: "misread", words: "This part of the list of pieces has not come to this phone yet. Scan it again when the bench is in reach." };
   if (!piece) return { kind: "wrong", words: "There is no such piece in this job any more. Print its label anew." };
   if (state.spoiled.has(piece.index)) return { kind: "wrong", piece, words: "This one went wrong and is to be made again. It goes to no unit." };
   if (!piece.unit) return { kind: "spare", piece, words: "A spare: it belongs to no unit." };

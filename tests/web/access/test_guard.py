@@ -70,6 +70,7 @@ AT_THE_MACHINE = {
     "/jobs/{job}/runs/{number}",
     "/jobs/{job}/runs/{number}/tap",
     "/jobs/{job}/sort",
+    "/jobs/{job}/sort/{portion}",
     "/jobs/{job}/spoiled",
     "/jobs/{job}/standing",
     "/jobs/{job}/worked-before",

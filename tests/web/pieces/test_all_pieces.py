@@ -266,10 +266,33 @@ def test_the_sorting_page_carries_all_pieces_and_how_they_stand(floor, pieces) -
     }
     floor.bench.post(f"/jobs/{floor.job}/events", json={"events": [tap]})
     standing = floor.bench.get(f"/jobs/{floor.job}/pieces/standing").json()
-    assert standing["sorted"] == {str(piece.index): 2}
-    assert str(piece.index) not in standing["waits"] and len(standing["waits"]) == 65
+    assert standing["sorted"] == {"2": [[piece.index, piece.index]]}
+    waits = {index for spans in standing["waits"].values() for first, last in spans for index in range(first, last + 1)}
+    assert waits == {one.index for _, one in pieces.values()} - {piece.index}
     page = floor.bench.get(f"/jobs/{floor.job}/sort", headers=HTML).text
     assert f'"code":"{code}"' in page and are_given(floor.store, floor.job)
+
+
+def test_the_pieces_to_sort_come_in_portions_by_their_numbers(floor, pieces, monkeypatch) -> None:
+    monkeypatch.setattr(pieces_pages, "PORTION", 25)
+    page = floor.bench.get(f"/jobs/{floor.job}/sort", headers=HTML).text
+    assert '"portions":3' in page
+    found = []
+    for portion in (1, 2, 3):
+        here = floor.bench.get(f"/jobs/{floor.job}/sort/{portion}").json()["pieces"]
+        assert {one["index"] // 25 for one in here} == {portion - 1}
+        assert all((one["code"] in page) is (portion == 1) for one in here)
+        found += here
+    assert sorted(one["code"] for one in found) == sorted(code for code, _ in pieces.values())
+    for odd in (0, -1, 4, 10**30):
+        assert floor.bench.get(f"/jobs/{floor.job}/sort/{odd}").json() == {"pieces": []}
+    kept = floor.bench.get(f"/jobs/{floor.job}/pages-to-keep").json()["pages"]
+    assert [page for page in kept if "/sort" in page] == [f"/jobs/{floor.job}/sort{more}" for more in ("", "/2", "/3")]
+
+
+def test_how_many_pieces_stand_is_said_in_few_words(floor) -> None:
+    standing = floor.bench.get(f"/jobs/{floor.job}/pieces/standing").text
+    assert len(standing) < 600  # 66 pieces, not a line for each
 
 
 def test_each_unit_has_its_dry_fit_its_stages_and_a_sheet_on_paper(floor) -> None:

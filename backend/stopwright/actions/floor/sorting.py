@@ -1,6 +1,7 @@
 """Pieces and units of a job as they stand: which run a piece waits for, which unit it is in, what a unit lacks."""
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from stopwright.actions.floor.working import JobState, job_state
@@ -63,6 +64,42 @@ def cards_for(pieces: Sequence[Piece], state: JobState, planned: Planned, job: s
         stands = state.pieces.get(piece.index, UNTOUCHED)
         cards.append(PieceCard(piece, code_of(job, piece), stands, runs, _next(runs, stands, state)))
     return cards
+
+
+@dataclass(frozen=True, slots=True)
+class Sorted:
+    """How sorting stands, pieces by index: by unit those that lie with it, those to be made again, and by the run that
+    they come to next those that do not lie with their unit.
+    """
+
+    by_unit: Mapping[int, Sequence[int]]
+    spoiled: Sequence[int]
+    waits: Sequence[tuple[Run, Sequence[int]]]
+
+
+def how_sorted(pieces: Iterable[Piece], state: JobState, planned: Planned) -> Sorted:
+    """How sorting stands with these pieces: in whole runs of them, since of 100 000 few were touched one by one."""
+    ways = Ways(planned.job, planned.sheet)
+    by_unit: dict[int, list[int]] = defaultdict(list)
+    waits: dict[int, tuple[Run, list[int]]] = {}
+    untouched: dict[int, Run | None] = {}
+    spoiled = []
+    for piece in pieces:
+        runs, stands = ways.of(piece), state.pieces.get(piece.index)
+        if stands is None:
+            if id(runs) not in untouched:  # those of a part and hand are the same tuple
+                untouched[id(runs)] = _next(runs, UNTOUCHED, state)
+            waits_for = untouched[id(runs)]
+        else:
+            waits_for = _next(runs, stands, state)
+            if stands.missing:
+                spoiled.append(piece.index)
+            if stands.unit is not None:
+                by_unit[stands.unit].append(piece.index)
+                waits_for = None if stands.unit == piece.unit else waits_for
+        if waits_for is not None:
+            waits.setdefault(waits_for.number, (waits_for, []))[1].append(piece.index)
+    return Sorted(by_unit, spoiled, tuple(waits.values()))
 
 
 def unit_cards(cards: Sequence[PieceCard]) -> list[UnitCard]:

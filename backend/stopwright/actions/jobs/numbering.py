@@ -1,5 +1,6 @@
 """Pieces with the codes they keep: given when labels are first made, and never to another piece afterwards."""
 
+from collections import deque
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -12,7 +13,8 @@ from stopwright.model.codes import PIECES, SHELF, decode, encode
 from stopwright.model.job import Job
 from stopwright.model.whose import job_for, own_name
 from stopwright.plan.assembling.pieces import Piece, list_pieces, pieces_of_jobs
-from stopwright.store.code_fold import NONE_GIVEN, fold_codes, give_codes, number_of
+from stopwright.plan.run_sheet import RunSheet
+from stopwright.store.code_fold import NONE_GIVEN, Given, fold_codes, give_codes, number_of
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 
@@ -20,13 +22,22 @@ from stopwright.store.log import Store
 def pieces_of(store: Store, job: str, planned: Planned) -> tuple[Piece, ...]:
     """Every piece in the order off the saw, `index` being the number behind its code.
 
-    Until codes are given these are the numbers that would be given now, in part-list order.
+    Until codes are given these are the numbers that would be given now, in part-list order. The last lists are kept:
+    a page that comes in portions asks for its list again and again.
     """
     given = give_codes(store.folded(job, fold_codes), _parts(planned.job))
-    return tuple(
+    for known, sheet, codes, listed in tuple(_LISTED):
+        if sheet is planned.sheet and (known, codes) == (planned.job, given):
+            return listed
+    pieces = tuple(
         replace(piece, index=number_of(given, piece.mark, piece.number))
         for piece in list_pieces(planned.job, planned.sheet)
     )
+    _LISTED.append((planned.job, planned.sheet, given, pieces))
+    return pieces
+
+
+_LISTED: deque[tuple[Job, RunSheet, Given, tuple[Piece, ...]]] = deque(maxlen=4)
 
 
 @dataclass(frozen=True, slots=True)

@@ -117,6 +117,7 @@ class Ways:
             for mark in dict.fromkeys(line.mark for line in run.pieces):
                 self._runs.setdefault(mark, []).append(run)
             self._apart |= {(run.work, line.mark) for line in run.pieces if line.mirrored}
+        self._straight: dict[str, int | None] = {}
         self._known: dict[tuple[str, str, bool | None], tuple[Run, ...]] = {}
 
     def of(self, piece: Piece) -> tuple[Run, ...]:
@@ -126,7 +127,10 @@ class Ways:
         straight.
         """
         part, runs = self._parts[piece.mark], self._runs[piece.mark]
-        turned = _is_turned(part, piece, runs)
+        if piece.mark not in self._straight:
+            self._straight[piece.mark] = _straight(part, runs)
+        straight = self._straight[piece.mark]
+        turned = None if straight is None else piece.number > straight
         key = (piece.mark, piece.hand, turned)
         if key not in self._known:
             mine = [run for run in runs if self.times(piece, run)]
@@ -206,15 +210,15 @@ def _length_taken(part: Part, blank: tuple[Nm, Nm, Nm], wood: WoodOnHand) -> Nm 
     return min((x for x, y in ways if x <= wood.length and y <= wood.width), default=None)
 
 
-def _is_turned(part: Part, piece: Piece, runs: Sequence[Run]) -> bool | None:
-    """Whether this piece lies turned on its sheet, None where all of the part lie alike."""
+def _straight(part: Part, runs: Sequence[Run]) -> int | None:
+    """How many pieces of the part lie straight on their sheet, None where all of them lie alike."""
     if part.kind is not Kind.SHEET or part.length == part.width:
         return None
     straight = [run for run in runs if run.work == "rip" and _cuts_turned(part, run) is False]
     turned = [run for run in runs if run.work == "rip" and _cuts_turned(part, run)]
     if not straight or not turned:
         return None
-    return piece.number > sum(line.count for run in straight for line in run.pieces if line.mark == part.mark)
+    return sum(line.count for run in straight for line in run.pieces if line.mark == part.mark)
 
 
 def _cuts_turned(part: Part, run: Run) -> bool | None:

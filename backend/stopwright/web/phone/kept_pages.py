@@ -5,10 +5,12 @@ from pathlib import Path
 from fastapi import APIRouter, Request
 from starlette.responses import FileResponse, HTMLResponse
 
-from stopwright.model.job import Job
+from stopwright.actions.jobs.numbering import pieces_of
+from stopwright.actions.jobs.planning import Planned
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.pieces.all_pieces import portions_of
 
 GREATEST_UNITS = 40
 """Of how many units a phone keeps the pages of dry fit and glue-up."""
@@ -35,16 +37,17 @@ def kept_routes(web: Web, frontend: Path) -> APIRouter:
     def pages_to_keep(job: str) -> dict[str, list[str]]:
         planned = web.planned(job)
         if not planned.members:
-            return {"pages": [f"/jobs/{job}/runs", *_of_pieces(job, planned.job)]}
-        each = [page for one in planned.members for page in _of_pieces(one.number, one.job)]
+            return {"pages": [f"/jobs/{job}/runs", *_of_pieces(web, job, planned)]}
+        each = [page for one in planned.members for page in _of_pieces(web, one.number, web.planned(one.number))]
         return {"pages": [f"/jobs/{job}/runs", *each]}
 
     return routes
 
 
-def _of_pieces(number: str, job: Job) -> list[str]:
+def _of_pieces(web: Web, number: str, planned: Planned) -> list[str]:
     """The pages of a job's own pieces and wood."""
-    stages = [str(stage.number) for stage in assembly_stages(job).stages]
-    units = range(1, min(job.units, GREATEST_UNITS) + 1)
+    stages = [str(stage.number) for stage in assembly_stages(planned.job).stages]
+    units = range(1, min(planned.job.units, GREATEST_UNITS) + 1)
+    more = [f"sort/{portion}" for portion in range(2, portions_of(pieces_of(web.store, number, planned)) + 1)]
     glued = [f"glue-up/{unit}/{page}" for unit in units for page in ("dry-fit", *stages) if stages]
-    return [f"/jobs/{number}/{page}" for page in ("sort", "spoiled", "pieces", "rack", "glue-up", *glued)]
+    return [f"/jobs/{number}/{page}" for page in ("sort", *more, "spoiled", "pieces", "rack", "glue-up", *glued)]

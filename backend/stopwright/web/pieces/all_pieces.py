@@ -1,16 +1,18 @@
 """The pieces of a job: the table at the bench, and sorting at the phone."""
 
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
-from stopwright.actions.floor.sorting import UNTOUCHED, PieceCard, cards_for, piece_cards
+from stopwright.actions.floor.sorting import UNTOUCHED, PieceCard, cards_for, how_sorted
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.listing import job_list
-from stopwright.actions.jobs.numbering import pieces_of
+from stopwright.actions.jobs.numbering import code_of, pieces_of
 from stopwright.actions.jobs.planning import Planned
 from stopwright.model.codes import spaced
+from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.run_sheet import Run
 from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
@@ -20,6 +22,8 @@ from stopwright.web.phone.run_pieces import run_title
 
 AT_ONCE = 300
 """Pieces on one page of the table."""
+PORTION = 2000
+"""Numbers of pieces that come to the sorting page at a time, the first so many with the page itself."""
 
 
 def pieces_routes(web: Web) -> APIRouter:
@@ -61,7 +65,9 @@ def pieces_routes(web: Web) -> APIRouter:
             "job": job,
             "units": planned.job.units,
             "jobs": {line.job: line.name for line in job_list(web.store).at_hand if line.job != job},
-            "pieces": [_facts(card) for card in piece_cards(web.store, job, planned)],
+            "portions": portions_of(pieces_of(web.store, job, planned)),
+            "portion": PORTION,
+            "pieces": _portion(web, job, planned, 1),
         }
         return web.job_page(
             request,
@@ -72,11 +78,23 @@ def pieces_routes(web: Web) -> APIRouter:
             standing=as_script_data(_standing(web, job, planned)),
         )
 
+    @routes.get("/jobs/{job}/sort/{portion}")
+    def sort_portion(job: str, portion: int) -> dict[str, Any]:
+        return {"pieces": _portion(web, job, web.planned(job), portion)}
+
     @routes.get("/jobs/{job}/pieces/standing")
     def standing(job: str) -> dict[str, Any]:
         return _standing(web, job, web.planned(job))
 
     return routes
+
+
+def portions_of(pieces: Sequence[Piece]) -> int:
+    """In how many portions the pieces of a job come to the sorting page; a piece stays in its own whatever is planned.
+
+    They are told apart by the numbers that stand behind the codes.
+    """
+    return 1 + max((piece.index for piece in pieces), default=0) // PORTION
 
 
 def state_words(card: PieceCard) -> str:
@@ -96,11 +114,15 @@ def run_words(run: Run, planned: Planned) -> str:
     return f"run {run.number}, {run_title(run, station).lower()}"
 
 
-def _facts(card: PieceCard) -> dict[str, Any]:
-    piece = card.piece
+def _portion(web: Web, job: str, planned: Planned, portion: int) -> list[dict[str, Any]]:
+    numbers = range((portion - 1) * PORTION, portion * PORTION)
+    return [_facts(job, piece) for piece in pieces_of(web.store, job, planned) if piece.index in numbers]
+
+
+def _facts(job: str, piece: Piece) -> dict[str, Any]:
     position = piece.place or (f"{piece.nth} of {piece.per_unit}" if piece.unit and piece.per_unit > 1 else "")
     return {
-        "code": card.code,
+        "code": code_of(job, piece),
         "index": piece.index,
         "label": piece.label,
         "name": piece.name,
@@ -111,13 +133,28 @@ def _facts(card: PieceCard) -> dict[str, Any]:
 
 
 def _standing(web: Web, job: str, planned: Planned) -> dict[str, Any]:
-    """Which pieces lie in which unit, which are to be made again, and where the others wait."""
+    """Which pieces lie in which unit, which are to be made again, and where the others wait; by spans of numbers."""
     seq = web.store.last_seq  # looked at first: what came up to here is in what is read next
     state = job_state(web.store, job)
-    cards = cards_for(pieces_of(web.store, job, planned), state, planned, job)
+    found = how_sorted(pieces_of(web.store, job, planned), state, planned)
     return {
         "seq": seq,
-        "sorted": {card.piece.index: card.state.unit for card in cards if card.state.unit is not None},
-        "spoiled": [card.piece.index for card in cards if card.state.missing],
-        "waits": {card.piece.index: run_words(card.next, planned) for card in cards if card.next and not card.sorted},
+        "sorted": {unit: _spans(numbers) for unit, numbers in found.by_unit.items()},
+        "spoiled": found.spoiled,
+        "waits": {run_words(run, planned): _spans(numbers) for run, numbers in found.waits},
     }
+
+
+def _spans(numbers: Iterable[int]) -> list[list[int]]:
+    """Numbers as spans from the first to the last of those that follow each other.
+
+    >>> _spans([4, 1, 2, 3, 9])
+    [[1, 4], [9, 9]]
+    """
+    spans: list[list[int]] = []
+    for number in sorted(numbers):
+        if spans and number == spans[-1][1] + 1:
+            spans[-1][1] = number
+        else:
+            spans.append([number, number])
+    return spans
