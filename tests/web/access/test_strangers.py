@@ -1,6 +1,8 @@
 """Whoever is in the network, paired or not, may hold little of the server, and the server ends when it is told to."""
 
 import asyncio
+import http.client
+import json
 import logging
 import signal
 import socket
@@ -10,11 +12,13 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from pathlib import Path
 from typing import Any
 
 import pytest
 import uvicorn
 
+from stopwright.store.log import Store
 from stopwright.web.access import strangers
 from stopwright.web.access.strangers import Guarded, Seldom, is_here, make_room
 
@@ -212,3 +216,82 @@ def test_a_server_in_the_middle_of_something_ends_when_it_is_told_to(sig: signal
             silent.cancel()
             process.kill()
     assert process.returncode == 0
+
+
+SHOP = """
+import resource
+import sys
+from pathlib import Path
+from stopwright.actions.jobs.keeping import create_job
+from stopwright.intake.shop_file import default_shop
+from stopwright.store.log import Store
+from stopwright.web.access import strangers
+from stopwright.web.access.serving import Serving, serve
+
+strangers.is_here = lambda address: address == "127.0.0.1"
+resource.setrlimit(resource.RLIMIT_NOFILE, (1024, resource.getrlimit(resource.RLIMIT_NOFILE)[1]))  # as most begin
+with Store.open(Path(sys.argv[1])) as store:
+    create_job(store, {"name": "Stools"}, "bench")
+    serve(store, default_shop(), Serving(port=0), lambda said: print(said, flush=True))
+"""
+SILENT = 1100
+
+
+@pytest.fixture
+def many_files() -> Iterator[None]:
+    """Room for as many connections in this process, where the system gives it."""
+    resource = pytest.importorskip("resource")
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = SILENT + 400
+    if hard not in (-1, resource.RLIM_INFINITY) and hard < wanted:
+        pytest.skip(f"the system lets a program open {hard} files, {wanted} are wanted")
+    resource.setrlimit(resource.RLIMIT_NOFILE, (max(soft, wanted), hard))
+    yield
+    resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+
+
+@pytest.mark.usefixtures("many_files")
+@pytest.mark.parametrize("addresses", [1, 20], ids=["of one device", "of twenty"])
+def test_while_1100_silent_connections_come_a_phone_taps_and_the_log_stays_small(
+    addresses: int, tmp_path: Path
+) -> None:
+    command = [sys.executable, "-c", SHOP, str(tmp_path / "shop.db")]
+    with (
+        subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as server,
+        ExitStack() as stack,
+    ):
+        silent = threading.Timer(120, server.kill)
+        silent.start()
+        try:
+            assert server.stdout is not None
+            port = int(server.stdout.readline().split("127.0.0.1:")[1].split()[0])
+            phone = http.client.HTTPConnection("127.0.0.1", port, timeout=SOON)
+            stack.callback(phone.close)
+            for place in range(SILENT):
+                here = f"127.0.1.{1 + place % addresses}"
+                one = socket.create_connection(("127.0.0.1", port), SOON, (here, 0))
+                stack.callback(one.close)
+                if place % 50 == 49:
+                    assert tapped(phone, place // 50) == [f"tap-{place // 50:05}"]
+            assert tapped(phone, 99) == ["tap-00099"]
+        finally:
+            server.terminate()
+            said = server.communicate(timeout=SOON)[1]
+            silent.cancel()
+    assert len(said) < 4000, said[:4000]
+    with Store.open(tmp_path / "shop.db") as store:
+        assert len(store.events("1", kinds=("run done",))) == SILENT // 50 + 1
+
+
+def tapped(phone: http.client.HTTPConnection, number: int) -> list[str]:
+    """The ids that the bench has stored of one tap."""
+    tap = {
+        "id": f"tap-{number:05}",
+        "kind": "run done",
+        "at": "2026-03-01T07:30:00.000Z",
+        "body": {"run": "rrip000084"},
+    }
+    body = json.dumps({"events": [tap], "sent": tap["at"]})
+    phone.request("POST", "/jobs/1/events", body, {"content-type": "application/json"})
+    answer = phone.getresponse()
+    return list(json.loads(answer.read())["stored"])
