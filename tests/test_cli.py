@@ -164,5 +164,5 @@ def test_help_and_a_list_of_one_line_load_nothing_that_they_do_not_need(tmp_path
 
 def test_the_server_loads_before_it_is_up_nothing_that_only_some_pages_need() -> None:
     modules = "pint highspy openpyxl reportlab PIL zxingcpp zeroconf qrcode cryptography"
-    look = f"import sys, stopwright.web.access.serving\nprint([one for one in {modules.split()} if one in sys.modules])"
+    look = f"import sys, stopwright.web.serving\nprint([one for one in {modules.split()} if one in sys.modules])"
     assert subprocess.run([sys.executable, "-c", look], capture_output=True, text=True, check=True).stdout == "[]\n"

@@ -17,7 +17,7 @@ from stopwright.paper.terminal_signs import print_line_by_line
 if TYPE_CHECKING:
     from stopwright.actions.jobs.file_planning import Planned
     from stopwright.model.stations import Shop
-    from stopwright.web.access.serving import Serving
+    from stopwright.web.serving import Serving
 
 SHOP_LOG = "shop.sqlite"
 DONE, RULE_BROKEN, BAD_INPUT = 0, 1, 2
@@ -108,7 +108,7 @@ def _labels(arguments: argparse.Namespace) -> int:
 def _serve(arguments: argparse.Namespace) -> int:
     from stopwright.intake.shop_file import default_shop
     from stopwright.store.log import Store
-    from stopwright.web.access.serving import data_file, serve
+    from stopwright.web.serving import data_file, serve
 
     with Store.open(data_file(arguments.data, SHOP_LOG)) as store:
         serve(store, _shop(arguments) or default_shop(), _serving(arguments))
@@ -122,7 +122,7 @@ def _demo(arguments: argparse.Namespace) -> int:
     from stopwright.intake.shop_file import default_shop
     from stopwright.paper.run_sheet_text import run_sheet_text
     from stopwright.store.log import Store
-    from stopwright.web.access.serving import data_file, serve
+    from stopwright.web.serving import data_file, serve
 
     with Store.open(data_file(arguments.data, "demo.sqlite")) as store:
         shop = _shop(arguments) or default_shop()
@@ -145,7 +145,7 @@ def _backup(arguments: argparse.Namespace) -> int:
 def _restore(arguments: argparse.Namespace) -> int:
     from stopwright.store.backup import restore
     from stopwright.store.events import utc_now
-    from stopwright.web.access.serving import data_file
+    from stopwright.web.serving import data_file
 
     aside = restore(arguments.file, data_file(arguments.data, SHOP_LOG), utc_now())
     print(f"Restored from {arguments.file}" + (f"; what stood before is kept in {aside}" if aside else ""))
@@ -173,7 +173,7 @@ def _import_job(arguments: argparse.Namespace) -> int:
     from stopwright.store.events import utc_now
     from stopwright.store.log import Store
     from stopwright.store.whole_job import read_whole_job, take_in
-    from stopwright.web.access.serving import data_file
+    from stopwright.web.serving import data_file
 
     try:
         text = arguments.file.read_text(encoding="utf-8")
@@ -188,7 +188,7 @@ def _import_job(arguments: argparse.Namespace) -> int:
 
 def _log(arguments: argparse.Namespace) -> Path:
     """The log that is there already."""
-    from stopwright.web.access.serving import data_file
+    from stopwright.web.serving import data_file
 
     path = data_file(arguments.data, SHOP_LOG)
     if not path.exists():
@@ -198,7 +198,7 @@ def _log(arguments: argparse.Namespace) -> Path:
 
 def _serving(arguments: argparse.Namespace) -> "Serving":
     from stopwright.web.access.announcing import host_name
-    from stopwright.web.access.serving import Serving
+    from stopwright.web.serving import Serving
 
     host_name(arguments.name)
     return Serving(arguments.port, arguments.phones, arguments.tls, arguments.name)

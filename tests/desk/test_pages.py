@@ -5,8 +5,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from tests.desk.conftest import cell, expect_saved
 
+from stopwright.actions.floor.shelf import NewOffcut, shelve
 from stopwright.actions.jobs.keeping import create_job
-from stopwright.actions.shop.shelf import NewOffcut, shelve
 from stopwright.lengths import MM
 
 PAGES = ("/", "/jobs/1/parts", "/jobs/2/parts", "/import", "/jobs/1/import", "/jobs/1/wood?width=300", "/shelf",

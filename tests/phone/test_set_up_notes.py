@@ -12,7 +12,7 @@ from tests.store.test_pictures import a_photo
 
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.planning import plan_for
-from stopwright.actions.shop.memory import repeat_job
+from stopwright.actions.jobs.repeating import repeat_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
 from stopwright.store.pictures import says_nothing

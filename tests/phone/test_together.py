@@ -6,11 +6,11 @@ from playwright.sync_api import expect
 from tests.conftest import ROOT, a_phone, serving
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, wait_until_sent, work_a_run
 
+from stopwright.actions.floor.worked_together import run_states, shares_in
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.keeping import create_job
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.actions.jobs.together import together_with
-from stopwright.actions.jobs.worked_together import run_states, shares_in
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store

@@ -9,7 +9,7 @@ from typing import Any
 import uvicorn
 from fastapi import FastAPI
 
-from stopwright.web.access.serving import listen
+from stopwright.web.serving import listen
 
 
 def bare_app(file: Path) -> FastAPI:

@@ -3,10 +3,10 @@
 import json
 import re
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, TypeAlias
 
 from stopwright.errors import StopwrightError
 from stopwright.store.kinds import GREATEST_JOB, KINDS, text
@@ -62,6 +62,9 @@ def in_order(event: Event) -> tuple[int, bool, str, int, str]:
 def new_id() -> str:
     """An id that no other event has."""
     return uuid.uuid4().hex
+
+
+Clock: TypeAlias = Callable[[], datetime]
 
 
 def utc_now() -> datetime:

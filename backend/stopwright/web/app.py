@@ -13,9 +13,7 @@ from stopwright.actions.shop.pairing import Door
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
 from stopwright.web.access.doorway import Doorway
-from stopwright.web.access.guard import at_the_bench
 from stopwright.web.access.pairing import pair_routes
-from stopwright.web.access.shop_certificate import ShopCertificate
 from stopwright.web.desk.choices import choices_routes
 from stopwright.web.desk.hardware import hardware_routes
 from stopwright.web.desk.importing import import_routes
@@ -28,7 +26,6 @@ from stopwright.web.desk.outdated import outdated_routes
 from stopwright.web.desk.paper import paper_routes
 from stopwright.web.desk.parts import parts_routes
 from stopwright.web.desk.sheet import sheet_routes
-from stopwright.web.desk.sheet_faults import install_faults_page
 from stopwright.web.desk.shelf import shelf_routes
 from stopwright.web.desk.shop import shop_routes
 from stopwright.web.desk.sources import sources_routes
@@ -38,9 +35,12 @@ from stopwright.web.desk.wood import wood_routes
 from stopwright.web.kit.bundles import bundle_routes
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.faults import FaultPages
+from stopwright.web.kit.guard import at_the_bench
 from stopwright.web.kit.one_job import one_job_only
 from stopwright.web.kit.pages import Pages
 from stopwright.web.kit.portions import Portions
+from stopwright.web.kit.sheet_faults import install_faults_page
+from stopwright.web.kit.shop_certificate import ShopCertificate
 from stopwright.web.kit.waiting import Waiting
 from stopwright.web.phone.changed_sheet import changed_sheet_routes
 from stopwright.web.phone.day import day_routes

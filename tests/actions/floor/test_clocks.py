@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 from tests.builders import mm
 from tests.store.taps import BODIES, RUN
 
+from stopwright.actions.floor.shelf import NewOffcut, put_back, shelf, shelve, take_off
 from stopwright.actions.floor.working import job_state, record
 from stopwright.actions.jobs.keeping import choose_plan, chosen, create_job
 from stopwright.actions.jobs.listing import archive_job, job_list, restore_job
 from stopwright.actions.shop.pairing import BENCH
-from stopwright.actions.shop.shelf import NewOffcut, put_back, shelf, shelve, take_off
 from stopwright.store.events import in_order, written
 from stopwright.store.log import Store
 

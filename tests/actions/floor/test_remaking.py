@@ -20,14 +20,14 @@ from stopwright.actions.floor.remaking import (
     spoil_piece,
     woods_on_hand,
 )
+from stopwright.actions.floor.shelf import NewOffcut, shelve
 from stopwright.actions.floor.sorting import piece_cards, unit_cards
 from stopwright.actions.floor.stopping import floor_of
 from stopwright.actions.floor.working import job_state, measure
 from stopwright.actions.jobs.keeping import create_job, job_document, save_job
 from stopwright.actions.jobs.numbering import are_given, code_of, find_piece, give_codes_to, pieces_of
 from stopwright.actions.jobs.planning import Planned, plan_for
-from stopwright.actions.shop.memory import repeat_job
-from stopwright.actions.shop.shelf import NewOffcut, shelve
+from stopwright.actions.jobs.repeating import repeat_job
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop

@@ -10,13 +10,13 @@ from tests.builders import mm
 from tests.conftest import ROOT
 from tests.store import taps
 
+from stopwright.actions.floor.replanning import plan_from_the_machines, still_to_make
 from stopwright.actions.floor.stopping import floor_of, lengths_on, machine_used, set_again
+from stopwright.actions.floor.worked_together import machines_of, run_states
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.file_planning import Planned
 from stopwright.actions.jobs.keeping import create_job
 from stopwright.actions.jobs.planning import plan_for
-from stopwright.actions.jobs.replanning import plan_from_the_machines, still_to_make
-from stopwright.actions.jobs.worked_together import machines_of, run_states
 from stopwright.errors import NotFound
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop

@@ -6,11 +6,11 @@ from typing import Any
 
 from tests.builders import a_board, a_job, a_part, a_shop
 
+from stopwright.actions.floor.worked_together import shares_in
 from stopwright.actions.floor.working import TakenDown, record
 from stopwright.actions.jobs.keeping import create_job
 from stopwright.actions.jobs.planning import Planned, plan_for
 from stopwright.actions.jobs.together import begin_together
-from stopwright.actions.jobs.worked_together import shares_in
 from stopwright.intake.job_file import job_to_document
 from stopwright.plan.run_sheet import Run
 from stopwright.store.log import Store

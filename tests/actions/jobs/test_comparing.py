@@ -7,19 +7,13 @@ import pytest
 from tests.builders import a_board, a_job, a_part, a_shop
 from tests.conftest import ROOT
 
+from stopwright.actions.floor.replanning import plan_from_the_machines, still_to_make, worked_before
 from stopwright.actions.floor.stopping import floor_of, lengths_on
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.comparing import choose, chosen_of, compare_again, compare_plans, compared
 from stopwright.actions.jobs.keeping import choose_plan, chosen, create_job, job_document, save_job
+from stopwright.actions.jobs.longer import longer_search, search_longer, take_the_quick_plan
 from stopwright.actions.jobs.planning import asked_for, plan_for, sheet_search
-from stopwright.actions.jobs.replanning import (
-    longer_search,
-    plan_from_the_machines,
-    search_longer,
-    still_to_make,
-    take_the_quick_plan,
-    worked_before,
-)
 from stopwright.actions.jobs.searching import Searches
 from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_to_document, read_job

@@ -13,9 +13,9 @@ from tests.builders import a_job, a_part, a_shop
 from stopwright.actions.jobs import searching
 from stopwright.actions.jobs.keeping import create_job, job_document, save_job
 from stopwright.actions.jobs.labelling import job_labels_pdf, labels_search
+from stopwright.actions.jobs.longer import search_longer
 from stopwright.actions.jobs.planners import Planners, made, planning_apart
 from stopwright.actions.jobs.planning import Planned, asked_for, plan_for
-from stopwright.actions.jobs.replanning import search_longer
 from stopwright.actions.jobs.searching import Abandoned, Search
 from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_to_document

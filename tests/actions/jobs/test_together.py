@@ -22,15 +22,16 @@ from tests.actions.jobs.several import (
 from tests.builders import a_shop
 
 from stopwright.actions.floor.remaking import remake_stands
+from stopwright.actions.floor.replanning import worked_before
 from stopwright.actions.floor.spoiled import name_spoiled, unnamed_spoils
+from stopwright.actions.floor.worked_together import figures_of, part_of, run_states, taps_of
 from stopwright.actions.floor.working import job_state, record
 from stopwright.actions.jobs.keeping import choose_plan, create_job, job_document, save_job
 from stopwright.actions.jobs.listing import archive_job, copy_job, export, job_list, restore_job
 from stopwright.actions.jobs.planning import asked_for
-from stopwright.actions.jobs.replanning import worked_before
+from stopwright.actions.jobs.repeating import repeat_job
 from stopwright.actions.jobs.together import MOST_TOGETHER, begin_together, join, leave, together_with
-from stopwright.actions.jobs.worked_together import figures_of, part_of, run_states, taps_of
-from stopwright.actions.shop.memory import repeat_job, scales
+from stopwright.actions.shop.memory import scales
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.backup import restore

@@ -11,9 +11,9 @@ import pytest
 from tests.actions.jobs.several import BOTH, DRAWERS, STOOLS, planned, tapped, worked_together
 from tests.conftest import ROOT
 
+from stopwright.actions.floor.worked_together import run_states
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.planning import Planned
-from stopwright.actions.jobs.worked_together import run_states
 from stopwright.store.log import Store
 
 KILLS = 4

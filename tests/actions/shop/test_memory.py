@@ -11,14 +11,9 @@ from tests.builders import mm
 from stopwright.actions.floor.stopping import floor_of
 from stopwright.actions.floor.working import measure, record
 from stopwright.actions.jobs.keeping import create_job, job_document
+from stopwright.actions.jobs.repeating import repeat_job
 from stopwright.actions.shop.keeping import current_shop, save_shop, shop_state
-from stopwright.actions.shop.memory import (
-    accept_zero,
-    measure_kerf,
-    readings,
-    repeat_job,
-    scales,
-)
+from stopwright.actions.shop.memory import accept_zero, measure_kerf, readings, scales
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.shop_file import shop_to_document
 from stopwright.model.gear import Blade

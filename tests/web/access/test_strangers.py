@@ -180,7 +180,7 @@ from pathlib import Path
 from stopwright.actions.jobs.keeping import create_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
-from stopwright.web.access import serving
+from stopwright.web import serving
 from stopwright.web.kit.context import Web
 
 def busy(web, job):
@@ -226,7 +226,7 @@ from stopwright.actions.jobs.keeping import create_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.store.log import Store
 from stopwright.web.access import strangers
-from stopwright.web.access.serving import Serving, serve
+from stopwright.web.serving import Serving, serve
 
 strangers.is_here = lambda address: address == "127.0.0.1"
 resource.setrlimit(resource.RLIMIT_NOFILE, (1024, resource.getrlimit(resource.RLIMIT_NOFILE)[1]))  # as most begin

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from tests.web.access.test_guard import routes_of
+from tests.web.kit.test_guard import routes_of
 
 from stopwright.actions.jobs import planning
 from stopwright.actions.jobs.numbering import code_of, pieces_of

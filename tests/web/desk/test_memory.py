@@ -2,8 +2,8 @@
 
 from stopwright.actions.floor.working import measure
 from stopwright.actions.jobs.planning import plan_for
+from stopwright.actions.jobs.repeating import repeats
 from stopwright.actions.shop.keeping import current_shop, shop_state
-from stopwright.actions.shop.memory import repeats
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
 from stopwright.model.gear import Blade

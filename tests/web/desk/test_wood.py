@@ -4,9 +4,9 @@ import threading
 
 import pytest
 
+from stopwright.actions.floor.shelf import NewOffcut, left_over, shelf, shelve, use_in_job
 from stopwright.actions.jobs.keeping import create_job, job_document
 from stopwright.actions.jobs.planning import plan_for
-from stopwright.actions.shop.shelf import NewOffcut, left_over, shelf, shelve, use_in_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM
 from stopwright.store.events import Event

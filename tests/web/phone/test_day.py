@@ -8,10 +8,10 @@ from tests.plan.day.test_choose import PLANER_SIDE, SHOP, TABLES
 from tests.web.conftest import Shopfloor
 
 from stopwright.actions.floor.day_now import day_now, runs_left, stages_of
+from stopwright.actions.floor.worked_together import run_states
 from stopwright.actions.floor.working import record
 from stopwright.actions.jobs.keeping import chosen, create_job
 from stopwright.actions.jobs.planning import plan_for
-from stopwright.actions.jobs.worked_together import run_states
 from stopwright.actions.shop.keeping import save_shop, shop_state
 from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_to_document

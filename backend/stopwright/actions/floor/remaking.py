@@ -3,14 +3,13 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from stopwright.actions.floor.shelf import as_stock, shelf
 from stopwright.actions.floor.sorting import UNTOUCHED
 from stopwright.actions.floor.stopping import floor_of
 from stopwright.actions.floor.working import JobState, job_state
-from stopwright.actions.jobs.keeping import Clock
 from stopwright.actions.jobs.numbering import give_codes_to, pieces_of
 from stopwright.actions.jobs.planning import Planned
 from stopwright.actions.shop.memory import readings
-from stopwright.actions.shop.shelf import as_stock, shelf
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.lengths import Nm
 from stopwright.model.gear import Blade
@@ -19,7 +18,7 @@ from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Readings, Remake, Ways, WoodOnHand, plan_remake
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.timber.sections import planing_loss
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import PieceState
 from stopwright.store.run_fold import RunState

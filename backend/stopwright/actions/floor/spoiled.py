@@ -6,14 +6,13 @@ from dataclasses import dataclass
 from stopwright.actions.floor.remaking import counted_mirrored, in_few_words
 from stopwright.actions.floor.sorting import UNTOUCHED
 from stopwright.actions.floor.working import job_state
-from stopwright.actions.jobs.keeping import Clock
 from stopwright.actions.jobs.numbering import give_codes_to, pieces_of
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Ways
 from stopwright.plan.run_sheet import Run
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.run_fold import standing
 

@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from stopwright.actions.jobs.keeping import Clock, job_document
+from stopwright.actions.jobs.keeping import job_document
 from stopwright.errors import NotFound
 from stopwright.lengths import Nm
 from stopwright.model.machines import Machine
 from stopwright.model.stations import Shop
 from stopwright.plan.run_sheet import Move, Run, Stop
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.floor import FLOOR_KINDS, FloorSoFar, Place
 from stopwright.store.log import Store
 from stopwright.store.machine_fold import Machines, StopName

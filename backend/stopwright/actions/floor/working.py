@@ -6,12 +6,12 @@ from datetime import datetime
 from typing import Any
 
 from stopwright.actions.floor.tap_shares import ever_together, shares_of_tap
-from stopwright.actions.jobs.keeping import Clock, chosen, job_document
+from stopwright.actions.jobs.keeping import chosen, job_document
 from stopwright.actions.jobs.numbering import give_codes_at_first_tap
 from stopwright.actions.shop.pairing import BENCH
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, nearest
-from stopwright.store.events import EARLIEST, Event, checked, moment, new_id, utc_now, written
+from stopwright.store.events import EARLIEST, Clock, Event, checked, moment, new_id, utc_now, written
 from stopwright.store.job_fold import Saved
 from stopwright.store.kinds import FROM_THE_FLOOR
 from stopwright.store.log import Store

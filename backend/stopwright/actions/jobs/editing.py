@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from stopwright.actions.jobs.keeping import Clock, job_document, save_job
+from stopwright.actions.jobs.keeping import job_document, save_job
 from stopwright.errors import BadInput, ChangedMeanwhile, NotFound
 from stopwright.intake.draft import (
     CellFault,
@@ -27,7 +27,7 @@ from stopwright.intake.rows import read_rows
 from stopwright.intake.said_units import units_said
 from stopwright.model.job import Job
 from stopwright.plan.operations.known import CUTS
-from stopwright.store.events import new_id, utc_now
+from stopwright.store.events import Clock, new_id, utc_now
 from stopwright.store.job_fold import SAVES, fold_saved
 from stopwright.store.log import Store
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 
 from stopwright.actions.jobs.editing import save_section, typed_rows
-from stopwright.actions.jobs.keeping import Clock, create_job, job_document
+from stopwright.actions.jobs.keeping import create_job, job_document
 from stopwright.errors import BadInput, Fault, NotFound, StopwrightError
 from stopwright.intake.apart import read_apart
 from stopwright.intake.draft import part_tables
@@ -17,7 +17,7 @@ from stopwright.intake.part_list import PartList, parts_from_rows, rows_as_writt
 from stopwright.intake.rows import Table, fields_of, read_rows
 from stopwright.intake.sheet_words import reads_like_sheet
 from stopwright.model.parts import Grain, Kind, Part
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.run_fold import standing
 from stopwright.store.whole_job import read_whole_job, take_in

@@ -5,7 +5,7 @@ from dataclasses import MISSING, dataclass, fields
 from typing import Any, get_args, get_origin
 
 from stopwright.actions.jobs.editing import document_at, save_section
-from stopwright.actions.jobs.keeping import Clock, job_document
+from stopwright.actions.jobs.keeping import job_document
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.documents import Reading
 from stopwright.intake.draft import TABLES, CellFault, read_draft, whole_number
@@ -16,7 +16,7 @@ from stopwright.model.parts import free_marks
 from stopwright.model.things import Opening
 from stopwright.plan.making.known import THINGS
 from stopwright.plan.operations.known import CUTS
-from stopwright.store.events import utc_now
+from stopwright.store.events import Clock, utc_now
 from stopwright.store.log import Store
 
 SHAPES = ("joint", "mitre", "moulding", *CUTS)

@@ -1,12 +1,11 @@
 """Keeping jobs: made, saved, listed, fetched."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Any, TypeAlias
+from typing import Any
 
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
-from stopwright.store.events import Event, is_job_number, new_id, next_job_number, utc_now, written
+from stopwright.store.events import Clock, Event, is_job_number, new_id, next_job_number, utc_now, written
 from stopwright.store.job_fold import (
     SAVES,
     Saved,
@@ -17,8 +16,6 @@ from stopwright.store.job_fold import (
     save_of,
 )
 from stopwright.store.log import Store
-
-Clock: TypeAlias = Callable[[], datetime]
 
 MOVES = ("job put away", "job brought back")
 

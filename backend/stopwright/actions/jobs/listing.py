@@ -6,22 +6,14 @@ from typing import Any
 
 import tomli_w
 
-from stopwright.actions.jobs.keeping import (
-    MOVES,
-    Clock,
-    create_job,
-    is_archived,
-    job_document,
-    members_of,
-    refuse_several,
-)
+from stopwright.actions.jobs.keeping import MOVES, create_job, is_archived, job_document, members_of, refuse_several
 from stopwright.actions.jobs.together import JOINS, name_of, refuse_to_join, together_with
 from stopwright.errors import StopwrightError
 from stopwright.intake.draft import NO_PART, read_draft
 from stopwright.intake.job_file import job_from_document
 from stopwright.intake.part_list_out import write_part_list_csv, write_part_list_xlsx
 from stopwright.model.parts import GREATEST_QUANTITY
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.job_fold import SAVES, fold_saved, numbers_together
 from stopwright.store.log import Store
 from stopwright.store.whole_job import export_job

@@ -1,11 +1,11 @@
 """Pieces with the codes they keep: given when labels are first made, and never to another piece afterwards."""
 
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
-from stopwright.actions.jobs.keeping import Clock, job_document
+from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import BadInput, NotFound, StopwrightError
 from stopwright.intake.job_file import job_from_document
@@ -15,8 +15,11 @@ from stopwright.model.whose import job_for, own_name
 from stopwright.plan.assembling.pieces import Piece, list_pieces, pieces_of_jobs
 from stopwright.plan.run_sheet import RunSheet
 from stopwright.store.code_fold import NONE_GIVEN, Given, fold_codes, give_codes, number_of
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.log import Store
+
+PORTION = 2000
+"""Numbers of pieces that come to the sorting page at a time, the first so many with the page itself."""
 
 
 def pieces_of(store: Store, job: str, planned: Planned) -> tuple[Piece, ...]:
@@ -47,6 +50,14 @@ class JobPiece:
     number: str
     job: Job
     piece: Piece
+
+
+def portions_of(pieces: Sequence[Piece]) -> int:
+    """In how many portions the pieces of a job come to the sorting page; a piece stays in its own whatever is planned.
+
+    They are told apart by the numbers that stand behind the codes.
+    """
+    return 1 + max((piece.index for piece in pieces), default=0) // PORTION
 
 
 def pieces_of_each(store: Store, job: str, planned: Planned) -> tuple[JobPiece, ...]:

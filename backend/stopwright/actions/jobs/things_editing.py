@@ -5,7 +5,7 @@ from typing import Any
 
 from stopwright.actions.jobs.editing import document_at, renamed, save_section
 from stopwright.actions.jobs.joints_editing import rows_of, typed_row, with_row
-from stopwright.actions.jobs.keeping import Clock, job_document
+from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.thing_answers import things_in
 from stopwright.errors import NotFound
 from stopwright.intake.draft import whole_number
@@ -13,7 +13,7 @@ from stopwright.intake.keys import Document
 from stopwright.intake.things import CHANGED
 from stopwright.model.things import CHANGEABLE
 from stopwright.plan.making.known import THINGS
-from stopwright.store.events import utc_now
+from stopwright.store.events import Clock, utc_now
 from stopwright.store.log import Store
 
 

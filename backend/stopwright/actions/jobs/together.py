@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from stopwright.actions.jobs.keeping import Clock, is_archived, job_document, members_of, refuse_several
+from stopwright.actions.jobs.keeping import is_archived, job_document, members_of, refuse_several
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
-from stopwright.store.events import Event, new_id, next_job_number, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, next_job_number, utc_now, written
 from stopwright.store.job_fold import SAVES, WHOLE, fold_joined
 from stopwright.store.log import Store
 

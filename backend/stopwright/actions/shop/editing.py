@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
-from stopwright.actions.jobs.keeping import Clock
 from stopwright.actions.shop.keeping import current_shop, save_shop, shop_state
 from stopwright.errors import BadInput, Fault, NotFound, StopwrightError
 from stopwright.intake.apart import read_apart
@@ -18,7 +17,7 @@ from stopwright.model.machines import Change as Changeover
 from stopwright.model.machines import Machine, Share
 from stopwright.model.stations import Axis, Glue, Shop, Station
 from stopwright.plan.operations.known import OPERATIONS, ROLES
-from stopwright.store.events import utc_now
+from stopwright.store.events import Clock, utc_now
 from stopwright.store.log import Store
 
 Change: TypeAlias = Callable[[Shop], Shop]

@@ -4,14 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from stopwright.actions.jobs.keeping import Clock
 from stopwright.actions.shop.editing import check_shop, save_typed_shop
 from stopwright.actions.shop.keeping import shop_state
 from stopwright.intake.keys import Document
 from stopwright.intake.shop_file import default_shop
 from stopwright.intake.typed_shop import typed_shop
 from stopwright.plan.stations.making_ready import usually_lost
-from stopwright.store.events import utc_now
+from stopwright.store.events import Clock, utc_now
 from stopwright.store.log import Store
 
 MORTISER_SCALES = ("table height", "depth", "travel from", "travel to", "end stop left", "end stop right")

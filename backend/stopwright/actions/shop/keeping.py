@@ -5,13 +5,12 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
-from stopwright.actions.jobs.keeping import Clock
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop, shop_from_document
 from stopwright.model.gear import Blade
 from stopwright.model.machines import Machine
 from stopwright.model.stations import Axis, Shop, Station
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.shop_fold import SHOP_KINDS, ShopState, fold_shop
 

@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from functools import partial
 from statistics import median
 
-from stopwright.actions.jobs.keeping import Clock
 from stopwright.errors import Inconsistent, NotFound, StopwrightError
 from stopwright.model.stations import Shop
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.pace import PACE_KINDS, Pace, PaceSoFar, pace_key
 

@@ -14,7 +14,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from stopwright.errors import StopwrightError
-from stopwright.web.access.shop_certificate import ShopCertificate
+from stopwright.web.kit.shop_certificate import ShopCertificate
 
 AUTHORITY_LASTS = timedelta(days=3650)
 SERVER_LASTS = timedelta(days=390)

@@ -11,8 +11,8 @@ from stopwright.actions.shop.pairing import CODE_SECONDS
 from stopwright.errors import NotPaired
 from stopwright.paper.qr import QUIET, qr_code
 from stopwright.web.access.doorway import COOKIE, REFUSAL
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 
 A_YEAR = 365 * 24 * 3600
 

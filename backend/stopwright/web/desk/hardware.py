@@ -4,9 +4,9 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
 from stopwright.actions.jobs.keeping import job_document
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.desk.parts import list_routes, page_data
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.script_data import as_script_data
 
 

@@ -8,12 +8,12 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response, Stream
 
 from stopwright.actions.jobs.keeping import job_document, members_of
 from stopwright.actions.jobs.listing import archive_job, copy_job, export, job_list, restore_job, start_job
-from stopwright.actions.shop.memory import repeat_job
+from stopwright.actions.jobs.repeating import repeat_job
 from stopwright.actions.shop.pairing import BENCH
 from stopwright.errors import StopwrightError
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.faults import status_of, wants_page
+from stopwright.web.kit.guard import FOR_PHONES
 
 
 @dataclass(frozen=True, slots=True)

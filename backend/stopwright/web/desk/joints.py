@@ -38,7 +38,6 @@ from stopwright.model.parts import free_marks
 from stopwright.model.stations import Shop
 from stopwright.paper.wording import lying_text
 from stopwright.plan.operations.known import CUTS, OPERATIONS
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.desk import joint_entries
 from stopwright.web.desk.cut_entries import cut_entries, cut_groups, several_at_once
 from stopwright.web.desk.entry_fields import Entry
@@ -46,6 +45,7 @@ from stopwright.web.drawings.cut_piece import draw_cut_piece
 from stopwright.web.drawings.joint import draw_joint
 from stopwright.web.drawings.joint_section import draw_section
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.typed_fields import MOST_FIELDS, MOST_VERSION, nested
 
 

@@ -14,10 +14,10 @@ from stopwright.paper.layout_drawing import layout_drawing
 from stopwright.paper.svg import drawing_svg
 from stopwright.paper.wording import rest_text, size_text
 from stopwright.plan.run_sheet import Layout, Placement
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.desk.sheet import planned_page
 from stopwright.web.desk.sheet_view import wood_sentence
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 
 AT_ONCE = 40
 DRAWN_WIDE = 190.0

@@ -22,9 +22,9 @@ from stopwright.paper.master_piece import (
 )
 from stopwright.paper.pdf import A4, LETTER
 from stopwright.plan.joinery.master_piece import MasterPiece, master_pieces, story_stick
-from stopwright.web.access.guard import FOR_PHONES
-from stopwright.web.desk.sheet_faults import faults_page
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
+from stopwright.web.kit.sheet_faults import faults_page
 
 PAGES = {"A4": A4, "Letter": LETTER}
 

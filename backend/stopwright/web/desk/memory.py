@@ -22,9 +22,9 @@ from stopwright.model.gear import Blade
 from stopwright.model.stations import Axis, Station
 from stopwright.store.memory import Remembered, RippedBoard
 from stopwright.store.shop_fold import Kerf
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.drawings.drift import draw_drift
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.typed_fields import length_in
 
 MOST_STRIPS = 60

@@ -3,7 +3,7 @@
 from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse
 
-from stopwright.actions.jobs.outdated import keep_as_cut, make_again
+from stopwright.actions.floor.outdated import keep_as_cut, make_again
 from stopwright.web.kit.context import Web
 
 

@@ -11,9 +11,9 @@ from stopwright.actions.jobs.planning import Planned
 from stopwright.actions.jobs.printing import PAGES, PAPERS, paper_of
 from stopwright.errors import NotFound
 from stopwright.paper.wording import runs_text
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.desk.sheet import planned_page
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 
 
 @dataclass(frozen=True, slots=True)

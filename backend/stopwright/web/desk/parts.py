@@ -27,10 +27,10 @@ from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Grain, Hand, Kind, Made, Rings
 from stopwright.store.events import new_id
 from stopwright.store.job_fold import Saved
-from stopwright.web.access.guard import FOR_PHONES
-from stopwright.web.desk.sheet_faults import to_mend
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.script_data import as_script_data
+from stopwright.web.kit.sheet_faults import to_mend
 from stopwright.web.kit.well_formed import Row
 
 Column = dict[str, Any]

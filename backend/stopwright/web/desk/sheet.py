@@ -7,30 +7,23 @@ from fastapi import APIRouter, Form, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse, Response
 
+from stopwright.actions.floor.outdated import can_be_kept, outdated
+from stopwright.actions.floor.replanning import plan_from_the_machines, still_to_make, worked_before
 from stopwright.actions.floor.stopping import floor_of, lengths_on, machine_used, set_again
-from stopwright.actions.jobs.outdated import can_be_kept, outdated
+from stopwright.actions.floor.worked_together import machines_of, run_states
+from stopwright.actions.jobs.longer import Found, longer_search, search_longer, take_the_quick_plan
 from stopwright.actions.jobs.planning import Asked, Planned, asked_for, sheet_search
-from stopwright.actions.jobs.replanning import (
-    Found,
-    longer_search,
-    plan_from_the_machines,
-    search_longer,
-    still_to_make,
-    take_the_quick_plan,
-    worked_before,
-)
 from stopwright.actions.jobs.searching import Search
 from stopwright.actions.jobs.together import together_with
-from stopwright.actions.jobs.worked_together import machines_of, run_states
 from stopwright.actions.shop.keeping import current_shop
 from stopwright.errors import BadInput
 from stopwright.store.events import new_id
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.access.pairing import qr_svg
-from stopwright.web.desk.sheet_faults import faults_page
 from stopwright.web.desk.sheet_view import SheetView
 from stopwright.web.desk.together import figures_text, saved_text, saving_of
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
+from stopwright.web.kit.sheet_faults import faults_page
 from stopwright.web.kit.waiting import answer_of, tell_failure
 from stopwright.web.phone.live import Live
 from stopwright.web.phone.standing import standing_now

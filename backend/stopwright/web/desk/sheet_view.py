@@ -8,9 +8,9 @@ from typing import Any
 
 from markupsafe import Markup
 
+from stopwright.actions.floor.replanning import StillToMake, WorkedBefore
 from stopwright.actions.floor.stopping import SetAgain
 from stopwright.actions.jobs.planning import Planned
-from stopwright.actions.jobs.replanning import StillToMake, WorkedBefore
 from stopwright.lengths import Show, format_length
 from stopwright.model.counts import counted
 from stopwright.model.stations import Station
@@ -39,8 +39,8 @@ from stopwright.store.run_fold import RunState
 from stopwright.web.drawings.scale_rail import SetAt, draw_rail
 from stopwright.web.drawings.svg import svg_of
 from stopwright.web.kit.pages import opened
+from stopwright.web.kit.run_titles import run_title
 from stopwright.web.kit.script_data import as_script_data
-from stopwright.web.phone.run_pieces import run_title
 
 
 @dataclass(frozen=True, slots=True)

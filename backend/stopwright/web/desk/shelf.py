@@ -5,15 +5,15 @@ from collections.abc import Mapping, Sequence
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from stopwright.actions.floor.shelf import NewOffcut, put_back, shelf, shelf_labels, shelve, take_off
 from stopwright.actions.jobs.labelling import grid_from
 from stopwright.actions.shop.keeping import current_shop
-from stopwright.actions.shop.shelf import NewOffcut, put_back, shelf, shelf_labels, shelve, take_off
 from stopwright.errors import StopwrightError
 from stopwright.model.codes import SHELF, encode, spaced
 from stopwright.store.events import new_id
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.faults import status_of, wants_page
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.typed_fields import length_in, numbers_in
 
 

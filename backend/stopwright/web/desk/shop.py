@@ -39,9 +39,9 @@ from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.files import GREATEST_TEXT
 from stopwright.intake.typed_shop import shop_tables
 from stopwright.plan.operations.known import OPERATIONS
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.desk import shop_entries
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.typed_fields import MOST_FIELDS, MOST_VERSION, nested
 
 

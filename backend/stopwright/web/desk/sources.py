@@ -7,8 +7,8 @@ from stopwright.actions.shop.keeping import current_shop
 from stopwright.actions.shop.sources import all_sections
 from stopwright.plan.operations.caution import FIRST_OF_ALL
 from stopwright.plan.sourcing.sources import SURE
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 
 
 def sources_routes(web: Web) -> APIRouter:

@@ -17,7 +17,6 @@ from stopwright.intake.things import CHANGED
 from stopwright.lengths import Show, show_in
 from stopwright.model.things import CHANGEABLE
 from stopwright.plan.making.known import KINDS, THINGS
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.desk.joints import (
     Typed,
     changed_meanwhile,
@@ -28,6 +27,7 @@ from stopwright.web.desk.joints import (
 )
 from stopwright.web.desk.thing_entries import ThingEntries, thing_entries
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.typed_fields import nested
 
 

@@ -6,11 +6,11 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
+from stopwright.actions.floor.worked_together import Figures, Saving, figures_of
 from stopwright.actions.jobs.keeping import job_document, members_of
 from stopwright.actions.jobs.listing import JobLine, job_list
 from stopwright.actions.jobs.planning import Planned, asked_for, sheet_search
 from stopwright.actions.jobs.together import begin_together, join, leave, name_of
-from stopwright.actions.jobs.worked_together import Figures, Saving, figures_of
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.model.counts import counted
 from stopwright.paper.wording import minutes_text

@@ -8,10 +8,10 @@ from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from stopwright.actions.floor.shelf import LeftOver, fitting, left_over, shelve, use_in_job
 from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.moisture import moisture_typed, percent_in, set_moisture
 from stopwright.actions.jobs.planning import Planned
-from stopwright.actions.shop.shelf import LeftOver, fitting, left_over, shelve, use_in_job
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.lengths import Nm, parse_length, show_in
 from stopwright.model.moisture import USUAL_MOISTURE
@@ -22,10 +22,10 @@ from stopwright.plan.timber.buying import Purchase, Totals, totals, what_to_buy
 from stopwright.plan.timber.grooves import MEASURE_FIRST, TOOLING, USUAL_PLAY, GrooveAdvice, groove_for
 from stopwright.plan.timber.movement import SPECIES, movement, species_of, wide_parts
 from stopwright.store.shelf_fold import Offcut
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.desk.parts import list_routes, page_data
 from stopwright.web.drawings.stock import stock_drawings
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.script_data import as_script_data
 
 

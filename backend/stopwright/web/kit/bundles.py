@@ -14,7 +14,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import Response
 
 from stopwright.errors import NotFound
-from stopwright.web.access.guard import FOR_PHONES
+from stopwright.web.kit.guard import FOR_PHONES
 
 PAGES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "runs": (

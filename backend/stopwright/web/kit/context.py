@@ -7,16 +7,16 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from stopwright.actions.floor.worked_together import part_of
 from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.planning import Planned, asked_for, sheet_search
 from stopwright.actions.jobs.together import together_with
-from stopwright.actions.jobs.worked_together import part_of
 from stopwright.actions.shop.pairing import Door
 from stopwright.errors import StopwrightError
 from stopwright.model.stations import Shop
 from stopwright.store.log import Store
-from stopwright.web.access.shop_certificate import ShopCertificate
 from stopwright.web.kit.pages import Pages
+from stopwright.web.kit.shop_certificate import ShopCertificate
 from stopwright.web.kit.waiting import answer_of, tell_failure
 
 

@@ -5,12 +5,12 @@ from typing import Any
 
 from fastapi import APIRouter
 
-from stopwright.actions.jobs.replanning import WorkedBefore, worked_before
-from stopwright.actions.jobs.worked_together import run_states
+from stopwright.actions.floor.replanning import WorkedBefore, worked_before
+from stopwright.actions.floor.worked_together import run_states
 from stopwright.plan.run_sheet import RunSheet
 from stopwright.store.run_fold import RunState
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.shown import SHOWN, length_texts
 
 

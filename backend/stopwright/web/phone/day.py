@@ -7,8 +7,8 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse, Response
 
 from stopwright.actions.floor.day_now import DayNow, day_now, runs_left, stages_of
+from stopwright.actions.floor.worked_together import run_states
 from stopwright.actions.jobs.keeping import choose_plan, chosen
-from stopwright.actions.jobs.worked_together import run_states
 from stopwright.lengths import Show, format_length
 from stopwright.model.counts import counted
 from stopwright.model.whose import lot_for
@@ -16,8 +16,8 @@ from stopwright.paper.wording import runs_text
 from stopwright.plan.day.hours import Seconds
 from stopwright.plan.day.timetable import Entry, day_and_time
 from stopwright.store.events import utc_now
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 
 
 def day_routes(web: Web) -> APIRouter:

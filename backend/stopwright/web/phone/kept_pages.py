@@ -5,12 +5,11 @@ from pathlib import Path
 from fastapi import APIRouter, Request
 from starlette.responses import FileResponse, HTMLResponse
 
-from stopwright.actions.jobs.numbering import pieces_of
+from stopwright.actions.jobs.numbering import pieces_of, portions_of
 from stopwright.actions.jobs.planning import Planned
 from stopwright.plan.assembling.assembly import assembly_stages
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
-from stopwright.web.pieces.all_pieces import portions_of
+from stopwright.web.kit.guard import FOR_PHONES
 
 GREATEST_UNITS = 40
 """Of how many units a phone keeps the pages of dry fit and glue-up."""

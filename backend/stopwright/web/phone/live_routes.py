@@ -4,8 +4,8 @@ from fastapi import APIRouter, Header, Request
 from starlette.responses import StreamingResponse
 
 from stopwright.actions.jobs.keeping import job_document
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.phone.live import Line, Live
 
 

@@ -8,8 +8,8 @@ from starlette.responses import Response
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.keeping import members_of
 from stopwright.errors import NotFound
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 
 _KEPT = {"cache-control": "private, max-age=31536000, immutable"}
 

@@ -5,12 +5,12 @@ from typing import Any
 from fastapi import APIRouter, Form, Request
 from starlette.responses import RedirectResponse
 
+from stopwright.actions.floor.worked_together import shares_in
 from stopwright.actions.floor.working import record
-from stopwright.actions.jobs.worked_together import shares_in
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.events import utc_now, written
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.phone.change_facts import ready_told
 from stopwright.web.phone.run_page import stops_told
 from stopwright.web.phone.run_shares import RunShares

@@ -11,8 +11,8 @@ from stopwright.intake.scalars import number_in
 from stopwright.lengths import format_exact, parse_length
 from stopwright.model.things import MEASURED as MEASURES
 from stopwright.paper.wording import hardware_text
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 
 MEASURED = ("length", "width", "thickness")
 READINGS = 2

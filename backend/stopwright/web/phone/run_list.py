@@ -6,8 +6,8 @@ from typing import Any
 
 from markupsafe import Markup
 
+from stopwright.actions.floor.worked_together import shares_in
 from stopwright.actions.jobs.planning import Planned
-from stopwright.actions.jobs.worked_together import shares_in
 from stopwright.lengths import Show
 from stopwright.paper.wording import proof_text
 from stopwright.plan.run_sheet import Remark

@@ -20,11 +20,12 @@ from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import Note, RunState
 from stopwright.web.drawings import draw_groups
+from stopwright.web.kit.notes_shown import notes_shown
 from stopwright.web.kit.pages import opened
+from stopwright.web.kit.run_titles import run_title
 from stopwright.web.kit.shown import BETWEEN, position_texts
 from stopwright.web.phone.change_facts import change_facts
-from stopwright.web.phone.notes_shown import notes_shown
-from stopwright.web.phone.run_pieces import PieceView, RunPieces, run_title
+from stopwright.web.phone.run_pieces import PieceView, RunPieces
 from stopwright.web.phone.run_shares import RunShares
 from stopwright.web.phone.run_trials import RunTrials
 from stopwright.web.phone.same_mark import same_mark

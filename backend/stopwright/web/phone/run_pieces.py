@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from stopwright.lengths import Show
 from stopwright.model.job import Job
-from stopwright.model.stations import Shop, Station
+from stopwright.model.stations import Shop
 from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
-from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.run_sheet import Line, Lot, Pieces, Run
 from stopwright.web.kit.pages import opened
+from stopwright.web.kit.run_titles import run_title
 from stopwright.web.phone.run_shares import RunShares
 from stopwright.web.phone.run_state import slot_of
 
@@ -163,19 +163,6 @@ class RunPieces:
 
     def _called(self, run: Run) -> str:
         return run_title(run, next((one for one in self._shop.stations if one.name == run.station), None)).lower()
-
-
-def run_title(run: Run, station: Station | None) -> str:
-    """Station and work of a run: `Saw, rip`; the station alone where its name already says the work.
-
-    >>> run_title(Run(1, "saw", "rip", (), ()), None)
-    'Saw, rip'
-    """
-    name = run.station[:1].upper() + run.station[1:]
-    title = OPERATIONS[run.work].title
-    if station is not None and station.work == (run.work,) and not title:
-        return name
-    return f"{name}, {title or run.work}"
 
 
 def _far_words(pieces: Pieces) -> tuple[str, ...]:

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
+from stopwright.actions.floor.worked_together import machines_of, runs_of_several, taps_of
 from stopwright.actions.jobs.keeping import members_of
 from stopwright.actions.jobs.planning import Planned, asked_for, sheet_search
 from stopwright.actions.jobs.together import JOINS
-from stopwright.actions.jobs.worked_together import machines_of, runs_of_several, taps_of
 from stopwright.errors import StopwrightError
 from stopwright.store.events import Event
 from stopwright.store.job_fold import SAVES

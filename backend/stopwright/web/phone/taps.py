@@ -7,20 +7,21 @@ from fastapi import APIRouter, Request
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import HTMLResponse, RedirectResponse
 
+from stopwright.actions.floor.outdated import outdated
 from stopwright.actions.floor.set_up_pictures import read_picture, refuse_more
 from stopwright.actions.floor.trial_texts import read_noted, read_trial
+from stopwright.actions.floor.worked_together import run_states
 from stopwright.actions.floor.working import UNTOUCHED, job_state, record
-from stopwright.actions.jobs.outdated import outdated
 from stopwright.actions.jobs.planning import Planned
+from stopwright.actions.jobs.repeating import repeats
 from stopwright.actions.jobs.together import together_with
-from stopwright.actions.jobs.worked_together import run_states
-from stopwright.actions.shop.memory import readings, repeats
+from stopwright.actions.shop.memory import readings
 from stopwright.actions.shop.pairing import BENCH
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.store.log import Store
 from stopwright.store.together_fold import tap_of
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.well_formed import Row
 from stopwright.web.phone.live import Live
 from stopwright.web.phone.run_list import RunsPage, runs_page

@@ -6,8 +6,8 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
 from stopwright.plan.operations.known import ROLES
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.script_data import as_script_data
 from stopwright.web.kit.shown import SHOWN, position_texts
 from stopwright.web.phone.live import Live

@@ -1,6 +1,6 @@
 """The pieces of a job: the table at the bench, and sorting at the phone."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -9,21 +9,19 @@ from starlette.responses import HTMLResponse
 from stopwright.actions.floor.sorting import UNTOUCHED, PieceCard, cards_for, how_sorted
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.listing import job_list
-from stopwright.actions.jobs.numbering import code_of, pieces_of
+from stopwright.actions.jobs.numbering import PORTION, code_of, pieces_of, portions_of
 from stopwright.actions.jobs.planning import Planned
 from stopwright.model.codes import spaced
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.run_sheet import Run
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
+from stopwright.web.kit.run_titles import run_title
 from stopwright.web.kit.script_data import as_script_data
 from stopwright.web.kit.typed_fields import numbers_in
-from stopwright.web.phone.run_pieces import run_title
 
 AT_ONCE = 300
 """Pieces on one page of the table."""
-PORTION = 2000
-"""Numbers of pieces that come to the sorting page at a time, the first so many with the page itself."""
 
 
 def pieces_routes(web: Web) -> APIRouter:
@@ -87,14 +85,6 @@ def pieces_routes(web: Web) -> APIRouter:
         return _standing(web, job, web.planned(job))
 
     return routes
-
-
-def portions_of(pieces: Sequence[Piece]) -> int:
-    """In how many portions the pieces of a job come to the sorting page; a piece stays in its own whatever is planned.
-
-    They are told apart by the numbers that stand behind the codes.
-    """
-    return 1 + max((piece.index for piece in pieces), default=0) // PORTION
 
 
 def state_words(card: PieceCard) -> str:

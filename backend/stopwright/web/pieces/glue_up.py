@@ -24,9 +24,9 @@ from stopwright.paper.wording import hardware_text
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.operations.finish import WORK as FINISH
 from stopwright.store.events import utc_now, written
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.drawings.stage import draw_stage
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.script_data import as_script_data
 
 DRY_FIT = "dry fit"

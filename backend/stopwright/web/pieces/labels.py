@@ -11,9 +11,9 @@ from stopwright.actions.jobs.numbering import JobPiece, give_codes_to, pieces_of
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.paper.labels import Label, label_svg
-from stopwright.web.access.guard import FOR_PHONES
-from stopwright.web.desk.sheet_faults import faults_page
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
+from stopwright.web.kit.sheet_faults import faults_page
 from stopwright.web.kit.typed_fields import numbers_in
 from stopwright.web.kit.waiting import answer_of
 

@@ -5,19 +5,19 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
+from stopwright.actions.floor.shelf import shelf
 from stopwright.actions.floor.sorting import PieceCard, cards_for
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.numbering import find_piece
 from stopwright.actions.jobs.planning import Planned
-from stopwright.actions.shop.shelf import shelf
 from stopwright.errors import StopwrightError
 from stopwright.model.codes import SHELF, decode, spaced
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.run_sheet import Form, Run
 from stopwright.store.run_fold import RunState
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
-from stopwright.web.phone.run_pieces import run_title
+from stopwright.web.kit.guard import FOR_PHONES
+from stopwright.web.kit.run_titles import run_title
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,17 +4,17 @@ from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from stopwright.actions.floor.remaking import REASONS, finish_remake, pass_run, remake_stands, spoil_piece
+from stopwright.actions.floor.shelf import take_off
 from stopwright.actions.floor.sorting import PieceCard, cards_for
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.numbering import code_of, find_piece
 from stopwright.actions.jobs.planning import Planned
-from stopwright.actions.shop.shelf import take_off
 from stopwright.errors import NotFound
 from stopwright.model.codes import spaced
 from stopwright.store.events import new_id
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
-from stopwright.web.phone.notes_shown import notes_shown
+from stopwright.web.kit.guard import FOR_PHONES
+from stopwright.web.kit.notes_shown import notes_shown
 from stopwright.web.pieces.all_pieces import run_words
 
 

@@ -10,9 +10,9 @@ from stopwright.actions.jobs.labelled import label_in, labelled
 from stopwright.actions.jobs.numbering import find_piece
 from stopwright.errors import StopwrightError
 from stopwright.model.codes import LENGTH, SHELF, decode, spaced
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.faults import wants_page
+from stopwright.web.kit.guard import FOR_PHONES
 
 
 def scan_routes(web: Web) -> APIRouter:

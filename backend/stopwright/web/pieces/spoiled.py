@@ -9,8 +9,8 @@ from stopwright.actions.floor.spoiled import name_spoiled, unnamed_spoils
 from stopwright.actions.jobs.numbering import code_of, find_piece
 from stopwright.errors import NotFound
 from stopwright.store.events import new_id
-from stopwright.web.access.guard import FOR_PHONES
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.pieces.all_pieces import run_words
 
 

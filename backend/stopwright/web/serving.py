@@ -25,9 +25,9 @@ from stopwright.paper.qr import qr_code
 from stopwright.store.backup import daily_copy
 from stopwright.store.log import Store
 from stopwright.web.access.announcing import announce, host_name
-from stopwright.web.access.shop_certificate import ShopCertificate
 from stopwright.web.access.strangers import Guarded, ShortHandshakes, make_room, speak_seldom
 from stopwright.web.app import create_app
+from stopwright.web.kit.shop_certificate import ShopCertificate
 
 THIS_MACHINE = "127.0.0.1"
 THIS_MACHINES = ("localhost", THIS_MACHINE)

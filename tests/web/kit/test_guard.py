@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from stopwright.web.access.guard import FOR_PHONES
+from stopwright.web.kit.guard import FOR_PHONES
 
 READ_ONLY = {
     "/",

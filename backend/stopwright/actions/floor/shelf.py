@@ -7,7 +7,7 @@ from hashlib import sha256
 from typing import Any
 
 from stopwright.actions.jobs.editing import save_section
-from stopwright.actions.jobs.keeping import Clock, job_document
+from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import ChangedMeanwhile, NotFound, StopwrightError
 from stopwright.intake.keys import Document
@@ -20,7 +20,7 @@ from stopwright.paper.label_grid import Grid
 from stopwright.paper.labels import label_sheet_pdf, offcut_label
 from stopwright.plan.timber.sections import planing_loss
 from stopwright.plan.timber.wood import SHEET_MAY_BE_OFF
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.kinds import GREATEST_ZONES
 from stopwright.store.log import Store
 from stopwright.store.shelf_fold import SHELF_KINDS, SHELVED, TAKEN, Offcut, Shelf, fold_shelf

@@ -10,7 +10,7 @@ import urllib.request
 import pytest
 
 from stopwright.errors import StopwrightError
-from stopwright.web.access.serving import data_file
+from stopwright.web.serving import data_file
 
 AS_AT_HOME = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
 """Python itself holds back what goes into a pipe; a machine that builds and tests is often told otherwise."""

@@ -6,12 +6,12 @@ from typing import Any
 import pytest
 from tests.builders import mm
 
+from stopwright.actions.floor.outdated import can_be_kept, keep_as_cut, make_again, outdated
 from stopwright.actions.floor.remaking import remake_stands
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.editing import save_section
 from stopwright.actions.jobs.keeping import create_job, job_document
 from stopwright.actions.jobs.numbering import pieces_of
-from stopwright.actions.jobs.outdated import can_be_kept, keep_as_cut, make_again, outdated
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.errors import NotFound
 from stopwright.intake.shop_file import default_shop

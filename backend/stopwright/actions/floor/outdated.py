@@ -10,7 +10,7 @@ from stopwright.actions.floor.sorting import UNTOUCHED
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.editing import save_section
 from stopwright.actions.jobs.joints_editing import rows_of
-from stopwright.actions.jobs.keeping import Clock, job_document
+from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.numbering import give_codes_to, pieces_of
 from stopwright.actions.jobs.planning import Planned
 from stopwright.actions.jobs.things_editing import change_line
@@ -25,7 +25,7 @@ from stopwright.plan.making.expand import made_by
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.stations.cut_fit import room_for
 from stopwright.store.cut_fold import OF_CUTS, CutWhile, fold_cuts
-from stopwright.store.events import Event, new_id, utc_now, written
+from stopwright.store.events import Clock, Event, new_id, utc_now, written
 from stopwright.store.job_fold import SAVES, documents_of
 from stopwright.store.log import Store
 
