@@ -136,7 +136,7 @@ def test_cuts_into_calibrated_wood_stand_where_the_finished_thickness_wants_them
 @pytest.mark.parametrize(
     ("figure", "says", "would_do"),
     [
-        ("calibrating = -0.1", "less than nothing", "0 or more"),
+        ("calibrating = -0.1", "is negative", "0 or more"),
         ("calibrating = 0", "is not above 0", "0.2 to 0.4 mm"),
         ("calibrating = 1.5", "more than is sanded off", "0.2 to 0.4 mm"),
         ("greatest_pass = 0.001", "finer than can be set", "0.2 mm"),
