@@ -38,7 +38,11 @@ def facts_of(job: Job, shop: Shop) -> Facts:
         },
         face_edge=shop.allowance.width,
         face=shop.allowance.thickness,
-        panels={panel.strip.mark: (panel.strips, panel.part.mark) for panel in panels},
+        panels={
+            strip.mark: (len(panel.strips_of(strip.nth)), panel.part.mark)
+            for panel in panels
+            for strip in panel.all_strips
+        },
         jointing=800_000,
         bow=[row.bow for row in job.stock],
         longest=_longest(job, shop),

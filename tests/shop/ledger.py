@@ -5,6 +5,7 @@ Shares nothing with the planner: it knows what each kind of work may take off, a
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 Lot = dict[str, Any]
@@ -116,21 +117,28 @@ class Books:
         """What is inside the lots of a run when it is done: strips have become panels where all of them are glued."""
         if run["work"] != "glue" or len(run["gives"]) > 1:
             return here
-        whole: Counter[str] = Counter()
+        shares: dict[str, Fraction] = defaultdict(Fraction)
         for mark, count in here.items():
             strips, panel = self.facts.panels.get(mark, (1, mark))
-            if mark == panel or count % strips:
+            if mark == panel:
                 self.say(run, f"glues {count} of {mark}")
-            whole[panel] += count // strips
-        return whole
+            shares[panel] += Fraction(count, strips)
+        if any(share.denominator != 1 for share in shares.values()):
+            self.say(run, f"glues {dict(here)}, which is no whole panel")
+        return Counter({panel: int(share) for panel, share in shares.items()})
 
     def _glue(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot]) -> None:
         if all(lot["form"] == "panel" for lot in takes):
             self._glue_last(run, takes, gives)
             return
-        if len({size_of(lot) for lot in takes}) != 1:
-            self.say(run, "glues strips of several sizes")
+        if len({(size_of(lot)[0], size_of(lot)[2]) for lot in takes}) != 1:
+            self.say(run, "glues strips of several lengths or thicknesses")
         length, width, thick = size_of(takes[0])
+        if len({size_of(lot) for lot in takes}) > 1:
+            wide = sum(lot["count"] * size_of(lot)[1] for lot in takes)
+            if [(lot["count"], size_of(lot)) for lot in gives] != [(1, (length, wide, thick))]:
+                self.say(run, f"gives {[size_of(lot) for lot in gives]}, its strips are {wide} wide together")
+            return
         for lot in gives:
             all_in_it = sum(one["count"] for one in (takes if len(gives) == 1 else lot["becomes"]))
             strips = all_in_it // lot["count"]
@@ -282,7 +290,7 @@ class Books:
         pieces = {one["mark"]: lot for lot in gives if lot["form"] in ("piece", "blank") for one in lot["becomes"]}
         stop = run["stops"][0]["target"]["nm"] if run["stops"] else None
         along = {mark: size_of(lot)[0] if stop is None else stop for mark, lot in pieces.items()}
-        left = {lot["lot"].removesuffix(", rest"): lot for lot in gives if lot["form"] in ("strip", "offcut")}
+        left = {lot["lot"].removesuffix(", rest"): lot for lot in gives if lot["form"] in ("strip", "board", "offcut")}
         for lot in pieces.values():
             if stop is not None and stop not in size_of(lot)[:2]:
                 self.say(run, f"{lot['lot']} is {size_of(lot)}")

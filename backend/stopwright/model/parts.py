@@ -38,10 +38,11 @@ class Rings(StrEnum):
 
 
 class Made(StrEnum):
-    """Whether each piece is cut from one board, or glued from strips."""
+    """Whether each piece is cut from one board, glued from equal strips, or from boards each as wide as it is."""
 
     WHOLE = "whole"
     PANEL = "panel"
+    BOARDS = "boards"
 
 
 class Hand(StrEnum):
@@ -55,8 +56,9 @@ class Hand(StrEnum):
 class Part:
     """One line of the part list. Length runs along the piece, lengths in nm; `tolerance` is ±, None for the default.
 
-    `made` says that pieces are glued from strips, `strip` how wide one may be at most. `measured` is what the thickness
-    really is: what has to fit the part is cut to that. `rings` tells how much its width moves, flat more than quarter.
+    `made` says that pieces are glued from strips, `strip` how wide one of equal ones may be at most. `measured` is what
+    the thickness really is: what has to fit the part is cut to that. `rings` tells how much its width moves, flat more
+    than quarter.
     """
 
     mark: str
@@ -101,7 +103,7 @@ class Part:
                 yield Problem(field, "is not above 0", f"write the finished {field}")
         if self.tolerance is not None and self.tolerance <= 0:
             yield Problem("tolerance", "is not above 0", "leave it empty for the default, or write ± what is allowed")
-        if self.made is Made.PANEL and self.kind is not Kind.SOLID:
+        if self.is_glued and self.kind is not Kind.SOLID:
             yield Problem("made", f"a part of kind {self.kind} is not glued from strips", "make it solid, or whole")
         if self.strip is not None and self.strip <= 0:
             yield Problem("strip", "is not above 0", "write how wide a strip may be at most")
@@ -109,6 +111,11 @@ class Part:
             yield Problem("measured", "is not above 0", "leave it empty, or write how thick it really is")
         if self.hand is Hand.PAIRS and self.quantity % 2:
             yield Problem("hand", f"an odd quantity ({self.quantity}) makes no pairs", "make it even, or hand 'same'")
+
+    @property
+    def is_glued(self) -> bool:
+        """Whether its pieces are panels, glued from strips."""
+        return self.made is not Made.WHOLE
 
     @property
     def size(self) -> tuple[Nm, Nm, Nm]:
@@ -125,11 +132,20 @@ class Part:
 class PanelStrip(Part):
     """A part that a panel asks for: the strips that the part of the mark `panel` is glued from.
 
-    A panel wider than what trues it is glued in `sub_panels` first.
+    A panel wider than what trues it is glued in `sub_panels` first. A strip that is as wide as its board comes from the
+    `row` of the job's wood, and lies at `place` from the left in the panel of number `nth`, both from 1.
     """
 
     panel: str = ""
     sub_panels: int = 1
+    row: int | None = None
+    nth: int = 0
+    place: int = 0
+
+
+def row_of(part: Part) -> int | None:
+    """The row of the job's wood that a strip is as wide as, so that it is not ripped; None for all other parts."""
+    return part.row if isinstance(part, PanelStrip) else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import fields, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from stopwright.errors import StopwrightError
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.parts import LONGEST_MARK, PanelStrip, Part
+
+AnyPart = TypeVar("AnyPart", bound=Part)
 
 
 def mark_for(number: str, mark: str) -> str:
@@ -48,7 +50,7 @@ def is_of(number: str, mark: str) -> bool:
     return mark.startswith(mark_for(number, ""))
 
 
-def part_for(number: str, part: Part) -> Part:
+def part_for(number: str, part: AnyPart) -> AnyPart:
     """The part of a job among others."""
     if isinstance(part, PanelStrip):
         return replace(part, mark=mark_for(number, part.mark), panel=mark_for(number, part.panel))

@@ -46,16 +46,17 @@ def strip_labels(piece: Piece, panel: Panel, job_number: int, show: Show = Show.
     Their code is that of the panel. They are stuck to the face side, the triangle's point towards the marked end.
     """
     title = mark_for(str(job_number), piece.label) if whose else piece.label
-    subs = [number for number, strips in enumerate(panel.split.each, start=1) for _ in range(strips)]
-    for nth, sub in enumerate(subs, start=1):
+    strips = panel.strips_of(piece.number)
+    subs = [number for number, several in enumerate(panel.split.each, start=1) for _ in range(several)]
+    for nth, strip in enumerate(strips, start=1):
         yield Label(
             code=encode(job_number, piece.index),
-            title=f"{title} {nth}/{panel.strips}",
-            name=_with_job(panel.strip.name, whose) if whose else panel.strip.name,
-            size=size_text(panel.strip.size, show),
-            facts=(f"strip {nth} from the left", *([f"sub-panel {sub}"] if panel.is_split else [])),
+            title=f"{title} {nth}/{len(strips)}",
+            name=_with_job(strip.name, whose) if whose else strip.name,
+            size=size_text(strip.size, show),
+            facts=(f"strip {nth} from the left", *([f"sub-panel {subs[nth - 1]}"] if panel.is_split else [])),
             nth=nth,
-            per_unit=panel.strips,
+            per_unit=len(strips),
             referenced=False,
         )
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from stopwright.model.job import Job
-from stopwright.model.parts import Kind, Made, Part, mark_order
+from stopwright.model.parts import Kind, Part, mark_order
 from stopwright.model.stations import Shop
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.hardware import hardware_needs
@@ -18,7 +18,8 @@ from stopwright.plan.making.measure_first import AskedFirst, asked_first
 from stopwright.plan.run_sheet import HardwareNeed, MovingPanel, Remark
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.timber.calibrating import is_calibrated, left_for_calibrating, planed_part
-from stopwright.plan.timber.panels import Panel, not_passing, panels_of, too_wide, with_strips
+from stopwright.plan.timber.panel_remarks import not_of_boards, not_passing, of_one_strip, too_wide
+from stopwright.plan.timber.panels import Panel, panels_of, with_strips
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
 
 
@@ -28,8 +29,8 @@ class Begun:
 
     `parts` are all of them, in the order of their marks and as long as they come off the crosscut stop; panels are not
     cut from the `wood`, `moving` are those loose in grooves. The rest is what there is to look at: faults and warnings
-    of the assembly, parts that are too wide for the wood, quantities that do not divide among the units, and openings
-    to measure before parts are cut to them.
+    of the assembly, parts that are too wide for the wood or panels that it does not give as they were asked for,
+    quantities that do not divide among the units, and openings to measure before parts are cut to them.
     `assembled` are the jobs whose units are glued up, each with its number where several are worked together.
     """
 
@@ -50,7 +51,7 @@ class Begun:
     @property
     def from_wood(self) -> tuple[Part, ...]:
         """The parts that are cut from boards and sheets."""
-        return tuple(part for part in self.parts if part.made is not Made.PANEL)
+        return tuple(part for part in self.parts if not part.is_glued)
 
 
 def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begun:
@@ -58,7 +59,7 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
     panels = panels_of(job, shop)
     whole = with_strips(with_tenons(job, shop), panels)
     parts = tuple(replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts))
-    from_wood = [planed_part(part, shop) for part in parts if part.made is not Made.PANEL]
+    from_wood = [planed_part(part, shop) for part in parts if not part.is_glued]
     alike = _worked_long(whole, shop)
     wood = plan_wood(from_wood, job.stock, shop, choices.may_turn, choices.mix_widths, effort, alike)
     assembly, moving = assembly_stages(job), moving_panels(job, shop.show)
@@ -72,7 +73,7 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
         hardware_needs(job),
         (*assembly.faults, *moving.faults, *not_passing(panels, shop)),
         (*assembly.warnings, *moving.warnings),
-        tuple(too_wide(parts, job.stock)),
+        (*too_wide(parts, job.stock), *not_of_boards(panels, shop), *of_one_strip(panels)),
         tuple(remarks_on_units(replace(job, parts=tuple(_in_order(job.parts))))),
         tuple(asked_first(job, shop.show)),
         (("", job),),

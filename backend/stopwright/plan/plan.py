@@ -30,7 +30,7 @@ from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_mi
 from stopwright.plan.stations.moves import settle_moves
 from stopwright.plan.stations.part_by_part import became_station_by_station, by_flow, flip_stop_note
 from stopwright.plan.stations.sawing import RIP
-from stopwright.plan.timber.panels import as_wide_as_boards
+from stopwright.plan.timber.panel_remarks import as_wide_as_boards
 from stopwright.plan.timber.way import Follow, follow_wood
 
 AS_THE_JOB_SAYS = Choices()

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from stopwright.model.job import Job
-from stopwright.model.parts import PanelStrip, mark_order
+from stopwright.model.parts import mark_order
 from stopwright.model.stations import Shop
 from stopwright.model.whose import is_of, job_for, jobs_joined, lot_for, mark_for, own_name, part_for
 from stopwright.plan.begun import Begun, begin
@@ -129,7 +129,6 @@ def _own_layouts(layouts: Iterable[Layout], number: str, rows: range) -> Iterato
 def _among(number: str, begun: Begun) -> Begun:
     """What was begun of a job as it stands among others."""
     parts = {part.mark: part_for(number, part) for part in begun.parts}
-    strips = {panel.strip.mark: part_for(number, panel.strip) for panel in begun.panels}
     waiting = (
         AskedFirst(lot_for(number, one.words), tuple(mark_for(number, mark) for mark in one.waits))
         for one in begun.to_measure
@@ -138,7 +137,7 @@ def _among(number: str, begun: Begun) -> Begun:
         job_for(number, begun.job),
         job_for(number, begun.whole),
         tuple(parts.values()),
-        tuple(_panel(number, panel, strips[panel.strip.mark]) for panel in begun.panels),
+        tuple(_panel(number, panel) for panel in begun.panels),
         WoodPlan(
             _wood(number, begun.wood.wood),
             tuple(replace(one, part=part_for(number, one.part)) for one in begun.wood.rough),
@@ -157,9 +156,9 @@ def _among(number: str, begun: Begun) -> Begun:
     )
 
 
-def _panel(number: str, panel: Panel, strip: object) -> Panel:
-    assert isinstance(strip, PanelStrip)
-    return Panel(part_for(number, panel.part), strip, panel.strips)
+def _panel(number: str, panel: Panel) -> Panel:
+    own = tuple(part_for(number, strip) for strip in panel.own)
+    return Panel(part_for(number, panel.part), part_for(number, panel.strip), panel.strips, own)
 
 
 def _wood(number: str, wood: Wood) -> Wood:

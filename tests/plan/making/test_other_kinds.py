@@ -89,6 +89,8 @@ def test_a_top_stands_over_what_it_covers() -> None:
     found = made(a_thing("glued_panel", depth=800, width=400, over_ends=20, over_edges=15, thickness=22, strip=90))
     assert sizes(found) == {"P": (840, 430, 22)}
     assert (found.parts[0].made, found.parts[0].strip, found.parts[0].kind) == (Made.PANEL, mm(90), Kind.SOLID)
+    of_boards = made(a_thing("glued_panel", depth=800, width=400, thickness=22, as_boards=True))
+    assert of_boards.parts[0].made is Made.BOARDS
 
 
 @pytest.mark.parametrize(

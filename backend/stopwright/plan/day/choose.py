@@ -80,7 +80,9 @@ def in_the_day(
     if not shop.day.is_said or not runs:
         return InTheDay(runs, None)
     assemblies = tuple(_assembly(whose, job, shop) for whose, job in begun.assembled)
-    panels = {mark: panel for panel in begun.panels for mark in (panel.part.mark, panel.strip.mark)}
+    panels = {
+        mark: panel for panel in begun.panels for mark in (panel.part.mark, *(one.mark for one in panel.all_strips))
+    }
     batch = Batch(runs, panels, assemblies, shop, hours_of(shop.day.stretches), ready)
     not_timed = _why_not(batch)
     if not_timed:

@@ -28,13 +28,15 @@ class GluedPanel(Thing):
     thickness: Nm = asked("Thickness", "finished")
     material: str = asked("Wood", "", "")
     strip: Nm | None = asked("Strips at most", "how wide one may be; empty: as usual", None)
+    as_boards: bool = asked("Strips as wide as their boards", "not ripped to one width; the fewest are taken", False)
 
 
 def _work_out(panel: GluedPanel, work: Work) -> None:
     long = Sum("length", ((1, work.typed("depth", "covered")), (2, work.typed("over_ends", "over"))), GEOMETRY)
     wide = Sum("width", ((1, work.typed("width", "covered")), (2, work.typed("over_edges", "over"))), GEOMETRY)
     size = (long, wide, work.typed("thickness", "thickness"))
-    work.part("", "", 1, size, panel.material, made=Made.PANEL, strip=panel.strip)
+    made = Made.BOARDS if panel.as_boards else Made.PANEL
+    work.part("", "", 1, size, panel.material, made=made, strip=panel.strip)
 
 
 KIND = ThingKind(

@@ -72,6 +72,7 @@ def _follow(way: Way, run: Run, station: Station) -> Worked:
         return way.panels(run, lambda lot: replace(lot, form=Form.PIECE, length=length))
     width = run.size[0] if run.size else None
     marks = set(marks_of(run))
+    way.take_unripped(marks)
     takes: list[Lot] = []
     rests: list[Lot] = []
     cut: Counter[tuple[str, Nm, Nm]] = Counter()

@@ -21,7 +21,7 @@ from stopwright.plan.operations.operation import (
 from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Form, Gluing, Lot, Pieces, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.timber.panels import REST_HOURS, Panel, panel_in
+from stopwright.plan.timber.panels import JOINTING, REST_HOURS, Panel, clamps_along, panel_in
 from stopwright.plan.timber.sub_panels import passes_of
 from stopwright.plan.timber.way import Way
 
@@ -42,6 +42,9 @@ def _setups(task: Task) -> Setups:
     def plan(station: Station) -> Setups:
         setups = []
         for panel in task.panels:
+            if panel.own:
+                setups += [Setup(Stage.GLUE, (_of_boards(panel, nth, station),)) for nth in _numbers(panel)]
+                continue
             strips = Gluing((panel.split.jointed,) * panel.strips, panel.split.each, panel.clamps, REST_HOURS)
             if panel.is_split:
                 first = _run(panel, station, strips, _first_note(panel, task.shop), SUB_PANELS)
@@ -59,6 +62,30 @@ def _run(panel: Panel, station: Station, gluing: Gluing, note: str, what: str = 
     lot = f"{part.mark}, {what}" if what else part.mark
     pieces = (Pieces(part.mark, part.name, part.quantity),)
     return Run(0, station.name, WORK, (), pieces, note=note, lot=lot, gluing=gluing)
+
+
+def _numbers(panel: Panel) -> range:
+    return range(1, panel.part.quantity + 1)
+
+
+def _named(panel: Panel, nth: int) -> str:
+    """What the panel of this number is called where its strips are not those of the others."""
+    mark = panel.part.mark
+    return f"{mark}, panel {nth}" if panel.part.quantity > 1 else mark
+
+
+def _of_boards(panel: Panel, nth: int, station: Station) -> Run:
+    """The run for one panel of strips that are as wide as their boards."""
+    strips = panel.strips_of(nth)
+    widths = tuple(strip.width - 2 * JOINTING for strip in strips)
+    clamps = clamps_along(strips[0].length, min(widths[0], widths[-1]))
+    note = (
+        f"from the left {', '.join(strip.mark for strip in strips)}, a triangle across them; {clamps} clamps; it rests "
+        f"{REST_HOURS} h before it is planed"
+    )
+    pieces = (Pieces(panel.part.mark, panel.part.name, 1),)
+    gluing = Gluing(widths, (len(widths),), clamps, REST_HOURS)
+    return Run(0, station.name, WORK, (), pieces, note=note, lot=_named(panel, nth), gluing=gluing)
 
 
 def _last(panel: Panel) -> Gluing:
@@ -101,6 +128,8 @@ def _follow(way: Way, run: Run, _: Station) -> Worked:
     """Strips are taken and sub-panels given, or the panel: of strips, or of sub-panels that are there."""
     panel = panel_in(way.job, run.pieces[0].mark)
     mark, count = panel.part.mark, panel.part.quantity
+    if panel.own:
+        return _follow_boards(way, run, panel)
     if run.lot == f"{mark}, {SUB_PANELS}":
         takes = way.pieces.pop(panel.strip.mark, [])
         way.pieces[mark] = _sub_panels(panel, takes[0]) if takes else []
@@ -113,6 +142,19 @@ def _follow(way: Way, run: Run, _: Station) -> Worked:
     size = (one.length, width, one.thickness)
     lot = Lot(mark, Form.PANEL, count, panel.part.material, *size, ((mark, count),), chalk=mark)
     way.pieces[mark] = [lot]
+    return takes, [lot]
+
+
+def _follow_boards(way: Way, run: Run, panel: Panel) -> Worked:
+    """The strips of one panel are taken, as wide as each is, and the panel is given."""
+    nth = next(number for number in _numbers(panel) if _named(panel, number) == run.lot)
+    takes = [lot for strip in panel.strips_of(nth) for lot in way.pieces.pop(strip.mark, [])]
+    if not takes:
+        return [], []
+    mark, one = panel.part.mark, takes[0]
+    size = (one.length, sum(lot.width for lot in takes), one.thickness)
+    lot = Lot(run.lot, Form.PANEL, 1, panel.part.material, *size, ((mark, 1),), chalk=mark)
+    way.pieces.setdefault(mark, []).append(lot)
     return takes, [lot]
 
 

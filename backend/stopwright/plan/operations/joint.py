@@ -44,7 +44,7 @@ def _setups(task: Task) -> Setups:
     def plan(station: Station) -> Setups:
         note = "one face side and one face edge true; mark them"
         boards = Setup(Stage.TRUE, (Run(0, station.name, WORK, (), count_pieces(solid), note=note),))
-        strips = [panel.strip for panel in task.panels]
+        strips = [strip for panel in task.panels for strip in panel.all_strips]
         if not strips:
             return Setups((boards,))
         note = "both edges of every strip, one face up and one down: so the error of the fence cancels"

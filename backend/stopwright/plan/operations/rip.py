@@ -6,6 +6,7 @@ from dataclasses import replace
 from stopwright.lengths import INCH, MM, Nm
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
+from stopwright.model.parts import row_of
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.caution import AT_A_SAW, Caution, Figure, Scene, narrower_than
 from stopwright.plan.operations.operation import (
@@ -37,10 +38,14 @@ _TRUE_EDGE_FIRST = "one edge straight first, on the sliding table or at the join
 
 
 def _setups(task: Task) -> Setups:
-    """A run a width, widest first, so that the rest of the board stays wide enough to hold."""
-    now, later = by_flow(task.wood.sawn, task.job, task.shop, task.flow)
+    """A run a width, widest first, so that the rest of the board stays wide enough to hold.
+
+    Strips that are as wide as their boards are not ripped.
+    """
+    ripped = [one for one in task.wood.sawn if row_of(one.part) is None]
+    now, later = by_flow(ripped, task.job, task.shop, task.flow)
     panels = sawn_panels(task.panels)
-    if not task.wood.sawn and not panels:
+    if not ripped and not panels:
         return Setups()
 
     def plan(saw: Station) -> Setups:

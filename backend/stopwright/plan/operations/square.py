@@ -60,6 +60,7 @@ def _follow(way: Way, run: Run, station: Station) -> Worked:
         return way.panels(run, lambda lot: replace(lot, length=lot.length - station.of(Blade).trim))
     width, length = run.size or (None, None)
     marks = set(marks_of(run))
+    way.take_unripped(marks)
     here = [
         strip
         for strip in way.strips

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
 from stopwright.model.job import Flow, Job
-from stopwright.model.parts import Kind
+from stopwright.model.parts import Kind, row_of
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.operation import Setup, Setups, Stage
 from stopwright.plan.operations.roles import LENGTH, WIDTH
@@ -27,13 +27,14 @@ def can_go_part_by_part(station: Station) -> bool:
 def by_flow(sawn: Sequence[Sawn], job: Job, shop: Shop, flow: Flow) -> tuple[list[Sawn], list[Sawn]]:
     """What goes part by part, and what station by station: all that gets its length after the fence and the stop.
 
-    That is what is moulded while it is long, and what is mitred.
+    That is what is moulded while it is long, what is mitred, and strips that are as wide as their boards.
     """
     saw = shop.station_for(RIP)
     if flow is Flow.STATION_BY_STATION or saw is None or not can_go_part_by_part(saw):
         return [], list(sawn)
     last = {mitre.part for mitre in job.mitres} | {part.mark for part in job.parts if part.kind is Kind.MOULDING}
     last.update(mark for moulding in job.mouldings if runs_long(moulding) for mark in moulding.parts)
+    last.update(part.mark for part in job.parts if row_of(part) is not None)
     now = [one for one in sawn if one.part.mark not in last]
     return now, [one for one in sawn if one.part.mark in last]
 

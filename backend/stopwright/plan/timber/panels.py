@@ -1,15 +1,15 @@
 """Panels glued from strips: how many strips, how wide and thick they are, and what is taken off before and after."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 
-from stopwright.lengths import MM, Nm, Show, format_length
-from stopwright.model.counts import counted
+from stopwright.lengths import MM, Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import Grain, Kind, Made, PanelStrip, Part
+from stopwright.model.parts import Made, PanelStrip, Part
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
-from stopwright.plan.run_sheet import Remark
 from stopwright.plan.timber.calibrating import planed_part
 from stopwright.plan.timber.sections import planing_loss
 from stopwright.plan.timber.strip_cover import cover_panels
@@ -33,11 +33,24 @@ REST_HOURS = 24
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """How one part is glued: so many strips, each as wide and long and thick as it is when it is glued; nm."""
+    """How one part is glued: so many strips, each as wide and long and thick as it is when it is glued; nm.
+
+    Where each is as wide as its board, `own` are all of them, panel by panel and from the left; `strip` is the first.
+    """
 
     part: Part
     strip: PanelStrip
     strips: int
+    own: tuple[PanelStrip, ...] = ()
+
+    @property
+    def all_strips(self) -> tuple[PanelStrip, ...]:
+        """Its strips as parts of the job: equal ones are one part."""
+        return self.own or (self.strip,)
+
+    def strips_of(self, nth: int) -> tuple[PanelStrip, ...]:
+        """Every strip of the panel of this number, from the left."""
+        return tuple(one for one in self.own if one.nth == nth) or (self.strip,) * self.strips
 
     @property
     def split(self) -> Split:
@@ -53,7 +66,11 @@ class Panel:
     def glued(self) -> tuple[Nm, Nm, Nm]:
         """Length, width and thickness of the panel, or of its widest sub-panel, as its strips are glued, nm."""
         width = self.split.each[0] * self.split.jointed
-        return (self.strip.length, width, self.strip.thickness)
+        return (self.strip.length, self.width_of(1) if self.own else width, self.strip.thickness)
+
+    def width_of(self, nth: int) -> Nm:
+        """How wide the strips of the panel of this number are together, nm."""
+        return sum(one.width - 2 * JOINTING for one in self.strips_of(nth))
 
     @property
     def clamps(self) -> int:
@@ -121,90 +138,102 @@ def panel_of(part: Part, mark: str, shop: Shop, stock: Iterable[Stock] = ()) -> 
 def panels_of(job: Job, shop: Shop) -> tuple[Panel, ...]:
     """Every panel of a job, its strips under marks that are free."""
     taken = {part.mark for part in job.parts}
+    left: dict[int, int] = {}
     found = []
     for part in job.parts:
-        if part.made is Made.PANEL:
-            names = (f"{part.mark}s", *(f"{part.mark}s{number}" for number in range(2, len(taken) + 2)))
-            mark = next(name for name in names if name not in taken)
-            taken.add(mark)
-            found.append(panel_of(part, mark, shop, job.stock))
+        if part.is_glued:
+            panel = _of_boards(part, shop, job.stock, left, taken) if part.made is Made.BOARDS else None
+            panel = panel or panel_of(part, _free(f"{part.mark}s", taken), shop, job.stock)
+            taken.update(strip.mark for strip in panel.all_strips)
+            found.append(panel)
     return tuple(found)
 
 
-def widths_on_hand(part: Part, shop: Shop, stock: Iterable[Stock]) -> list[Nm]:
-    """What strips for a panel boards on hand give where each is as wide as its board, jointed; widest first, nm.
+def _free(mark: str, taken: AbstractSet[str]) -> str:
+    return next(name for name in (mark, *(f"{mark}{n}" for n in range(2, len(taken) + 3))) if name not in taken)
 
-    A strip for every length that a board holds, from its part without a flaw; of boards as needed one. Only boards
-    of the panel's wood count that are thick and long enough.
+
+def _of_boards(
+    part: Part, shop: Shop, stock: Sequence[Stock], left: dict[int, int], taken: AbstractSet[str]
+) -> Panel | None:
+    """The panels of a part from the fewest boards, each as wide as it is; None where they cannot be made so.
+
+    The boards are taken from what is `left` of each row, and not cut for anything else. The widest come to the edges,
+    where they are trimmed, the narrowest to the middle.
+    """
+    wide, passes = part.width + 2 * TRIM, passes_of(shop)
+    slots = strips_on_hand(part, shop, stock, left)[:MOST_BOARDS]
+    cover = cover_panels([width for width, _ in slots], [wide] * part.quantity) if shop.station_for("joint") else None
+    if cover is None:
+        return None
+    long = part.length + shop.allowance.length
+    own = []
+    for nth, places in enumerate(cover.boards, start=1):
+        here = sorted((slots[place] for place in places), reverse=True)
+        for place, (jointed, row) in enumerate((*here[::2], *here[1::2][::-1]), start=1):
+            own.append(
+                PanelStrip(
+                    mark=_free(f"{part.mark}{nth}.{place}", taken),
+                    name=f"Strip {place} of {part.name}{f', panel {nth}' if part.quantity > 1 else ''}"[:200],
+                    quantity=1,
+                    length=long,
+                    width=jointed + 2 * JOINTING,
+                    thickness=planed_part(part, shop).thickness + SECOND_MILLING,
+                    material=part.material,
+                    note=f"for {part.mark}",
+                    panel=part.mark,
+                    row=row,
+                    nth=nth,
+                    place=place,
+                )
+            )
+    panel = Panel(part, own[0], sum(one.nth == 1 for one in own), tuple(own))
+    if passes is not None and max(panel.width_of(nth) for nth in range(1, part.quantity + 1)) > passes:
+        return None
+    for row, count in Counter(one.row for one in own if one.row is not None).items():
+        boards = -(-count // (stock[row].clean[0] // long))
+        left[row] = left.get(row, _count(stock[row])) - boards
+    return panel
+
+
+def _count(row: Stock) -> int:
+    """How many boards of a row are reckoned with: of as many as needed one."""
+    return 1 if row.quantity is None else row.quantity
+
+
+def strips_on_hand(part: Part, shop: Shop, stock: Iterable[Stock], left: Mapping[int, int]) -> list[tuple[Nm, int]]:
+    """Strips that boards give where each is as wide as its board: how wide when jointed, nm, and of which row.
+
+    A strip for every length that a board holds, from its part without a flaw; widest first. Only boards of the panel's
+    wood count that are thick and long enough; `left` says of how many of a row nothing was taken yet.
     """
     long, thick = part.length + shop.allowance.length, planed_part(part, shop).thickness + SECOND_MILLING
-    found: list[Nm] = []
-    for row in stock:
+    found: list[tuple[Nm, int]] = []
+    for place, row in enumerate(stock):
         length, width = row.clean
         jointed = width - shop.allowance.width - 2 * JOINTING
         fits = not row.is_sheet and row.material.casefold() == part.material.casefold()
         if fits and jointed > 0 and row.thickness - planing_loss(row, shop) >= thick:
-            found += [jointed] * ((1 if row.quantity is None else row.quantity) * (length // long))
-    return sorted(found, reverse=True)
+            found += [(jointed, place)] * (left.get(place, _count(row)) * (length // long))
+    return sorted(found, key=lambda one: (-one[0], one[1]))
 
 
-def as_wide_as_boards(panels: Iterable[Panel], stock: Sequence[Stock], shop: Shop) -> Iterator[str]:
-    """A note for every panel that fewer strips would cover if each were as wide as its board."""
-    for panel in panels:
-        part = panel.part
-        widths = widths_on_hand(part, shop, stock)[:MOST_BOARDS]
-        cover = cover_panels(widths, [part.width + 2 * TRIM] * part.quantity)
-        if cover is None or cover.count >= panel.strips * part.quantity:
-            continue
-        each = (said_widths([widths[place] for place in one], shop.show) for one in cover.boards)
-        least = "fewer is not possible" if cover.proven else f"at least {cover.least} are needed"
-        yield (
-            f"{part.mark}: planned are {counted(panel.strips * part.quantity, 'equal strip')}. Each as wide as its "
-            f"board, {cover.count} would do, clear of jointing: {'; '.join(each)}; {least}"
-        )
-
-
-def said_widths(widths: Sequence[Nm], show: Show) -> str:
-    """Widths beside each other as one says them.
-
-    >>> said_widths([126 * MM, 97 * MM], Show.MM)
-    '126 and 97 mm'
-    """
-    said = [format_length(one, show, with_unit=False) for one in widths]
-    return f"{', '.join(said[:-1])}{' and ' if said[:-1] else ''}{said[-1]} {show.unit}"
+def widths_on_hand(part: Part, shop: Shop, stock: Iterable[Stock]) -> list[Nm]:
+    """How wide strips are that boards on hand give where each is as wide as its board, jointed; widest first, nm."""
+    return [width for width, _ in strips_on_hand(part, shop, stock, {})]
 
 
 def panel_in(job: Job, mark: str) -> Panel:
     """The panel of this mark in a job that has its strips as parts."""
     part = job.part(mark)
-    strip = next(one for one in job.parts if isinstance(one, PanelStrip) and one.panel == mark)
-    return Panel(part, strip, strip.quantity // part.quantity)
-
-
-def not_passing(panels: Iterable[Panel], shop: Shop) -> Iterator[Remark]:
-    """A fault for every panel with strips so wide that no sub-panel of two passes what trues it."""
-    passes = passes_of(shop)
-    for panel in panels:
-        if passes is not None and panel.glued[1] > passes:
-            one, takes, half = (format_length(it, shop.show) for it in (panel.split.jointed, passes, passes // 2))
-            text = f"its strips are {one} wide, and what trues the panel takes {takes}"
-            yield Remark(panel.part.mark, f"{text}; let a strip be {half} wide at most, so that two pass")
-
-
-def too_wide(parts: Iterable[Part], stock: Iterable[Stock]) -> Iterator[Remark]:
-    """A remark for every solid part that is wider than any board of its material on hand."""
-    widest: dict[str, Nm] = {}
-    for row in stock:
-        if not row.is_sheet:
-            wood = row.material.casefold()
-            widest[wood] = max(widest.get(wood, 0), row.width)
-    for part in parts:
-        whole = part.kind is Kind.SOLID and part.made is Made.WHOLE and part.grain is not Grain.ACROSS
-        if whole and part.width > widest.get(part.material.casefold(), part.width):
-            yield Remark(part.mark, 'is wider than any board on hand; glue it from strips: made = "panel"')
+    strips = [one for one in job.parts if isinstance(one, PanelStrip) and one.panel == mark]
+    own = tuple(sorted((one for one in strips if one.row is not None), key=lambda one: (one.nth, one.place)))
+    if own:
+        return Panel(part, own[0], sum(one.nth == 1 for one in own), own)
+    return Panel(part, strips[0], strips[0].quantity // part.quantity)
 
 
 def with_strips(job: Job, panels: Iterable[Panel]) -> Job:
     """The job with the strips of its panels as parts beside the panels themselves."""
-    strips = tuple(panel.strip for panel in panels)
+    strips = tuple(strip for panel in panels for strip in panel.all_strips)
     return replace(job, parts=(*job.parts, *strips)) if strips else job

@@ -2,12 +2,13 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import Part, mark_order
+from stopwright.model.parts import Part, mark_order, row_of
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
 from stopwright.plan.timber.rack import Stack, StripPlan, rack_of
@@ -46,6 +47,15 @@ class Way:
     def add_strip(self, lot: Lot, plan: StripPlan, trim: bool) -> None:
         """Strips that came off the fence."""
         self.strips.append(Strip(lot, plan, trim))
+
+    def take_unripped(self, marks: AbstractSet[str]) -> None:
+        """Boards that are a strip as they are come to the saw with the strips, where any of these parts is in them."""
+        for stack in list(self.stacks):
+            here = stack.counts()
+            if here and not marks.isdisjoint(here) and all(row_of(self.parts[mark]) is not None for mark in here):
+                self.stacks.remove(stack)
+                for plan in stack.strips:
+                    self.add_strip(stack.lot, plan, stack.trim)
 
     def cut_off(self, mark: str, along: Nm, thickness: Nm, count: int, form: Form) -> Lot:
         """So many pieces of a part, or blanks for it, cut off `along` nm long."""

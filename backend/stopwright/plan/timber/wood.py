@@ -8,7 +8,7 @@ from itertools import product
 from types import MappingProxyType
 
 from stopwright.lengths import MM, Nm, Show, format_length
-from stopwright.model.parts import Grain, Kind, Part, mark_order
+from stopwright.model.parts import Grain, Kind, Part, mark_order, row_of
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock, StockKind
 from stopwright.plan.effort import Effort, Steps
@@ -115,7 +115,8 @@ def plan_wood(
     taken = _OnHand(stock, shop, mix_widths, effort, {index: row.quantity for index, row in enumerate(stock)})
     taken.finished = {part.mark: part.thickness for part in parts}
     by_material: dict[str, list[list[Part]]] = defaultdict(list)
-    for group in _groups(parts, shaped):
+    _take_own_boards([part for part in parts if row_of(part) is not None], taken)
+    for group in _groups((part for part in parts if row_of(part) is None), shaped):
         if group[0].kind is Kind.SHEET:
             _take_sheets(group, may_turn, taken)
         else:
@@ -162,6 +163,22 @@ def _groups(parts: Iterable[Part], shaped: Mapping[str, str]) -> list[list[Part]
         sheet = part.kind is Kind.SHEET
         groups[(part.material.casefold(), sheet, -part.thickness, shaped.get(part.mark, ""))].append(part)
     return [groups[key] for key in sorted(groups)]
+
+
+def _take_own_boards(strips: Sequence[Part], on_hand: _OnHand) -> None:
+    """Takes the boards of strips that are as wide as them, each from its own row, before anything else is laid out."""
+    by_row: dict[int, list[Part]] = defaultdict(list)
+    for strip in strips:
+        by_row[row_of(strip) or 0].append(strip)
+    for place, group in sorted(by_row.items()):
+        found = on_hand.lay_out(_wanted(group), [place])
+        placed = on_hand.take(found)
+        used, least = sum(laid.used for laid in found), sum(laid.least_possible for laid in found)
+        on_hand.bound(used, least, all(laid.proven for laid in found))
+        row = on_hand.stock[place]
+        for strip in group:
+            on_hand.rough[strip.mark, trued(row, on_hand.shop), row.thickness] += strip.quantity
+            on_hand.missing[strip.mark] += strip.quantity - placed[strip.mark]
 
 
 def _take_sheets(parts: list[Part], may_turn: bool | None, on_hand: _OnHand) -> None:

@@ -74,7 +74,12 @@ PART_COLUMNS: tuple[Column, ...] = (
     column("hand", "Hand", "pairs where half of the pieces are mirror images of the others", choices=list(Hand)),
     column("tolerance", "Tolerance ±", "how far off a piece may be; empty: what is usual for its size", number=True),
     column("note", "Note", "anything whoever cuts it should know"),
-    column("made", "Made", "whole from one board, or a panel glued from strips", choices=list(Made)),
+    column(
+        "made",
+        "Made",
+        "whole from one board, a panel of equal strips, or of boards as they are wide",
+        choices=list(Made),
+    ),
     column("strip", "Strip", "of a panel: how wide a strip may be at most; empty: what is usual", number=True),
     column("measured", "Measured", "how thick it really is: grooves that it goes into are cut to that", number=True),
     column(

@@ -80,8 +80,8 @@ class RunPieces:
 
     @property
     def before(self) -> list[int]:
-        """The numbers of the runs before this one that work at the same parts."""
-        mine = _marks(self._run)
+        """The numbers of the runs before this one that work at the same parts; for a panel at its own strips."""
+        mine = _taken(self._run) if self._run.gluing else _marks(self._run)
         return [run.number for run in self._earlier if not _marks(run).isdisjoint(mine)]
 
     def _pieces(self, pieces: Pieces) -> PieceView:
@@ -120,8 +120,8 @@ class RunPieces:
         )
 
     def _fetch(self, mark: str) -> str:
-        last = next((run for run in reversed(self._earlier) if mark in _marks(run)), None)
-        last = last or self._last_to_give(self._run.takes)
+        alike = (run for run in reversed(self._earlier) if mark in _marks(run) and not self._run.gluing)
+        last = next(alike, None) or self._last_to_give(self._run.takes)
         if last is not None:
             return self._from_run(last)
         part = next((part for part in self._job.parts if part.mark == mark), None)
@@ -137,7 +137,7 @@ class RunPieces:
 
     def _goes(self, mark: str, mirrored: bool) -> str:
         """Where pieces are carried when they are done here: to the next run that works them, else to be sorted."""
-        for run in self._later:
+        for run in (run for run in self._later if not run.gluing):
             rows = [row for row in run.pieces if row.mark == mark]
             if any(row.mirrored == mirrored for row in rows) or (rows and not any(row.mirrored for row in rows)):
                 return self._to_run(run)
@@ -181,4 +181,9 @@ def _far_words(pieces: Pieces) -> tuple[str, ...]:
 
 def _marks(run: Run) -> set[str]:
     """The marks of its pieces, and of what it takes: strips become a panel of another mark."""
-    return {pieces.mark for pieces in run.pieces} | {mark for lot in run.takes for mark, _ in lot.becomes}
+    return {pieces.mark for pieces in run.pieces} | _taken(run)
+
+
+def _taken(run: Run) -> set[str]:
+    """The marks of what it takes."""
+    return {mark for lot in run.takes for mark, _ in lot.becomes}
