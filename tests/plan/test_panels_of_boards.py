@@ -18,12 +18,15 @@ from stopwright.model.codes import encode
 from stopwright.model.day import Clamps, Day
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Made
+from stopwright.model.stations import Axis, Station
 from stopwright.paper.labels import strip_labels
 from stopwright.plan.assembling.pieces import list_pieces
 from stopwright.plan.choices import Choices
+from stopwright.plan.effort import Steps
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, Run, RunSheet
 from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.plan.timber.layouts import cutting_in
 from stopwright.plan.timber.panels import JOINTING, TRIM, panels_of
 from stopwright.plan.together import Member, plan_together
 
@@ -118,6 +121,55 @@ def test_boards_in_one_panel_are_in_no_other() -> None:
     rows = [strip.row for panel in panels_of(job, SHOP) for strip in panel.own]
     assert len(rows) == len(set(rows))
     assert check_ledger(run_sheet_json(make_plan(job, SHOP), Show.MM), facts_of(job, SHOP)) == []
+
+
+def test_panels_of_two_thicknesses_take_boards_of_their_own_out_of_one_row() -> None:
+    parts = [a_part("B", 2, (700, 150, 20), made=Made.BOARDS), a_part("C", 1, (400, 300, 18), made=Made.BOARDS)]
+    job = a_job(*parts, stock=(a_board(5, (1300, 200, 27)),))
+    assert check_ledger(run_sheet_json(make_plan(job, SHOP), Show.MM), facts_of(job, SHOP)) == []
+
+
+def test_what_the_saw_takes_between_two_strips_counts() -> None:
+    """Two strips of 1225 want 2450, a kerf and the trim of both ends: of 2450 there comes one."""
+    saw = cutting_in(SHOP)
+    for length, boards in ((2450, 4), ((2 * mm(1225) + saw.kerf_along + 2 * saw.trim_ends) / MM, 2)):
+        job = a_job(a_part("A", 1, (1200, 460, 18), made=Made.BOARDS), stock=(a_board(4, (length, 150, 27)),))
+        sheet = make_plan(job, SHOP)
+        assert sheet.wood.boards_used == boards and not sheet.wood.to_buy
+
+
+SOME_BOARDS = st.tuples(st.integers(1, 3), st.sampled_from([95, 118, 131, 152, 200]), st.sampled_from([27, 34]))
+SOME_TOPS = st.tuples(
+    st.sampled_from(Made),
+    st.integers(1, 3),
+    st.tuples(st.sampled_from([400, 1100]), st.sampled_from([150, 420]), st.sampled_from([18, 22])),
+)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    st.lists(SOME_BOARDS, min_size=1, max_size=6),
+    st.lists(SOME_TOPS, min_size=1, max_size=3),
+    st.sampled_from([None, 160, 250, 400]),
+    st.booleans(),
+    st.booleans(),
+)
+def test_the_books_of_any_panels_add_up(
+    boards: list[tuple[int, int, int]],
+    tops: list[tuple[Made, int, tuple[int, int, int]]],
+    widest: int | None,
+    calibrates: bool,
+    breaks_down: bool,
+) -> None:
+    stations = [fitted(one, widest=widest and mm(widest)) if "plane" in one.work else one for one in SHOP.stations]
+    stations += [Station("drum", ("calibrate",), (Axis("drum", "thickness", high=mm(99)),))] if calibrates else []
+    stations += [Station("chop saw", ("break down",))] if breaks_down else []
+    shop = replace(SHOP, stations=tuple(stations))
+    stock = tuple(a_board(count, (2400, width, thick), bow=mm(4)) for count, width, thick in boards)
+    parts = [a_part("ABC"[n], count, size, made=made) for n, (made, count, size) in enumerate(tops)]
+    job = a_job(*parts, stock=stock)
+    sheet = make_plan(job, shop, effort=Steps(300))
+    assert check_ledger(run_sheet_json(sheet, Show.MM), facts_of(job, shop)) == []
 
 
 def test_boards_that_do_not_cover_it_leave_equal_strips_and_are_told_of() -> None:

@@ -10,8 +10,11 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Made, PanelStrip, Part
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
+from stopwright.plan.effort import Steps
+from stopwright.plan.timber.broken_down import lay_out_wood
 from stopwright.plan.timber.calibrating import planed_part
-from stopwright.plan.timber.sections import planing_loss
+from stopwright.plan.timber.layouts import Wanted, cutting_in
+from stopwright.plan.timber.sections import breaking_down_in, planing_loss
 from stopwright.plan.timber.strip_cover import cover_panels
 from stopwright.plan.timber.sub_panels import Split, passes_of, split_panel
 
@@ -23,6 +26,7 @@ JOINTING: Nm = 8 * MM // 10
 """What an edge loses at the jointer before gluing, 0.5 to 1 (common practice)."""
 SECOND_MILLING: Nm = 15 * MM // 10
 """How much thicker a panel is glued than finished, 1 to 2 (common practice)."""
+_GLANCE = 60  # steps of search for how many strips a board gives that may be broken down
 MOST_BOARDS = 40
 """So many boards are looked at for strips as wide as they are."""
 JAW: Nm = 25 * MM
@@ -126,7 +130,7 @@ def panel_of(part: Part, mark: str, shop: Shop, stock: Iterable[Stock] = ()) -> 
         quantity=split.strips * part.quantity,
         length=part.length + shop.allowance.length,
         width=split.jointed + 2 * JOINTING,
-        thickness=planed_part(part, shop).thickness + SECOND_MILLING,
+        thickness=_glued_thickness(part, shop),
         material=part.material,
         note=f"for {part.mark}",
         panel=part.mark,
@@ -178,7 +182,7 @@ def _of_boards(
                     quantity=1,
                     length=long,
                     width=jointed + 2 * JOINTING,
-                    thickness=planed_part(part, shop).thickness + SECOND_MILLING,
+                    thickness=_glued_thickness(part, shop),
                     material=part.material,
                     note=f"for {part.mark}",
                     panel=part.mark,
@@ -191,8 +195,7 @@ def _of_boards(
     if passes is not None and max(panel.width_of(nth) for nth in range(1, part.quantity + 1)) > passes:
         return None
     for row, count in Counter(one.row for one in own if one.row is not None).items():
-        boards = -(-count // (stock[row].clean[0] // long))
-        left[row] = left.get(row, _count(stock[row])) - boards
+        left[row] = left.get(row, _count(stock[row])) + -count // _along(stock[row], own[0], shop)
     return panel
 
 
@@ -201,21 +204,41 @@ def _count(row: Stock) -> int:
     return 1 if row.quantity is None else row.quantity
 
 
+def _along(row: Stock, strip: Part, shop: Shop) -> int:
+    """How many strips so long come one after the other out of a board of this row, from its part without a flaw.
+
+    Where a shop breaks boards down, that is tried.
+    """
+    if breaking_down_in(shop):
+        one = replace(strip, width=row.clean[1] - shop.allowance.width)
+        most = row.length // strip.length
+        laid = lay_out_wood([Wanted(one, most, False, False)], {0: (row, 1)}, shop, Steps(_GLANCE)) if most else None
+        return laid.placed[one.mark] if laid else 0
+    cutting = cutting_in(shop)
+    return (row.clean[0] - 2 * cutting.trim_ends + cutting.kerf_along) // (strip.length + cutting.kerf_along)
+
+
 def strips_on_hand(part: Part, shop: Shop, stock: Iterable[Stock], left: Mapping[int, int]) -> list[tuple[Nm, int]]:
     """Strips that boards give where each is as wide as its board: how wide when jointed, nm, and of which row.
 
     A strip for every length that a board holds, from its part without a flaw; widest first. Only boards of the panel's
     wood count that are thick and long enough; `left` says of how many of a row nothing was taken yet.
     """
-    long, thick = part.length + shop.allowance.length, planed_part(part, shop).thickness + SECOND_MILLING
+    strip = PanelStrip(
+        part.mark, part.name, 1, part.length + shop.allowance.length, part.width, _glued_thickness(part, shop)
+    )
     found: list[tuple[Nm, int]] = []
     for place, row in enumerate(stock):
-        length, width = row.clean
-        jointed = width - shop.allowance.width - 2 * JOINTING
+        jointed = row.clean[1] - shop.allowance.width - 2 * JOINTING
         fits = not row.is_sheet and row.material.casefold() == part.material.casefold()
-        if fits and jointed > 0 and row.thickness - planing_loss(row, shop) >= thick:
-            found += [(jointed, place)] * (left.get(place, _count(row)) * (length // long))
+        if fits and jointed > 0 and row.thickness - planing_loss(row, shop) >= strip.thickness:
+            found += [(jointed, place)] * (left.get(place, _count(row)) * _along(row, strip, shop))
     return sorted(found, key=lambda one: (-one[0], one[1]))
+
+
+def _glued_thickness(part: Part, shop: Shop) -> Nm:
+    """How thick the strips of a panel are planed before they are glued, nm."""
+    return planed_part(part, shop).thickness + SECOND_MILLING
 
 
 def widths_on_hand(part: Part, shop: Shop, stock: Iterable[Stock]) -> list[Nm]:

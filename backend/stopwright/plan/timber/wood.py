@@ -167,18 +167,25 @@ def _groups(parts: Iterable[Part], shaped: Mapping[str, str]) -> list[list[Part]
 
 def _take_own_boards(strips: Sequence[Part], on_hand: _OnHand) -> None:
     """Takes the boards of strips that are as wide as them, each from its own row, before anything else is laid out."""
-    by_row: dict[int, list[Part]] = defaultdict(list)
+    by_row: dict[tuple[int, Nm, Nm], list[Part]] = defaultdict(list)
     for strip in strips:
-        by_row[row_of(strip) or 0].append(strip)
-    for place, group in sorted(by_row.items()):
+        by_row[row_of(strip) or 0, -strip.length, strip.thickness].append(strip)
+    for (place, *_), group in sorted(by_row.items()):
         found = on_hand.lay_out(_wanted(group), [place])
         placed = on_hand.take(found)
         used, least = sum(laid.used for laid in found), sum(laid.least_possible for laid in found)
         on_hand.bound(used, least, all(laid.proven for laid in found))
         row = on_hand.stock[place]
         for strip in group:
-            on_hand.rough[strip.mark, trued(row, on_hand.shop), row.thickness] += strip.quantity
-            on_hand.missing[strip.mark] += strip.quantity - placed[strip.mark]
+            on_hand.rough[strip.mark, trued(row, on_hand.shop), row.thickness] += placed[strip.mark]
+            _to_buy(strip, strip.quantity - placed[strip.mark], on_hand)
+
+
+def _to_buy(part: Part, count: int, on_hand: _OnHand) -> None:
+    """Takes down so many pieces of a solid part that find no wood, and how thick what is bought for them will be."""
+    bought = rough_from_quarter_scale(part.thickness)
+    on_hand.rough[part.mark, made_true(bought, on_hand.shop.allowance.thickness, on_hand.shop), bought] += count
+    on_hand.missing[part.mark] += count
 
 
 def _take_sheets(parts: list[Part], may_turn: bool | None, on_hand: _OnHand) -> None:
@@ -257,9 +264,7 @@ def _take_boards(groups: Sequence[list[Part]], on_hand: _OnHand) -> None:
                 left -= here
                 row = on_hand.stock[layout.stock]
                 on_hand.rough[part.mark, trued(row, on_hand.shop), row.thickness] += here
-            bought = rough_from_quarter_scale(part.thickness)
-            on_hand.rough[part.mark, made_true(bought, on_hand.shop.allowance.thickness, on_hand.shop), bought] += left
-            on_hand.missing[part.mark] += left
+            _to_buy(part, left, on_hand)
 
 
 @dataclass(frozen=True, slots=True)
