@@ -45,6 +45,10 @@ def first_fit(
     return list(times.items())
 
 
+_FINE = 1_000_000
+"""So finely lengths are told apart where it is weighed which fill is worth more."""
+
+
 def fullest_first(
     sizes: Sequence[int],
     demands: Sequence[int],
@@ -56,7 +60,9 @@ def fullest_first(
     """The next board as full as it can be, again and again in the same way while pieces and boards last."""
     left, stock = list(demands), list(available)
     uses: list[tuple[Pattern, int]] = []
-    worth = [size * (10 * sizes[0] + size) for size in sizes]  # a little more for long pieces: short ones fit later
+    most = max(max(sizes), _FINE)  # squares of nm would be past 64 bits
+    coarse = [max(1, size * _FINE // most) for size in sizes] if most > _FINE else list(sizes)
+    worth = [size * (10 * coarse[0] + size) for size in coarse]  # a little more for long pieces: short ones fit later
     for kind in order:
         while stock[kind] != 0 and any(left) and not effort():
             fills, _ = worthy_fills(sizes, worth, left, rooms[kind], 0)
