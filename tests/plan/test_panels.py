@@ -15,12 +15,16 @@ from stopwright.model.day import Clamps, Day
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind, Made, PanelStrip
 from stopwright.model.stations import Shop
+from stopwright.plan.begun import begin
+from stopwright.plan.choices import Choices
+from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.pictures.canvas import Path, Words
 from stopwright.plan.pictures.of_runs import pictures_of
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, RunSheet
 from stopwright.plan.run_sheet_json import run_sheet_json
 from stopwright.plan.timber.panels import Panel, panels_of
+from stopwright.plan.timber.way import follow_wood
 
 SHOP = default_shop()
 
@@ -120,6 +124,14 @@ def test_the_books_of_a_panel_in_sub_panels_add_up(widest: float, width: float, 
     job, shop = a_wide_top(width, quantity), a_shop_that_passes(widest)
     sheet = run_sheet_json(make_plan(job, shop), Show.MM)
     assert check_ledger(sheet, facts_of(job, shop)) == []
+
+
+def test_runs_that_are_followed_once_more_take_and_give_the_same() -> None:
+    """The day and the changeovers try orders of runs whose pieces are told already: those of sub-panels are strips."""
+    job, shop = a_wide_top(quantity=2), a_shop_that_passes(400)
+    sheet, begun = make_plan(job, shop), begin(job, shop, Choices(), None)
+    again = follow_wood(sheet.runs, lambda work: OPERATIONS[work].follow, begun.wood, begun.whole, begun.parts, shop)
+    assert [(run.takes, run.gives) for run in again] == [(run.takes, run.gives) for run in sheet.runs]
 
 
 def test_the_books_see_a_sub_panel_of_another_width_or_one_too_wide_to_pass() -> None:

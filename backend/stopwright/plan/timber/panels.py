@@ -247,8 +247,10 @@ def widths_on_hand(part: Part, shop: Shop, stock: Iterable[Stock]) -> list[Nm]:
 
 
 def panel_in(job: Job, mark: str) -> Panel:
-    """The panel of this mark in a job that has its strips as parts."""
+    """The panel of this mark, or with strips of this mark, in a job that has strips as parts."""
     part = job.part(mark)
+    if isinstance(part, PanelStrip):
+        return panel_in(job, part.panel)
     strips = [one for one in job.parts if isinstance(one, PanelStrip) and one.panel == mark]
     own = tuple(sorted((one for one in strips if one.row is not None), key=lambda one: (one.nth, one.place)))
     if own:

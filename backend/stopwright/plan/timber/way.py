@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import Part, mark_order, row_of
+from stopwright.model.parts import PanelStrip, Part, mark_order, row_of
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
 from stopwright.plan.timber.rack import Stack, StripPlan, rack_of
@@ -93,10 +93,11 @@ class Way:
         return (long, list(long)) if long else self.worked_pieces(run)
 
     def panels(self, run: Run, change: Callable[[Lot], Lot]) -> tuple[list[Lot], list[Lot]]:
-        """The panels of a run as they are taken, and each changed."""
+        """The panels of a run as they are taken, and each changed; sub-panels, too, whose pieces are still strips."""
         takes: list[Lot] = []
         gives: list[Lot] = []
-        for mark in dict.fromkeys(pieces.mark for pieces in run.pieces):
+        parts = (self.parts[pieces.mark] for pieces in run.pieces)
+        for mark in dict.fromkeys(part.panel if isinstance(part, PanelStrip) else part.mark for part in parts):
             here = [lot for lot in self.pieces.get(mark, []) if lot.form is Form.PANEL]
             takes += here
             if here:
