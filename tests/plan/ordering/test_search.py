@@ -7,8 +7,6 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from tests.plan.ordering.test_stretches import tasks
 
-from stopwright.plan.effort import Steps
-from stopwright.plan.ordering import Axis, order_runs
 from stopwright.plan.ordering.loading import cost_of
 from stopwright.plan.ordering.search import Search, first_order, reach
 from stopwright.plan.ordering.task import Task
@@ -54,16 +52,6 @@ def test_what_must_come_before_comes_before_in_every_order_the_search_goes_throu
         place = {run: at for at, run in enumerate(search.now)}
         for run in range(task.runs):
             assert all(place[other] < place[run] for other in range(run) if before[run] >> other & 1)
-
-
-def test_runs_that_share_a_width_or_a_length_are_brought_together_among_many() -> None:
-    # 135 pairs of 40 widths and 90 lengths, a fence and two stops; drawing from all gaps and stretches leaves 109
-    pairs = sorted({(7 * i * i % 40, (13 * i + i**3) % 90) for i in range(200)})
-    found = order_runs(
-        [{"rip": {width}, "stop": {length}} for width, length in pairs], [Axis("rip"), Axis("stop", 2)], Steps(1000)
-    )
-    assert len(pairs) == 135
-    assert found.settings <= 102
 
 
 def test_the_search_goes_on_from_a_better_order_handed_to_it() -> None:

@@ -9,6 +9,7 @@ from stopwright.plan.ordering.exact import Layers
 from stopwright.plan.ordering.few import FewRuns
 from stopwright.plan.ordering.loading import cost_of
 from stopwright.plan.ordering.pairs import fences
+from stopwright.plan.ordering.parts_search import PartsSearch, width_by_width
 from stopwright.plan.ordering.reduce import join_runs, separate
 from stopwright.plan.ordering.search import Search, first_order
 from stopwright.plan.ordering.task import Task
@@ -80,12 +81,17 @@ class _Part:
         self.task = task
         self.effort = effort
         self.runs = runs
-        self.search = Search(task, first_order(task))
+        parts = fences(task)
+        self.search: Search | PartsSearch
+        if parts and task.runs > FEW and not any(task.before):
+            self.search = PartsSearch(task, parts[0], width_by_width(task, parts[0]))
+        else:
+            self.search = Search(task, first_order(task))
         self.least = least_cost(task)
         self.order = self.search.order
         self.cost = self.search.cost
         self.stopped = False
-        near = task.runs <= FEW or (task.runs <= MANY and bool(fences(task)))
+        near = task.runs <= FEW or (task.runs <= MANY and bool(parts))
         self.worth = WORTH_PROVING_IF_NEAR if near else WORTH_PROVING if task.runs <= MANY else WORTH_PROVING_IF_MANY
         self._steps = self._work()
 
