@@ -57,8 +57,11 @@ def _two_axes(rows: Sequence[dict[str, Any]], yardstick: float) -> Iterator[Figu
     single = [row for row in rows if row["crosscut_stops"] == 1]
     yield Figure("two axes, one stop: not proven in 10 s", unproven(single, 10), "", 0)
     long = [row for row in rows if len(row["pairs"]) >= 50]
-    gaps = [100 * (_pairs(row, 10 * yardstick).settings / row["best_known_settings"] - 1) for row in long]
-    yield Figure("two axes, ≥ 50 pairs: worst gap in 10 s", max(gaps, default=0.0), "%", 2)
+    for yardsticks, allowed in ((2, 1), (10, 0)):
+        gaps = [100 * (_pairs(row, yardsticks * yardstick).settings / row["best_known_settings"] - 1) for row in long]
+        name = f"two axes, ≥ 50 pairs: above the best known in {yardsticks} s"
+        yield Figure(f"{name}, mean", mean(gaps or [0.0]), "%", allowed)
+        yield Figure(f"{name}, worst", max(gaps, default=0.0), "%", allowed)
 
 
 def _against_general_solver(rows: Sequence[dict[str, Any]], yardstick: float) -> Iterator[Figure]:
