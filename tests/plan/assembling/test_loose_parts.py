@@ -126,10 +126,10 @@ def test_a_panel_that_joints_do_not_place_is_told_of() -> None:
     assert not [one for one in assembly_stages(job).warnings if LATE in one.text]
 
 
-def test_the_panel_of_a_frame_with_stub_tongues_is_named_with_all_that_holds_it() -> None:
+def test_a_panel_of_which_nothing_says_where_it_sits_is_named_with_all_that_holds_it() -> None:
     frame = {"mark": "D", "width": 500, "height": 700, "groove_depth": 8}
-    plan = assembly_stages(job_from_document({"name": "Larder door", "frame": [frame]}, "x"))
-    (told,) = plan.warnings
+    made = job_from_document({"name": "Larder door", "frame": [frame]}, "x")
+    (told,) = assembly_stages(replace(made, things=())).warnings
     assert told.about == "Dp" and "lies loose in the grooves of Dst, Dbr and Dtr: put it in, without glue" in told.text
 
 

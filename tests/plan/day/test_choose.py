@@ -59,7 +59,10 @@ def checked(sheet: RunSheet, job: Job, shop: Shop) -> list[str]:
             [(a, b) for a, b in shop.day.stretches],
             {format_length(kind.opening, shop.show): kind.count for kind in shop.clamps},
             shop.bench_places,
-            {one.number: {mark for mark, _ in one.members} | {tenons[j] for j in one.joints} for one in stages},
+            {
+                one.number: {*dict(one.members), *(tenons[joint] for joint in one.joints if joint in tenons)}
+                for one in stages
+            },
             {one.number: list(one.brings) for one in stages},
             24 * 60,
         )

@@ -28,6 +28,17 @@ def test_a_panel_is_tried_dry_and_is_the_first_step_of_its_stage(floor):
     assert "0 of 5 joints tried dry" in floor.bench.get(f"/jobs/{job}/glue-up").text
 
 
+def test_a_drawer_is_led_through_its_glue_up_by_the_housings_of_its_corners(floor):
+    drawer = {"mark": "D", "width": 450, "height": 150, "depth": 400}
+    job = create_job(floor.store, {"name": "Seed drawers", "units": 2, "drawer": [drawer]}, "bench")
+    dry = floor.bench.get(f"/jobs/{job}/glue-up/2/dry-fit").text
+    assert "housing DH1, into the face side of Ds-03" in dry
+    assert "Dbo-02 slides into the grooves of" in dry
+    steps = facts_of(floor.bench.get(f"/jobs/{job}/glue-up/2/1").text)["steps"]
+    assert [step["clamp"] for step in steps] == [False] * 4 + [True] * 2
+    assert steps[0]["title"].startswith("Df-02 into Ds-0")
+
+
 def test_horns_and_fastenings_are_named_for_when_all_is_glued(floor):
     job = create_job(floor.store, job_to_document(a_frame(a_joint("J1", horn=20))), "bench")
     for page in ("1/dry-fit", "1/2"):

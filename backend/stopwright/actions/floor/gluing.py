@@ -156,14 +156,20 @@ def _loose(planned: Planned, stage: Stage, loose: Loose, unit: int) -> GlueStep:
 
 def _joint(planned: Planned, closing: Closing, unit: int) -> GlueStep:
     post, rail = label_in(planned, closing.post, unit), label_in(planned, closing.rail, unit)
-    side = next(joint.side for joint in planned.job.joints if joint.mark == closing.joint)
+    side = closing.side
     into = f"the {side} side" if side in (Side.FACE, Side.BACK) else f"the {side}"
     return GlueStep(
         f"{closing.joint} {post} {rail}",
         f"{rail} into {post}",
-        f"joint {closing.joint}, into {into} of {post}",
+        f"{_held_by(planned, closing)}, into {into} of {post}",
         (closing.rail, closing.post),
     )
+
+
+def _held_by(planned: Planned, closing: Closing) -> str:
+    """What holds a rail end in its post: `joint J1`, `housing H1`."""
+    kinds = {cut.mark: cut.kind for cut in planned.job.cuts} | {one.mark: "joint" for one in planned.job.joints}
+    return f"{kinds.get(closing.joint, 'joint')} {closing.joint}"
 
 
 def _clamps(planned: Planned, stage: Stage, unit: int) -> Iterator[GlueStep]:

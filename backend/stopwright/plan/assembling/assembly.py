@@ -60,7 +60,7 @@ class Stage:
 
     @property
     def joints(self) -> tuple[str, ...]:
-        """The joints that close, by mark."""
+        """The joints that close, and the cuts that hold what has none, by mark."""
         return tuple(dict.fromkeys(closing.joint for closing in self.closings))
 
     @property
@@ -103,9 +103,9 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     A stage holds only joints that close in one direction. Ties: what closes more joints goes first, so frames come
     before the rails across them.
     """
-    if not job.joints:
-        return AssemblyPlan((), warnings=tuple(_before_closing(job, loose_marks(job))))
     layout = lay_out_unit(job)
+    if not layout.closings and not job.joints:
+        return AssemblyPlan((), warnings=tuple(_before_closing(job, loose_marks(job))))
     if not layout.told:
         told_of = Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD)
         return AssemblyPlan((), warnings=(told_of, *_before_closing(job, loose_marks(job))))
@@ -115,7 +115,7 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     joints = [_bond(closing, number) for closing in layout.closings]
     order = closing_order([*joints, *(bond for one in enclosed for bond in _loose_bonds(one, number))])
     held = {layout.closings[place].joint for place in order.stuck if place < len(joints)}
-    stuck = _marks(joint.mark for joint in job.joints if joint.mark in held)
+    stuck = _marks(one.mark for one in layout.meetings if one.mark in held)
     faults = (Remark(stuck, STUCK),) if stuck else ()
     if order.stuck and not stuck:
         faults = (Remark(_marks(one.piece[0] for one in enclosed), SHUT_OUT),)
@@ -126,7 +126,7 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     return AssemblyPlan(
         stages,
         faults,
-        (*_misses(job, layout, show), *_before_closing(job, (*loose.not_told, *left_over))),
+        (*_misses(layout, show), *_before_closing(job, (*loose.not_told, *left_over))),
         tuple(one for one in loose.parts if one.slides is not None),
         tuple((part.mark, horn) for part in job.parts if (horn := horn_of(job, part.mark))),
     )
@@ -224,11 +224,11 @@ def _before_closing(job: Job, marks: Iterable[str]) -> Iterator[Remark]:
         yield Remark(mark, f"lies loose in the grooves of {holders}: {LATE}")
 
 
-def _misses(job: Job, layout: UnitLayout, show: Show) -> Iterator[Remark]:
+def _misses(layout: UnitLayout, show: Show) -> Iterator[Remark]:
     for mark, miss in layout.misses.items():
-        joint = next(one for one in job.joints if one.mark == mark)
+        meeting = next(one for one in layout.meetings if one.mark == mark)
         if miss > TOLD_FROM:
-            text = f"rail {joint.rail} misses its place by {format_difference(miss, show)}"
+            text = f"rail {meeting.rail} misses its place by {format_difference(miss, show)}"
             yield Remark(mark, f"{text}: rails between the same posts must be of one length and lie at one height")
 
 

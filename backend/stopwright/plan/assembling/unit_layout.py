@@ -1,7 +1,7 @@
-"""Where every piece of a unit stands, worked out from its joints: which post each rail end goes into, and how far off.
+"""Where every piece of a unit stands, worked out from what meets: which post each rail end goes into, and how far off.
 
-A joint fixes how its rail lies to its post: the rail runs along the outward normal of the slotted side, its width
-along the post, its face side the setback behind the post's reference side. From one post all others follow.
+A meeting fixes how its rail lies to its post: the rail runs along the outward normal of a side, its width along the
+post, its face side the setback behind the post's reference side; or turned. From one post all others follow.
 """
 
 from collections import Counter
@@ -9,16 +9,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from operator import itemgetter
 
-from stopwright.lengths import Nm
+from stopwright.lengths import MM, Nm
 from stopwright.model.job import Job
-from stopwright.model.joints import EDGES, Joint, RailEnds, Side
-from stopwright.plan.assembling.joint_poses import Nth, Site, height_of, miss_of, post_pose, rail_pose, sites_in
+from stopwright.model.joints import EDGES, RailEnds, Side
+from stopwright.plan.assembling.joint_poses import Nth, Site, miss_of, post_pose, rail_pose, sites_in
+from stopwright.plan.assembling.meetings import meetings_of
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.assembling.poses import Pose, between, dot
 from stopwright.plan.joinery.hands import count_hands
-from stopwright.plan.joinery.slots import rail_ends
+from stopwright.plan.joinery.meetings import Meeting, met_by
 
 MOST_STEPS = 4000
+APART: Nm = 1000 * 1000 * MM
+"""How far apart things stand in space that no meeting holds together: more than any piece is long."""
 MOST_PLACES = 400
 """Rail ends in one unit up to which its shape is looked for."""
 SLACK = 10
@@ -27,26 +30,31 @@ SLACK = 10
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """One rail end in one post. `along` is where the rail lies as seen from the post: the axis, 0 to 2, and ±1."""
+    """One rail end in one `side` of a post; `joint` is the mark of the joint or cut that holds it there.
+
+    `along` is where the rail lies as seen from the post: the axis, 0 to 2, and ±1.
+    """
 
     joint: str
     post: Nth
     rail: Nth
     end: Side
     along: tuple[int, int]
+    side: Side
 
 
 @dataclass(frozen=True, slots=True)
 class UnitLayout:
     """All joined pieces of a unit in space. `told` False: the joints do not say how they go together.
 
-    `misses` tells by joint how far a rail end is from its place, nm.
+    `misses` tells by joint or cut how far a rail end is from its place, nm; `meetings` are those that were laid out.
     """
 
     poses: Mapping[Nth, Pose]
     closings: tuple[Closing, ...]
     told: bool = True
     misses: Mapping[str, Nm] = field(default_factory=dict)
+    meetings: tuple[Meeting, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +67,17 @@ class _State:
 
 
 def lay_out_unit(job: Job) -> UnitLayout:
-    """How the pieces of one unit stand to one another; pieces that no joint names are left out.
+    """How the pieces of one unit stand to one another; pieces that nothing places are left out.
 
+    What does not hang together stands far apart. Where not all that meets can be laid out, the joints alone may be.
     Places are filled one by one, a rail between posts that already stand before one to a new post, and taken back
-    where they lead nowhere. Ties: the job's order of joints, edges before face and back.
+    where they lead nowhere. Ties: joints in the job's order, edges before face and back.
     """
-    search = _Search(job)
-    found = search.solve()
+    meetings = meetings_of(job)
+    found = _Search(job, meetings).solve()
+    if found is None and job.joints and len(meetings) > len(job.joints):
+        meetings = tuple(map(met_by, job.joints))
+        found = _Search(job, meetings).solve()
     if found is None:
         return UnitLayout({}, (), told=False)
     names = _names_by_place(job, found.closings)
@@ -73,22 +85,23 @@ def lay_out_unit(job: Job) -> UnitLayout:
         replace(one, post=names.get(one.post, one.post), rail=names.get(one.rail, one.rail)) for one in found.closings
     )
     poses = {names.get(piece, piece): pose for piece, pose in found.poses.items()}
-    return UnitLayout(poses, closings, True, {mark: miss for mark, miss in found.missed.items() if miss})
+    missed = {mark: miss for mark, miss in found.missed.items() if miss}
+    return UnitLayout(poses, closings, True, missed, meetings)
 
 
 class _Search:
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, meetings: tuple[Meeting, ...]) -> None:
         self.job = job
+        self.meetings = meetings
         self.parts = {part.mark: part for part in job.parts}
         self.per_unit = {part.mark: part.quantity // job.units for part in job.parts}
         self.handed = {part.mark: count_hands(job, part)[1] > 0 for part in job.parts}
-        self.order = {joint.mark: place for place, joint in enumerate(job.joints)}
+        self.order = {meeting: place for place, meeting in enumerate(meetings)}
         self.steps = 0
-        places = {joint.mark: self.per_unit[joint.post] * joint.repeat for joint in job.joints}
-        self.places = sum(places.values())
         self.wanted: Counter[tuple[str, str]] = Counter()
-        for joint in job.joints:
-            self.wanted[_lot(joint)] += places[joint.mark]
+        for one in meetings:
+            self.wanted[one.lot] += self.per_unit[one.post] * one.repeat
+        self.places = self.wanted.total()
 
     def solve(self) -> _State | None:
         """Every place filled, component by component; None where that cannot be, or would take too long."""
@@ -120,17 +133,18 @@ class _Search:
         else:
             post = self._next_post(state)
             if post is not None:
-                start = Pose((0, 0, 0), (0, 0, -1), (-1, 0, 0), (0, 1, 0))
+                off = len(state.poses) * APART
+                start = Pose((off, off, off), (0, 0, -1), (-1, 0, 0), (0, 1, 0))
                 turned = replace(start, y=(1, 0, 0))
                 yield self._stand_post(state, post, turned if self._hand(post) == "left" else start)
 
     def _urgency(self, site: Site) -> tuple[int, int, int]:
-        across = site.joint.side in EDGES
-        return (not across, self.order[site.joint.mark], site.repeat)
+        across = site.meeting.side in EDGES
+        return (not across, self.order[site.meeting], site.repeat)
 
     def _next_post(self, state: _State) -> Nth | None:
-        posts = [mark for mark in self.parts if any(joint.post == mark for joint in self.job.joints)]
-        rails = {joint.rail for joint in self.job.joints}
+        posts = [mark for mark in self.parts if any(one.post == mark for one in self.meetings)]
+        rails = {one.rail for one in self.meetings}
         for mark in sorted(posts, key=lambda mark: mark in rails):
             for nth in range(self.per_unit[mark]):
                 if (mark, nth) not in state.poses:
@@ -148,25 +162,25 @@ class _Search:
         return None
 
     def _stand(self, state: _State, piece: Nth, pose: Pose) -> _State:
-        sites = tuple(sites_in(self.job, piece, pose))
+        sites = tuple(sites_in(self.job, self.meetings, piece, pose))
         return replace(state, poses=state.poses | {piece: pose}, sites=state.sites + sites)
 
     def _stand_post(self, state: _State, piece: Nth, pose: Pose) -> _State:
         """A post that is a rail as well has two free ends of its own."""
         stood = self._stand(state, piece, pose)
-        if all(joint.rail != piece[0] for joint in self.job.joints):
+        if all(one.rail != piece[0] for one in self.meetings):
             return stood
         return replace(stood, ends=(*stood.ends, (piece, Side.MARKED_END), (piece, Side.OTHER_END)))
 
     def _fill(self, state: _State, site: Site) -> Iterator[_State]:
         """The next rail of the hand that a place asks for; none where the places are more than the rails."""
-        mark = site.joint.rail
+        mark = site.meeting.rail
         if all((mark, nth) in state.poses for nth in range(self.per_unit[mark])):
-            if self.wanted[_lot(site.joint)] > self._ends(site.joint):
+            if self.wanted[site.meeting.lot] > self._ends(site.meeting):
                 yield replace(state, sites=tuple(one for one in state.sites if one is not site))
             return
-        ends = rail_ends(site.joint)
-        if not self.handed[mark] and all(joint.post != mark for joint in self.job.joints):
+        ends = site.meeting.rail_ends
+        if not self.handed[mark] and all(one.post != mark for one in self.meetings):
             ends = ends[:1]  # which end it is matters only to its hand, and to what is joined into the rail
         for end in ends:
             pose = rail_pose(site, end, self.parts[mark].length)
@@ -180,48 +194,43 @@ class _Search:
         """A place for the free end of a rail: in a post that stands, else in a new one, else none where too few are."""
         state = replace(state, ends=state.ends[:-1])
         length, pose = self.parts[rail[0]].length, state.poses[rail]
-        joints = [joint for joint in self.job.joints if joint.rail == rail[0] and end in rail_ends(joint)]
-        here = [(miss_of(site, pose, end, length), site) for site in state.sites if site.joint in joints]
+        meetings = [one for one in self.meetings if one.rail == rail[0] and end in one.rail_ends]
+        here = [(miss_of(site, pose, end, length), site) for site in state.sites if site.meeting in meetings]
         near = [(miss, site) for miss, site in here if miss is not None and miss <= length // SLACK]
         if near:
             miss, site = min(near, key=itemgetter(0))
-            missed = state.missed | {site.joint.mark: max(miss, state.missed.get(site.joint.mark, 0))}
+            missed = state.missed | {site.meeting.mark: max(miss, state.missed.get(site.meeting.mark, 0))}
             yield _close(replace(state, missed=missed), site, rail, end)
             return
-        for joint, repeat in _best_first(joints, state, rail):
-            stands = post_pose(joint, repeat, self.parts[joint.post], pose, end, length)
-            post = self._unposed(state, joint.post, stands.mirrored)
+        for meeting, repeat in _best_first(meetings, state, rail):
+            stands = post_pose(self.job, meeting, repeat, pose, end)
+            post = self._unposed(state, meeting.post, stands.mirrored)
             if post is not None:
                 stood = self._stand_post(state, post, stands)
-                new = next(one for one in stood.sites if (one.post, one.joint, one.repeat) == (post, joint, repeat))
+                new = next(one for one in stood.sites if (one.post, one.meeting, one.repeat) == (post, meeting, repeat))
                 yield _close(stood, new, rail, end)
-        if not joints or self.wanted[_lot(joints[0])] < self._ends(joints[0]):
+        if not meetings or self.wanted[meetings[0].lot] < self._ends(meetings[0]):
             yield state
 
-    def _ends(self, joint: Joint) -> int:
-        one_each = joint.ends in (RailEnds.MARKED, RailEnds.OTHER)
-        return self.per_unit[joint.rail] * (1 if one_each else 2)
+    def _ends(self, meeting: Meeting) -> int:
+        one_each = meeting.ends in (RailEnds.MARKED, RailEnds.OTHER)
+        return self.per_unit[meeting.rail] * (1 if one_each else 2)
 
 
-def _lot(joint: Joint) -> tuple[str, str]:
-    """Joints that share out one lot of rail ends."""
-    return (joint.rail, str(joint.ends) if joint.ends in (RailEnds.MARKED, RailEnds.OTHER) else "")
-
-
-def _best_first(joints: Sequence[Joint], state: _State, rail: Nth) -> list[tuple[Joint, int]]:
-    """Where the other end of a rail may go: the joint of its first end before others, its own height before others."""
+def _best_first(meetings: Sequence[Meeting], state: _State, rail: Nth) -> list[tuple[Meeting, int]]:
+    """Where the other end of a rail may go: as its first end before others, its own height before others."""
     came_by = next((one for one in state.closings if one.rail == rail), None)
     first, level = "", 0
     if came_by is not None:
         post = state.poses[came_by.post]
         first, level = came_by.joint, dot(between(post.corner, state.poses[rail].corner), post.x)
-    options = [(joint, repeat) for joint in joints for repeat in range(joint.repeat)]
-    return sorted(options, key=lambda one: (one[0].mark != first, abs(height_of(*one) - level)))
+    options = [(meeting, repeat) for meeting in meetings for repeat in range(meeting.repeat)]
+    return sorted(options, key=lambda one: (one[0].mark != first, abs(one[0].height(one[1]) - level)))
 
 
 def _close(state: _State, site: Site, rail: Nth, end: Side) -> _State:
     axis = next(axis for axis in range(3) if site.out[axis])
-    closing = Closing(site.joint.mark, site.post, rail, end, (axis, site.out[axis]))
+    closing = Closing(site.meeting.mark, site.post, rail, end, (axis, site.out[axis]), site.meeting.side)
     sites = tuple(one for one in state.sites if one is not site)
     return replace(state, closings=(*state.closings, closing), sites=sites)
 

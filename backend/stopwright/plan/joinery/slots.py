@@ -7,8 +7,9 @@ from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.joints import ENDS, Joint, RailEnds, Side
+from stopwright.model.joints import ENDS, Joint, Side
 from stopwright.model.parts import Part, mark_order
+from stopwright.plan.joinery.meetings import met_by
 
 SIDE_ORDER = tuple(Side)
 
@@ -90,9 +91,7 @@ def rail_slots(job: Job, joint: Joint) -> Iterator[Slot]:
 
 def rail_ends(joint: Joint) -> tuple[Side, ...]:
     """The ends of the rail that the joint is at; both when the job does not say."""
-    if joint.ends is RailEnds.MARKED:
-        return (Side.MARKED_END,)
-    return (Side.OTHER_END,) if joint.ends is RailEnds.OTHER else ENDS
+    return met_by(joint).rail_ends
 
 
 def ends_in_doubt(job: Job, mark: str) -> tuple[str, ...]:

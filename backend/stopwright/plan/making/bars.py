@@ -18,6 +18,14 @@ LEAST_BEHIND: Nm = 5 * MM
 BETWEEN_SLOTS: Nm = 10 * MM
 """Wood between two slots that share the width of a rail (common practice)."""
 
+UPRIGHTS = (
+    ("tr", Side.FAR_EDGE, RailEnds.MARKED),
+    ("mr", Side.EDGE, RailEnds.OTHER),
+    ("mr", Side.FAR_EDGE, RailEnds.MARKED),
+    ("br", Side.EDGE, RailEnds.OTHER),
+)
+"""Which rails an upright may sit in, at which edge, and by which of its ends."""
+
 
 class HasBars(Protocol):
     """A thing that is a frame; lengths in nm."""
@@ -131,14 +139,24 @@ def loose_tenons(
     if "up" in marks:
         light = bars.light(lights).value
         many = {"repeat": lights - 1, "spacing": light + bars.middle.value} if lights > 2 else {}
-        for post, side, ends in (
-            ("tr", Side.FAR_EDGE, RailEnds.MARKED),
-            ("mr", Side.EDGE, RailEnds.OTHER),
-            ("mr", Side.FAR_EDGE, RailEnds.MARKED),
-            ("br", Side.EDGE, RailEnds.OTHER),
-        ):
+        for post, side, ends in UPRIGHTS:
             if post in marks:
                 join(post, "up", side, light, ends=ends, **many)
+
+
+def sunk_rails(
+    work: Work, bars: Bars, marks: dict[str, str], drops: Sequence[Nm], lights: int, cut: str, sunk: Nm
+) -> None:
+    """Says where rails sit in stiles and uprights in rails, their tongues, made by a cut, sunk so far; nm."""
+    for suffix, begins in (("tr", [0]), ("mr", drops), ("br", [bars.high.value - bars.bottom.value])):
+        for drop in begins:
+            work.meet(cut, marks["st"], marks[suffix], Side.EDGE, drop=drop, sunk=sunk)
+    if "up" in marks:
+        light = bars.light(lights).value
+        many = {"repeat": lights - 1, "spacing": light + bars.middle.value}
+        for post, side, ends in UPRIGHTS:
+            if post in marks:
+                work.meet(cut, marks[post], marks["up"], side, drop=light + sunk, sunk=sunk, ends=ends, **many)
 
 
 def _shared(start: Nm, end: Nm, bit: Nm) -> tuple[Nm, Nm, dict[str, Any]]:

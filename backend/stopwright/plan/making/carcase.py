@@ -102,7 +102,9 @@ def _bottom_and_top(case: Carcase, work: Work, sides: str, shelf: str, let_in: N
         work.cut(Housing, 1, (sides,), side=Side.FACE, at=tuple(housed), fits=shelf, play=case.play, depth=let_in)
     ends = [Side.MARKED_END] * (not case.bottom_up) + [Side.OTHER_END] * (not case.top_down)
     for number, end in enumerate(ends, start=1):
-        work.cut(Rebate, number, (sides,), side=Side.FACE, edge=end, width=goes_in, depth=let_in)
+        held = work.cut(Rebate, number, (sides,), side=Side.FACE, edge=end, width=goes_in, depth=let_in)
+        at = 0 if end is Side.MARKED_END else high.value - goes_in.value
+        work.meet(held, sides, shelf, Side.FACE, drop=at, sunk=let_in.value, across=True)
 
 
 def _back(case: Carcase, work: Work, sides: str, inside: Sum, behind: Sum) -> None:

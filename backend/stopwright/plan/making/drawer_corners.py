@@ -52,7 +52,11 @@ def housed_corners(drawer: "Drawer", work: Work, sides: Sides) -> None:
     of_back = work.part("b", "back", 1, (long, sides.back_height, thick), wood)
     near = Sum("from the front", ((1, front), (-1, tongue)), _CORNER)
     far = Sum("from the front", ((1, depth), (-1, side)), GEOMETRY)
-    work.cut(Housing, 1, (of_side,), side=Side.FACE, at=(near, far), width=tongue, depth=housing)
+    held = work.cut(Housing, 1, (of_side,), side=Side.FACE, at=(near, far), width=tongue, depth=housing)
+    around = {"sunk": housing.value, "across": True}
+    work.meet(held, of_side, of_front, Side.FACE, turned=True, **around)
+    below, behind = sides.height.value - sides.back_height.value, depth.value - side.value
+    work.meet(held, of_side, of_back, Side.FACE, drop=behind, setback=below, **around)
     play, number = work.typed("corner_play", "play"), 1
     alike = front.value == side.value
     for marks, wide in (((of_front, of_back), front),) if alike else (((of_front,), front), ((of_back,), side)):
@@ -75,7 +79,10 @@ def comb_corners(drawer: "Drawer", work: Work, sides: Sides) -> None:
     of_side = work.part("s", "side", 2, (deep, sides.height, thick), drawer.material, opposite=True)
     of_front = work.part("f", "front and back", 2, (long, sides.height, thick), drawer.material)
     cutter, play = work.typed("cutter", "cutter"), work.typed("corner_play", "play")
-    work.cut(Comb, 1, (of_side, of_front), cutter=cutter, play=play)
+    held = work.cut(Comb, 1, (of_side, of_front), cutter=cutter, play=play)
+    around = {"sunk": thick.value + PROUD, "across": True}
+    work.meet(held, of_side, of_front, Side.FACE, drop=PROUD, turned=True, **around)
+    work.meet(held, of_side, of_front, Side.FACE, drop=deep.value - PROUD - thick.value, **around)
     pitch = 2 * cutter.value - play.value
     fingers = (sides.height.value - cutter.value + play.value) // pitch if pitch > 0 else 0
     if fingers > 0:

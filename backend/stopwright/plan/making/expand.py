@@ -13,6 +13,7 @@ from stopwright.model.parts import Hand, Part
 from stopwright.model.shaping import Mitre
 from stopwright.model.things import CHANGEABLE, Changed, Thing
 from stopwright.plan.joinery.hands import is_handed
+from stopwright.plan.joinery.meetings import Meeting
 from stopwright.plan.making.formulas import Formula
 from stopwright.plan.making.known import KINDS
 from stopwright.plan.making.work import Work
@@ -36,6 +37,7 @@ class Lot:
     cuts: tuple[Cut, ...]
     joints: tuple[Joint, ...]
     mitres: tuple[Mitre, ...]
+    meetings: tuple[Meeting, ...]
     formulas: tuple[Formula, ...]
     notes: tuple[str, ...]
     opposite: frozenset[str]
@@ -63,6 +65,7 @@ class Expanded:
     cuts: tuple[Cut, ...] = ()
     joints: tuple[Joint, ...] = ()
     mitres: tuple[Mitre, ...] = ()
+    meetings: tuple[Meeting, ...] = ()
     by_hand: tuple[ByHand, ...] = ()
     refused: tuple[tuple[int, Problem], ...] = ()
     stray: tuple[tuple[int, Problem], ...] = ()
@@ -92,6 +95,7 @@ def expand(things: Sequence[Thing], changes: Sequence[Changed], units: int, show
         tuple(cuts),
         tuple(joints),
         tuple(mitre for lot in lots for mitre in lot.mitres),
+        tuple(meeting for lot in lots for meeting in lot.meetings),
         tuple(by_hand),
         tuple(dict.fromkeys(refused)),
         tuple(stray),
@@ -138,7 +142,7 @@ def _worked_out(work: Work, place: int, numbers: tuple[int, ...]) -> tuple[Lot |
         work.refused += [Problem("mark", f"{error.where}: {one.what}", one.next_step) for one in error.problems]
     if work.refused:
         return None, work.refused
-    made = tuple(work.parts), tuple(work.cuts), tuple(work.joints), tuple(work.mitres)
+    made = tuple(work.parts), tuple(work.cuts), tuple(work.joints), tuple(work.mitres), tuple(work.meetings)
     said = tuple(work.formulas), tuple(work.notes), frozenset(work.opposite), frozenset(work.by_thickness)
     return Lot(work.thing, place, work.mark, numbers, *made, *said), []
 

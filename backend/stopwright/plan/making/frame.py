@@ -11,7 +11,7 @@ from stopwright.model.cuts import asked
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Grain, Kind, Made
 from stopwright.model.things import Thing
-from stopwright.plan.making.bars import bars_of, lines_of, loose_tenons
+from stopwright.plan.making.bars import bars_of, lines_of, loose_tenons, sunk_rails
 from stopwright.plan.making.formulas import GEOMETRY, SLIDES_IN, Measure, Named, Sum
 from stopwright.plan.making.rebated_panel import rebate_panel, whole_thickness
 from stopwright.plan.making.work import ThingKind, Work
@@ -126,6 +126,10 @@ def _work_out(frame: Frame, work: Work) -> None:
     marks = lines_of(work, bars, frame.material, long, frame.rows - 1, uprights)
     panel = _panel(frame, work, light, tall)
     _grooves(frame, work, marks, panel, light)
+    if frame.corner is FrameCorner.STUB:
+        sunk_rails(
+            work, bars, marks, bars.drops(frame.rows), frame.lights, f"{work.mark}{Tenon.letter}1", _tongue(work).value
+        )
     if frame.corner is FrameCorner.LOOSE:
         loose_tenons(frame, work, bars, marks, bars.drops(frame.rows), frame.lights, groove.value + BESIDE_GROOVE)
         work.notes.append("The groove runs out at the ends of the stiles: plug it there, or stop it at the spindle")

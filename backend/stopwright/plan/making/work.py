@@ -7,10 +7,11 @@ from typing import Any, Generic, TypeVar
 from stopwright.errors import Problem
 from stopwright.lengths import Nm, Show, format_length
 from stopwright.model.cuts import Cut
-from stopwright.model.joints import Joint
+from stopwright.model.joints import Joint, Side
 from stopwright.model.parts import MadePart
 from stopwright.model.shaping import Mitre
 from stopwright.model.things import Changed, Thing
+from stopwright.plan.joinery.meetings import Meeting
 from stopwright.plan.making.formulas import Formula, Measure, Named, Sum, enough
 
 T = TypeVar("T", bound=Thing)
@@ -50,6 +51,8 @@ class Work:
     cuts: list[Cut] = field(default_factory=list)
     joints: list[Joint] = field(default_factory=list)
     mitres: list[Mitre] = field(default_factory=list)
+    meetings: list[Meeting] = field(default_factory=list)
+    """How its parts sit in one another where no joint says it."""
     formulas: list[Formula] = field(default_factory=list)
     refused: list[Problem] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
@@ -76,6 +79,10 @@ class Work:
     def joint(self, number: int, post: str, rail: str, **asked: Any) -> None:
         """Makes a joint between two parts of the thing; lengths in nm."""
         self.joints.append(Joint(f"{self.mark}J{number}", post, rail, **asked))
+
+    def meet(self, cut: str, post: str, rail: str, side: Side, **asked: Any) -> None:
+        """Says how the ends of a rail sit in a post, held there by a cut of the thing; lengths in nm."""
+        self.meetings.append(Meeting(cut, post, rail, side, **asked))
 
     def half_unless(self, entry: str, words: str, of: Named) -> Named:
         """What was typed in an entry, else half of something."""

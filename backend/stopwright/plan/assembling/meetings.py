@@ -1,0 +1,29 @@
+"""All that places pieces in a unit: joints, housings that say what goes in, and what a thing says of its corners."""
+
+from collections.abc import Iterator
+
+from stopwright.model.job import Job
+from stopwright.model.parts import units_of
+from stopwright.plan.joinery.meetings import Meeting, met_by
+from stopwright.plan.making.expand import made_by
+from stopwright.plan.operations.groove import Housing, ends_held
+
+
+def meetings_of(job: Job) -> tuple[Meeting, ...]:
+    """Joints first, then what things and housings say of parts of which every unit has as many."""
+    said = (*made_by(job).meetings, *_housed(job))
+    return (*map(met_by, job.joints), *(one for one in said if _in_every_unit(job, one)))
+
+
+def _housed(job: Job) -> Iterator[Meeting]:
+    """A shelf in the housings that fit it: its face edge flush with the edge of the side, or behind its stop."""
+    for cut in job.cuts:
+        if isinstance(cut, Housing) and cut.fits not in ("", *cut.parts) and ends_held(cut, job):
+            for post in cut.parts:
+                for at in cut.at:
+                    yield Meeting(cut.mark, post, cut.fits, cut.side, at, sunk=cut.depth, across=True)
+
+
+def _in_every_unit(job: Job, meeting: Meeting) -> bool:
+    parts = [job.part(mark) for mark in (meeting.post, meeting.rail)]
+    return all(part.quantity % job.units == 0 and len(set(units_of(part, job.units))) == 1 for part in parts)
