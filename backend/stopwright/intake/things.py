@@ -84,6 +84,7 @@ def add_made(
         "parts": (*parts, *made.parts),
         "joints": (*values.get("joints", ()), *made.joints),
         "mitres": (*values.get("mitres", ()), *made.mitres),
+        "meetings": made.meetings,
         "cuts": made.cuts,
         "things": tuple(thing for _, _, thing in things),
     }

@@ -9,6 +9,7 @@ from stopwright.errors import Inconsistent, Problem
 from stopwright.model.cuts import Cut
 from stopwright.model.hardware import Hardware
 from stopwright.model.joints import Joint
+from stopwright.model.meetings import Meeting
 from stopwright.model.moisture import USUAL_MOISTURE, Moisture
 from stopwright.model.parts import GREATEST_QUANTITY, Part
 from stopwright.model.shaping import Mitre, Moulding
@@ -28,7 +29,8 @@ class Job:
     """One batch: `units` finished articles made of `parts`. `lengths` is what a bare number means: "mm" or "in".
 
     `cuts` are grooves, housings, rebates and all else that is cut into finished sizes, of every kind. What `things`
-    make, with what was changed of it by hand, stands among parts, cuts, joints and mitres, after the job's own.
+    make, with what was changed of it by hand, stands among parts, cuts, joints and mitres, after the job's own;
+    `meetings` are those of their parts that no joint says.
     """
 
     name: str
@@ -46,6 +48,7 @@ class Job:
     hardware: tuple[Hardware, ...] = ()
     things: tuple[Thing, ...] = ()
     changes: tuple[Changed, ...] = ()
+    meetings: tuple[Meeting, ...] = ()
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -91,6 +94,11 @@ class Job:
                         f"joint {joint.mark} names part {mark}, which is not there",
                         "name a part's mark",
                     )
+        for meeting in self.meetings:
+            for field, mark in (("post", meeting.post), ("rail", meeting.rail)):
+                if mark not in marks:
+                    text = f"what meets by {meeting.mark} names part {mark}, which is not there"
+                    yield Problem(field, text, "name a part's mark")
         for mitre in self.mitres:
             if mitre.part not in marks:
                 yield Problem("mitre", f"names part {mitre.part}, which is not there", "name a part's mark")

@@ -77,6 +77,12 @@ def job_for(number: str, job: Job) -> Job:
             replace(one, mark=mark_for(number, one.mark), parts=_marks(number, one.parts)) for one in job.mouldings
         ),
         cuts=tuple(_cut(number, cut) for cut in job.cuts),
+        meetings=tuple(
+            replace(
+                one, mark=mark_for(number, one.mark), post=mark_for(number, one.post), rail=mark_for(number, one.rail)
+            )
+            for one in job.meetings
+        ),
     )
 
 
@@ -94,6 +100,7 @@ def jobs_joined(jobs: Iterable[Job], name: str) -> Job:
         mitres=tuple(mitre for job in jobs for mitre in job.mitres),
         mouldings=tuple(moulding for job in jobs for moulding in job.mouldings),
         cuts=tuple(cut for job in jobs for cut in job.cuts),
+        meetings=tuple(meeting for job in jobs for meeting in job.meetings),
         things=(),
         changes=(),
     )

@@ -129,7 +129,7 @@ def test_a_panel_that_joints_do_not_place_is_told_of() -> None:
 def test_a_panel_of_which_nothing_says_where_it_sits_is_named_with_all_that_holds_it() -> None:
     frame = {"mark": "D", "width": 500, "height": 700, "groove_depth": 8}
     made = job_from_document({"name": "Larder door", "frame": [frame]}, "x")
-    (told,) = assembly_stages(replace(made, things=())).warnings
+    (told,) = assembly_stages(replace(made, meetings=())).warnings
     assert told.about == "Dp" and "lies loose in the grooves of Dst, Dbr and Dtr: put it in, without glue" in told.text
 
 

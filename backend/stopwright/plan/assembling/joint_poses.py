@@ -7,8 +7,8 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
+from stopwright.model.meetings import Meeting
 from stopwright.plan.assembling.poses import Corner, Pose, Vector, between, moved, opposite
-from stopwright.plan.joinery.meetings import Meeting
 
 Nth: TypeAlias = tuple[str, int]
 """A piece of a unit: its part's mark, and which of the unit's it is, from 0."""

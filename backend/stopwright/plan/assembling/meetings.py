@@ -3,15 +3,14 @@
 from collections.abc import Iterator
 
 from stopwright.model.job import Job
+from stopwright.model.meetings import Meeting, met_by
 from stopwright.model.parts import units_of
-from stopwright.plan.joinery.meetings import Meeting, met_by
-from stopwright.plan.making.expand import made_by
 from stopwright.plan.operations.groove import Housing, ends_held
 
 
 def meetings_of(job: Job) -> tuple[Meeting, ...]:
     """Joints first, then what things and housings say of parts of which every unit has as many."""
-    said = (*made_by(job).meetings, *_housed(job))
+    said = (*job.meetings, *_housed(job))
     return (*map(met_by, job.joints), *(one for one in said if _in_every_unit(job, one)))
 
 

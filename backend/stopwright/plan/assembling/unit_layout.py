@@ -12,12 +12,12 @@ from operator import itemgetter
 from stopwright.lengths import MM, Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, RailEnds, Side
+from stopwright.model.meetings import Meeting, met_by
 from stopwright.plan.assembling.joint_poses import Nth, Site, miss_of, post_pose, rail_pose, sites_in
 from stopwright.plan.assembling.meetings import meetings_of
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.assembling.poses import Pose, between, dot
 from stopwright.plan.joinery.hands import count_hands
-from stopwright.plan.joinery.meetings import Meeting, met_by
 
 MOST_STEPS = 4000
 APART: Nm = 1000 * 1000 * MM

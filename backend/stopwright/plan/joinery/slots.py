@@ -8,8 +8,8 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import ENDS, Joint, Side
+from stopwright.model.meetings import met_by
 from stopwright.model.parts import Part, mark_order
-from stopwright.plan.joinery.meetings import met_by
 
 SIDE_ORDER = tuple(Side)
 

@@ -9,11 +9,11 @@ from stopwright.lengths import Show, show_in
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
+from stopwright.model.meetings import Meeting
 from stopwright.model.parts import Hand, Part
 from stopwright.model.shaping import Mitre
 from stopwright.model.things import CHANGEABLE, Changed, Thing
 from stopwright.plan.joinery.hands import is_handed
-from stopwright.plan.joinery.meetings import Meeting
 from stopwright.plan.making.formulas import Formula
 from stopwright.plan.making.known import KINDS
 from stopwright.plan.making.work import Work

@@ -8,10 +8,10 @@ from stopwright.errors import Problem
 from stopwright.lengths import Nm, Show, format_length
 from stopwright.model.cuts import Cut
 from stopwright.model.joints import Joint, Side
+from stopwright.model.meetings import Meeting
 from stopwright.model.parts import MadePart
 from stopwright.model.shaping import Mitre
 from stopwright.model.things import Changed, Thing
-from stopwright.plan.joinery.meetings import Meeting
 from stopwright.plan.making.formulas import Formula, Measure, Named, Sum, enough
 
 T = TypeVar("T", bound=Thing)
