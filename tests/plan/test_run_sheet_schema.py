@@ -57,6 +57,8 @@ SPOILED: dict[str, Callable[[dict[str, Any]], object]] = {
     "a board of no width": lambda sheet: sheet["runs"][0]["takes"][0]["size"]["width"].update(nm=0),
     "a move that is none": lambda sheet: sheet["runs"][-1]["stops"][0].update(move="maybe"),
     "a slot on no side": lambda sheet: _mortise_run(sheet)["pieces"][0].pop("slotted"),
+    "a glue-up that joins nothing": lambda sheet: sheet["glue_ups"][0]["stages"][0]["joined"].clear(),
+    "a clamp that opens by words": lambda sheet: sheet["glue_ups"][0]["stages"][0]["clamps"].update(opening="wide"),
     "boards without a layout": lambda sheet: sheet["stock"]["boards"][0].pop("layout"),
 }
 

@@ -8,6 +8,7 @@ from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop
+from stopwright.plan.assembling.glue_ups import glue_ups_of
 from stopwright.plan.begun import Begun, begin
 from stopwright.plan.choices import Choices
 from stopwright.plan.day.choose import in_the_day
@@ -85,6 +86,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
         spacers=tuple(block for one in asked for block in one.spacers),
         panels=begun.moving,
         hardware=begun.hardware,
+        glue_ups=glue_ups_of(begun.assembled, shop),
         faults=(*(fault for one in asked for fault in one.faults), *begun.faults),
         warnings=(
             *(warning for one in asked for warning in one.warnings),

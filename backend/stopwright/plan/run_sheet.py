@@ -15,6 +15,7 @@ from stopwright.model.joints import Side
 from stopwright.model.parts import mark_order
 from stopwright.model.stock import Zone, clean_part
 from stopwright.model.whose import lot_for, mark_for
+from stopwright.plan.assembling.glue_up_told import GlueUpTold
 from stopwright.plan.day.timetable import DayPlan
 from stopwright.plan.timber.panel_room import PanelRoom
 
@@ -577,6 +578,7 @@ class RunSheet:
     machines: tuple[MachineChanges, ...] = ()
     panels: tuple[MovingPanel, ...] = ()
     hardware: tuple[HardwareNeed, ...] = ()
+    glue_ups: tuple[GlueUpTold, ...] = ()
     day: DayPlan | None = None
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()

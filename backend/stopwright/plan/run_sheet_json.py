@@ -3,6 +3,7 @@
 from typing import Any
 
 from stopwright.lengths import Nm, Show, format_length
+from stopwright.plan.assembling.glue_up_json import glue_up_json
 from stopwright.plan.day.day_json import day_json
 from stopwright.plan.run_sheet import (
     Angle,
@@ -51,6 +52,7 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
         "hardware": [
             {"name": one.name, "per_unit": one.per_unit, "count": one.count, "note": one.note} for one in sheet.hardware
         ],
+        "glue_ups": [glue_up_json(one, show) for one in sheet.glue_ups],
         "panels": [_moving_panel(panel, show) for panel in sheet.panels],
         "faults": [_remark(fault) for fault in sheet.faults],
         "warnings": [_remark(warning) for warning in sheet.warnings],

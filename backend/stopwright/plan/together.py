@@ -102,6 +102,7 @@ def own_sheet(sheet: RunSheet, members: Sequence[Member], number: str) -> RunShe
             for one in sheet.hardware
             if one.name.startswith(lot_for(number, ""))
         ),
+        glue_ups=tuple(one.of_its_own() for one in sheet.glue_ups if one.whose == number),
         tenons=tuple(
             replace(one, joint=own_name(number, one.joint)) for one in sheet.tenons if is_of(number, one.joint)
         ),

@@ -1,0 +1,96 @@
+"""The glue-up of a unit as the run sheet tells it: by stages, what goes into what, what lies loose, clamps, glue."""
+
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from stopwright.lengths import Nm
+from stopwright.model.joints import Side
+from stopwright.model.stations import Glue
+from stopwright.model.whose import mark_for, own_name
+
+Nth: TypeAlias = tuple[str, int]
+"""A piece of a unit: its part's mark, and which of the unit's it is, from 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """One end of a rail into one side of a post; `held_by` is the mark of the joint or cut between them."""
+
+    held_by: str
+    rail: Nth
+    end: Side
+    post: Nth
+    side: Side
+
+
+@dataclass(frozen=True, slots=True)
+class LaidIn:
+    """What lies without glue in the grooves of these pieces."""
+
+    piece: Nth
+    into: tuple[Nth, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StageTold:
+    """One glue-up of a unit; `after` are the stages whose work comes together in it, `opening` that of its clamps, nm.
+
+    `loose` goes in first. Clamps press along `direction`.
+    """
+
+    number: int
+    after: tuple[int, ...]
+    members: tuple[tuple[str, int], ...]
+    loose: tuple[LaidIn, ...]
+    joined: tuple[Joined, ...]
+    direction: str
+    clamps: int
+    opening: Nm
+    cauls: int
+
+
+@dataclass(frozen=True, slots=True)
+class GlueUpTold:
+    """How each of the `units` of a job is glued up; `whose` is the job's number where several are worked together.
+
+    `afterwards` slides in when all is glued, and `horns` are cut off then: by mark, nm.
+    """
+
+    whose: str
+    units: int
+    glue: Glue | None
+    stages: tuple[StageTold, ...]
+    afterwards: tuple[LaidIn, ...]
+    horns: tuple[tuple[str, Nm], ...]
+
+    def of_its_own(self) -> "GlueUpTold":
+        """The same by the marks that the job itself has, where it was told among others."""
+        if not self.whose:
+            return self
+        return replace(
+            self,
+            whose="",
+            stages=tuple(self._own_stage(stage) for stage in self.stages),
+            afterwards=tuple(map(self._own_laid_in, self.afterwards)),
+            horns=tuple((own_name(self.whose, mark), horn) for mark, horn in self.horns),
+        )
+
+    def _own_stage(self, stage: StageTold) -> StageTold:
+        return replace(
+            stage,
+            members=tuple(map(self._own, stage.members)),
+            loose=tuple(map(self._own_laid_in, stage.loose)),
+            joined=tuple(
+                replace(
+                    one, held_by=own_name(self.whose, one.held_by), rail=self._own(one.rail), post=self._own(one.post)
+                )
+                for one in stage.joined
+            ),
+            direction=stage.direction.replace(mark_for(self.whose, ""), ""),
+        )
+
+    def _own_laid_in(self, one: LaidIn) -> LaidIn:
+        return LaidIn(self._own(one.piece), tuple(map(self._own, one.into)))
+
+    def _own(self, piece: Nth) -> Nth:
+        return own_name(self.whose, piece[0]), piece[1]
