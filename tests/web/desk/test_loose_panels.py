@@ -24,7 +24,7 @@ def test_a_panel_is_tried_dry_and_is_the_first_step_of_its_stage(floor):
     steps = facts_of(page)["steps"]
     assert steps[0]["title"].startswith("Dp-02 into the grooves of ") and steps[0]["clamp"] is False
     assert [step["clamp"] for step in steps] == [False] * 5 + [True] * 2
-    assert "first of all, and without glue" in page
+    assert "first of all, and without glue" in page and "tenons for 4 joints" in page
     assert "0 of 5 joints tried dry" in floor.bench.get(f"/jobs/{job}/glue-up").text
 
 
@@ -34,7 +34,9 @@ def test_a_drawer_is_led_through_its_glue_up_by_the_housings_of_its_corners(floo
     dry = floor.bench.get(f"/jobs/{job}/glue-up/2/dry-fit").text
     assert "housing DH1, into the face side of Ds-03" in dry
     assert "Dbo-02 slides into the grooves of" in dry
-    steps = facts_of(floor.bench.get(f"/jobs/{job}/glue-up/2/1").text)["steps"]
+    page = floor.bench.get(f"/jobs/{job}/glue-up/2/1").text
+    steps = facts_of(page)["steps"]
+    assert "tenons for" not in page and "brush and glue" in page
     assert [step["clamp"] for step in steps] == [False] * 4 + [True] * 2
     assert steps[0]["title"].startswith("Df-02 into Ds-0")
 

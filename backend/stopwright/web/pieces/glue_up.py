@@ -95,6 +95,7 @@ def glue_routes(web: Web) -> APIRouter:
         whole = unit_assembly(planned, job_state(web.store, job), unit)
         glues = glues_for(planned)
         labels = [label_in(planned, piece, unit) for piece in made.stage.pieces]
+        joints = {joint.mark for joint in planned.job.joints}
         facts = {
             "job": job,
             "unit": unit,
@@ -110,6 +111,7 @@ def glue_routes(web: Web) -> APIRouter:
             planned,
             made=made,
             whole=whole,
+            with_tenons=sum(closing.joint in joints for closing in made.stage.closings),
             glues=glues,
             drawing=draw_stage(planned.job, made.stage, labels, planned.shop.show),
             facts=as_script_data(facts),
