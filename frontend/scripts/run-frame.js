@@ -52,16 +52,18 @@ export function openStation(list, station, next) {
   return at;
 }
 
-// The foot: what the big button does, which depends on what comes next. `setWords` says that the stop at hand is set.
-export function updateFoot(foot, { run, runs, states, phase, setWords }) {
+// The foot: what the big button does, which depends on what comes next. `setWords` says that the stop at hand is set;
+// `awaited` is the number of a run that was chosen and whose screen is still to come, else 0.
+export function updateFoot(foot, { run, runs, states, phase, setWords, awaited }) {
   const button = foot.querySelector("[data-do=go]");
   foot.querySelector(".all").hidden = !run;
   foot.querySelector("[data-do=whole]").hidden = !["trial", "count"].includes(phase);
   if (isAsking(button)) return;
-  button.disabled = false;
+  button.disabled = Boolean(awaited);
   const next = nextRun(run?.number ?? 0, runs, states);
   const goes = next ? `Next: ${next.number}, ${next.title.toLowerCase()}` : "All runs are done";
   if (run) button.textContent = { change: `The ${run.station} is ready`, set: setWords, trial: states[run.key]?.trials.length ? "Measure another piece" : "Measure the trial piece", count: "Run done", finish: "Run done", done: goes }[phase];
   else button.textContent = next ? `Go on with run ${next.number}` : goes;
+  if (awaited) button.textContent = `Loading run ${awaited}`;
   button.classList.toggle("go", phase !== "count");
 }

@@ -36,7 +36,15 @@ function onWord(heard) {
   keepWord(place, heard, (seq) => stepper.letGo(seq));
   times.soon();
 }
+// What the first screen needs comes first.
+function afterLoading(act) {
+  if (document.readyState === "complete") act();
+  else addEventListener("load", act, { once: true });
+}
 outbox.start();
-keepPages(sheet.job);
+afterLoading(() => {
+  if (!sheet.runs.every(({ number }) => stepper.screens.has(number))) stepper.restCame();
+  keepPages(sheet.job);
+});
 readySound();
 stayAwake();

@@ -14,6 +14,16 @@ async function speak(address, options, patience = PATIENCE) {
 
 export const ask = (address, patience) => speak(address, { method: "GET", cache: "no-store" }, patience);
 
+// A page as text; undefined when the bench is out of reach or does not answer with it.
+export async function askPage(address) {
+  try {
+    const answer = await fetch(address, { cache: "no-store", signal: AbortSignal.timeout(PATIENCE), headers: { accept: "text/html" } });
+    return answer.ok ? await answer.text() : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
 export const post = (address, body) =>
   speak(address, { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(body) });
 

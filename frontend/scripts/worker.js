@@ -7,8 +7,11 @@ const PICTURES_KEPT = 60;
 const JOBS_KEPT = 5;
 const PATIENCE = 5000;
 const FRESH = 15 * 60 * 1000;
+const WHOLE = "?whole";
+const RUNS = /\/runs$/;
 const OUT_OF_REACH = "/out-of-reach";
-// Where a page is kept, and its job. All runs of a job are one page, under the address of its list.
+// Where a page is kept, and its job. All runs of a job are one page, under the address of its list. A page opens with the
+// run at hand; kept is the one with the screens of all runs, which comes behind it.
 const KEPT = /^\/jobs\/(\d+)\/(?:runs(?=\/\d+$|$)|(?:rack|sort(?:\/\d+)?|pieces|spoiled|glue-up(?:\/\d+\/(?:dry-fit|\d+))?)$)/;
 // What comes to the sorting page after it.
 const PORTION = /^\/jobs\/\d+\/sort\/\d+$/;
@@ -21,9 +24,10 @@ addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 addEventListener("message", (event) => event.waitUntil(keepJob(event.data.job)));
 addEventListener("fetch", (event) => {
   const { method, url, mode } = event.request;
-  const { origin, pathname } = new URL(url);
+  const { origin, pathname, search } = new URL(url);
   if (origin !== location.origin) return;
   if (mode === "navigate") event.respondWith(method === "GET" ? page(event, KEPT.exec(pathname)?.[0]) : form(event));
+  else if (method === "GET" && search === WHOLE && RUNS.test(pathname)) event.respondWith(whole(event, pathname));
   else if (method === "GET" && /^\/(scripts|styles)\//.test(pathname)) event.respondWith(file(event));
   else if (method === "GET" && PORTION.test(pathname)) event.respondWith(page(event, pathname));
   else if (method === "GET" && /^\/jobs\/\d+\/pictures\//.test(pathname)) event.respondWith(picture(event));
@@ -34,12 +38,19 @@ async function page(event, place) {
   const kept = place && (await (await caches.open(PAGES)).match(place));
   try {
     const answer = await (kept ? soon(fetch(event.request)) : fetch(event.request));
-    if (answer.ok && place) event.waitUntil(keepPage(place, answer.clone()));
+    if (answer.ok && place && !RUNS.test(place)) event.waitUntil(keepPage(place, answer.clone()));
     if (answer.status === 403) await forgetAll();
     return answer;
   } catch {
     return kept ? marked(kept) : outOfReach();
   }
+}
+
+// All runs of a job, as the page that is open asks for them.
+async function whole(event, place) {
+  const answer = await fetch(event.request);
+  if (answer.ok && !answer.redirected) event.waitUntil(keepPage(place, answer.clone()));
+  return answer;
 }
 
 // Nothing of what a form says has reached the bench; whoever sent it is told so.
@@ -69,7 +80,7 @@ async function keepJob(job) {
 
 // `files` are those that were fetched already; what is fetched for this page comes in besides.
 async function fetchPage(place, files) {
-  const answer = await fetch(place, { headers: { accept: "text/html" } });
+  const answer = await fetch(RUNS.test(place) ? place + WHOLE : place, { headers: { accept: "text/html" } });
   if (!answer.ok) return;
   const named = (await answer.clone().text()).matchAll(/(?:href|src)="(\/(?:scripts|styles)\/[^"]+)"/g);
   await keepPage(place, answer);

@@ -14,6 +14,7 @@ import { sharesIn } from "../logic/tap.js";
 import { Measuring } from "../measuring.js";
 import { OldSheet } from "../old-sheet.js";
 import { openStation, updateFoot, updateHead, updateList } from "../run-frame.js";
+import { RestOfRuns } from "../rest-of-runs.js";
 import { RunScreens } from "../run-screens.js";
 import { saidIn, updateRun } from "../run-view.js";
 import { SetUpNotes } from "../set-up-notes.js";
@@ -26,7 +27,7 @@ class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   // Kept: when this page was kept, if it opened without the bench.
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
-    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), near: new Map(), past: new Set(), following: null, letGoTo: 0 });
+    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), near: new Map(), past: new Set(), following: null, letGoTo: 0, awaited: 0 });
     this.page = pageId();
     this.blind = new BlindTaps(this, () => this.screen);
     this.measuring = new Measuring(this);
@@ -35,6 +36,7 @@ class RunStepper extends HTMLElement {
     this.notes = new SetUpNotes(this);
     this.oldSheet = new OldSheet(this.querySelector(":scope > footer"), sheet.job);
     this.screens = new RunScreens(this.querySelector("main"));
+    this.rest = new RestOfRuns(sheet.job, sheet.mark);
     this.addEventListener("click", (event) => this.clicked(event));
     this.addEventListener("ways", () => this.update());
     this.addEventListener("learned", () => this.update());
@@ -104,8 +106,10 @@ class RunStepper extends HTMLElement {
 
   open(number, push = true) {
     endAsking();
+    this.awaited = 0;
+    if (this.sheet.runs.some((run) => run.number === number) && !this.screens.has(number)) return this.openLater(number, push);
     this.number = this.sheet.runs.some((run) => run.number === number) ? number : 0;
-    const path = `/jobs/${this.sheet.job}/runs${this.number ? `/${this.number}` : ""}`;
+    const path = pathOf(this.sheet.job, this.number);
     if (push && location.pathname !== path) history.pushState(null, "", path);
     this.update();
     const at = openStation(this.querySelector("#list"), this.run?.station, nextRun(0, this.sheet.runs, this.states)?.station);
@@ -115,6 +119,22 @@ class RunStepper extends HTMLElement {
       this.querySelector("h1").focus({ preventScroll: true });
     }
     this.onRun(this.number);
+  }
+
+  // The screen of that run has not come yet: it opens when it has, unless another one was chosen meanwhile.
+  async openLater(number, push) {
+    this.awaited = number;
+    this.update();
+    await this.restCame();
+    if (this.awaited !== number) return;
+    if (this.screens.has(number)) this.open(number, push);
+    else location.assign(pathOf(this.sheet.job, number)); // of another sheet by now: the page is made anew
+  }
+
+  // The screens of all runs, in one answer behind the page.
+  async restCame() {
+    const texts = await this.rest.come();
+    if (texts) this.screens.take(texts);
   }
 
   send(kind, body) {
@@ -267,7 +287,7 @@ class RunStepper extends HTMLElement {
     list.hidden = Boolean(run);
     if (!run) updateList(list, { sheet, states, others });
     updateHead(this, { sheet, run, states });
-    updateFoot(this.querySelector(":scope > footer"), { run, runs: sheet.runs, states, phase: run ? this.phase() : "", setWords: run ? this.setWords(run) : "" });
+    updateFoot(this.querySelector(":scope > footer"), { run, runs: sheet.runs, states, phase: run ? this.phase() : "", setWords: run ? this.setWords(run) : "", awaited: this.awaited });
     this.querySelector("sending-line").look();
     this.oldSheet.look(this.word.sheet, sheet.mark);
   }
@@ -302,6 +322,10 @@ class RunStepper extends HTMLElement {
 }
 
 customElements.define("run-stepper", RunStepper);
+
+function pathOf(job, number) {
+  return `/jobs/${job}/runs${number ? `/${number}` : ""}`;
+}
 
 function numberIn(path) {
   return Number(/\/runs\/(\d+)$/.exec(path)?.[1] ?? 0);

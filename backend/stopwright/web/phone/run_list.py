@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from markupsafe import Markup
@@ -65,6 +66,18 @@ class RunsPage:
     machines: Mapping[str, Any]
     has_day: bool
     """Whether it can be said when runs fall."""
+    whole: bool
+    """Whether the screens of all runs are brought, not only the one on the screen and the one that comes next."""
+
+    def brings(self, number: int) -> bool:
+        """Whether the screen of that run comes with the page."""
+        return self.whole or number in (self.number, self._goes_on)
+
+    @cached_property
+    def _goes_on(self) -> int:
+        """The number of the run that the page goes on with, 0 where all are done."""
+        left = [view.run.number for view in self.runs if not view.is_done and view.run.number != self.number]
+        return next((number for number in left if number > self.number), left[0] if left else 0)
 
     @property
     def several(self) -> bool:
@@ -131,8 +144,9 @@ def runs_page(
     memory: Memory,
     me: str,
     devices: Mapping[str, str],
+    whole: bool,
 ) -> RunsPage:
-    """The page of a job with run `number` on the screen, 0 for the list of runs.
+    """The page of a job with run `number` on the screen, 0 for the list of runs; `whole` with the screens of all runs.
 
     `me` is the device that asks, `devices` the names of all by their ids: an undo says whose tap it takes back.
     """
@@ -172,4 +186,5 @@ def runs_page(
         tuple(names.items()) or ((job_id, job.name),),
         machine_facts(shop),
         sheet.day is not None,
+        whole,
     )

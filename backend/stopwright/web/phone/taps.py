@@ -53,7 +53,8 @@ def phone_routes(web: Web, live: Live) -> APIRouter:
 
     @routes.get("/jobs/{job}/runs", response_model=None)
     def runs(request: Request, job: str) -> HTMLResponse | RedirectResponse:
-        return _together(web, job, "runs") or _show(web, live, request, job, 0)
+        whole = "whole" in request.query_params  # what a phone asks for behind the page that it has opened
+        return _together(web, job, "runs") or _show(web, live, request, job, 0, whole)
 
     @routes.get("/jobs/{job}/runs/{number}", response_model=None)
     def run(request: Request, job: str, number: str) -> HTMLResponse | RedirectResponse:
@@ -90,18 +91,21 @@ def _together(web: Web, job: str, page: str) -> RedirectResponse | None:
     return RedirectResponse(f"/jobs/{number}/{page}", 303) if number else None
 
 
-def _show(web: Web, live: Live, request: Request, job: str, number: int) -> HTMLResponse:
+def _show(web: Web, live: Live, request: Request, job: str, number: int, whole: bool = False) -> HTMLResponse:
     planned = web.planned(job)
     if number and all(run.number != number for run in planned.sheet.runs):
         raise NotFound("There is no such run.", f"job {job}", "Choose one from the list of all runs.")
-    page = page_of(web, live, request, job, planned, number)
+    page = page_of(web, live, request, job, planned, number, whole)
     show = web.pages.ways(request, planned.shop.show).show
     told = [(lot, [one.words(show) for one in lot.differs]) for lot in outdated(web.store, job, planned)]
     return web.pages.show(request, "runs.html", shop_show=planned.shop.show, page=page, outdated=told)
 
 
-def page_of(web: Web, live: Live, request: Request, job: str, planned: Planned, number: int) -> RunsPage:
-    """All runs of a job as the asking device sees them, run `number` on the screen, 0 for the list."""
+def page_of(web: Web, live: Live, request: Request, job: str, planned: Planned, number: int, whole: bool) -> RunsPage:
+    """All runs of a job as the asking device sees them, run `number` on the screen, 0 for the list.
+
+    `whole` brings the screens of all runs.
+    """
     return runs_page(
         job,
         planned,
@@ -112,6 +116,7 @@ def page_of(web: Web, live: Live, request: Request, job: str, planned: Planned, 
         _memory(web, job),
         request.state.device,
         {BENCH: "the bench"} | {device.id: device.name for device in web.door.devices()},
+        whole,
     )
 
 

@@ -22,7 +22,7 @@ def board_routes(web: Web, live: Live) -> APIRouter:
     @routes.get("/jobs/{job}/board")
     def board(request: Request, job: str) -> HTMLResponse:
         planned = web.planned(job)
-        page = page_of(web, live, request, job, planned, 0)
+        page = page_of(web, live, request, job, planned, 0, False)
         facts = {
             "job": job,
             "mark": page.standing["sheet"],
