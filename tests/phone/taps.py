@@ -1,6 +1,6 @@
 """How a person works at the phone: what is tapped for each step of a run."""
 
-from playwright.sync_api import Page
+from playwright.sync_api import Locator, Page
 from tests.conftest import Running
 
 from stopwright.actions.jobs.planning import plan_for
@@ -10,6 +10,31 @@ from stopwright.lengths import MM
 GO = "run-stepper footer [data-do=go]"
 ON_SCREEN = ".run:not([hidden])"
 PHASE = f"{ON_SCREEN}[data-phase={{}}]"
+
+
+SETTLED = "() => !document.querySelector('[data-settling]')"
+SWALLOWED = """() => {
+  if (window.swallowed === undefined) {
+    window.swallowed = 0;
+    document.addEventListener("swallowed", () => { window.swallowed += 1; });
+  }
+  return window.swallowed;
+}"""
+
+
+def tap(page: Page, where: str | Locator) -> None:
+    """A tap that is taken: made when the screen has settled, made again if something moved under it all the same.
+
+    Another phone, the day's times and the bench's word move things at any moment; a person looks and taps again too.
+    """
+    place = page.locator(where) if isinstance(where, str) else where
+    for _ in range(20):
+        page.wait_for_function(SETTLED)
+        before = page.evaluate(SWALLOWED)
+        place.tap()
+        if page.evaluate(SWALLOWED) <= before:
+            return
+    raise AssertionError(f"every tap on {where} was swallowed")
 
 
 def run_address(running: Running, work: str, target_mm: int | None = None) -> str:
@@ -35,11 +60,11 @@ def work_a_run(page: Page) -> None:
     for _ in range(40):
         phase = run.get_attribute("data-phase")
         if phase == "trial":
-            page.tap(f"{ON_SCREEN} [data-do=past]")
+            tap(page, f"{ON_SCREEN} [data-do=past]")
         elif phase == "count":
-            page.tap(f"{ON_SCREEN} .pieces > li:not(.full) [data-do=cut]:not(.less) >> nth=-1")
+            tap(page, f"{ON_SCREEN} .pieces > li:not(.full) [data-do=cut]:not(.less) >> nth=-1")
         else:
-            page.tap(GO)
+            tap(page, GO)
         if number_on_screen(page) != number:
             return
     raise AssertionError(f"run {number} did not end")
@@ -51,24 +76,24 @@ def begin_counting(page: Page) -> None:
         phase = page.locator(ON_SCREEN).get_attribute("data-phase")
         if phase == "count":
             return
-        page.tap(f"{ON_SCREEN} [data-do=past]" if phase == "trial" else GO)
+        tap(page, f"{ON_SCREEN} [data-do=past]" if phase == "trial" else GO)
     raise AssertionError("counting did not begin")
 
 
 def count_all(page: Page) -> None:
     """All of the first line, which asks while nothing of it was counted."""
     button = page.locator(f"{ON_SCREEN} [data-count=all] >> nth=0")
-    button.tap()
+    tap(page, button)
     if "tap again" in button.inner_text():
-        button.tap()
+        tap(page, button)
 
 
 def measure(page: Page, keys: str) -> None:
     """A trial piece typed on the number pad."""
-    page.tap(GO if page.locator(PHASE.format("trial")).count() else f"{ON_SCREEN} [data-do=measure]")
+    tap(page, GO if page.locator(PHASE.format("trial")).count() else f"{ON_SCREEN} [data-do=measure]")
     for key in keys:
-        page.tap(f'number-pad .keys button[value="{key}"]')
-    page.tap("number-pad .enter")
+        tap(page, f'number-pad .keys button[value="{key}"]')
+    tap(page, "number-pad .enter")
 
 
 ALL_SENT = """() => Object.keys(localStorage).filter((name) => name.startsWith('stopwright tap'))

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
 from tests.builders import a_board, a_part
 from tests.conftest import Running, a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, tap
 from tests.phone.test_counting import WHOLE
 
 from stopwright.actions.jobs.keeping import create_job
@@ -43,13 +43,13 @@ def test_a_page_of_a_hundred_runs_is_light(hundred, phone):
     assert phone.evaluate(NODES) < 2500  # 12 000 with every run in the page
     assert len(begun) <= 20
     assert phone.locator("main > .run").count() == 0
-    phone.tap(GO)
+    tap(phone, GO)
     expect(phone.locator("main > .run")).to_have_count(1)
     for _ in range(3):
         while phone.locator(f"{ON_SCREEN}[data-phase=set]").count():
-            phone.tap(GO)
+            tap(phone, GO)
         for _ in range(2):
-            phone.tap(WHOLE)
+            tap(phone, WHOLE)
         assert phone.locator("main > .run").count() == 1
     begin_counting(phone)
     phone.evaluate(
@@ -57,7 +57,7 @@ def test_a_page_of_a_hundred_runs_is_light(hundred, phone):
           new MutationObserver((seen) => changed.push(...seen.map(({ target }) => target))).observe(document,
             { subtree: true, childList: true, attributes: true, characterData: true }); }"""
     )
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     expect(phone.locator(f"{ON_SCREEN} [data-say=cut] >> nth=0")).to_have_text("1")
     assert 0 < phone.evaluate("changed.length") <= 250
     assert phone.evaluate("changed.filter((one) => one.parentElement?.closest('#list')).length") == 0
@@ -149,15 +149,15 @@ def test_the_list_is_by_station_and_opens_where_one_stands(running_server, chrom
         found = page.locator("#list details").evaluate_all("all => all.map((one) => one.dataset.station)")
         assert found == stations
         page.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{mortise.number}")
-        page.tap("footer [data-do=list]")
+        tap(page, "footer [data-do=list]")
         expect(page.locator(OPEN)).to_have_attribute("data-station", mortise.station)
         expect(page.locator(f"{OPEN} summary")).to_be_in_viewport()
         numbers = page.locator(f"{OPEN} a").evaluate_all("all => all.map((one) => Number(one.dataset.number))")
         assert numbers == [run.number for run in runs if run.station == mortise.station]
         page.reload()  # remembered on this phone
         expect(page.locator(OPEN)).to_have_attribute("data-station", mortise.station)
-        page.tap("#list summary >> nth=0")
-        page.tap(f"#list details[data-station='{stations[0]}'] a >> nth=0")
+        tap(page, "#list summary >> nth=0")
+        tap(page, f"#list details[data-station='{stations[0]}'] a >> nth=0")
         expect(page.locator(ON_SCREEN)).to_have_attribute("data-number", "1")
 
 
@@ -172,9 +172,9 @@ def test_the_list_stands_where_it_is_when_the_page_comes_alive(running_server, c
 def test_lengths_of_a_run_that_comes_into_the_page_are_in_the_unit_chosen(running_server, phone):
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/6")
     phone.evaluate("document.querySelector('shown-ways').choose('show', '1/32 in')")
-    phone.tap("footer [data-do=list]")
+    tap(phone, "footer [data-do=list]")
     for station in phone.locator("#list details:not([open]) summary").all()[:1]:
-        station.tap()
+        tap(phone, station)
     phone.locator(f"{LINKS}:visible").last.tap()
     for texts, shown in phone.locator(f"{ON_SCREEN} .length[data-texts]").evaluate_all(
         "all => all.map((one) => [one.dataset.texts.split('\\n'), one.textContent])"
@@ -199,12 +199,12 @@ def test_the_board_shows_each_stations_run_and_who_is_at_it_as_it_goes_on(runnin
         expect(saw.locator("[data-say=who]")).to_have_text("The bench")
         expect(saw.locator(".figure .heard")).to_have_text("450 mm")
         begin_counting(one)
-        one.tap(f"{ON_SCREEN} [data-count='1']")
+        tap(one, f"{ON_SCREEN} [data-count='1']")
         expect(saw.locator(".figure .heard")).to_have_text("23")
         expect(saw.locator("[data-say=what]")).to_have_text("left of 24")
         before = left.inner_text()
-        one.tap("footer [data-do=whole]")
-        one.tap("footer [data-do=whole]")
+        tap(one, "footer [data-do=whole]")
+        tap(one, "footer [data-do=whole]")
         expect(saw.locator("[data-say=runs]")).to_contain_text("1 of ")
         expect(left).not_to_have_text(before)
         for digits in board.locator(".digits:visible").all():

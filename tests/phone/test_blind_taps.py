@@ -2,7 +2,17 @@
 
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, count_all, measure, run_address, wait_until_sent
+from tests.phone.taps import (
+    GO,
+    ON_SCREEN,
+    SWALLOWED,
+    begin_counting,
+    count_all,
+    measure,
+    run_address,
+    tap,
+    wait_until_sent,
+)
 
 from stopwright.actions.floor.working import job_state, record
 
@@ -132,3 +142,32 @@ def test_two_phones_at_the_last_piece_are_asked_which_and_a_spoiled_one_is_still
     expect(phone.locator(f"{ON_SCREEN} .piece .cut >> nth=0")).to_have_text("23 of 24 1 spoiled")
     wait_until_sent(phone)
     assert job_state(store, job).run(run).cut == {("A", False): 23}
+
+
+def test_a_tap_that_is_kept_out_is_felt_as_refused_and_a_bounce_is_not(running_server, phone):
+    phone.goto(run_address(running_server, "crosscut"))
+    phone.wait_for_selector(SETTLED)
+    bounce(phone, GO)  # the first is taken, the others are the same press
+    expect(phone.locator("html")).not_to_have_attribute("data-signal", "refused")
+    begin_counting(phone)
+    phone.wait_for_selector(SETTLED)
+    phone.evaluate("document.querySelector('run-stepper').blind.moved()")
+    box = phone.locator(f"{ON_SCREEN} [data-count='1'] >> nth=0").bounding_box()
+    assert phone.evaluate(SWALLOWED) == 0
+    phone.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    phone.wait_for_function("() => window.swallowed === 1")
+    expect(phone.locator("html")).to_have_attribute("data-signal", "refused")
+    expect(phone.locator(f"{ON_SCREEN} [data-say=cut] >> nth=0")).to_have_text("0")
+
+
+def test_a_tap_of_the_tests_is_made_again_where_something_moved_under_it(running_server, phone):
+    phone.goto(run_address(running_server, "crosscut"))
+    begin_counting(phone)
+    phone.evaluate(
+        """() => { let moved = 0;
+          document.addEventListener("pointerdown", () => {
+            if ((moved += 1) < 3) document.querySelector("run-stepper").blind.moved(); }, true); }"""
+    )
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    expect(phone.locator(f"{ON_SCREEN} [data-say=cut] >> nth=0")).to_have_text("1")
+    assert phone.evaluate(SWALLOWED) == 2

@@ -6,7 +6,7 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, count_all, run_address, work_a_run
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, count_all, run_address, tap, work_a_run
 
 from stopwright.actions.floor.working import job_state
 from stopwright.web.access.doorway import COOKIE
@@ -22,7 +22,7 @@ def test_two_phones_at_one_run_count_together(running_server, chromium):
         other.goto(address)
         begin_counting(other)  # that run asks each phone for a trial piece until something is counted
         for page, expected in ((one, 1), (other, 2), (one, 3)):
-            page.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+            tap(page, f"{ON_SCREEN} [data-count='1'] >> nth=0")
             for seen in (one, other):
                 expect(seen.locator(CUT)).to_have_text(str(expected), timeout=1000)
         one.context.set_offline(True)
@@ -32,7 +32,7 @@ def test_two_phones_at_one_run_count_together(running_server, chromium):
         for seen in (one, other):  # 3 + 21 + 21: both counted what was left, and that is asked, not hidden
             expect(seen.locator(CUT)).to_have_text("45")
             expect(seen.locator(f"{ON_SCREEN} [data-say=over]")).to_contain_text("45 counted of 24 × A: which?")
-        other.tap(f"{ON_SCREEN} [data-do=undo]")
+        tap(other, f"{ON_SCREEN} [data-do=undo]")
         for seen in (one, other):
             expect(seen.locator(CUT)).to_have_text("24")
         expect(one.locator("sending-line")).to_be_hidden(timeout=20_000)
@@ -55,7 +55,7 @@ def test_two_phones_that_worked_without_network_agree_afterwards_and_what_was_co
             expect(page.locator(GO)).to_be_enabled()
             page.context.set_offline(True)
             work_a_run(page)  # both cut the 24 legs, or one of them taps for the other: nobody knows but they
-            page.tap("footer [data-do=list]")
+            tap(page, "footer [data-do=list]")
         number = address.rsplit("/", 1)[1]
         for page in (one, other):
             expect(page.locator(f"#list [data-number='{number}'] .state")).to_have_text("done")
@@ -79,16 +79,16 @@ def test_stops_made_one_by_one_survive_a_reload_and_are_seen_by_a_second_phone(r
         count = one.locator(f"{ON_SCREEN} .stop-set").count()
         assert count == 6
         for _ in range(4):
-            one.tap(GO)
+            tap(one, GO)
         expect(one.locator(MADE)).to_have_count(4)
         one.reload()
         expect(one.locator(MADE)).to_have_count(4)
         other.goto(address)
         expect(other.locator(MADE)).to_have_count(4)
         fifth = other.locator(f"{ON_SCREEN} .stop-set.near").get_attribute("data-axis")
-        other.tap(GO)
+        tap(other, GO)
         expect(one.locator(f"{ON_SCREEN} .stop-set.made[data-axis='{fifth}']")).to_have_count(1)
-        one.tap(GO)
+        tap(one, GO)
         for page in (one, other):
             expect(page.locator(ON_SCREEN)).to_have_attribute("data-phase", "trial")
 
@@ -105,15 +105,15 @@ def test_stops_made_apart_without_network_stand_together_afterwards(running_serv
             for axis in mine:
                 page.wait_for_selector("run-stepper:not([data-settling])")
                 if page.locator(f"{ON_SCREEN} .stop-set.near").get_attribute("data-axis") != axis:
-                    page.tap(f"{ON_SCREEN} .stop-set[data-axis='{axis}']")
-                page.tap(GO)
+                    tap(page, f"{ON_SCREEN} .stop-set[data-axis='{axis}']")
+                tap(page, GO)
             expect(page.locator(MADE)).to_have_count(3)
         for page in (one, other):
             page.context.set_offline(False)
         for page in (one, other):
             expect(page.locator(MADE)).to_have_count(6, timeout=20_000)
             expect(page.locator(GO)).to_have_text("All stops are set")
-        one.tap(GO)
+        tap(one, GO)
         expect(other.locator(ON_SCREEN)).to_have_attribute("data-phase", "trial")
 
 
@@ -123,7 +123,7 @@ def test_a_run_that_another_phone_has_open_says_so(running_server, chromium):
         other.goto(run_address(running_server, "crosscut"))
         here = f"{ON_SCREEN} [data-say=here]"
         expect(one.locator(here)).to_have_text("Also at this run: The bench")
-        other.tap("footer [data-do=list]")
+        tap(other, "footer [data-do=list]")
         expect(one.locator(here)).to_be_hidden()
         expect(other.locator("#list .state", has_text="at it: The bench")).to_have_count(1)
         other.close()

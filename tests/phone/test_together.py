@@ -4,7 +4,7 @@ from pathlib import Path
 
 from playwright.sync_api import expect
 from tests.conftest import ROOT, a_phone, serving
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, wait_until_sent, work_a_run
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, tap, wait_until_sent, work_a_run
 
 from stopwright.actions.floor.worked_together import run_states, shares_in
 from stopwright.actions.floor.working import job_state
@@ -67,14 +67,14 @@ def test_jobs_chosen_on_the_first_page_are_worked_as_one_and_each_log_is_whole(c
             mine, other = shares_in(shared, plan.members)
             before = cut_of(store, mine.job), cut_of(store, other.job)
             line = next(iter(other.names.values()))
-            phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]').tap()
-            phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]').tap()
-            phone.tap(f"{ON_SCREEN} [data-do=undo]")
+            tap(phone, phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]'))
+            tap(phone, phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]'))
+            tap(phone, f"{ON_SCREEN} [data-do=undo]")
             wait_until_sent(phone)
             assert (cut_of(store, mine.job), cut_of(store, other.job)) == (before[0], before[1] + 1)
             bench.goto(f"{address}/jobs/{ALL}/sheet")
             expect(bench.locator("[data-say=done]")).to_contain_text("3 of")
-            phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]').tap()
+            tap(phone, phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]'))
             expect(bench.locator(f'tr[data-key="{shared.id}"] [data-say=state]')).to_contain_text("2 of")
             wait_until_sent(phone)
 
@@ -85,7 +85,7 @@ def test_jobs_chosen_on_the_first_page_are_worked_as_one_and_each_log_is_whole(c
             phone.goto(f"{address}/jobs/{ALL}/runs/{shared.number}")
             expect(phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-say=cut]')).to_have_text("2")
             phone.context.set_offline(True)
-            phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]').tap()
+            tap(phone, phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-count="1"]'))
             bench.goto(f"{address}/jobs/{ALL}/together")
             bench.locator(f"button[value='{other.job}']").click()
             expect(bench.locator(".lines > li")).to_have_count(2)

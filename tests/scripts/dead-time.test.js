@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { DEAD, DeadTime } from "../../frontend/scripts/logic/dead-time.js";
+import { BOUNCE, DEAD, DeadTime } from "../../frontend/scripts/logic/dead-time.js";
 
 test("taps of a bounce, 60 to 250 ms after a change of screen, are blind; half a second later they count", () => {
   const dead = new DeadTime();
@@ -30,4 +30,12 @@ test("dead time begins anew when something moved though the screen is the same",
   dead.begin(2_000);
   assert.equal(dead.isBlind(2_300), true);
   assert.equal(dead.isBlind(2_500), false);
+});
+
+test("a bounce is the same press once more, a tap a moment later is a tap of its own", () => {
+  const dead = new DeadTime();
+  assert.equal(dead.isBounce(0), false); // nothing was tapped before
+  dead.took(1_000);
+  for (const later of [0, 60, BOUNCE]) assert.equal(dead.isBounce(1_000 + later), true, String(later));
+  assert.equal(dead.isBounce(1_001 + BOUNCE), false);
 });

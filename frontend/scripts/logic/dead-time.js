@@ -1,10 +1,13 @@
 // A tap so soon after a change of screen is a bounce of the button, or was aimed at what stood there before.
 export const DEAD = 500;
+// A button that bounces answers once more within this time; later it was a finger.
+export const BOUNCE = 250;
 
 // Times are in milliseconds of one clock, handed in.
 export class DeadTime {
   #screen;
   #since = -Infinity;
+  #taken = -Infinity;
 
   // What is on the screen now, in any words. Answers whether that is another screen than before.
   see(screen, now) {
@@ -21,5 +24,15 @@ export class DeadTime {
   // `at` is when the finger tapped, not when the page came to hear of it.
   isBlind(at) {
     return at < this.#since + DEAD;
+  }
+
+  // A tap at that moment was taken.
+  took(at) {
+    this.#taken = at;
+  }
+
+  // Whether a tap at that moment is the same press of a worn button, or wet glove, as the one that was taken last.
+  isBounce(at) {
+    return at <= this.#taken + BOUNCE;
   }
 }
