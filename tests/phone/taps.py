@@ -22,6 +22,16 @@ SWALLOWED = """() => {
 }"""
 
 
+DRAWN_HEIGHTS = """(which) => [...document.querySelectorAll(which)]
+  .filter((one) => one.checkVisibility() && one.textContent.trim())
+  .map((one) => {
+    const pen = document.createElement('canvas').getContext('2d'), style = getComputedStyle(one);
+    pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+    return pen.measureText(/[0-9]/.test(one.textContent) ? '0' : 'H').actualBoundingBoxAscent;
+  })"""
+"""How tall the figures, or capitals, of what is to be seen are drawn, in CSS pixels."""
+
+
 def tap(page: Page, where: str | Locator) -> None:
     """A tap that is taken: made when the screen has settled, made again if something moved under it all the same.
 

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
 from tests.builders import a_board, a_part
 from tests.conftest import Running, a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, tap
+from tests.phone.taps import DRAWN_HEIGHTS, GO, ON_SCREEN, begin_counting, tap
 from tests.phone.test_counting import WHOLE
 
 from stopwright.actions.jobs.keeping import create_job
@@ -207,7 +207,8 @@ def test_the_board_shows_each_stations_run_and_who_is_at_it_as_it_goes_on(runnin
         tap(one, "footer [data-do=whole]")
         expect(saw.locator("[data-say=runs]")).to_contain_text("1 of ")
         expect(left).not_to_have_text(before)
-        for digits in board.locator(".digits:visible").all():
-            assert digits.bounding_box()["height"] >= 900 / 16  # a screen half a metre high: 31 mm, 22 minutes at 4.9 m
+        heights = board.evaluate(DRAWN_HEIGHTS, "job-board .digits")
+        # on a screen of 24 inches, 324 mm high, from 4 m: 4000 × tan(22′) = 25.6 mm (K)
+        assert len(heights) > 1 and min(heights) * 324 / 900 >= 25.6, heights
         assert board.evaluate("document.documentElement.scrollWidth <= innerWidth")
         assert board.evaluate("document.documentElement.scrollHeight <= innerHeight + 1")

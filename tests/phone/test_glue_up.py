@@ -2,6 +2,7 @@
 
 from playwright.sync_api import Page, expect
 from tests.conftest import Running, a_phone
+from tests.phone.taps import DRAWN_HEIGHTS
 
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.numbering import code_of, pieces_of
@@ -179,3 +180,23 @@ def test_who_works_at_another_stage_hears_it_too(running_server, phone, chromium
         other.clock.fast_forward(9 * 60_000)
         expect(other.locator("[data-say=alarm]")).to_have_text("Unit 1, stage 1: The open time is over.")
         assert other.evaluate("felt") == [5]
+
+
+PX_PER_MM = 390 / 65
+"""A phone of 390 CSS pixels is 65 mm wide."""
+
+
+def test_the_clock_is_read_from_a_metre_and_a_half_and_the_step_at_arms_length(running_server, chromium) -> None:
+    """22 minutes of arc (K): 1500 × tan(22′) = 9.6 mm, 700 × tan(22′) = 4.5 mm."""
+    for unit, (width, height) in enumerate(((390, 844), (360, 640), (844, 390)), 1):
+        with a_phone(chromium, width, height) as page:
+            glue_page(page, running_server, unit)
+            page.evaluate("scrollTo(0, 200)")  # whoever read on below what is to be at hand
+            page.tap(GO)
+            expect(page.locator(TIME)).to_be_visible()
+            (clock,), (title,) = page.evaluate(DRAWN_HEIGHTS, TIME), page.evaluate(DRAWN_HEIGHTS, ".step .title")
+            assert clock / PX_PER_MM >= 9.6, (width, clock)
+            assert title / PX_PER_MM >= 4.5 or width > height, (width, title)
+            for which in (TIME, GO):
+                expect(page.locator(which)).to_be_in_viewport(ratio=1)
+            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")

@@ -71,6 +71,7 @@ class GlueUp extends Station {
     const { steps } = this.facts;
     const [step] = left;
     const phase = stands.done ? "done" : stands.begun ? (step ? "step" : "finish") : "before";
+    const hasBegun = this.dataset.phase === "before" && phase !== "before";
     this.dataset.phase = phase;
     this.querySelector("[data-say=before]").hidden = phase !== "before";
     this.querySelector("[data-say=turn]").textContent = phase === "step" ? `${steps.length - left.length + 1} of ${steps.length}` : "";
@@ -85,6 +86,7 @@ class GlueUp extends Station {
     go.textContent = { before: "Glue is open: begin", step: step?.clamp ? "It is tight" : "It is closed", finish: "All clamps are on", done: this.facts.next ? `On to stage ${this.facts.next}` : "All units" }[phase];
     this.querySelector("[data-do=undo]").hidden = !this.undoable.length;
     this.showDrawing(phase, step);
+    if (hasBegun) scrollTo(0, 0); // whoever read on below sees the clock
     this.tick();
     this.blind.look();
   }
