@@ -114,10 +114,12 @@ def test_a_run_whose_screen_is_still_on_its_way_opens_when_it_has_come(hundred, 
     link.click()
     expect(phone.locator(GO)).to_have_text(f"Loading run {number}")
     expect(phone.locator(GO)).to_be_disabled()
+    phone.wait_for_function("() => document.readyState === 'complete'")
     held[0].abort()  # out of reach for a moment: asked again
     expect(phone.locator(GO)).to_have_text(f"Loading run {number}")
     phone.unroute(f"**{REST}")
-    expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", number)
+    phone.evaluate("dispatchEvent(new Event('online'))")
+    expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", number, timeout=20_000)
     assert phone.url.endswith(f"/runs/{number}")
 
 
