@@ -118,3 +118,14 @@ def test_no_word_of_a_picture_runs_over_another_or_out_of_it(running_server, chr
             page.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{number}")
             expect(page.locator(f"{ON_SCREEN} .drawn")).not_to_have_count(0)
             assert page.evaluate(words) == []
+
+
+@pytest.mark.parametrize("fixture", FIXTURES)
+def test_where_it_is_not_said_how_a_piece_lies_nothing_was_cut_into_it_yet(fixture):
+    """Jointer, planer, fence and stop come before every slot and groove, so no picture of theirs leaves one out."""
+    _, runs = a_sheet(fixture)
+    laid = {(one.mark, one.mirrored): run.number for run, _, one in reversed(list(lying(runs)))}
+    plain = [(run, row) for run in runs for row in run.pieces if not row.down]
+    assert laid and any((row.mark, row.mirrored) in laid for _, row in plain)
+    for run, row in plain:
+        assert run.number < laid.get((row.mark, row.mirrored), len(runs) + 1), (run.number, run.work, row.mark)
