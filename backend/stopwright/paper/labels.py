@@ -1,6 +1,6 @@
 """Labels for pieces and offcuts: a PDF for a sheet of any grid or a roll, and an SVG of one to look at first."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from stopwright.errors import StopwrightError
 from stopwright.lengths import MM, Show
@@ -89,10 +89,13 @@ def offcut_label(offcut: Stock, number: int, show: Show = Show.MM) -> Label:
     )
 
 
-def label_sheet_pdf(labels: Sequence[Label], grid: Grid, address: str, start: int = 1) -> bytes:
+def label_sheet_pdf(
+    labels: Sequence[Label], grid: Grid, address: str, start: int = 1, reached: Callable[[int], None] = lambda _: None
+) -> bytes:
     """A PDF of the labels in order, row by row; the first lands on label `start` of a sheet partly used.
 
     `address` is where this program is reached, such as `http://shop.local:8000`: the codes lead to `/P/…` there.
+    `reached` is told after each page how many labels are drawn.
     Raises StopwrightError when there is nothing to print, `start` is not on the sheet, or a label is too small.
     """
     if not labels:
@@ -102,9 +105,15 @@ def label_sheet_pdf(labels: Sequence[Label], grid: Grid, address: str, start: in
             f"there is no label {start} on a sheet of {grid.per_page}",
             next_step=f"start at a label from 1 to {grid.per_page}",
         )
-    places = places_on_pages(len(labels), grid.per_page, start - 1)
-    pages = ((Placed(_layout(labels[at], grid, address), *grid.corner(on)) for at, on in page) for page in places)
-    return pdf_of_pages(pages, (grid.page_width / MM, grid.page_height / MM), "Labels")
+
+    def pages() -> Iterator[list[Placed]]:
+        drawn = 0
+        for page in places_on_pages(len(labels), grid.per_page, start - 1):
+            yield [Placed(_layout(labels[at], grid, address), *grid.corner(on)) for at, on in page]
+            drawn += len(page)
+            reached(drawn)
+
+    return pdf_of_pages(pages(), (grid.page_width / MM, grid.page_height / MM), "Labels")
 
 
 def places_on_pages(count: int, per_page: int, used: int) -> Iterator[list[tuple[int, int]]]:

@@ -1,5 +1,6 @@
 """Drawings on PDF pages, at their true size."""
 
+import zlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
@@ -36,7 +37,8 @@ class Placed:
 def pdf_of_pages(pages: Iterable[Iterable[Placed]], page: tuple[float, float], title: str) -> bytes:
     """A PDF with one page for each row of placed drawings, each asked for only when the one before is drawn.
 
-    The same drawings always give the same bytes.
+    The same drawings always give the same bytes. A page that is drawn is packed at once: of thousands, each would
+    else stay ten times as long until the last.
     """
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
@@ -50,8 +52,19 @@ def pdf_of_pages(pages: Iterable[Iterable[Placed]], page: tuple[float, float], t
         for one in placed:
             _draw(canvas, one, page[1])
         canvas.showPage()
+        _pack_last_page(canvas)
     canvas.save()
     return out.getvalue()
+
+
+def _pack_last_page(canvas: "Canvas") -> None:
+    """Compresses what was drawn on the page shown last, which reportlab leaves until the document is saved."""
+    from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
+
+    page = canvas._doc.Pages.pages[-1]
+    packed = zlib.compress(page.stream.encode("latin-1"))
+    page.Contents = PDFStream(PDFDictionary({"Filter": PDFName("FlateDecode")}), packed, filters=[])
+    page.stream = None
 
 
 def _draw(canvas: "Canvas", placed: Placed, page_height: float) -> None:

@@ -1,5 +1,6 @@
 """Plans made in processes of their own: the same plans, ended when nobody waits for them or the job has changed."""
 
+import gc
 import os
 import threading
 import time
@@ -12,7 +13,7 @@ from tests.builders import a_job, a_part, a_shop
 
 from stopwright.actions.jobs import searching
 from stopwright.actions.jobs.keeping import create_job, job_document, save_job
-from stopwright.actions.jobs.labelling import job_labels_pdf, labels_search
+from stopwright.actions.jobs.labelling import Counted, job_labels_pdf, labels_being_made, labels_search, making_of
 from stopwright.actions.jobs.longer import search_longer
 from stopwright.actions.jobs.planners import Planners, made, planning_apart
 from stopwright.actions.jobs.planning import Planned, asked_for, plan_for
@@ -58,7 +59,37 @@ def test_labels_made_apart_are_the_labels_made_here() -> None:
     planned = Planned(job, shop, make_plan(job, shop))
     labels = tuple(piece_labels(list_pieces(job, planned.sheet), 1, job.units))
     asked = A4_SHEET, "http://bench.local:8765", 2
-    assert labels_search(labels, *asked).answer(SOON) == job_labels_pdf(planned, 1, *asked)
+    search = labels_search(labels, *asked)
+    file = search.answer(SOON)
+    assert file is not None and file.path.read_bytes() == job_labels_pdf(planned, 1, *asked)
+    assert (search.at, search.of) == (7, 7)
+    assert labels_search(labels, *asked) is search and labels_being_made(making_of(search) or "") is search
+
+
+def test_labels_that_others_followed_leave_nothing_on_the_disk() -> None:
+    job, shop = a_job(a_part(quantity=3)), a_shop()
+    pieces = list_pieces(job, make_plan(job, shop))
+    paths = []
+    for number in (1, 2):
+        file = labels_search(tuple(piece_labels(pieces, number, 1)), A4_SHEET, "http://bench.local:8765", 1).answer(
+            SOON
+        )
+        assert file is not None
+        paths.append(file.path)
+        del file
+    gc.collect()
+    assert [path.parent.exists() for path in paths] == [False, True]
+
+
+def test_how_far_it_is_comes_from_a_planner_while_it_works() -> None:
+    search = Search(lambda search: made(search, counting, search), of=3)
+    assert search.answer(SOON) == "counted" and search.at == 2
+
+
+def counting(search: Counted) -> str:
+    search.reached(1)
+    search.reached(2)
+    return "counted"
 
 
 def test_what_is_wrong_comes_out_as_it_was_said() -> None:

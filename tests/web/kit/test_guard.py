@@ -52,6 +52,7 @@ AT_THE_MACHINE = {
     "/jobs/{job}/glue-up/{unit}/{number}",
     "/jobs/{job}/labels",
     "/jobs/{job}/labels.pdf",
+    "/jobs/{job}/labels/progress",
     "/jobs/{job}/live",
     "/jobs/{job}/pages-to-keep",
     "/jobs/{job}/phone",

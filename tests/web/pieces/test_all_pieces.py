@@ -416,3 +416,8 @@ def test_nonsense_about_a_spoiled_piece_is_refused_in_words_and_changes_nothing(
         assert "<h1>" in answer.text
     assert [one for one in floor.store.events(floor.job) if one.kind != "codes given"] == before
     assert floor.bench.get("/jobs/999/spoiled", headers=HTML).status_code == 404
+
+
+def test_a_making_that_is_gone_is_not_waited_for(floor) -> None:
+    assert floor.bench.get(f"/jobs/{floor.job}/labels/progress?making=none").json() == {"running": False}
+    assert floor.bench.get("/jobs/77/labels/progress?making=none").status_code == 404

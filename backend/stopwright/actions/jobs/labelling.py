@@ -2,6 +2,12 @@
 
 import re
 from collections.abc import Sequence
+from pathlib import Path
+from secrets import token_hex
+from shutil import rmtree
+from tempfile import mkdtemp
+from typing import Protocol
+from weakref import WeakValueDictionary, finalize
 
 from stopwright.actions.jobs.numbering import JobPiece
 from stopwright.actions.jobs.planners import made
@@ -16,6 +22,14 @@ from stopwright.plan.assembling.pieces import list_pieces
 from stopwright.plan.timber.panels import panels_of
 
 SHEETS = {"A4": A4_SHEET, "Letter": LETTER_SHEET}
+
+
+class Counted(Protocol):
+    """What is told how many are done."""
+
+    def reached(self, at: int) -> None:
+        """So many are done."""
+
 
 _PAIR = re.compile(r"([\d.]+)[x,]([\d.]+)")
 
@@ -62,14 +76,52 @@ def strip_labels_of(pieces: Sequence[JobPiece], shop: Shop) -> tuple[Label, ...]
     )
 
 
-def labels_search(labels: tuple[Label, ...], grid: Grid, address: str, start: int) -> Search[bytes]:
-    """The making of the PDF of labels, beside the pages; the same for all who ask for it now."""
-    return _LABELS.begin(
-        (labels, grid, address, start), lambda search: made(search, label_sheet_pdf, labels, grid, address, start)
-    )
+class LabelFile:
+    """A PDF of labels in a file of its own, which goes when nobody holds this any more."""
+
+    def __init__(self) -> None:
+        folder = Path(mkdtemp(prefix="stopwright-labels-"))
+        self.path = folder / "labels.pdf"
+        finalize(self, rmtree, folder, ignore_errors=True)
+
+
+def labels_search(labels: tuple[Label, ...], grid: Grid, address: str, start: int) -> Search[LabelFile]:
+    """The making of the PDF of labels, beside the pages; the same for all who ask for it now.
+
+    It counts the labels that are drawn, and what it makes is read from the disk: thousands are never in memory here.
+    """
+
+    def make(search: Search[LabelFile]) -> LabelFile:
+        file = LabelFile()
+        made(search, write_labels, search, file.path, labels, grid, address, start)
+        return file
+
+    search = _LABELS.begin((labels, grid, address, start), make, of=len(labels))
+    if making_of(search) is None:
+        _MAKING[token_hex(8)] = search
+    return search
+
+
+def write_labels(search: Counted, path: Path, labels: tuple[Label, ...], grid: Grid, address: str, start: int) -> None:
+    """Writes the PDF of labels to a file, and tells the search of them how many are drawn."""
+    path.write_bytes(label_sheet_pdf(labels, grid, address, start, search.reached))
+
+
+def making_of(search: Search[LabelFile]) -> str | None:
+    """The name by which `labels_being_made` knows a search."""
+    return next((name for name, one in tuple(_MAKING.items()) if one is search), None)
+
+
+def labels_being_made(name: str) -> Search[LabelFile] | None:
+    """The making of labels that has this name; who looks for it waits for it. None when it is gone."""
+    search = _MAKING.get(name)
+    if search is not None:
+        search.asked_for()
+    return search
 
 
 _LABELS = Searches(1)
+_MAKING: WeakValueDictionary[str, Search[LabelFile]] = WeakValueDictionary()
 
 
 def grid_from(text: str) -> Grid:

@@ -54,14 +54,19 @@ class Planner:
         told = False
         try:
             self._connection.send((function, sent, left))
-            while not self._connection.poll(LOOK):
-                search.look()
-                if search.abandoned:
-                    raise Abandoned("nobody waited for this plan any more", next_step="open the page again")
-                if search.stopped and not told:
-                    self._connection.send(_STOP)
-                    told = True
-            result, error, looked = self._connection.recv()
+            while True:
+                while not self._connection.poll(LOOK):
+                    search.look()
+                    if search.abandoned:
+                        raise Abandoned("nobody waited for this plan any more", next_step="open the page again")
+                    if search.stopped and not told:
+                        self._connection.send(_STOP)
+                        told = True
+                said = self._connection.recv()
+                if not isinstance(said, int):
+                    break
+                search.reached(said)
+            result, error, looked = said
         except (EOFError, OSError) as failed:
             raise Abandoned("planning was broken off", next_step="open the page again") from failed
         search.looked += looked
@@ -160,7 +165,9 @@ def made(search: Search[Any], function: Callable[..., T], *arguments: object) ->
 class _Told:
     """The effort of a search in the planner's process; counts how often it was asked."""
 
-    def __init__(self, seconds: float | None) -> None:
+    def __init__(self, seconds: float | None, tell: Callable[[int], None]) -> None:
+        self.reached = tell
+        """Tells who asked how far it has come."""
         self._until = None if seconds is None else monotonic() + seconds
         self.stopped = False
         self.looked = 0
@@ -193,7 +200,7 @@ def _work(connection: Connection) -> None:
 
 
 def _listen(connection: Connection, asked: "queue.SimpleQueue[Any]") -> None:
-    told = _Told(None)
+    told = _Told(None, connection.send)
     while True:
         try:
             heard = connection.recv()
@@ -203,5 +210,5 @@ def _listen(connection: Connection, asked: "queue.SimpleQueue[Any]") -> None:
             told.stopped = True
         else:
             function, arguments, seconds = heard
-            told = _Told(seconds)
+            told = _Told(seconds, connection.send)
             asked.put((function, arguments, told))

@@ -81,6 +81,10 @@ class Search(Generic[T]):
         """Somebody wants to know of it."""
         self._asked = monotonic()
 
+    def reached(self, at: int) -> None:
+        """Who makes it has come so far."""
+        self.at = at
+
     def stop(self) -> None:
         """Ends it as soon as the planner asks."""
         self.stopped = True

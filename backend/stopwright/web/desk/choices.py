@@ -15,11 +15,11 @@ from stopwright.paper.front_text import wood_words
 from stopwright.paper.wording import minutes_text
 from stopwright.plan.choices import Choices
 from stopwright.plan.weighing.alternatives import Alternative
-from stopwright.web.desk.sheet import PATIENCE, planned_page, progress_of
+from stopwright.web.desk.sheet import PATIENCE, planned_page
 from stopwright.web.drawings.front import draw_front
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.guard import FOR_PHONES
-from stopwright.web.kit.waiting import answer_of
+from stopwright.web.kit.waiting import answer_of, progress_of
 
 TURNING = {"": None, "no": False, "yes": True}
 

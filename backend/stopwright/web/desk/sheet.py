@@ -24,7 +24,7 @@ from stopwright.web.desk.together import figures_text, saved_text, saving_of
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.sheet_faults import faults_page
-from stopwright.web.kit.waiting import answer_of, tell_failure
+from stopwright.web.kit.waiting import answer_of, progress_of, tell_failure
 from stopwright.web.phone.live import Live
 from stopwright.web.phone.standing import standing_now
 
@@ -115,19 +115,6 @@ def planned_page(web: Web, request: Request, job: str, name: str, made: Any) -> 
     data = {"here": "sheet", "job": job, "job_name": planned.job.name, "shop_show": planned.shop.show, "asked": asked}
     data |= {"members": asked.members}
     return web.pages.show(request, name, **(data | made(planned)))
-
-
-def progress_of(search: Search[Any] | None) -> dict[str, Any]:
-    """How far a search is, for the script of a page that waits for it."""
-    if search is None:
-        return {"running": False}
-    return {
-        "running": not search.finished,
-        "at": search.at,
-        "of": search.of,
-        "passed": round(search.passed, 1),
-        "seconds": search.seconds,
-    }
 
 
 def _page(web: Web, live: Live, request: Request, job: str, planned: Planned) -> dict[str, Any]:

@@ -43,6 +43,19 @@ def answer_of(search: Search[T], patience: float | None = None) -> T | None:
     raise StillPlanning(search, patience)
 
 
+def progress_of(search: Search[Any] | None) -> dict[str, Any]:
+    """How far a search is, for the script of a page that waits for it."""
+    if search is None:
+        return {"running": False}
+    return {
+        "running": not search.finished,
+        "at": search.at,
+        "of": search.of,
+        "passed": round(search.passed, 1),
+        "seconds": search.seconds,
+    }
+
+
 class Waiting:
     """Asks the program again when the plan is there that a page was `StillPlanning`."""
 

@@ -1,23 +1,37 @@
 """Labels at the bench: chosen, looked at as they will be printed, and made as a PDF."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from fastapi import APIRouter, Form, Request
 from markupsafe import Markup
-from starlette.responses import Response
+from starlette.background import BackgroundTask
+from starlette.responses import FileResponse, Response
 
-from stopwright.actions.jobs.labelling import SHEETS, grid_from, labels_of, labels_search, strip_labels_of
+from stopwright.actions.jobs.keeping import job_document
+from stopwright.actions.jobs.labelling import (
+    SHEETS,
+    grid_from,
+    labels_being_made,
+    labels_of,
+    labels_search,
+    making_of,
+    strip_labels_of,
+)
 from stopwright.actions.jobs.numbering import JobPiece, give_codes_to, pieces_of_each
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.paper.labels import Label, label_svg
 from stopwright.web.kit.context import Web
+from stopwright.web.kit.faults import wants_page
 from stopwright.web.kit.guard import FOR_PHONES
 from stopwright.web.kit.sheet_faults import faults_page
 from stopwright.web.kit.typed_fields import numbers_in
-from stopwright.web.kit.waiting import answer_of
+from stopwright.web.kit.waiting import answer_of, progress_of
 
 OTHER = "other"
+PATIENCE = 2.0
+"""Seconds a page waits for labels before it says how many are made."""
 SHOWN_FIRST = 6
 """How many labels are drawn to look at."""
 
@@ -95,9 +109,22 @@ def label_routes(web: Web) -> APIRouter:
         chosen = Chosen(sheet, own, start, () if planned.members else numbers_in(only), strips)
         give_codes_to(web.store, job, planned, request.state.device)  # nothing new when it is asked again
         pieces = _of(pieces_of_each(web.store, job, planned), chosen)
-        search = labels_search(_asked(pieces, planned, chosen), grid_from(chosen.word), web.on_labels, chosen.start)
-        headers = {"content-disposition": "inline"}
-        return Response(answer_of(search), media_type="application/pdf", headers=headers)
+        labels = _asked(pieces, planned, chosen)
+        search = labels_search(labels, grid_from(chosen.word), web.on_labels, chosen.start)
+        file = answer_of(search, PATIENCE if wants_page(request) else None)
+        if file is not None:
+            kept = BackgroundTask(lambda: file)  # until the last byte is sent
+            headers = {"content-disposition": "inline"}
+            return FileResponse(file.path, media_type="application/pdf", headers=headers, background=kept)
+        making = making_of(search)
+        here = "labels" if planned.members else "pieces"
+        told = {"here": here, "chosen": chosen, "of": len(labels), "making": making}
+        return web.job_page(request, "labels_waiting.html", job, planned, **told)
+
+    @routes.get("/jobs/{job}/labels/progress")
+    def progress(job: str, making: str = "") -> dict[str, Any]:
+        job_document(web.store, job)
+        return progress_of(labels_being_made(making))
 
     return routes
 
@@ -108,7 +135,8 @@ def _indices(request: Request, only: str) -> tuple[int, ...]:
 
 
 def _of(pieces: tuple[JobPiece, ...], chosen: Chosen) -> tuple[JobPiece, ...]:
-    return tuple(one for one in pieces if not chosen.only or one.piece.index in chosen.only)
+    only = set(chosen.only)
+    return tuple(one for one in pieces if not only or one.piece.index in only)
 
 
 def _asked(pieces: tuple[JobPiece, ...], planned: Planned, chosen: Chosen) -> tuple[Label, ...]:
