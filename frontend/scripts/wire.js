@@ -35,7 +35,12 @@ export function follow(address, { heard, reached }) {
   const line = new EventSource(address);
   line.onopen = () => reached(true);
   line.onerror = () => reached(false);
-  line.onmessage = (message) => heard(JSON.parse(message.data));
+  let here = []; // who has which run open comes only when it has changed
+  line.onmessage = (message) => {
+    const word = JSON.parse(message.data);
+    here = word.here ?? here;
+    heard({ ...word, here });
+  };
   return () => line.close();
 }
 

@@ -56,6 +56,7 @@ def test_a_page_hears_how_things_stand_at_once_and_then_what_changed(store):
         news = await hear()
         assert news["runs"]["rrip"]["cut"] == {"B": 4} and news["runs"]["rrip"]["set"]
         assert news["ids"] == ["tap-00002", "tap-00003"] and news["seq"] == 3
+        assert "here" not in news  # of fifty phones it is the longest part, and it has not changed
 
     listen(store, script)
 

@@ -13,7 +13,7 @@ from stopwright.actions.shop.pairing import BENCH
 from stopwright.store.log import Store
 from stopwright.web.phone.run_state import Standing
 
-GATHER = 0.1
+GATHER = 0.25
 """Seconds in which taps gather before pages are told: many phones cost little more than one."""
 
 LOOK_AGAIN = 2.0
@@ -48,21 +48,22 @@ class View:
         if told is None:
             return self._written(None, after)
         if told not in self.messages:
-            self.messages[told] = self._written(told.standing.runs, told.standing.seq)
+            self.messages[told] = self._written(told, told.standing.seq)
         return self.messages[told]
 
-    def _written(self, told: dict[str, dict[str, Any]] | None, after: int) -> str:
-        runs = self.standing.runs
+    def _written(self, told: "View | None", after: int) -> str:
+        runs, before = self.standing.runs, {} if told is None else told.standing.runs
         message = {
             "seq": self.standing.seq,
             "sheet": self.sheet,
             "ids": [id_ for seq, id_ in self.standing.recent if seq > after],
             "all": told is None,
-            "runs": {key: run for key, run in runs.items() if told is None or told.get(key) != run},
+            "runs": {key: run for key, run in runs.items() if before.get(key) != run},
             "machines": self.standing.machines,
-            "gone": [key for key in told or () if key not in runs],
-            "here": self.here,
+            "gone": [key for key in before if key not in runs],
         }
+        if told is None or told.here != self.here:
+            message["here"] = self.here
         text = json.dumps(message, ensure_ascii=False, separators=(",", ":"))
         return f"id: {self.standing.seq}\ndata: {text}\n\n"
 
