@@ -14,6 +14,7 @@ from tests.phone.test_without_network import wait_until_kept
 
 from stopwright.actions.floor.sorting import piece_cards, unit_cards
 from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs import numbering
 from stopwright.actions.jobs.numbering import code_of, pieces_of
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
@@ -336,7 +337,8 @@ def test_a_camera_that_is_refused_is_said_and_the_code_can_be_typed(running_serv
 @pytest.fixture
 def in_portions(monkeypatch: pytest.MonkeyPatch) -> None:
     """Three portions of the 66 pieces."""
-    monkeypatch.setattr(all_pieces, "PORTION", 25)
+    for room in (numbering, all_pieces):
+        monkeypatch.setattr(room, "PORTION", 25)
 
 
 @pytest.mark.usefixtures("in_portions")

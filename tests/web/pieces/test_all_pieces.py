@@ -7,6 +7,7 @@ from PIL import Image
 from tests.paper.pixels import codes_read, page_count, page_pixels, page_words
 
 from stopwright.actions.floor.working import job_state
+from stopwright.actions.jobs import numbering
 from stopwright.actions.jobs.numbering import are_given, code_of, pieces_of
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import default_shop
@@ -274,7 +275,8 @@ def test_the_sorting_page_carries_all_pieces_and_how_they_stand(floor, pieces) -
 
 
 def test_the_pieces_to_sort_come_in_portions_by_their_numbers(floor, pieces, monkeypatch) -> None:
-    monkeypatch.setattr(pieces_pages, "PORTION", 25)
+    for room in (numbering, pieces_pages):
+        monkeypatch.setattr(room, "PORTION", 25)
     page = floor.bench.get(f"/jobs/{floor.job}/sort", headers=HTML).text
     assert '"portions":3' in page
     found = []
