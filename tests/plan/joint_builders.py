@@ -1,12 +1,13 @@
 """Mortisers, posts, rails and joints for tests: millimetres in, model out."""
 
-from typing import Any
+from typing import Any, Unpack
 
 from tests.builders import a_part, fitted, mm
+from tests.more_of import MoreOfJob
 
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, Side
-from stopwright.model.parts import Hand
+from stopwright.model.parts import Hand, Part
 from stopwright.model.stations import Axis, Shop, Station
 
 MINUTES = {
@@ -47,14 +48,19 @@ LENGTHS = (
 )  # fmt: skip
 
 
-def a_frame(*joints: Joint, post: tuple[float, float, float] = (700, 45, 45), hand: str = "same", **more: Any) -> Job:
+def a_frame(
+    *joints: Joint,
+    posts: int = 4,
+    post: tuple[float, float, float] = (700, 45, 45),
+    hand: str = "same",
+    rails: int = 2,
+    rail: tuple[float, float, float] = (400, 100, 20),
+    parts: tuple[Part, ...] = (),
+    **more: Unpack[MoreOfJob],
+) -> Job:
     """Four posts A and two rails B of 400 × 100 × 20, joined as said; more rails as `parts`."""
-    parts = (
-        a_part("A", more.pop("posts", 4), post, hand=Hand(hand)),
-        a_part("B", more.pop("rails", 2), more.pop("rail", (400, 100, 20))),
-        *more.pop("parts", ()),
-    )
-    return Job("frame", parts, joints=joints, **more)
+    both = a_part("A", posts, post, hand=Hand(hand)), a_part("B", rails, rail)
+    return Job("frame", (*both, *parts), joints=joints, **more)
 
 
 def a_bench_shop(station: Station | None = None, **more: Any) -> Shop:

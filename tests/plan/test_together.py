@@ -17,7 +17,8 @@ from stopwright.intake.job_file import read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
 from stopwright.model.job import Job
-from stopwright.model.parts import Grain, Made
+from stopwright.model.joints import Side
+from stopwright.model.parts import Grain, Kind, Made
 from stopwright.model.stations import Shop, Station
 from stopwright.model.whose import mark_for, own_name
 from stopwright.plan.operations.groove import Groove
@@ -142,8 +143,8 @@ def test_what_an_identity_says_of_a_job_is_its_own_again_when_it_is_looked_at_al
 
 
 def test_cuts_name_the_parts_of_their_own_job() -> None:
-    groove = Groove(mark="G1", parts=("A",), side="face", from_="edge", at=10_000_000, fits="B", depth=6_000_000)
-    job = a_job(a_part("A", 4), a_part("B", 1, (400, 200, 6), kind="sheet", grain=Grain.ALONG), cuts=(groove,))
+    groove = Groove(mark="G1", parts=("A",), side=Side.FACE, from_=Side.EDGE, at=10_000_000, fits="B", depth=6_000_000)
+    job = a_job(a_part("A", 4), a_part("B", 1, (400, 200, 6), kind=Kind.SHEET, grain=Grain.ALONG), cuts=(groove,))
     joined = job_together(together(job, job), "both")
     assert [(cut.mark, cut.parts, next(cut.others())) for cut in joined.cuts] == [
         ("#3·G1", ("#3·A",), ("fits", "#3·B")),

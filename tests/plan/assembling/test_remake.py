@@ -1,12 +1,15 @@
 """Remakes: every operation the piece had, stops that stand, remembered readings, wood by the longest-left rule."""
 
+from collections.abc import Sequence
 from itertools import permutations
+from types import MappingProxyType
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.builders import a_board, a_job, a_part, mm
+from tests.builders import a_board, a_job, a_part, at_length, mm
 from tests.conftest import ROOT
+from tests.more_of import MoreOfPart
 from tests.plan.joint_builders import a_frame, a_joint
 
 from stopwright.intake.job_file import read_job
@@ -17,7 +20,16 @@ from stopwright.model.parts import Grain, Hand, Kind
 from stopwright.model.shaping import Mitre, Moulding, Pass
 from stopwright.model.stock import StockKind
 from stopwright.plan.assembling.pieces import Piece, list_pieces
-from stopwright.plan.assembling.remake import Remake, Ways, WoodOnHand, blank_of, choose_wood, plan_remake
+from stopwright.plan.assembling.remake import (
+    Readings,
+    Remake,
+    Stands,
+    Ways,
+    WoodOnHand,
+    blank_of,
+    choose_wood,
+    plan_remake,
+)
 from stopwright.plan.choices import Choices
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.plan import make_plan
@@ -26,8 +38,15 @@ from stopwright.plan.run_sheet import RunSheet
 SHOP = default_shop()
 
 
-def remake(job: Job, sheet: RunSheet, piece: Piece, **more: object) -> Remake:
-    return plan_remake(job, SHOP, sheet, piece, **({"stands": {}, "readings": {}} | more))
+def remake(
+    job: Job,
+    sheet: RunSheet,
+    piece: Piece,
+    stands: Stands = MappingProxyType({}),
+    readings: Readings = MappingProxyType({}),
+    good: Sequence[Piece] = (),
+) -> Remake:
+    return plan_remake(job, SHOP, sheet, piece, stands=stands, readings=readings, good=good)
 
 
 @pytest.fixture(scope="module")
@@ -56,21 +75,21 @@ def test_a_leg_passes_again_all_that_a_leg_passes_its_slots_by_its_hand(stool) -
 def test_a_run_whose_stops_all_stand_is_used_and_any_other_is_set_anew(stool) -> None:
     job, sheet, pieces = stool
     ripping = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work == "rip")
-    stands = {ripping.station: [(stop.axis, stop.target) for stop in ripping.stops]}
+    stands = {ripping.station: [(stop.axis, stop.told) for stop in ripping.stops]}
     steps = {step.run.id: step.stands for step in remake(job, sheet, pieces["B-01"], stands=stands).steps}
     assert steps[ripping.id]
     assert not any(stands for id_, stands in steps.items() if id_ != ripping.id and sheet.run(id_).stops)
-    some = {ripping.station: []}
-    assert not remake(job, sheet, pieces["B-01"], stands=some).steps[2].stands
+    assert not remake(job, sheet, pieces["B-01"], stands={ripping.station: []}).steps[2].stands
 
 
 def test_a_stop_set_anew_gets_the_reading_that_worked_not_the_one_of_the_sheet(stool) -> None:
     job, sheet, pieces = stool
     run = next(run for run in Ways(job, sheet).of(pieces["B-01"]) if run.work == "crosscut")
     stop = run.stops[0]
-    steps = remake(job, sheet, pieces["B-01"], readings={(run.id, stop.axis): stop.reading - mm(0.5)}).steps
+    worked = at_length(stop.reading) - mm(0.5)
+    steps = remake(job, sheet, pieces["B-01"], readings={(run.id, stop.axis): worked}).steps
     step = next(step for step in steps if step.run == run)
-    assert step.reading(stop) == stop.reading - mm(0.5)
+    assert step.reading(stop) == worked
     other = next(step for step in steps if step.run.work == "rip")
     assert other.reading(other.run.stops[0]) == other.run.stops[0].reading
 
@@ -111,12 +130,15 @@ def jobs(draw: st.DrawFn) -> Job:
             draw(st.integers(30, 120)),
             18 if kind == "sheet" else draw(st.sampled_from([20, 27])),
         )
-        more = {
-            "sheet": {"kind": Kind.SHEET, "grain": Grain.ANY},
-            "moulding": {"kind": Kind.MOULDING},
-            "pairs": {"hand": Hand.PAIRS},
+        ash: MoreOfPart = {"material": "ash"}
+        more: dict[str, MoreOfPart] = {
+            "solid": ash,
+            "mitred": ash,
+            "sheet": {**ash, "kind": Kind.SHEET, "grain": Grain.ANY},
+            "moulding": {**ash, "kind": Kind.MOULDING},
+            "pairs": {**ash, "hand": Hand.PAIRS},
         }
-        parts.append(a_part(mark, 2 * draw(st.integers(1, 4)), size, material="ash", **more.get(kind, {})))
+        parts.append(a_part(mark, 2 * draw(st.integers(1, 4)), size, **more[kind]))
         if kind == "mitred":
             mitres.append(Mitre(mark, sides=draw(st.sampled_from([4, 6]))))
     if draw(st.booleans()):

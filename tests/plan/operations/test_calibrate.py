@@ -10,6 +10,7 @@ from tests.shop.ledger import check_ledger
 from stopwright.errors import BadInput
 from stopwright.intake.shop_file import default_shop, shop_in, shop_to_toml
 from stopwright.lengths import MM, Show
+from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.parts import Made
 from stopwright.model.stations import Axis, Shop, Station
@@ -26,8 +27,8 @@ def a_shop_that_calibrates(**figures: int) -> Shop:
     return replace(shop, stations=(*shop.stations, sander))
 
 
-def a_rail(**more: object) -> Job:
-    return a_job(a_part("A", 4, (600, 80, 20)), stock=(a_board(6, (2400, 150, 27)),), **more)
+def a_rail(cuts: tuple[Cut, ...] = ()) -> Job:
+    return a_job(a_part("A", 4, (600, 80, 20)), stock=(a_board(6, (2400, 150, 27)),), cuts=cuts)
 
 
 def heights(sheet: RunSheet, work: str, form: Form = Form.BOARD) -> list[float]:
