@@ -12,6 +12,7 @@ from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Literal
 
 import pytest
 import uvicorn
@@ -34,6 +35,7 @@ settings.load_profile("any machine")
 ROOT = Path(__file__).parent.parent
 QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+Scheme = Literal["light", "dark"]
 HOW = (
     "No Chromium starts for the browser tests, and none could be installed. Install one, then test again: "
     "`sudo apt-get install chromium` on Debian, `sudo dnf install chromium` on Fedora, elsewhere "
@@ -145,9 +147,25 @@ def phone(chromium: Browser) -> Iterator[Page]:
 
 
 @contextmanager
-def a_phone(chromium: Browser, width: int = 390, height: int = 844, **more: object) -> Iterator[Page]:
+def a_phone(
+    chromium: Browser,
+    width: int = 390,
+    height: int = 844,
+    *,
+    color_scheme: Scheme | None = None,
+    forced_colors: Literal["active"] | None = None,
+    java_script_enabled: bool = True,
+    service_workers: Literal["block"] | None = None,
+) -> Iterator[Page]:
     """A phone of its own, with its own memory; see `phone`."""
-    context = chromium.new_context(viewport={"width": width, "height": height}, has_touch=True, **more)
+    context = chromium.new_context(
+        viewport={"width": width, "height": height},
+        has_touch=True,
+        color_scheme=color_scheme,
+        forced_colors=forced_colors,
+        java_script_enabled=java_script_enabled,
+        service_workers=service_workers,
+    )
     page = context.new_page()
     page.set_default_timeout(8000)
     complaints: list[str] = []

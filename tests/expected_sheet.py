@@ -1,5 +1,7 @@
 """A run sheet as plainly as the expected files of fixtures/ write it."""
 
+from typing import Any
+
 from stopwright.actions.jobs.planning import Planned
 from stopwright.plan.run_sheet import Run
 from stopwright.plan.run_sheet_json import position_text
@@ -16,6 +18,7 @@ def plain_runs(planned: Planned) -> list[dict[str, object]]:
         block = {"spacer": f"{run.spacer.count} x {run.spacer.thickness / 1e6:g} mm"} if run.spacer else {}
         counts = {"counts": {line.lot: line.count for line in run.lines}} if run.lines else {}
         stood = {"stops": stops} if stops else {}
-        return {"at": f"{run.station}, {run.work}", "pieces": pieces} | stood | block | counts
+        at: dict[str, Any] = {"at": f"{run.station}, {run.work}", "pieces": pieces}
+        return at | stood | block | counts
 
     return [plain(run) for run in planned.sheet.runs]

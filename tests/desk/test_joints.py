@@ -3,7 +3,7 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from tests.conftest import ROOT, Running
+from tests.conftest import ROOT, Running, Scheme
 
 from stopwright.actions.jobs.keeping import create_job, job_document
 from stopwright.actions.jobs.planning import plan_for
@@ -121,7 +121,7 @@ def test_the_second_window_is_told_and_may_keep_its_own(
 @pytest.mark.parametrize("path", ["joints", "joints?at=joint.2", "master/A", "story-stick"])
 @pytest.mark.parametrize(("width", "scheme"), [(360, "dark"), (1920, "light")])
 def test_every_page_fits_and_has_no_barrier(
-    running_server: Running, chromium: Browser, path: str, width: int, scheme: str
+    running_server: Running, chromium: Browser, path: str, width: int, scheme: Scheme
 ) -> None:
     page = chromium.new_context(viewport={"width": width, "height": 800}, color_scheme=scheme).new_page()
     page.goto(f"{running_server.address}/jobs/{running_server.job}/{path}")

@@ -3,7 +3,7 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from tests.conftest import Running
+from tests.conftest import Running, Scheme
 
 from stopwright.actions.shop.keeping import current_shop
 from stopwright.intake.shop_file import default_shop
@@ -72,7 +72,7 @@ def test_a_station_that_does_other_work_asks_for_other_entries(running_server: R
 @pytest.mark.parametrize("path", ["shop", "shop/set-up", "sources"])
 @pytest.mark.parametrize(("width", "scheme"), [(360, "dark"), (1920, "light")])
 def test_every_page_fits_and_has_no_barrier(
-    running_server: Running, chromium: Browser, path: str, width: int, scheme: str
+    running_server: Running, chromium: Browser, path: str, width: int, scheme: Scheme
 ) -> None:
     page = chromium.new_context(viewport={"width": width, "height": 800}, color_scheme=scheme).new_page()
     page.goto(f"{running_server.address}/{path}")

@@ -30,5 +30,5 @@ def page_words(pdf: bytes, page: int = 0) -> str:
 
 
 def codes_read(image: Image.Image) -> list[str]:
-    found = zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormat.QRCode)
+    found = zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode))
     return [one.text for one in found]

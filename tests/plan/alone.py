@@ -9,7 +9,7 @@ from stopwright.plan.operations.mitre import mitre_setups
 from stopwright.plan.operations.mortise import mortise_setups
 from stopwright.plan.operations.mould import mould_setups
 from stopwright.plan.operations.operation import Setups
-from stopwright.plan.run_sheet import Remark, Run, SpacerBlock, Standing
+from stopwright.plan.run_sheet import AllStanding, Remark, Run, SpacerBlock
 from stopwright.plan.schedule import schedule
 from stopwright.plan.stations.moves import NOTHING, settle_moves
 
@@ -28,7 +28,7 @@ class Alone:
 
 def plan_mortises(job: Job, shop: Shop, station: Station, effort: Effort | None = None, standing=None) -> Alone:
     """As the mortise operation plans them at this station."""
-    there: Standing = {station.name: standing} if standing else {}
+    there: AllStanding = {station.name: standing} if standing else {}
     return _alone(mortise_setups(job, shop, station, effort, standing), shop, station, effort, there)
 
 
@@ -43,7 +43,7 @@ def plan_mouldings(job: Job, shop: Shop, station: Station) -> Alone:
 
 
 def _alone(
-    asked: Setups, shop: Shop, station: Station, effort: Effort | None = None, standing: Standing = NOTHING
+    asked: Setups, shop: Shop, station: Station, effort: Effort | None = None, standing: AllStanding = NOTHING
 ) -> Alone:
     shop = Shop(shop.name, (station,), shop.lengths, shop.show)
     visits = schedule([asked], shop, effort, standing)

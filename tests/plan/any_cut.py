@@ -89,7 +89,7 @@ def any_cuts(most: int = 3) -> st.SearchStrategy[tuple[Cut, ...]]:
 
 def mirrored(cut: Cut) -> Cut:
     """The same cut in the mirror image of its part: what lay at one edge lies at the other."""
-    changed = {}
+    changed: dict[str, Any] = {}
     for name in (field.name for field in fields(cut)):
         value = getattr(cut, name)
         if isinstance(value, Side):

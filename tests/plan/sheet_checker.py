@@ -2,6 +2,9 @@
 
 from collections import Counter
 
+Rectangle = tuple[int, int, int, int]
+"""From where to how far: along, across, length, width."""
+
 
 def _sides(sheet):
     if isinstance(sheet, tuple):
@@ -11,8 +14,8 @@ def _sides(sheet):
 
 def check_plan(plan, pieces, sheets, kerf=0, trim=0, stages=2, exact_strips=False, first=None, all_placed=None):
     """Raises AssertionError with the first thing that cannot be cut as written."""
-    used = Counter()
-    made = Counter()
+    used: Counter[int] = Counter()
+    made: Counter[int] = Counter()
     for layout in plan.layouts:
         used[layout.sheet] += layout.times
         assert layout.times > 0
@@ -36,7 +39,7 @@ def check_plan(plan, pieces, sheets, kerf=0, trim=0, stages=2, exact_strips=Fals
 def check_layout(layout, pieces, sheet, kerf, trim, stages, exact_strips=False, first=None):
     length, width, _, zones = _sides(sheet)
     # rectangle -> (cuts that made it, as a row of stages)
-    lying = {(0, 0, length, width): ()}
+    lying: dict[Rectangle, tuple[tuple[str, Rectangle], ...]] = {(0, 0, length, width): ()}
     assert [c.number for c in layout.cuts] == list(range(1, len(layout.cuts) + 1))
     stage = 0
     for cut in layout.cuts:
@@ -58,7 +61,7 @@ def check_layout(layout, pieces, sheet, kerf, trim, stages, exact_strips=False, 
                 assert part not in lying
                 lying[part] = path
     inside = (trim, trim, length - trim, width - trim)
-    free = Counter()
+    free: Counter[Rectangle] = Counter()
     for p in layout.placements:
         long, w = pieces[p.piece][:2]
         assert (p.length, p.width) == ((w, long) if p.turned else (long, w)), f"wrong size {p}"

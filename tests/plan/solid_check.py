@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from itertools import permutations, product
 
 import numpy as np
+from tests.builders import at_length
 
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
@@ -42,12 +43,19 @@ def turnings(mirrored: bool) -> Iterator[np.ndarray]:
 def carried(box: Box, turning: np.ndarray, shift: np.ndarray) -> Box:
     """The box turned, then shifted."""
     corners = turning @ np.array(box, dtype=np.int64) + shift[:, None]
-    return tuple((int(min(row)), int(max(row))) for row in corners)
+    across, up, back = ((int(min(row)), int(max(row))) for row in corners)
+    return across, up, back
 
 
 def carried_back(box: Box, turning: np.ndarray, shift: np.ndarray) -> Box:
     """The box on the piece's own axes, from where `carried` would bring it."""
     return carried(box, turning.T, -turning.T @ shift)
+
+
+def block_of(size: tuple[int, int, int]) -> Box:
+    """A squared piece on its own axes."""
+    length, width, thickness = size
+    return (0, length), (0, width), (0, thickness)
 
 
 def body_of(job: Job, mark: str) -> tuple[int, int, int]:
@@ -58,7 +66,7 @@ def body_of(job: Job, mark: str) -> tuple[int, int, int]:
 
 def slot_made(run: Run, row: Pieces, body: tuple[int, int, int]) -> Box | str:
     """Where in the piece the slot of a run comes to lie, or why the piece cannot be laid down like that."""
-    at = {str(stop.sets): stop.target for stop in run.stops}
+    at = {str(stop.sets): at_length(stop.target) for stop in run.stops}
     bit, height, depth = at["bit"], at["table height"], at["depth"]
     end = at.get(f"end stop {row.at}")
     if end is None:
@@ -79,7 +87,7 @@ def slot_made(run: Run, row: Pieces, body: tuple[int, int, int]) -> Box | str:
     if len(fits) != 1:
         return "slotted side and side down do not go together"
     turning = fits[0]
-    lies = carried(tuple((0, size) for size in body), turning, np.zeros(3, dtype=np.int64))
+    lies = carried(block_of(body), turning, np.zeros(3, dtype=np.int64))
     if row.at == "left":
         shift = np.array([stop - lies[0][0], under - lies[1][0], -lies[2][1]])
     elif end > at["travel to"]:  # one scale: the stop stands where it reads, the block to its left
@@ -142,7 +150,8 @@ def slots_wanted(job: Job, mark: str) -> set[Box]:
 
 
 def _inside(box: Box, body: tuple[int, int, int]) -> Box:
-    return tuple((max(low, 0), min(high, size)) for (low, high), size in zip(box, body, strict=True))
+    along, across, through = ((max(low, 0), min(high, size)) for (low, high), size in zip(box, body, strict=True))
+    return along, across, through
 
 
 def complaints(job: Job, runs: Iterable[Run]) -> list[str]:

@@ -40,7 +40,7 @@ class Facts:
 
 def size_of(lot: Lot) -> Size:
     """Length, width and thickness of one workpiece of the lot, nm."""
-    return tuple(lot["size"][field]["nm"] for field in ("length", "width", "thickness"))  # type: ignore[return-value]
+    return tuple(lot["size"][field]["nm"] for field in ("length", "width", "thickness"))
 
 
 def inside(lots: list[Lot]) -> Counter[str]:

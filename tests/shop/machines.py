@@ -206,9 +206,9 @@ def complaints(
             wrong.append(f"{cut.marks} in {cut.part}: cuts {cut.box}, asked for {boxes}")
         for mark in cut.marks:
             made[mark, cut.part, cut.mirrored].append(cut.box)
-    for (mark, part), boxes in wanted.items():
+    for (mark, part), asked in wanted.items():
         for hand in hands[part]:
-            for box in boxes:
+            for box in asked:
                 here = [one for one in made[mark, part, hand] if _inside(one, box)]
                 if not here or _hull(here) != box:
                     wrong.append(f"{mark} in {part}, mirrored {hand}: {box} is not made by {here}")
