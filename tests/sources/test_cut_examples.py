@@ -5,7 +5,7 @@ from fractions import Fraction
 from math import acos, cos, degrees, radians
 
 import pytest
-from tests.builders import fitted, mm
+from tests.builders import at_length, fitted, mm
 
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import INCH, MM
@@ -240,7 +240,7 @@ def test_a_housing_routed_along_a_guide():
     housing = Housing(mark="H1", parts=("A",), side=Side.FACE, at=(INCH // 2,), width=INCH * 3 // 2, depth=INCH // 4)
     part = Part("A", "Side", 1, 40 * INCH, 10 * INCH, INCH * 3 // 4)
     runs = make_plan(Job("case", (part,), cuts=(housing,)), shop).runs
-    places = sorted(stop.target for run in runs for stop in run.stops if run.cuts and stop.sets == "length")
+    places = sorted(at_length(stop.target) for run in runs for stop in run.stops if run.cuts and stop.sets == "length")
     assert places[1] - places[0] == INCH
     (near,) = [place for place in places if place <= INCH]
     block = next((run.spacer.thickness for run in runs if run.spacer), 0)

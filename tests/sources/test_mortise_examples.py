@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from tests.builders import mm
+from tests.builders import at_length, mm
 from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import complaints
@@ -22,7 +22,7 @@ TRUE_SIZES = TenonRules(fit=0, play=0)
 
 
 def stands(run: Run) -> dict[str, float]:
-    return {str(stop.sets): stop.target / mm(1) for stop in run.stops}
+    return {str(stop.sets): at_length(stop.target) / mm(1) for stop in run.stops}
 
 
 def test_rail_22_by_80_with_a_bit_of_8() -> None:

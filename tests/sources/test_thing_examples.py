@@ -5,13 +5,14 @@ from tests.plan.making.made import a_thing, cut, made
 
 from stopwright.lengths import INCH
 from stopwright.plan.making.drawer import Guide
+from stopwright.plan.making.expand import Expanded
 
 
 def inches(**measures: float) -> dict[str, float]:
     return {name: value * 25.4 for name, value in measures.items()}
 
 
-def inch_sizes(found) -> dict[str, tuple[float, ...]]:  # type: ignore[no-untyped-def]
+def inch_sizes(found: Expanded) -> dict[str, tuple[float, ...]]:
     return {part.mark: tuple(one / INCH for one in part.size) for part in found.parts}
 
 

@@ -4,13 +4,14 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.actions.floor.owed import still_to_work
-from tests.builders import a_part, mm
+from tests.builders import a_part, at_length, mm
 from tests.conftest import ROOT
 
 from stopwright.actions.floor.remaking import (
@@ -35,7 +36,7 @@ from stopwright.model.gear import Blade
 from stopwright.model.stock import Zone
 from stopwright.plan.assembling.pieces import Piece
 from stopwright.plan.assembling.remake import Ways, WoodOnHand, choose_wood
-from stopwright.plan.run_sheet import Run
+from stopwright.plan.run_sheet import Position, Run
 from stopwright.store.events import Event, new_id, utc_now, written
 from stopwright.store.log import Store
 from stopwright.store.piece_fold import fold_pieces
@@ -191,20 +192,21 @@ def test_a_reading_that_was_corrected_is_the_one_the_remake_is_set_to(store: Sto
     runs = remake_stands(store, "1", planned_of(store), rail).runs
     cut = next(run for run in runs if run.work == "crosscut")
     stop = cut.stops[0]
+    target, reading = at_length(stop.target), at_length(stop.reading)
     body = {
         "run": cut.id,
         "station": cut.station,
         "axis": stop.axis,
-        "target_nm": stop.target,
-        "reading_nm": stop.reading,
+        "target_nm": target,
+        "reading_nm": reading,
         "tolerance_nm": mm(0.3),
     }
-    tell(store, "piece measured", **body, measured_nm=stop.target + mm(0.6))
+    tell(store, "piece measured", **body, measured_nm=target + mm(0.6))
     spoil_piece(store, "1", planned_of(store), rail, cut.id, "cut too short", "phone")
     step = next(one for one in remake_stands(store, "1", planned_of(store), rail).remake.steps if one.run == cut)
-    assert step.reading(stop) == stop.reading - mm(0.6)
+    assert step.reading(stop) == reading - mm(0.6)
     assert (cut.id, stop.axis) in remake_stands(store, "1", planned_of(store), rail).unproved
-    proved = body | {"reading_nm": stop.reading - mm(0.6), "measured_nm": stop.target + mm(0.1)}
+    proved = body | {"reading_nm": reading - mm(0.6), "measured_nm": target + mm(0.1)}
     tell(store, "piece measured", **proved)
     assert not remake_stands(store, "1", planned_of(store), rail).unproved
 
@@ -215,21 +217,23 @@ def test_what_another_job_tried_and_never_proved_is_not_offered(store: Store) ->
     runs = remake_stands(store, "1", planned_of(store), rail).runs
     cut = next(run for run in runs if run.work == "crosscut")
     stop = cut.stops[0]
+    first, target = at_length(stop.reading), at_length(stop.target)
     spoil_piece(store, "1", planned_of(store), rail, cut.id, "cut too short", "phone")
     other = repeat_job(store, "1", "bench")
-    places = {"target": stop.target, "tolerance": mm(0.3), "station": "saw", "device": "phone"}
     blade = next(station.of(Blade).blade for station in SHOP.stations if station.name == "saw")
-    wrong = {"reading": stop.reading, "measured": stop.target + mm(0.6), "blade": blade}
-    measure(store, other, cut.id, stop.axis, **places, **wrong)
+    tried = partial(
+        measure, store, other, cut.id, stop.axis,
+        target=target, tolerance=mm(0.3), station="saw", device="phone", blade=blade,
+    )  # fmt: skip
 
-    def reading() -> int:
+    def reading() -> Position:
         steps = remake_stands(store, "1", planned_of(store), rail).remake.steps
         return next(one for one in steps if one.run == cut).reading(stop)
 
-    assert reading() == stop.reading
-    right = {"reading": stop.reading - mm(0.6), "measured": stop.target, "blade": blade}
-    measure(store, other, cut.id, stop.axis, **places, **right)
-    assert reading() == stop.reading - mm(0.6)
+    tried(reading=first, measured=target + mm(0.6))
+    assert reading() == first
+    tried(reading=first - mm(0.6), measured=target)
+    assert reading() == first - mm(0.6)
 
 
 def test_an_offcut_on_the_shelf_is_found_before_what_the_job_leaves_over(store: Store) -> None:
@@ -305,7 +309,8 @@ actions = st.lists(
 @given(actions, st.randoms(use_true_random=False))
 def test_any_history_in_any_order_keeps_pieces_right(history, chance) -> None:
     """Against a plain list of what happened; events come late, twice and in any order."""
-    events, undone = [], set()
+    events: list[Event] = []
+    undone = set()
     for number, (what, which, unit) in enumerate(history):
         at = f"2026-03-01T07:{number:02}:00.000Z"
         kind, body = {

@@ -1,5 +1,7 @@
 """Left and right: end stops from the geometry, and which posts come in pairs."""
 
+from functools import partial
+
 import numpy as np
 import pytest
 from tests.builders import a_part
@@ -89,11 +91,11 @@ def test_half_are_mirrored_whenever_the_part_list_says_pairs() -> None:
 
 def chair(rail_hand: str = "same", offset: float | None = 7) -> Job:
     """Back posts A with rail B between, front posts D with rail E, side rails C from A to D, slotted off the middle."""
-    side = {"rail": "C", "side": "back", "setback": 3, "offset": offset}
+    side = partial(a_joint, rail="C", side="back", setback=3, offset=offset)
     joints = (
         a_joint("J1", "far edge", setback=3),
-        a_joint("J2", ends=RailEnds.MARKED, **side),
-        a_joint("J3", post="D", ends=RailEnds.OTHER, **(side | {"depth_rail": 30})),
+        side("J2", ends=RailEnds.MARKED),
+        side("J3", post="D", ends=RailEnds.OTHER, depth_rail=30),
     )
     parts = a_part("C", 4, (350, 90, 20), hand=Hand(rail_hand)), a_part("D", 4, (400, 45, 45))
     return a_frame(*joints, parts=parts)

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from tests.builders import a_part, fitted, mm
+from tests.builders import a_part, at_length, fitted, mm
 from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import complaints
@@ -29,7 +29,7 @@ def planned(one_scale: bool) -> tuple[Run, ...]:
 
 
 def places(run: Run) -> dict[str, int]:
-    return {stop.sets: stop.target for stop in run.stops}
+    return {stop.sets: at_length(stop.target) for stop in run.stops}
 
 
 def test_the_travel_of_the_left_stop_serves_the_right_one_which_stands_beyond_the_slot() -> None:
@@ -56,13 +56,13 @@ def test_what_a_slot_is_off_leads_back_to_the_stops_though_they_count_the_other_
     measured = at_the_slot(run)
     for sets in ("travel from", "travel to"):
         stop = next(stop for stop in run.stops if stop.sets == sets)
-        off = mm(0.6)
-        moved = (replace(one, target=one.target + off) if one is stop else one for one in run.stops)
+        off, target = mm(0.6), at_length(stop.target)
+        moved = (replace(one, target=target + off) if one is stop else one for one in run.stops)
         wrong = replace(run, stops=tuple(moved))
         found = at_the_slot(wrong)[sets].wanted - measured[sets].wanted  # what a rule says there
         assert abs(found) == off
-        again = corrected_reading(stop.target + off, stop.target, stop.target + found, measured[sets].outboard)
-        assert again == stop.target
+        again = corrected_reading(target + off, target, target + found, measured[sets].outboard)
+        assert again == target
 
 
 def test_the_start_of_a_slot_is_measured_where_the_travel_ends() -> None:

@@ -1,6 +1,6 @@
 """The master piece: marks from references only, numbered as the runs name them."""
 
-from tests.builders import mm
+from tests.builders import at_length, mm
 from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 
@@ -48,7 +48,7 @@ def test_a_mark_named_by_a_run_lies_where_the_run_cuts() -> None:
         number, part = at["travel from"].to_mark.removeprefix("mark ").split(" on master ")
         mark = marks[part, int(number)]
         end_stop = at["end stop left" if "end stop left" in at else "end stop right"].target
-        assert at["travel from"].target == end_stop + mark.start + mark.bit // 2
+        assert at["travel from"].target == at_length(end_stop) + mark.start + mark.bit // 2
         assert at["table height"].target == mark.centre
 
 

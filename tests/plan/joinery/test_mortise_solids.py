@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from tests.builders import a_part, fitted, mm
+from tests.builders import a_part, at_length, fitted, mm
 from tests.plan.alone import plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import (
     Box,
+    block_of,
     body_of,
     carried,
     complaints,
@@ -119,9 +120,9 @@ def test_a_slot_at_the_wrong_height_or_too_deep_is_noticed() -> None:
     job = a_frame(a_joint(setback=3))
     runs = runs_of(job)
     for index in range(len(runs[0].stops)):
-        stop = runs[0].stops[index]
-        moved = (*runs[0].stops[:index], replace(stop, target=stop.target + mm(1)), *runs[0].stops[index + 1 :])
-        assert complaints(job, [replace(runs[0], stops=moved), *runs[1:]])
+        stops = list(runs[0].stops)
+        stops[index] = replace(stops[index], target=at_length(stops[index].target) + mm(1))
+        assert complaints(job, [replace(runs[0], stops=tuple(stops)), *runs[1:]])
 
 
 class Article:
@@ -150,7 +151,7 @@ class Article:
         return [carried(box, turning, corner) for box in self.slots[mirrored and True in self.slots]]
 
     def same_as_turned(self, turning: np.ndarray) -> bool:
-        body = tuple((0, size) for size in body_of(self.job, "A"))
+        body = block_of(body_of(self.job, "A"))
         lies = carried(body, turning, np.zeros(3, dtype=np.int64))
         shift = -np.array([low for low, _ in lies])
         return carried(body, turning, shift) == body and self.slots[False] == {
@@ -221,7 +222,7 @@ def a_stool() -> Job:
     )
 
 
-def a_table(**post: object) -> Job:
+def a_table(hand: str = "pairs") -> Job:
     """Legs 60 × 45 with a horn; long rails 120 × 24 with two slots, short rails 90 × 20, unlike in every measure."""
     long = {"slot_from": 12, "slot_to": 48, "count": 2, "pitch": 56, "bit": 10, "depth_post": 28, "depth_rail": 40}
     short = {"rail": "C", "slot_from": 15, "slot_to": 65, "bit": 8, "depth_post": 20, "depth_rail": 30}
@@ -232,7 +233,7 @@ def a_table(**post: object) -> Job:
         rail=(1000, 120, 24),
         rails=2,
         parts=(a_part("C", 2, (500, 90, 20)),),
-        **({"hand": "pairs"} | post),
+        hand=hand,
     )
 
 

@@ -49,8 +49,8 @@ def test_a_moulded_face_edge_that_lies_at_a_stop_is_told_of(
 
 
 def test_the_plan_says_so() -> None:
-    shaped = {"mitres": (Mitre("B", sides=4),), "mouldings": (Moulding("P1", ("B",), ROUND),)}
+    job = a_frame(a_joint(), mitres=(Mitre("B", sides=4),), mouldings=(Moulding("P1", ("B",), ROUND),))
     shop = a_bench_shop()
-    plan = plan_mortises(a_frame(a_joint(), **shaped), shop, shop.stations[0])
+    plan = plan_mortises(job, shop, shop.stations[0])
     assert any("is mitred" in fault.text for fault in plan.faults)
     assert any("moulds its face edge" in warning.text for warning in plan.warnings)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from tests.builders import mm
+from tests.builders import at_length, mm
 
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop
@@ -27,7 +27,7 @@ from stopwright.plan.operations.template import Template
 from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
-from stopwright.plan.run_sheet import Run, RunSheet
+from stopwright.plan.run_sheet import Angle, Run, RunSheet
 from stopwright.plan.weighing.reasons import reasons
 
 SIDE = Part("A", "Side", 4, mm(400), mm(120), mm(12), hand=Hand.PAIRS)
@@ -183,10 +183,11 @@ def test_splayed_ends_share_gauge_tilt_and_stop_and_are_cut_after_the_slots():
     assert [run.note.split(" ")[0] for run in runs] == ["groove", "groove", "splay", "splay"]
     first, second = runs[2:]
     places = [{stop.sets: stop.target for stop in run.stops} for run in (first, second)]
-    assert [one["angle"].degrees for one in places] == [-12, 12]  # the short edge at the fence, then the long one
-    assert [one["tilt"].degrees for one in places] == [Fraction(685, 100)] * 2
+    # the short edge at the fence, then the long one
+    assert [one["angle"] for one in places] == [Angle(Fraction(-12)), Angle(Fraction(12))]
+    assert [one["tilt"] for one in places] == [Angle(Fraction(685, 100))] * 2
     lead = 45 * 0.212557  # tan 12°
-    assert [one["length"] / mm(1) for one in places] == pytest.approx([590 - lead, 590], abs=0.01)
+    assert [at_length(one["length"]) / mm(1) for one in places] == pytest.approx([590 - lead, 590], abs=0.01)
     assert [str(stop.move) for stop in second.stops] == ["set", "stands", "set"]
 
 
@@ -355,11 +356,14 @@ def test_a_cut_that_contradicts_itself_names_the_field(kind, fields, at_fault):
 
 @pytest.mark.parametrize("field", ["at", "first"])
 def test_a_hole_that_would_break_out_is_refused_with_its_field(field: str) -> None:
+    def moved(place: float) -> Holes:
+        return replace(HOLES, at=mm(place)) if field == "at" else replace(HOLES, first=mm(place))
+
     with pytest.raises(Inconsistent) as error:
-        replace(HOLES, **{field: mm(2.4)})
+        moved(2.4)
     (problem,) = error.value.problems
     assert (problem.field, problem.what) == (field, "is less than half a hole: it would break out")
-    assert replace(HOLES, **{field: mm(2.5)})
+    assert moved(2.5)
 
 
 def test_a_comb_is_as_high_as_the_other_part_was_measured_and_asks_for_it_before():

@@ -1,6 +1,7 @@
 """What cuts ask of other parts: lengths that fit, halves that mirror each other, horns that are in the way."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 from tests.builders import mm
@@ -203,8 +204,8 @@ ASKEW = Tenon(mark="N1", parts=("A",), length=mm(30), thickness=mm(6), shoulder_
             ),
             True,
         ),
-        ((Splay(mark="Y1", parts=("A",), across=10),), False),
-        ((Splay(mark="Y1", parts=("A",), across=10, through=5, ends=RailEnds.MARKED),), True),
+        ((Splay(mark="Y1", parts=("A",), across=Fraction(10)),), False),
+        ((Splay(mark="Y1", parts=("A",), across=Fraction(10), through=Fraction(5), ends=RailEnds.MARKED),), True),
         ((Tenon(mark="N1", parts=("A",), length=mm(30), thickness=mm(6)),), False),
         ((ASKEW,), False),  # the two ends mirror each other
         ((replace(ASKEW, ends=RailEnds.MARKED),), True),

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from tests.builders import a_jointer, a_part, a_planer, a_saw, a_shop, mm, settings_made
+from tests.builders import a_jointer, a_part, a_planer, a_saw, a_shop, at_length, mm, settings_made
 from tests.plan.alone import Alone, plan_mitres
 
 from stopwright.model.job import Job
@@ -37,7 +37,7 @@ def rows(runs: tuple[Run, ...]) -> list[tuple[float, float | None, list[str]]]:
     for run in runs:
         angle, *stop = run.stops
         assert isinstance(angle.target, Angle)
-        place = stop[0].target / mm(1) if stop else None
+        place = at_length(stop[0].target) / mm(1) if stop else None
         found.append((float(angle.target.degrees), place, [pieces.mark for pieces in run.pieces]))
     return found
 

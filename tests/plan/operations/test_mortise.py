@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from tests.builders import a_part, minutes_made, mm, settings_made
+from tests.builders import a_part, at_length, minutes_made, mm, settings_made
 from tests.plan.alone import Alone, plan_mortises
 from tests.plan.joint_builders import a_bench_shop, a_frame, a_joint, a_mortiser
 from tests.plan.solid_check import complaints
@@ -20,7 +20,7 @@ def plan(job: Job, station: Station | None = None, **shop: bool) -> Alone:
 
 
 def stands(run: Run) -> dict[str, float]:
-    return {str(stop.sets): stop.target / mm(1) for stop in run.stops}
+    return {str(stop.sets): at_length(stop.target) / mm(1) for stop in run.stops}
 
 
 def settings_on(runs: Iterable[Run], sets: str) -> int:
@@ -222,7 +222,7 @@ def test_a_slot_beyond_the_travel_comes_within_reach_by_an_end_stop_beyond_zero(
     found = plan_mortises(job, a_bench_shop(replace(station, axes=axes)), replace(station, axes=axes))
     assert not [fault for fault in found.faults if "out of reach" in fault.text]
     assert complaints(job, found.runs) == []
-    stood = {stop.target for run in found.runs for stop in run.stops if stop.sets.startswith("end stop")}
+    stood = {at_length(stop.target) for run in found.runs for stop in run.stops if stop.sets.startswith("end stop")}
     assert min(stood) < 0 and all(place % mm(10) == 0 for place in stood)
     assert any("beyond the zero of the travel" in run.note for run in found.runs)
     without = plan_mortises(job, a_bench_shop(replace(station, axes=tuple(replace(a, low=0) for a in axes))), replace(

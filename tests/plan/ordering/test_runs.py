@@ -6,6 +6,7 @@ from itertools import combinations, permutations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.builders import at_length
 
 from stopwright.errors import StopwrightError
 from stopwright.plan.effort import Steps
@@ -62,7 +63,7 @@ def replay(found: Order, needs: Sequence[Need], axes: Sequence[Axis], standing: 
             assert put | stays == need
             assert not put & now
             assert stays | idle <= now
-            now = set(put | stays | idle)
+            now = set(map(at_length, put | stays | idle))
             assert len(now) <= axis.holds
             if put:
                 assert all(abs(p - q) >= axis.clearance for p, q in combinations(now, 2))

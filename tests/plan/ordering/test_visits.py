@@ -37,7 +37,9 @@ class OneStop:
 
 def told(order, stations, machines, stops) -> tuple[float, float]:
     """Minutes of changing over and of setting, step by step, by nothing of the engine."""
-    modes, stand, changing, setting = {}, {}, 0.0, 0.0
+    modes: dict[int, str] = {}
+    stand: dict[int, int | str] = {}
+    changing = setting = 0.0
     for visit in order:
         station = stations[visit]
         for number, machine in enumerate(machines):
@@ -75,7 +77,8 @@ def checked(stations, before, machines, stops=(), effort=None):
 
 def chains(*routes: str) -> tuple[list[str], list[int]]:
     """Visits of several kinds of parts, each route in its own order, route after route."""
-    stations, before = [], []
+    stations: list[str] = []
+    before: list[int] = []
     for route in routes:
         for at, station in enumerate(route):
             before.append(1 << len(stations) - 1 if at else 0)
@@ -155,9 +158,10 @@ def shops(draw):
 @given(shop=shops())
 def test_no_order_of_up_to_seven_visits_takes_fewer_minutes(shop):
     best = best_of_all(*shop)
-    found = checked(*shop)
+    stations, before, machines, stops = shop
+    found = checked(stations, before, machines, stops)
     assert (found.minutes, found.proven) == (pytest.approx(best), True)
-    early = checked(*shop, effort=Steps(1))
+    early = checked(stations, before, machines, stops, effort=Steps(1))
     assert early.least <= best + 1e-6 and early.minutes >= best - 1e-6
 
 

@@ -1,6 +1,7 @@
 """The rack: boards to fetch and chalk, and one that measures otherwise before anything is cut."""
 
 import pytest
+from tests.builders import at_length
 from tests.web.conftest import Shopfloor
 
 from stopwright.actions.floor.rack import measure_board, measure_part, parts_to_measure
@@ -287,7 +288,7 @@ def test_wood_that_gets_a_tongue_at_the_saw_is_measured_and_the_fence_follows(fl
 
     def stands(sets: str, side: str) -> set[float]:
         return {
-            stop.target / MM
+            at_length(stop.target) / MM
             for run in plan_for(floor.store, job, default_shop()).sheet.runs
             for stop in run.stops
             if stop.sets == sets and any(side in (one.down, one.reference) for one in run.pieces if one.down)
@@ -328,7 +329,7 @@ def test_either_part_of_a_comb_is_asked_for_because_it_sets_the_depth_of_the_oth
     assert [(part.mark, marks) for part, marks in parts_to_measure(planned)] == [("A", ("C1",)), ("B", ("C1",))]
     measure_part(floor.store, job, planned, "B", 11_600_000, "bench")
     heights = {
-        stop.target / MM
+        at_length(stop.target) / MM
         for run in plan_for(floor.store, job, default_shop()).sheet.runs
         for stop in run.stops
         if run.cuts and stop.sets == "blade height"
