@@ -13,6 +13,7 @@ from stopwright.intake.job_file import read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
 from stopwright.model.joints import Side
+from stopwright.model.solid import Solid
 from stopwright.plan.pictures.lying import view_of
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Pieces
@@ -51,7 +52,7 @@ def test_what_a_run_of_the_mortiser_cuts_is_where_its_stops_put_it(fixture):
 def test_every_cut_is_made_by_some_run_and_is_there_in_all_later_ones(fixture):
     job, runs = a_sheet(fixture)
     cut = CutBefore(runs, job)
-    there = {}
+    there: dict[tuple[str, bool], set[Solid]] = {}
     for run, number, one in lying(runs):
         piece = cut.at(run, one, number)
         assert piece.now, (run.number, one)
@@ -60,6 +61,7 @@ def test_every_cut_is_made_by_some_run_and_is_there_in_all_later_ones(fixture):
         assert set(piece.before) <= known
         known |= {*piece.before, *piece.now}
     for cut_of_job in job.cuts:
+        assert set(cut_of_job.parts) <= {mark for mark, _ in there}
         for (mark, _), known in there.items():
             if mark in cut_of_job.parts:
                 asked = {frozenset(solid.corners) for solid in cut_of_job.removes(job, job.part(mark))}
