@@ -120,7 +120,7 @@ def test_a_mapping_goes_before_the_guess_and_is_given_back() -> None:
         "Part": "name", "Panel": "quantity", "Cut": "length", "Wide": "width", "Thick": "thickness",
     }  # fmt: skip
     assert [fault.column for fault in parts.left_out] == ["Length"]
-    assert read_part_list(text, mapping=parts.mapping | {"Length": ""}).parts == parts.parts
+    assert read_part_list(text, mapping={**parts.mapping, "Length": ""}).parts == parts.parts
 
 
 def test_rows_without_a_header_are_read_by_the_mapping() -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise, permutations
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -59,8 +60,17 @@ def test_a_label_of_every_usual_size_is_read_from_its_pixels(width: float, heigh
 def test_a_page_is_drawn_before_the_labels_of_the_next_are_laid_out(monkeypatch: pytest.MonkeyPatch) -> None:
     done: list[str] = []
     lay_out, show = of_labels._layout, Canvas.showPage
-    monkeypatch.setattr(of_labels, "_layout", lambda *given: done.append("label") or lay_out(*given))
-    monkeypatch.setattr(Canvas, "showPage", lambda canvas: done.append("page") or show(canvas))
+
+    def laid_out(*given: Any) -> Any:
+        done.append("label")
+        return lay_out(*given)
+
+    def shown(canvas: Canvas) -> None:
+        done.append("page")
+        show(canvas)
+
+    monkeypatch.setattr(of_labels, "_layout", laid_out)
+    monkeypatch.setattr(Canvas, "showPage", shown)
     label_sheet_pdf(piece_labels([leg(n) for n in range(30)], 3, 6), A4_SHEET, ADDRESS, start=2)
     assert done == ["label"] * 20 + ["page"] + ["label"] * 10 + ["page"]  # 21 on a sheet, one of them gone
 

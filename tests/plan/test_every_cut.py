@@ -1,7 +1,7 @@
 """What holds for every kind of cut: bounds, proofs, brute force, lines in any order, and mirror images."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from itertools import permutations
 
 import pytest
@@ -132,7 +132,7 @@ def _places(setup: Setup, station: Station):
 
 def _loads(needs, holds: int) -> int:
     """By trying what to keep: the least number of positions that are set over a row of needs."""
-    best = {frozenset(): 0}
+    best: dict[frozenset[Hashable], int] = {frozenset(): 0}
     for need in needs:
         after: dict = {}
         for stands, made in best.items():

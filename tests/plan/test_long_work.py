@@ -14,9 +14,10 @@ from tests.shop.test_cuts import faults_and_complaints
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
 from stopwright.model.cuts import Cut
-from stopwright.model.job import Flow, Job, Mitre
+from stopwright.model.job import Flow, Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Hand
+from stopwright.model.shaping import Mitre
 from stopwright.plan.operations.groove import Groove, Housing
 from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.plan import make_plan

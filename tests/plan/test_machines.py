@@ -24,7 +24,8 @@ def serves(order: list[str], routes) -> bool:
 
 
 def cost(order: list[str], machines, minutes) -> float:
-    modes, total = {}, 0.0
+    modes: dict[int | str, str] = {}
+    total = 0.0
     for station in order:
         machine = next((number for number, body in enumerate(machines) if station in body), station)
         before = modes.get(machine)

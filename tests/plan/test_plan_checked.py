@@ -109,7 +109,9 @@ def test_marks_in_another_order_change_nothing_but_names(job: Job, chance: Rando
 )
 def test_a_whole_job_with_other_marks_is_the_same_but_for_names(name: str) -> None:
     job = read_job(FIXTURES / name / "job.toml")
-    made = [part.mark for part in job.parts] + [one.mark for one in (*job.joints, *job.mouldings, *job.cuts)]
+    made = [part.mark for part in job.parts]
+    for rows in (job.joints, job.mouldings, job.cuts):
+        made += [one.mark for one in rows]
     marks = {mark: f"X{len(made) - place}" for place, mark in enumerate(made)}
 
     def renamed(value: Any) -> Any:

@@ -13,6 +13,7 @@ from tests.shop.machines import Box, Station, complaints, cuts_of
 
 from stopwright.actions.jobs.file_planning import plan_file
 from stopwright.intake.shop_file import default_shop
+from stopwright.model.cuts import Cut
 from stopwright.model.gear import Blade, Discs, GroovingTools
 from stopwright.model.job import Job
 from stopwright.model.joints import POST_SIDES, Joint, RailEnds, Side
@@ -299,7 +300,7 @@ def test_all_kinds_in_one_job_are_cut_where_they_belong():
 @given(data=st.data())
 def test_any_cut_is_made_where_it_was_asked_for_or_refused_with_a_reason(data):
     tenths = lambda low, high: data.draw(st.integers(low * 10, high * 10)) * mm(0.1)  # noqa: E731
-    cuts = []
+    cuts: list[Cut] = []
     for number in range(data.draw(st.integers(1, 3))):
         kind = data.draw(st.sampled_from(["groove", "housing", "rebate", "tongue", "tenon", "lap", "holes"]))
         mark, part = f"X{number}", data.draw(st.sampled_from(["A", "C", "D", "E"]))

@@ -16,6 +16,7 @@ from stopwright.model.job import Job
 from stopwright.model.moisture import Moisture
 from stopwright.model.parts import Kind
 from stopwright.plan.assembling.moving_panels import moving_panels
+from stopwright.plan.operations.rebate import Rebate
 
 ACROSS = {"red oak": ".00369", "cherry": ".00248", "beech": ".00431"}
 """Tangential, for one percent: flat boards move by that across their width."""
@@ -47,7 +48,7 @@ def stood(job: Job, width: int, percent: Fraction) -> tuple[list[Placed], Placed
     panel = then.part("Fp")
     beside = (width - 2 * STILE) / 2 - panel.width / MM / 2
     above = (700 - TOP - BOTTOM - panel.length / MM) / 2
-    off = next((cut.depth for cut in job.cuts if cut.kind == "rebate"), 0)
+    off = next((cut.depth for cut in job.cuts if isinstance(cut, Rebate)), 0)
     front = 11 - (off + panel.thickness) / MM / 2  # what is left of its edges lies in the middle
     tongue = 9.5
     bars = [

@@ -10,7 +10,7 @@ from tests.shop.ledger import check_ledger
 from stopwright.actions.jobs.file_planning import Planned, plan_file
 from stopwright.intake.shop_file import read_shop
 from stopwright.lengths import Show
-from stopwright.plan.run_sheet import Move
+from stopwright.plan.run_sheet import Move, Position
 from stopwright.plan.run_sheet_json import run_sheet_json
 
 FOLDER: Path = ROOT / "fixtures" / "one-machine"
@@ -42,7 +42,8 @@ def test_the_machine_is_changed_over_as_seldom_as_any_order_of_the_visits_allows
 
 def test_run_by_run_nothing_stands_that_a_changeover_has_lost(planned):
     """The machine in a test: what it stands ready for, and where its stops were set and not lost since."""
-    ready, stands = "", set()
+    ready = ""
+    stands: set[tuple[str, str, Position]] = set()
     (machine,) = planned.shop.machines
     sets = {(one.name, axis.name): axis.sets for one in planned.shop.stations for axis in one.axes}
     holds = {(one.name, axis.name): axis.holds for one in planned.shop.stations for axis in one.axes}

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from functools import partial
 
 import networkx as nx
 import pytest
@@ -13,7 +14,7 @@ from stopwright.intake.job_file import read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, RailEnds
-from stopwright.model.parts import Hand
+from stopwright.model.parts import Hand, Part
 from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_stages
 from stopwright.plan.assembling.pieces import list_pieces
 from stopwright.plan.assembling.places import places_in_unit
@@ -88,15 +89,15 @@ def test_each_post_of_a_stool_is_the_hand_that_its_place_asks_for(stool: Job) ->
             assert poses["A", piece.nth - 1].mirrored == (piece.hand == "left")
 
 
-def a_rectangular_frame(rails: float = 400, other: float = 600, **more: object) -> Job:
+def a_rectangular_frame() -> Job:
     """A table: long rails B left to right, short rails C front to back, all posts in pairs."""
     parts = (
         a_part("A", 4, (700, 45, 45), hand=Hand.PAIRS),
-        a_part("B", 2, (other, 80, 20)),
-        a_part("C", 2, (rails, 80, 20)),
+        a_part("B", 2, (600, 80, 20)),
+        a_part("C", 2, (400, 80, 20)),
     )
     joints = (joint("J1", "A", "B", "far edge"), joint("J2", "A", "C", "back"))
-    return Job("Table", parts, joints=joints, **more)
+    return Job("Table", parts, joints=joints)
 
 
 def test_a_frame_with_unlike_rails_opens_the_clamps_for_each_direction() -> None:
@@ -192,7 +193,7 @@ RING = (  # each piece ends on the next: L stands on B, B ends on R, R hangs fro
 )
 
 
-def a_ring(*more: Joint, parts: tuple[object, ...] = ()) -> Job:
+def a_ring(*more: Joint, parts: tuple[Part, ...] = ()) -> Job:
     sizes = {"L": 400, "T": 400, "R": 400, "B": 400}
     pieces = tuple(a_part(mark, 1, (size, 40, 20)) for mark, size in sizes.items())
     return Job("Ring", (*pieces, *parts), joints=(*RING, *more))
@@ -281,7 +282,7 @@ def hands_agree(job: Job) -> bool:
 
 
 def test_a_side_rail_of_a_chair_goes_to_the_side_of_its_hand() -> None:
-    side = {"side": "back", "setback": 3, "offset": 7}
+    side = partial(joint, side="back", setback=3, offset=7)
     parts = (
         a_part("A", 2, (700, 45, 45)),
         a_part("B", 1, (400, 100, 20)),
@@ -291,8 +292,8 @@ def test_a_side_rail_of_a_chair_goes_to_the_side_of_its_hand() -> None:
     )
     joints = (
         joint("J1", "A", "B", setback=3),
-        joint("J2", "A", "C", ends=RailEnds.MARKED, **side),
-        joint("J3", "D", "C", ends=RailEnds.OTHER, **(side | {"depth_rail": 30})),
+        side("J2", "A", "C", ends=RailEnds.MARKED),
+        side("J3", "D", "C", ends=RailEnds.OTHER, depth_rail=30),
         joint("J4", "D", "E", setback=3),
     )
     job = Job("chair", parts, joints=joints)

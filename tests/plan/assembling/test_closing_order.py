@@ -35,7 +35,8 @@ def allowed(bonds: list[Bond], closed: frozenset[int], now: tuple[int, ...]) -> 
 def fewest_rounds(bonds: list[Bond]) -> int | None:
     """By trying every set of bonds in every round."""
     everything = frozenset(range(len(bonds)))
-    reached, newest, rounds = {frozenset()}, {frozenset()}, 0
+    newest: set[frozenset[int]] = {frozenset()}
+    reached, rounds = set(newest), 0
     while newest:
         if everything in newest:
             return rounds

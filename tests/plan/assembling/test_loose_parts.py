@@ -1,6 +1,7 @@
 """Panels and bottoms in a glue-up: they go in at the stage in which they must, or slide in afterwards."""
 
 from dataclasses import replace
+from functools import partial
 
 import pytest
 from tests.builders import a_job, a_part, mm
@@ -43,10 +44,10 @@ def a_box(back: float, end: float | None = None) -> tuple[Job, dict[Nth, Pose]]:
         a_part("C", 1, (300, back, 18)),
         a_part("D", 1, (380, 311, 6), kind=Kind.SHEET),
     )
-    at = {"side": Side.BACK, "from_": Side.FAR_EDGE, "at": mm(20), "fits": "D", "depth": mm(6), "play": mm(0.2)}
+    groove = partial(Groove, side=Side.BACK, from_=Side.FAR_EDGE, at=mm(20), fits="D", depth=mm(6), play=mm(0.2))
     grooves = (
-        Groove(mark="G1", parts=("A",), end=None if end is None else mm(end), **at),
-        Groove(mark="G2", parts=("B",), **at),
+        groove(mark="G1", parts=("A",), end=None if end is None else mm(end)),
+        groove(mark="G2", parts=("B",)),
     )
     right, backwards, down = (1, 0, 0), (0, 1, 0), (0, 0, 1)
     poses = {
@@ -91,7 +92,7 @@ def test_the_panel_of_a_door_goes_in_before_the_door_is_closed() -> None:
     assert len(stage.loose[0].mouths) == len(stage.loose[0].holders) == 4
     assert dict(stage.members)[panel] == 1
     assert len(stage.closings) == 4 and stage.clamps == 2
-    assert plan.afterwards == plan.faults == plan.warnings == ()
+    assert (plan.afterwards, plan.faults, plan.warnings) == ((), (), ())
 
 
 @pytest.mark.parametrize(("lights", "rows"), [(2, 1), (1, 2), (3, 1), (2, 2)])
@@ -120,7 +121,9 @@ def test_the_openings_of_a_panel_are_those_between_its_holders() -> None:
 def test_a_panel_that_joints_do_not_place_is_told_of() -> None:
     """The door's upper rail with its groove in the edge that is the top of the door, and as it is, looking inwards."""
     job = read_job(ROOT / "fixtures" / "jar-cabinet")
-    outwards = tuple(replace(cut, side=Side.EDGE) if cut.mark == "G2" else cut for cut in job.cuts)
+    groove = next(cut for cut in job.cuts if cut.mark == "G2")
+    assert isinstance(groove, Groove)
+    outwards = tuple(replace(groove, side=Side.EDGE) if cut is groove else cut for cut in job.cuts)
     told = [one for one in assembly_stages(replace(job, cuts=outwards)).warnings if LATE in one.text]
     assert told and all("lies loose in the grooves of" in warning.text for warning in told)
     assert not [one for one in assembly_stages(job).warnings if LATE in one.text]

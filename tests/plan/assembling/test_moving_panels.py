@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Unpack
 
 import pytest
 from tests.builders import a_job, a_part, mm
+from tests.more_of import MoreOfPart
 
 from stopwright.errors import BadInput, StopwrightError
 from stopwright.intake.job_file import job_from_document, job_to_document
@@ -25,7 +27,7 @@ from stopwright.plan.run_sheet_json import run_sheet_json
 LIFE = Moisture(Fraction(8), Fraction(6), Fraction(13))
 
 
-def a_door(width: float, opening: float = 300, depth: float = 10, **panel: object) -> Job:
+def a_door(width: float, opening: float = 300, depth: float = 10, **panel: Unpack[MoreOfPart]) -> Job:
     """A door with one panel of red oak between stiles and rails, all grooved alike."""
     parts = (
         a_part("S", 2, (700, 60, 22)),

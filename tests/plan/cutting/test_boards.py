@@ -207,7 +207,7 @@ def test_the_order_of_what_is_on_hand_changes_no_layout(pieces, boards):
     one, other = (lay_out_boards(pieces, lines, kerf=3) for lines in (boards, boards[::-1]))
 
     def cut(plan):
-        times = Counter()
+        times: Counter[tuple[int, tuple[int, ...]]] = Counter()
         for layout in plan.layouts:
             times[layout.board_length, layout.lengths] += layout.times
         return times

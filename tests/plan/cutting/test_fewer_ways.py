@@ -24,7 +24,8 @@ any_ways = st.lists(any_way, min_size=1, max_size=6).map(merged)
 
 def made_from(ways):
     """Pieces made and boards taken."""
-    pieces, boards = Counter(), Counter()
+    pieces: Counter[int] = Counter()
+    boards: Counter[int] = Counter()
     for kind, counts, times in ways:
         boards[kind] += times
         for i, n in counts:

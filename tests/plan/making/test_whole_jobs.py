@@ -10,7 +10,7 @@ from stopwright.model.parts import Hand
 
 def lines(folder: str) -> dict[str, tuple[int, float, float, float]]:
     job = plan_file(ROOT / "fixtures" / folder).job
-    return {part.mark: (part.quantity, *(one / MM for one in part.size)) for part in job.parts}
+    return {part.mark: (part.quantity, part.length / MM, part.width / MM, part.thickness / MM) for part in job.parts}
 
 
 def test_two_chests_with_four_drawers_of_different_heights() -> None:

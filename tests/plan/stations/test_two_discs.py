@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from tests.builders import fitted, mm
@@ -49,7 +50,7 @@ def cut_runs(cut, shop: Shop, *parts: Part) -> list[Run]:
     return [run for run in sheet.runs if run.cuts]
 
 
-def stops(run: Run) -> dict[str, object]:
+def stops(run: Run) -> dict[str, Any]:
     return {stop.sets: stop.target / MM if isinstance(stop.target, int) else stop.target for stop in run.stops}
 
 

@@ -163,7 +163,7 @@ def check_way(sheet: RunSheet, job: Job) -> None:
             inside.subtract(dict(lot.becomes))
         assert not any(inside.values()), f"run {run.number} loses or makes {inside}"
         assert run.count > 0
-    made = Counter()
+    made: Counter[str] = Counter()
     for lot in there.values():
         assert lot.form in (Form.PIECE, Form.OFFCUT), f"{lot.name} is left as a {lot.form}"
         made.update(dict(lot.becomes))
