@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.store.taps import tap
 
-from stopwright.store.code_fold import Block, fold_codes, give_codes, number_of
+from stopwright.store.code_fold import Block, Given, fold_codes, give_codes, number_of
 
 
 def codes_given(seq: int, *parts: tuple[str, int]):
@@ -42,7 +42,8 @@ lists = st.dictionaries(st.sampled_from("ABCDE"), st.integers(1, 9), min_size=1,
 @settings(deadline=None, max_examples=100)
 @given(st.lists(lists, min_size=1, max_size=6))
 def test_no_number_is_ever_given_twice_and_none_that_was_given_changes(versions) -> None:
-    given, known = {}, {}
+    given: Given = {}
+    known: dict[tuple[str, int], int] = {}
     for version in versions:
         given = give_codes(given, version.items())
         for mark, quantity in version.items():

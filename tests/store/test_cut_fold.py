@@ -3,13 +3,14 @@
 from tests.store.taps import RUN, tap
 
 from stopwright.store.cut_fold import CutWhile, fold_cuts
+from stopwright.store.events import Event
 
 
-def saved(seq: int):  # type: ignore[no-untyped-def]
+def saved(seq: int) -> Event:
     return tap("job saved", seq=seq)
 
 
-def lots(*events) -> list[tuple[int, int]]:  # type: ignore[no-untyped-def]
+def lots(*events: Event) -> list[tuple[int, int]]:
     return [(one.version, one.count) for one in fold_cuts(events)]
 
 

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import replace
 from random import Random
+from typing import Any
 
 import pytest
 from tests.builders import mm
@@ -39,7 +40,7 @@ def taught_by(events: list[Event]) -> Taught:
     return again.now()
 
 
-def measured(reading: float, length: float, target: float = 84, at: int = 0, **more: object) -> Event:
+def measured(reading: float, length: float, target: float = 84, at: int = 0, **more: Any) -> Event:
     """A trial piece in mm, within ± 0.3 mm or not."""
     return tap(
         "piece measured",

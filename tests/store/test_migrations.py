@@ -71,7 +71,7 @@ def test_a_log_of_a_newer_version_is_refused_and_left_as_it_is(tmp_path: Path) -
     path = tmp_path / "shop.db"
     Store.open(path).close()
     db = Database(path)
-    db["_sqlite_migrations"].insert({"migration_set": "log", "name": "from_tomorrow", "applied_at": ""})
+    db.table("_sqlite_migrations").insert({"migration_set": "log", "name": "from_tomorrow", "applied_at": ""})
     before = schema(db)
     with pytest.raises(StoreTrouble, match="newer version; install the newest"):
         bring_up_to_date(db, str(path))
@@ -82,7 +82,7 @@ def test_a_log_of_a_newer_version_is_refused_and_left_as_it_is(tmp_path: Path) -
 def test_the_database_of_another_program_is_refused_and_left_as_it_is(tmp_path: Path) -> None:
     path = tmp_path / "recipes.db"
     db = Database(path)
-    db["bread"].insert({"flour": 500})
+    db.table("bread").insert({"flour": 500})
     before = schema(db)
     with pytest.raises(StoreTrouble, match="no log of this program"):
         Store.open(path)

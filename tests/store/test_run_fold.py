@@ -152,7 +152,7 @@ def histories(draw: st.DrawFn) -> list[Event]:
             taps.append(tap("undo", id_=id_, at=at, event=draw(st.sampled_from(taps)).id))
             continue
         kind = draw(kinds)
-        body = {}
+        body: dict[str, Any] = {}
         if kind in ("piece cut", "piece spoiled"):
             body = {"count": draw(st.integers(1, 9)), "mirrored": draw(st.booleans())}
         if kind == "piece measured":

@@ -114,7 +114,13 @@ def test_only_the_end_of_a_long_log_is_read_again(tmp_path: Path, monkeypatch: p
     with Store.open(path) as store:
         read: list[int] = []
         whole = store.events
-        monkeypatch.setattr(store, "events", lambda *a, **k: read.append(len(found := whole(*a, **k))) or found)
+
+        def counted(*a: Any, **k: Any) -> list[Event]:
+            found = whole(*a, **k)
+            read.append(len(found))
+            return found
+
+        monkeypatch.setattr(store, "events", counted)
         monkeypatch.setattr(store, "as_they_count", lambda *_, **__: pytest.fail("folded anew"))
         assert len(told(store)) == 50
         store.append([tap("piece cut")])
@@ -182,9 +188,12 @@ def test_the_list_of_jobs_reads_a_job_again_only_when_it_was_saved(
 ) -> None:
     read: list[str] = []
     real = job_list.__globals__["read_draft"]
-    monkeypatch.setitem(
-        job_list.__globals__, "read_draft", lambda document: read.append(document["name"]) or real(document)
-    )
+
+    def named(document: dict[str, Any]) -> Any:
+        read.append(document["name"])
+        return real(document)
+
+    monkeypatch.setitem(job_list.__globals__, "read_draft", named)
     leg = {"name": "Leg", "quantity": 4, "length": 450, "width": 38, "thickness": 38}
     with Store.open(tmp_path / "shop.db") as store:
         for name in ("Stools", "Drawers"):

@@ -1,5 +1,7 @@
 """Runs of several jobs out of the log of each: set and done only when it is so for all whose pieces they work."""
 
+from typing import Any
+
 from tests.store.taps import tap
 
 from stopwright.store.events import Event
@@ -17,12 +19,12 @@ def taken(*events: Event) -> TapsSoFar:
     return fold
 
 
-def own(kind: str, job: str, **body: object) -> Event:
+def own(kind: str, job: str, **body: Any) -> Event:
     """What a job did on a sheet of its own."""
     return tap(kind, job, run=RUN, seq=next(numbers), **body)
 
 
-def both(kind: str, id_: str, **body: object) -> list[Event]:
+def both(kind: str, id_: str, **body: Any) -> list[Event]:
     """The shares of one tap on the sheet of both."""
     return [tap(kind, job, id_=f"{id_}-{job}", run=RUN, tap=id_, seq=next(numbers), **body) for job in ("3", "7")]
 

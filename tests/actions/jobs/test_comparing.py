@@ -197,8 +197,11 @@ def test_an_error_of_the_planner_comes_out_where_the_answer_is_asked_for() -> No
 
 def test_only_the_last_searches_are_kept() -> None:
     searches = Searches(2)
-    for number in range(5):
-        assert searches.begin(number, lambda _, n=number: n).answer() == number
+
+    def answer(number: int) -> int:
+        return searches.begin(number, lambda _: number).answer()
+
+    assert [answer(number) for number in range(5)] == [0, 1, 2, 3, 4]
     assert [number for number in range(5) if searches.known(number)] == [3, 4]
 
 

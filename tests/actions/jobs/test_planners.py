@@ -7,6 +7,7 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from tests.builders import a_job, a_part, a_shop
@@ -37,7 +38,7 @@ def apart() -> Iterator[None]:
         yield
 
 
-def ended(search: Search[object]) -> BaseException | None:
+def ended(search: Search[Any]) -> BaseException | None:
     """What a search ended with, without waiting for it as somebody would who wants to know."""
     done = threading.Event()
     search.when_done(done.set)

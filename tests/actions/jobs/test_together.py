@@ -127,8 +127,11 @@ def test_a_tap_of_both_jobs_is_one_setting_whoever_asks(store: Store) -> None:
     assert [event.job for event in stored] == [STOOLS, DRAWERS] and {event.body["tap"] for event in stored} == {
         set_["id"]
     }
-    measured = {"station": "saw", "axis": "flip stops", "target_nm": 450_000_000, "reading_nm": 450_000_000}
-    send(store, tapped(plan, run, "piece measured", **measured, measured_nm=450_600_000, tolerance_nm=300_000))
+    trial = tapped(
+        plan, run, "piece measured", station="saw", axis="flip stops",
+        target_nm=450_000_000, reading_nm=450_000_000, measured_nm=450_600_000, tolerance_nm=300_000,
+    )  # fmt: skip
+    send(store, trial)
     (axis,) = scales(store, a_shop())
     assert len(axis.trials) == 1  # not once for each of the jobs
     assert run_states(store, BOTH, plan)[run.id].readings == {"flip stops": 449_400_000}

@@ -1,6 +1,6 @@
 """Minutes learned from the times of taps: medians, only when seen often enough, only what belongs together."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -112,8 +112,8 @@ ONE_BODY = Machine("combination", ("planer", "saw"), 5, (Change("planer", "saw",
 COMBINED = replace(SHOP, machines=(ONE_BODY,))
 
 
-def made_ready(day: Day, after: int, lost: object = ()) -> None:
-    body = {"machine": "combination", "from": "planer", "to": "saw", "lost": list(lost)}
+def made_ready(day: Day, after: int, lost: Iterable[tuple[str, str]] = ()) -> None:
+    body = {"machine": "combination", "from": "planer", "to": "saw", "lost": [list(one) for one in lost]}
     day.tap("machine made ready", after, run="rnext", **body)
 
 
@@ -133,7 +133,7 @@ def test_a_stop_that_a_changeover_lost_counts_as_set_again(store: Store) -> None
     day = Day(store)
     for _ in range(6):
         day.run(50, 80, 20)
-        made_ready(day, 300, [["saw", "rip fence"]])
+        made_ready(day, 300, [("saw", "rip fence")])
     day.run(50, 80, 20)
     assert seen(store)["saw", "rip fence"] == (50, 6)
 
