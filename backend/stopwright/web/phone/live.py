@@ -2,7 +2,7 @@
 
 import asyncio
 import json
-from collections.abc import AsyncIterator, Callable, Collection
+from collections.abc import AsyncGenerator, AsyncIterator, Callable, Collection
 from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from typing import Any
@@ -117,7 +117,7 @@ class Live:
             for line in sorted(lines, key=lambda line: (line.name, line.page))
         ]
 
-    async def follow(self, line: Line, after: int) -> AsyncIterator[str]:
+    async def follow(self, line: Line, after: int) -> AsyncGenerator[str, None]:
         """Messages for one page, the first at once, until it goes or its device is removed."""
         self._lines.add(line)
         told: View | None = None
