@@ -8,6 +8,8 @@ import time
 import urllib.request
 from pathlib import Path
 
+import pytest
+
 from stopwright.cli import _parser, main
 
 ROOT = Path(__file__).parent.parent
@@ -40,7 +42,7 @@ def test_every_command_and_option_stands_in_it() -> None:
                 )
 
 
-def test_the_run_sheet_it_shows_is_printed(capsys) -> None:  # type: ignore[no-untyped-def]
+def test_the_run_sheet_it_shows_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
     (shown,) = [text for language, text in BLOCKS if language == "text"]
     assert main(["plan", str(ROOT / "fixtures" / "bakery-stools")]) == 0
     assert capsys.readouterr().out.startswith(shown.rstrip())

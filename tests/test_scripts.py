@@ -13,8 +13,9 @@ def test_all_logic_of_the_browser_passes_its_own_tests():
     files = sorted(map(str, SCRIPTS.glob("*.test.js")))
     arguments = ["--test", "--test-reporter=tap", *files]
     run = node(arguments, return_completed_process=True, capture_output=True, text=True, timeout=120)
-    passed = re.search(r"^# pass (\d+)$", run.stdout, re.MULTILINE)
-    assert run.returncode == 0, run.stdout + run.stderr
+    said = str(run.stdout)
+    passed = re.search(r"^# pass (\d+)$", said, re.MULTILINE)
+    assert run.returncode == 0, said + str(run.stderr)
     # node ends with 0 when it finds no test at all
     assert passed and int(passed[1]) >= len(files) > 0
 

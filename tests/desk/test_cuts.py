@@ -8,6 +8,7 @@ from stopwright.actions.jobs.keeping import create_job
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.shop_file import default_shop
+from stopwright.plan.operations.taper import Taper
 
 MOST_ENTRIES = 6
 
@@ -58,7 +59,7 @@ def test_a_cut_is_copied_for_other_parts(running_server: Running, tables: str, l
     laptop.locator("[name=leaves]").fill("15")
     laptop.locator("[name=leaves]").press("Tab")
     expect(laptop.locator("[data-state]")).to_have_text("Saved")
-    tapers = [cut for cut in plan_for(running_server.store, tables, default_shop()).job.cuts if cut.kind == "taper"]
+    tapers = [cut for cut in plan_for(running_server.store, tables, default_shop()).job.cuts if isinstance(cut, Taper)]
     assert [cut.parts for cut in tapers] == [("A", "B"), ("C",)]
     assert tapers[0].begins == tapers[1].begins
 

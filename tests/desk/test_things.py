@@ -12,6 +12,7 @@ from stopwright.actions.jobs.editing import save_section
 from stopwright.actions.jobs.keeping import create_job, job_document
 from stopwright.actions.jobs.planning import asked_for, plan_for
 from stopwright.intake.shop_file import default_shop
+from stopwright.model.parts import Part
 from stopwright.store.events import Event, new_id
 
 
@@ -20,7 +21,7 @@ def empty(running_server: Running) -> str:
     return create_job(running_server.store, {"name": "Chest", "units": 2}, "bench")
 
 
-def part(running: Running, job: str, mark: str):  # type: ignore[no-untyped-def]
+def part(running: Running, job: str, mark: str) -> Part:
     return asked_for(running.store, job, default_shop()).job.part(mark)
 
 

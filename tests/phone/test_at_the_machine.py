@@ -219,7 +219,7 @@ def test_pieces_cut_at_the_old_size_are_named_where_the_sheet_changed(running_se
     saved = job_document(store, job)
     parts = [part | {"width": 350} if part["mark"] == "D" else part for part in saved.document["part"]]
     phone.evaluate("scrollTo(0, document.body.scrollHeight)")
-    save_job(store, job, saved.document | {"part": parts}, saved.version, "bench")
+    save_job(store, job, {**saved.document, "part": parts}, saved.version, "bench")
     line = phone.locator("[data-say=old]")
     expect(line).to_contain_text("Cut by the old one: 1 × sheet 1 at the saw, rip fence 360 mm")
     expect(line).to_be_in_viewport()

@@ -5,7 +5,7 @@ from io import BytesIO
 from pathlib import Path
 
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, wait_until_sent
 from tests.store.test_pictures import a_photo
@@ -20,7 +20,7 @@ from stopwright.store.whole_job import export_job
 
 NOTES = f"{ON_SCREEN} [data-say=notes] > li"
 SETTLED = "run-stepper:not([data-settling])"
-TAKEN = {"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": a_photo(size=(1600, 1200), turn=6)}
+TAKEN: FilePayload = {"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": a_photo(size=(1600, 1200), turn=6)}
 
 
 def note(page: Page, text: str) -> None:

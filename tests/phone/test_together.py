@@ -81,7 +81,7 @@ def test_jobs_chosen_on_the_first_page_are_worked_as_one_and_each_log_is_whole(c
     with Store.open(path) as store:  # the program was ended and begun again in the middle
         app = create_app(store, default_shop(), ROOT / "frontend", address="http://192.168.1.5:8765")
         with serving(app) as address, a_phone(chromium, 1200, 900) as bench, a_phone(chromium) as phone:
-            before = cut_of(store, other.job)
+            kept = cut_of(store, other.job)
             phone.goto(f"{address}/jobs/{ALL}/runs/{shared.number}")
             expect(phone.locator(f'{ON_SCREEN} [data-slot="{line}"] [data-say=cut]')).to_have_text("2")
             phone.context.set_offline(True)
@@ -92,7 +92,7 @@ def test_jobs_chosen_on_the_first_page_are_worked_as_one_and_each_log_is_whole(c
             assert together_with(store, other.job) == ""
             phone.context.set_offline(False)
             wait_until_sent(phone)  # what was cut is that job's, though it has left
-            assert cut_of(store, other.job) == before + 1
+            assert cut_of(store, other.job) == kept + 1
             expect(phone.locator("[data-say=old]")).to_be_visible()
             phone.goto(f"{address}/jobs/{other.job}/phone")
             alone, state = plan_for(store, other.job, default_shop()), job_state(store, other.job)

@@ -18,8 +18,8 @@ AS_AT_HOME = {name: value for name, value in os.environ.items() if name != "PYTH
 
 def test_ctrl_c_ends_the_server_while_a_page_follows_it(tmp_path):
     command = [sys.executable, "-m", "stopwright", "demo", "--data", str(tmp_path), "--port", "0"]
-    pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.STDOUT, "text": True}
-    with subprocess.Popen(command, env=AS_AT_HOME, **pipes) as process:
+    pipe, same = subprocess.PIPE, subprocess.STDOUT
+    with subprocess.Popen(command, env=AS_AT_HOME, stdout=pipe, stderr=same, text=True) as process:
         silent = threading.Timer(60, process.kill)
         silent.start()
         try:

@@ -140,7 +140,8 @@ def test_another_name_for_the_bench_is_refused_even_from_this_machine(floor):
 
 
 def test_what_another_page_sends_is_refused(floor):
-    path, body = "/jobs/1/events", {"events": []}
+    path = "/jobs/1/events"
+    body: dict[str, list[object]] = {"events": []}
     assert floor.bench.post(path, json=body).status_code == 200
     assert floor.bench.post(path, json=body, headers={"origin": "http://127.0.0.1:8765"}).status_code == 200
     for headers in (

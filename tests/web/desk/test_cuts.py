@@ -11,7 +11,9 @@ from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.job_file import job_to_document, read_job
 from stopwright.intake.keys import keys_of
 from stopwright.intake.shop_file import default_shop
+from stopwright.plan.operations.groove import Groove
 from stopwright.plan.operations.known import CUTS
+from stopwright.plan.operations.taper import Taper
 
 HTML = {"accept": "text/html"}
 
@@ -49,6 +51,7 @@ def test_a_groove_takes_four_entries_and_the_numbers_at_the_machine_are_shown_wh
     assert job_document(floor.store, stools).document["groove"][0] == begun  # asked, not kept
     send(floor, stools, begun | typed, "groove/0")
     (cut,) = plan_for(floor.store, stools, default_shop()).job.cuts
+    assert isinstance(cut, Groove)
     assert (cut.parts, cut.at, cut.width, cut.depth) == (("A",), 10_000_000, 6_000_000, 6_000_000)
 
 
@@ -81,6 +84,7 @@ def test_sides_are_ticked_and_the_taper_reads_them(floor, stools):
     ]
     assert send(floor, stools, fields, "taper/0").json()["faults"] == []
     (cut,) = plan_for(floor.store, stools, default_shop()).job.cuts
+    assert isinstance(cut, Taper)
     assert [str(side) for side in cut.sides] == ["back", "far edge"]
 
 
@@ -129,7 +133,7 @@ def test_a_cut_square_to_a_mitre_is_answered_with_its_numbers_where_the_part_is_
     slot = {"mark": "M1", "parts": ["B"], "start": "25", "length": "20", "bit": "6", "depth": "15"}
     spline = {"mark": "Q1", "parts": ["B"], "at": "8", "width": "4", "depth": "12"}
     job = create_job(
-        floor.store, document | {"mitre": [{"part": "B", "sides": 4}], "slot": [slot], "spline": [spline]}, "bench"
+        floor.store, {**document, "mitre": [{"part": "B", "sides": 4}], "slot": [slot], "spline": [spline]}, "bench"
     )
     for kind, row, said in (("slot", slot, "in a jig at 45°"), ("spline", spline, "in a jig at 45°")):
         answer = send(floor, job, [(name, "".join(value)) for name, value in row.items()], f"{kind}/0").json()

@@ -28,7 +28,7 @@ def pairs(node, name=""):
     elif isinstance(node, list):
         found = (pair for number, value in enumerate(node) for pair in pairs(value, f"{name}.{number}"))
     else:
-        found = ([name, node],)
+        return [[name, node]]
     return list(found)
 
 

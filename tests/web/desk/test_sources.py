@@ -14,6 +14,7 @@ from stopwright.actions.shop.sources import all_sections, sections
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM, Show
 from stopwright.model.stations import Limits, TenonRules
+from stopwright.plan.operations.caution import Caution
 from stopwright.plan.operations.known import CAUTIONS
 from stopwright.plan.sourcing.sources import SURE, Figure, in_words
 from stopwright.plan.timber.movement import SPECIES
@@ -87,7 +88,8 @@ def test_every_species_has_its_coefficients_on_the_page():
 
 def test_how_sure_is_spelled_out_and_only_known_letters_are_used():
     assert in_words("S/C") == "seen in the source itself; seen in a secondary copy"
-    for one in (*FIGURES, *CAUTIONS):
+    told: tuple[Figure | Caution, ...] = (*FIGURES, *CAUTIONS)
+    for one in told:
         assert set(one.sure.split("/")) <= set(SURE), one
         assert one.source.strip()
 

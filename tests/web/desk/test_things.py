@@ -11,6 +11,7 @@ from stopwright.actions.jobs.planning import asked_for
 from stopwright.intake.keys import keys_of
 from stopwright.intake.shop_file import default_shop
 from stopwright.plan.making.known import THINGS
+from stopwright.plan.operations.groove import Housing
 
 HTML = {"accept": "text/html"}
 DRAWER = {"mark": "D", "width": "450", "height": "132.7", "depth": "400", "front": "16"}
@@ -136,6 +137,7 @@ def test_a_line_changed_by_hand_says_so_stays_and_can_be_taken_back(floor, chest
 def test_a_cut_is_changed_by_hand_too(floor, chest):
     change(floor, chest, "DH1", at="11; 387", depth="5")
     cut = next(one for one in asked_for(floor.store, chest, default_shop()).job.cuts if one.mark == "DH1")
+    assert isinstance(cut, Housing)
     assert (cut.at, cut.depth) == ((mm(11), mm(387)), mm(5))
     said = words(floor.bench.get(f"/jobs/{chest}/things", headers=HTML).text)
     assert "changed by hand: 11 mm . The drawer says 10 mm" in said

@@ -22,9 +22,8 @@ def save(floor, rows):
     return answer.json()
 
 
-def an_offcut(id_="offcut-0001", **more):
-    sizes = {"length": 600 * MM, "width": 120 * MM, "thickness": 27 * MM, "material": "ash"}
-    return NewOffcut(id_, **(sizes | more))
+def an_offcut(id_="offcut-0001", material="ash", sheet=False):
+    return NewOffcut(id_, 600 * MM, 120 * MM, 27 * MM, material, sheet)
 
 
 def test_wood_is_saved_as_typed_with_its_zones_price_and_kind(floor):

@@ -109,8 +109,9 @@ def test_a_plan_that_cannot_be_made_is_told_to_who_waited_and_not_tried_for_ever
 def test_who_goes_away_waits_no_more(floor: Shopfloor, slow: SlowPlanner, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(searching, "GRACE", 0.0)
     path = f"/jobs/{floor.job}/runs"
-    scope = {"type": "http", "method": "GET", "path": path, "raw_path": path.encode(), "query_string": b""}
-    scope |= {"headers": [(b"host", b"127.0.0.1:8765")], "client": ("127.0.0.1", 50000), "scheme": "http"}
+    scope: dict[str, Any] = {"type": "http", "method": "GET", "path": path, "raw_path": path.encode()}
+    scope |= {"query_string": b"", "headers": [(b"host", b"127.0.0.1:8765")]}
+    scope |= {"client": ("127.0.0.1", 50000), "scheme": "http"}
     scope |= {"server": ("127.0.0.1", 8765), "http_version": "1.1", "root_path": "", "asgi": {"version": "3.0"}}
     said: list[Any] = []
 
