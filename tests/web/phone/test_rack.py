@@ -161,7 +161,7 @@ def test_what_goes_into_a_groove_is_asked_for_kept_and_the_fence_follows(floor: 
         ("", "is not a length"),
         ("0", "far from the 6 mm"),
         ("57", "57 mm is far from the 6 mm"),
-        ("-6", "less"),
+        ("-6", "is negative"),
     ],
 )
 def test_what_is_no_thickness_is_said_beside_the_part_and_stays_typed(floor: Shopfloor, typed: str, said: str) -> None:
