@@ -1,6 +1,7 @@
 """A job of a hundred runs: one in the page at a time, the list by station, few requests, little to draw for a tap."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
@@ -72,7 +73,11 @@ def bytes_on_the_wire(page: Page, address: str) -> dict[str, int]:
     line.send("Network.enable")
     asked: dict[str, str] = {}
     sizes: dict[str, int] = {}
-    line.on("Network.requestWillBeSent", lambda told: asked.setdefault(told["requestId"], told["request"]["url"]))
+
+    def ask(told: Any) -> None:
+        asked.setdefault(told["requestId"], told["request"]["url"])
+
+    line.on("Network.requestWillBeSent", ask)
     line.on("Network.loadingFinished", lambda told: sizes.update({told["requestId"]: told["encodedDataLength"]}))
     with page.expect_response(lambda answer: answer.url.endswith(REST)) as rest:
         page.goto(address)

@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from stopwright.actions.jobs import labelling
+from stopwright.paper.labels import label_sheet_pdf
 from stopwright.web.pieces import labels
 
 SOON = 30.0
@@ -17,14 +18,13 @@ SOON = 30.0
 def held(monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
     """Labels are made so far as 21, and on when this is set."""
     go_on = threading.Event()
-    real = labelling.label_sheet_pdf
 
     def slowly(them, grid, address, start, reached):
         def tell(at: int) -> None:
             reached(at)
             assert go_on.wait(SOON)
 
-        return real(them, grid, address, start, tell)
+        return label_sheet_pdf(them, grid, address, start, tell)
 
     monkeypatch.setattr(labelling, "label_sheet_pdf", slowly)
     monkeypatch.setattr(labels, "PATIENCE", 0.05)
