@@ -246,7 +246,7 @@ def test_mouldings_without_wood_are_told_as_strip_too() -> None:
     ).warnings
     (said,) = [warning.text for warning in warnings if warning.about == "A" and "wood on hand" in warning.text]
     # 6 × 70 + 5 × 3.2 + 5
-    assert said == "6 pieces have no stock (70 × 30 × 10 mm), in all 441 mm of strip; see what to buy"
+    assert said == "6 pieces find no wood on hand (70 × 30 × 10 mm), in all 441 mm of strip; see what to buy"
 
 
 def test_mouldings_to_buy_are_reckoned_in_strips_no_longer_than_the_stops_reach() -> None:
