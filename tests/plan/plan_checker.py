@@ -4,6 +4,8 @@ from collections import Counter, defaultdict
 from collections.abc import Callable
 from itertools import pairwise
 
+from tests.builders import at_length
+
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.parts import Kind
@@ -40,7 +42,8 @@ def _replay_stops(sheet: RunSheet, shop: Shop) -> None:
                 assert stop.target not in [one.target for one in stands], f"{where}: set although it stands"
                 later = [one for one in wanted[now + 1 :] if one is not None]
                 if axis.clearance:
-                    stands = [one for one in stands if abs(one.target - stop.target) >= axis.clearance]  # type: ignore[operator]
+                    here = at_length(stop.target)
+                    stands = [one for one in stands if abs(at_length(one.target) - here) >= axis.clearance]
                 while len(stands) >= axis.holds:
                     again = [
                         next((n for n, one in enumerate(later) if stop_serves(one)(there)), len(later))
@@ -59,8 +62,9 @@ def stop_serves(wanted: Stop) -> Callable[[Stop], bool]:
     def serves(there: Stop) -> bool:
         if there.target == wanted.target:
             return True
-        near = wanted.tolerance and abs(there.target - wanted.target) <= wanted.tolerance  # type: ignore[operator]
-        return there.reading == wanted.reading and bool(near)
+        if wanted.tolerance is None or there.reading != wanted.reading:
+            return False
+        return abs(at_length(there.target) - at_length(wanted.target)) <= wanted.tolerance
 
     return serves
 
