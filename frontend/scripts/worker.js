@@ -113,7 +113,7 @@ async function keepFile(name, files) {
   if (!answer.ok) return;
   await (await caches.open(FILES)).put(name, answer.clone());
   if (!name.endsWith(".js")) return;
-  const imports = (await answer.text()).matchAll(/(?:from|import) "(\.[^"]+)"/g);
+  const imports = (await answer.text()).matchAll(/^import (?:[^"]* from )?"(\.[^"]+)"/gm);
   for (const [, other] of imports) await keepFile(new URL(other, new URL(name, location.origin)).pathname, files);
 }
 

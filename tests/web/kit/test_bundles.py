@@ -40,6 +40,28 @@ def test_a_module_stands_once_before_all_that_ask_for_it(tmp_path):
     ]
 
 
+def test_what_is_said_beside_the_code_is_left_out_and_texts_stay(tmp_path):
+    whole = of(
+        tmp_path,
+        page=(
+            '/** @import { Tap } from "./types.js" */\n'
+            "/**\n * @typedef {object} Run  of the sheet\n * @property {import('./a.js').Tap} tap\n */\n"
+            "  /** @param {string} of */\n"
+            "// said\n"
+            'const at = "https://a//b /* c */ /** d */";\n'
+            'const box = /** @type {HTMLInputElement} */ (find("/** e */")), two = /** @type {{ a: 1 }[]} */ ([]);\n'
+            'const pattern = /\\/\\//; const accept = "image/*";\n'
+        ),
+    )
+    assert whole.split("\n") == [
+        "{",
+        'const at = "https://a//b /* c */ /** d */";',
+        'const box = (find("/** e */")), two = ([]);',
+        'const pattern = /\\/\\//; const accept = "image/*";',
+        "}",
+    ]
+
+
 @pytest.mark.parametrize(
     "text",
     ["export let changes = 1;\n", 'import "./page.js";\n', 'import both from "./b.js";\n', "export default 1;\n"],

@@ -35,7 +35,7 @@ PAGES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 _IMPORT = re.compile(r'^import (?:(?P<names>\{[^}]*\}|\* as \w+) from )?"(?P<path>\.[^"]+)";\n', re.MULTILINE)
 _LATER = re.compile(r'\bimport\("(\.[^"]+)"\)')
 _EXPORT = re.compile(r"^export ((?:async )?function|class|const) (\w+)", re.MULTILINE)
-_COMMENT = re.compile(r"^\s*//.*\n", re.MULTILINE)
+_COMMENT = re.compile(r"^[ \t]*(?://.*|/\*\*(?:[^*]|\*(?!/))*\*/)\n|/\*\* @type [^\n]*? \*/ ?", re.MULTILINE)
 _INDENT = re.compile(r"^[ \t]+", re.MULTILINE)
 _SAID_IN_STYLES = re.compile(r"/\*.*?\*/\n?", re.DOTALL)
 
@@ -98,11 +98,11 @@ class _Joined:
         self._open: list[Path] = []
 
     def text_of(self, path: Path) -> str:
-        """The text of a module without comments and indents, its imports taken from the modules before it."""
-        text = path.read_text("utf-8")
+        """The text of a module without comments, types and indents, its imports taken from the modules before it."""
+        text = _COMMENT.sub("", path.read_text("utf-8"))  # first: a type names the module that it is from
         text = _IMPORT.sub(lambda found: self._import(path, found), text)
         text = _LATER.sub(lambda found: f"Promise.resolve({self._name(path, found[1])})", text)
-        return _INDENT.sub("", _COMMENT.sub("", text))
+        return _INDENT.sub("", text)
 
     def _import(self, path: Path, found: re.Match[str]) -> str:
         name, names = self._name(path, found["path"]), found["names"]
