@@ -6,9 +6,9 @@ const most = Number(form.dataset.most);
 
 function look() {
   const file = input.files[0];
-  const tooLarge = file && file.size > most * 0.99;
+  const tooLarge = Boolean(file) && file.size > most * 0.99;
   said.textContent = tooLarge ? `${file.name} is ${Math.ceil(file.size / 1e6)} MB large, the most is ${Math.floor(most / 1e6)} MB. Export only the list, or split it.` : "";
-  input.toggleAttribute("aria-invalid", tooLarge);
+  input.ariaInvalid = tooLarge ? "true" : null;
   return !tooLarge;
 }
 

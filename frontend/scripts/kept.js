@@ -49,7 +49,7 @@ export function allKept() {
       if (name.startsWith(PREFIX)) all.set(name, read(name, localStorage.getItem(name)));
     }
     for (const name of memory.keys()) {
-      if (keeps && localStorage.getItem(name) === null) all.delete(name) && memory.delete(name);
+      if (keeps && localStorage.getItem(name) === null) [all, memory].forEach((one) => one.delete(name));
     }
   } catch {
     keeps = false;

@@ -119,8 +119,7 @@ function tell({ faults, elsewhere, summary }) {
   for (const field of form?.elements ?? []) {
     const at = whole.find((fault) => fault.field === field.name);
     if (!field.name || field.type === "radio") continue;
-    field.toggleAttribute("aria-invalid", Boolean(at));
-    if (at) field.setAttribute("aria-invalid", "true");
+    field.ariaInvalid = at ? "true" : null;
     const beside = document.getElementById(`${field.id}-fault`);
     if (beside) beside.textContent = at ? `${at.what}; ${at.next_step}` : "";
   }

@@ -80,7 +80,7 @@ export class ListView {
       drawn.texts[column] = mark;
       const cell = drawn.cells[column];
       cell.classList.toggle("bad", bad);
-      for (const one of [cell, ...cell.querySelectorAll("input")]) bad ? one.setAttribute("aria-invalid", "true") : one.removeAttribute("aria-invalid");
+      for (const one of [cell, ...cell.querySelectorAll("input")]) one.ariaInvalid = bad ? "true" : null;
       if (!cell.querySelector("input")) cell.replaceChildren(...(usual ? [element("span", { className: "usual" }, usual)] : [text]));
     }
     this.#sayBelow(drawn, faults);
@@ -105,8 +105,8 @@ export class ListView {
     const list = element("ul", { className: "plain" });
     for (const [said, labels] of lines) {
       const [what, next] = said.split("\n");
-      const words = labels.length > 1 ? what.replace(/^is /, "are ") : what;
-      list.append(element("li", {}, element("b", {}, labels.join(", ")), ` ${words}`, element("em", {}, next)));
+      const fault = labels.length > 1 ? what.replace(/^is /, "are ") : what;
+      list.append(element("li", {}, element("b", {}, labels.join(", ")), ` ${fault}`, element("em", {}, next)));
     }
     drawn.said = element("tr", { role: "row", className: "said" }, element("td", { role: "gridcell", colSpan: this.#columns.length + 1 }, list));
   }

@@ -183,8 +183,8 @@ function strong(child) {
 }
 
 // A page is touched only where it changes: writing what stands there already would be told to whoever watches it.
-function hide(element, hidden) {
-  if (element.hidden !== hidden) element.hidden = hidden;
+function hide(box, hidden) {
+  if (box.hidden !== hidden) box.hidden = hidden;
 }
 
 function say(section, name, words) {

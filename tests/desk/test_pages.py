@@ -1,5 +1,7 @@
 """Pages of jobs, parts, import, wood, shelf, labels, phones: axe finds nothing, nothing is wider than the screen."""
 
+import re
+
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
@@ -76,6 +78,12 @@ def test_a_file_that_is_far_too_large_is_refused_before_it_is_sent(full_server, 
     expect(laptop.locator("#file-said")).to_contain_text("is 200 MB large, the most is 8 MB")
     laptop.get_by_role("button", name="Look at it").click()
     expect(laptop).to_have_url(f"{full_server.address}/import")
+    expect(laptop.locator("#file")).to_have_attribute("aria-invalid", "true")
+    for _ in range(2):  # taken back, and once more: no file is no fault
+        laptop.set_input_files("#file", [])
+        laptop.locator("#file").dispatch_event("change")
+        expect(laptop.locator("#file-said")).to_have_text("")
+        expect(laptop.locator("#file")).not_to_have_attribute("aria-invalid", re.compile(""))
 
 
 def test_what_to_buy_follows_the_wood_as_it_is_typed(full_server, laptop):

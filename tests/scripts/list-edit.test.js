@@ -64,7 +64,7 @@ test("rows have keys of their own that stay with them", () => {
 });
 
 test("everything can be undone and done again, and a change after an undo ends what lay ahead", () => {
-  const changes = [(now) => edit.write(edit.standAt(now, 0, 1), "Front leg"), edit.copyRows, edit.deleteRows, edit.addRow, (now) => edit.addFilled(now, [{ name: "Peg" }])];
+  const changes = [(one) => edit.write(edit.standAt(one, 0, 1), "Front leg"), edit.copyRows, edit.deleteRows, edit.addRow, (one) => edit.addFilled(one, [{ name: "Peg" }])];
   let now = list();
   const states = [names(now)];
   for (const change of changes) states.push(names((now = change(now))));

@@ -55,10 +55,10 @@ customElements.define(
 
     async readPhoto(input) {
       const [file] = input.files;
+      input.value = ""; // at once, so that the same photo can be chosen again
       if (!file) return;
       this.say("The bench reads the photo …");
       const answer = await send("/scan", await photoForm(file));
-      input.value = "";
       if (answer.ok) {
         this.say("");
         this.several(answer.data.found);

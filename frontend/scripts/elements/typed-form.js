@@ -97,8 +97,7 @@ customElements.define(
         if (place.textContent !== text) place.textContent = text;
         place.closest(".entry")?.classList.toggle("wrong", text !== "");
         const field = this.form.querySelector(`[name="${CSS.escape(place.dataset.fault)}"]`);
-        if (text) field?.setAttribute("aria-invalid", "true");
-        else field?.removeAttribute("aria-invalid");
+        if (field) field.ariaInvalid = text ? "true" : null;
       }
       for (const [name, html] of Object.entries(parts ?? {})) this.replace(name, html);
       const wanting = `${faults.length} ${faults.length === 1 ? "thing" : "things"} to fix`;

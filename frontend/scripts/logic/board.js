@@ -5,11 +5,11 @@ import { UNTOUCHED } from "./standing.js";
 // One entry a station, in the order of the sheet: { station, run, who, phase, left, need, done, of }. The run is the one
 // that somebody there has open, else one that is begun, else the next; undefined where all are done.
 export function stationsNow(runs, states, here) {
-  const names = [...new Set(runs.map((run) => run.station))];
+  const names = [...new Set(runs.map((one) => one.station))];
   return names.map((station) => {
-    const mine = runs.filter((run) => run.station === station);
-    const open = mine.filter((run) => !states[run.key]?.done);
-    const at = (run) => here.filter((one) => one.run === run.number).map((one) => one.name);
+    const mine = runs.filter((one) => one.station === station);
+    const open = mine.filter((one) => !states[one.key]?.done);
+    const at = ({ number }) => here.filter((one) => one.run === number).map((one) => one.name);
     const run = open.find((one) => at(one).length) ?? open.find((one) => isBegun(states[one.key])) ?? open[0];
     const who = [...new Set(mine.flatMap(at))];
     const done = mine.length - open.length;
