@@ -5,11 +5,13 @@ export const BOUNCE = 250;
 
 // Times are in milliseconds of one clock, handed in.
 export class DeadTime {
+  /** @type {unknown} */
   #screen;
   #since = -Infinity;
   #taken = -Infinity;
 
   // What is on the screen now, in any words. Answers whether that is another screen than before.
+  /** @param {unknown} screen @param {number} now */
   see(screen, now) {
     if (screen === this.#screen) return false;
     this.#screen = screen;
@@ -17,11 +19,13 @@ export class DeadTime {
     return true;
   }
 
+  /** @param {number} now */
   begin(now) {
     this.#since = now;
   }
 
   // `at` is when the finger tapped, not when the page came to hear of it.
+  /** @param {number} at */
   isBlind(at) {
     return at < this.#since + DEAD;
   }

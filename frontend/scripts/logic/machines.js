@@ -3,12 +3,15 @@
 
 import { UNTOUCHED, isBegun } from "./standing.js";
 
+/** @type {Readonly<Machines>} */
 export const AS_THE_SHEET_SAYS = Object.freeze({ moved: {}, ready: {}, unproved: {} });
 
+/** @type {(station: string, axis: string) => string} */
 export const stopName = (station, axis) => `${station}\n${axis}`;
 
 // After taps that the bench has not counted, in order. What was handed in stays as it is; `states` is how the runs of the
 // sheet stand, by key.
+/** @param {Machines | undefined} machines @param {Told[]} taps @param {States} states @param {Run[]} runs */
 export function layMachines(machines = AS_THE_SHEET_SAYS, taps, states, runs) {
   const undone = new Set(taps.filter((one) => one.kind === "undo").map((one) => one.body.event));
   const after = structuredClone(machines);
@@ -16,6 +19,7 @@ export function layMachines(machines = AS_THE_SHEET_SAYS, taps, states, runs) {
   return after;
 }
 
+/** @param {Machines} machines @param {string} kind @param {Details} body @param {States} states @param {Run[]} runs */
 function lay({ moved, ready, unproved }, kind, body, states, runs) {
   if (kind === "machine made ready") ready[body.machine] = body.to;
   if (kind === "machine used" && body.ready) ready[body.machine] = body.ready;
@@ -32,6 +36,7 @@ function lay({ moved, ready, unproved }, kind, body, states, runs) {
 
 // The stops of a run that were set for it, moved or lost since, and do not stand where it needs them: their axes. A stop
 // that by the sheet an earlier run sets, which nobody has set yet, is as the sheet says.
+/** @param {Run} run @param {Pick<Machines, "moved">} machines @param {Run[]} runs @param {States} states */
 export function movedStops(run, { moved }, runs, states) {
   if (!Object.keys(moved).length) return [];
   return run.about.stops.filter(([axis, place]) => {
@@ -42,19 +47,24 @@ export function movedStops(run, { moved }, runs, states) {
   }).map(([axis]) => axis);
 }
 
+/** @type {(run: Run | undefined, axis: string) => Place | undefined} */
 const at = (run, axis) => run?.scales.find((one) => one.axis === axis)?.at;
 
+/** @type {(run: Run, other: Run | undefined, axis: string) => boolean} */
 const sameMark = (run, other, axis) => other?.station === run.station && at(other, axis) === at(run, axis);
 
 // Stops of a run that somebody has to make now: those of the sheet, and what was moved.
+/** @param {Run} run @param {Machines} machines @param {Run[]} runs @param {States} states */
 export function stopsLeft(run, machines, runs, states) {
   const state = states[run.key] ?? UNTOUCHED;
   const moved = new Set(movedStops(run, machines, runs, states));
+  /** @type {(axis: string) => boolean} */
   const made = (axis) => machines.moved[stopName(run.station, axis)].made.includes(run.key);
   return run.scales.filter((one) => (moved.has(one.axis) ? !made(one.axis) : one.set && !state.set && !state.made.includes(one.axis))).map((one) => one.axis);
 }
 
 // For which station the machine of a run stands ready, as far as that matters: undefined where nothing is to be done.
+/** @param {Run} run @param {RunState} state @param {Pick<Machines, "ready">} machines */
 export function changeFrom(run, state, { ready }) {
   if (!run.machine || state.done) return undefined;
   const now = ready[run.machine];
@@ -63,20 +73,22 @@ export function changeFrom(run, state, { ready }) {
 }
 
 // What stands at the stations of a machine by what was set last, in the order of the sheet: [{ station, axis, place, name, texts }].
+/** @param {string[]} stations @param {Run[]} runs @param {States} states @param {Machines} machines */
 export function standing(stations, runs, states, machines) {
   const found = new Map();
   for (const run of runs) {
     if (!stations.includes(run.station) || !states[run.key]?.set) continue;
     const gone = new Set(movedStops(run, machines, runs, states));
     for (const [axis, place] of run.about.stops) {
-      const { name, texts } = run.scales.find((one) => one.axis === axis);
-      if (!gone.has(axis)) found.set(stopName(run.station, axis), { station: run.station, axis, place, name, texts });
+      const stop = run.scales.find((one) => one.axis === axis);
+      if (stop && !gone.has(axis)) found.set(stopName(run.station, axis), { station: run.station, axis, place, name: stop.name, texts: stop.texts });
     }
   }
   return [...found.values()];
 }
 
 // What is said of it: whose setting goes, counted.
+/** @param {string[]} moved @param {string[]} lost */
 export function goesWords(moved, lost) {
   const count = new Set([...moved, ...lost]).size;
   if (!count) return "Nothing that stands goes.";

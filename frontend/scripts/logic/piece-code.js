@@ -1,10 +1,17 @@
 // Codes of pieces as a person types them or a camera reads them: the check character is looked at on the phone itself.
+
+/** @typedef {{ code: string, job: string, index: number, fault?: undefined, short?: undefined }} Read */
+/** @typedef {{ fault?: string, short?: number, code?: undefined, job?: undefined, index?: undefined }} Unread  what is wrong, or how many characters are wanting */
+/** @typedef {Read | Unread} Code */
+
 const ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+/** @type {Record<string, string>} */
 const READ_AS = { O: "0", I: "1", L: "1" };
 const LENGTH = 7;
 const PIECES = 2 ** 17;
 
 // { code, job, index } of a code or of the address on a label, or { fault } in words, or { short } while it is too short.
+/** @param {string} text @returns {Code} */
 export function codeIn(text) {
   const address = /\/P\/([^/?#]+)\/?$/i.exec(text.trim());
   const signs = [...(address ? address[1] : text).toUpperCase()].filter((sign) => !/[\s–-]/.test(sign)).map((sign) => READ_AS[sign] ?? sign);
@@ -22,15 +29,19 @@ export function codeIn(text) {
 }
 
 // The mark and number printed large on a label, however they were typed: “A-06” for a06, A 6 or a–06; "" for anything else.
+/** @param {string} text */
 export function labelIn(text) {
   const found = /^(.*\D)[\s–-]*0*(\d{1,6})$/.exec(text.trim().toUpperCase()) ?? /^(.+?)[\s–-]+0*(\d{1,6})$/.exec(text.trim().toUpperCase());
-  const mark = found?.[1].replace(/[\s–-]+$/, "");
+  if (!found) return "";
+  const mark = found[1].replace(/[\s–-]+$/, "");
   return mark ? `${mark}-${found[2].padStart(2, "0")}` : "";
 }
 
+/** @type {(code: string) => string} */
 export const spaced = (code) => `${code.slice(0, 3)}-${code.slice(3)}`;
 
 // The sum of x^i · digit over the field of 32 elements (x⁵ = x² + 1), i = 1 at the rightmost; by Horner's rule.
+/** @param {number[]} digits */
 function checkOf(digits) {
   return digits.reduce((sum, digit) => {
     const doubled = (sum ^ digit) << 1;

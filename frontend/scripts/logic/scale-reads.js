@@ -3,7 +3,9 @@
 
 // By axis, for the stops of `run` that stand as an earlier run left them: { nm, texts, since } with `since` the number
 // of the run that corrected it; axes that read what the sheet says are left out. `states` by the run's key.
+/** @param {Run} run @param {Run[]} runs @param {States} states */
 export function scaleReads(run, runs, states) {
+  /** @type {Record<string, Reading & { since: number }>} */
   const found = {};
   for (const stop of run.scales) {
     if (stop.set) continue;

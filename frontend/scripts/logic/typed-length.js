@@ -8,6 +8,7 @@ export const KEYS = {
 const LONGEST = 24;
 
 // What stands in the field after one more key.
+/** @param {string} typed @param {string} key */
 export function typedAfter(typed, key) {
   if (key === "back") return typed.slice(0, -1);
   const apart = /^\d\/\d/.test(key) && typed && !typed.endsWith(" ") ? " " : "";
@@ -16,10 +17,12 @@ export function typedAfter(typed, key) {
 }
 
 // Whether a key begins a length, as callipers send it: a figure, a point, or a sign before it.
+/** @type {(press: Pick<KeyboardEvent, "key" | "ctrlKey" | "altKey" | "metaKey">) => boolean} */
 export const beginsLength = ({ key, ctrlKey, altKey, metaKey }) => /^[0-9.,+]$/.test(key) && !ctrlKey && !altKey && !metaKey;
 
 // Which of the ways to show a length is in `unit` ("mm" or "in"): the one chosen, else whole hundredths of a millimetre
 // or thousandths of an inch, as callipers show them.
+/** @param {string} unit @param {string[]} shown @param {number} way */
 export function wayIn(unit, shown, way) {
   if (shown[way].endsWith(unit)) return way;
   return unit === "mm" ? shown.indexOf("mm") : shown.length - 1;
