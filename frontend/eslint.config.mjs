@@ -21,7 +21,6 @@ export default [
     rules: {
       ...Object.fromEntries(MISTAKES.map((rule) => [rule, "error"])),
       eqeqeq: "error",
-      "max-lines": ["error", 310],
       "no-cond-assign": ["error", "except-parens"],
       "no-shadow": ["error", { hoist: "all" }],
       "no-unused-expressions": "error",

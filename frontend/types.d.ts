@@ -174,6 +174,37 @@ interface Word {
   gone?: string[];
 }
 
+/** The bench's word as a page of runs gets it: up to which event of the job, and the ids of those told last; `sheet` is
+ * the mark of the run sheet as it is now. */
+interface BenchWord extends Word {
+  seq: number;
+  ids: string[];
+  here: Here[];
+  machines: Machines;
+  sheet: string;
+}
+
+/** What a page of runs knows of its sheet. `shown` are the ways to show a length, `me` is this device among `devices`;
+ * changeovers of a machine are named by both stations on two lines. */
+interface Sheet {
+  job: string;
+  name: string;
+  mark: string;
+  me: string;
+  devices: Record<string, string>;
+  shown: string[];
+  machines: Record<string, { stations: string[]; changes: Record<string, Changeover> }>;
+  runs: Run[];
+}
+
+/** What a changeover asks for; `lost` are the stops that do not stand any more after it. */
+interface Changeover {
+  title: string;
+  steps: unknown[];
+  cautions: string[];
+  lost: [station: string, axis: string][];
+}
+
 /** One physical piece with its label; `unit` is 0 for a spare. */
 interface Piece {
   index: number;

@@ -9,7 +9,10 @@ const OUT_OF_REACH = "When runs fall is known in reach of the bench only.";
 export class DayTimes {
   // `steadily` does a change that moves what stands below it.
   constructor(job, root, steadily = (change) => change()) {
-    Object.assign(this, { job, root, steadily, timer: 0 });
+    this.job = job;
+    this.root = root;
+    this.steadily = steadily;
+    this.timer = 0;
     if (!root.querySelector("[data-falls], [data-day]")) return;
     addEventListener("online", () => this.soon());
     document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && this.soon());

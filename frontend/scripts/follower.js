@@ -6,7 +6,12 @@ const AGAIN = 4000;
 
 export class Follower {
   constructor(job, page) {
-    Object.assign(this, { job, page, number: 0, end: () => {}, timer: 0, waiting: 0 });
+    this.job = job;
+    this.page = page;
+    this.number = 0;
+    this.end = () => {};
+    this.timer = 0;
+    this.waiting = 0;
     addEventListener("online", () => this.open());
     addEventListener("offline", () => this.page.reached(false));
     addEventListener("pageshow", ({ persisted }) => persisted && this.open());

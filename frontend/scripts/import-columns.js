@@ -3,7 +3,8 @@ const form = document.querySelector("form[data-look]");
 const again = form.querySelector("[data-again]");
 const place = `import scroll ${location.pathname}`;
 
-form.addEventListener("change", ({ target }) => {
+form.addEventListener("change", (event) => {
+  const target = /** @type {HTMLInputElement} */ (event.target);
   if (target.name === "name") return;
   sessionStorage.setItem(place, JSON.stringify({ y: scrollY, x: form.querySelector(".frame").scrollLeft, id: target.id }));
   form.requestSubmit(again);

@@ -42,6 +42,7 @@ export function forget(kept) {
 
 // All kept taps in the order of tapping, those of other open pages of this phone included. An entry that cannot be read
 // stands among them as one that was not taken, and holds up no other.
+/** @returns {KeptTap[]} */
 export function allKept() {
   const all = new Map(memory);
   try {

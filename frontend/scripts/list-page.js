@@ -8,6 +8,7 @@ import { ask, post } from "./wire.js";
 const start = JSON.parse(document.getElementById("draft").textContent);
 const editor = document.querySelector("list-editor");
 const form = document.querySelector("form.settings");
+const fields = /** @type {HTMLInputElement[]} */ ([...(form?.elements ?? [])]);
 const say = (name) => document.querySelector(`[data-say=${name}]`);
 
 let wasSaved = true;
@@ -77,7 +78,7 @@ function settings() {
 }
 
 function fill(values) {
-  for (const field of form?.elements ?? []) {
+  for (const field of fields) {
     if (!(field.name in values)) continue;
     if (field.type === "radio") field.checked = field.value === values[field.name];
     else field.value = values[field.name];
@@ -96,7 +97,7 @@ function know(now) {
 
 function changed() {
   const title = document.querySelector("body > header h1");
-  if (form && title) title.textContent = form.elements.name.value.trim() || "Job without a name";
+  if (form && title) title.textContent = fields.find((field) => field.name === "name").value.trim() || "Job without a name";
   send("changed");
 }
 
@@ -116,7 +117,7 @@ function take(now, words) {
 function tell({ faults, elsewhere, summary }) {
   say("summary").textContent = summary;
   const whole = faults.filter((fault) => !fault.table);
-  for (const field of form?.elements ?? []) {
+  for (const field of fields) {
     const at = whole.find((fault) => fault.field === field.name);
     if (!field.name || field.type === "radio") continue;
     field.ariaInvalid = at ? "true" : null;

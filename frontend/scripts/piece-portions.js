@@ -7,7 +7,14 @@ const PATIENCE = 30000;
 // `facts` of the page: { job, portions, portion, pieces }; `tell` is called when a portion has come.
 export class PiecePortions {
   constructor({ job, portions, portion, pieces }, tell) {
-    Object.assign(this, { job, portions, portion, tell, all: [], byIndex: new Map(), come: new Set(), asked: new Map() });
+    this.job = job;
+    this.portions = portions;
+    this.portion = portion;
+    this.tell = tell;
+    this.all = [];
+    this.byIndex = new Map();
+    this.come = new Set();
+    this.asked = new Map();
     this.take(1, pieces);
   }
 

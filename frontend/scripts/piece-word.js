@@ -6,7 +6,14 @@ import { ask } from "./wire.js";
 // `hear` gets the standing at `address` whenever it may have changed, `reached` whether the bench is in reach.
 export class PieceWord {
   constructor(job, address, { seq, hear, reached }) {
-    Object.assign(this, { job, address, seq, told: hear, reached, word: { seq }, page: pageId(), busy: false, again: false });
+    this.job = job;
+    this.address = address;
+    this.told = hear;
+    this.reached = reached;
+    this.word = { seq };
+    this.page = pageId();
+    this.busy = false;
+    this.again = false;
     this.follower = new Follower(job, this);
   }
 

@@ -13,7 +13,8 @@ export class Scanner {
 
   // `seen` gets the texts of all codes in a frame.
   constructor(video, seen) {
-    Object.assign(this, { video, seen });
+    this.video = video;
+    this.seen = seen;
   }
 
   get running() {

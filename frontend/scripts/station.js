@@ -10,7 +10,13 @@ export class Station extends HTMLElement {
   // Facts: what the page is about. Word: how the bench last said it stands. `mine` has this page's own taps by id.
   // Kept: when this page was kept, if it opened without the bench. `onWord` hears each word of the bench.
   begin({ facts, word, kept, outbox, onWord }) {
-    Object.assign(this, { facts, kept, outbox, onWord, following: null, letGoTo: 0, mine: new Map() });
+    this.facts = facts;
+    this.kept = kept;
+    this.outbox = outbox;
+    this.onWord = onWord;
+    this.following = null;
+    this.letGoTo = 0;
+    this.mine = new Map();
     this.take(word);
     this.onWord(word);
     this.querySelector("sending-line").follow(outbox, () => ({ following: this.following, kept: this.kept }));

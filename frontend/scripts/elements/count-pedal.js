@@ -8,7 +8,9 @@ customElements.define(
   "count-pedal",
   class extends HTMLElement {
     connectedCallback() {
-      Object.assign(this, { key: read(PLACE), learning: false, last: -Infinity });
+      this.key = read(PLACE);
+      this.learning = false;
+      this.last = -Infinity;
       this.learn = this.querySelector("[data-pedal=learn]");
       this.forget = this.querySelector("[data-pedal=forget]");
       this.learn.onclick = () => this.wait(!this.learning);

@@ -10,7 +10,8 @@ const TICK = 250;
 class GlueUp extends Station {
   begin(all) {
     super.begin(all);
-    Object.assign(this, { undoable: [], alarms: new GlueAlarms(this.facts.glues) });
+    this.undoable = [];
+    this.alarms = new GlueAlarms(this.facts.glues);
     this.blind = new BlindTaps(this, () => `${this.dataset.phase} ${this.left.length}`);
     this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
     document.addEventListener("visibilitychange", () => this.update());
@@ -60,7 +61,7 @@ class GlueUp extends Station {
     if (act === "undo") this.undo(this.undoable.pop());
     if (act !== "go") return;
     if (done) location.href = this.facts.next ? `/jobs/${this.facts.job}/glue-up/${this.facts.unit}/${this.facts.next}` : `/jobs/${this.facts.job}/glue-up`;
-    else if (!begun) this.send("glue-up begun", { glue: this.querySelector("[data-say=glue]")?.value ?? "" });
+    else if (!begun) this.send("glue-up begun", { glue: this.querySelector("select[data-say=glue]")?.value ?? "" });
     else if (step) this.send("joint closed", { joint: step.name });
     else this.send("glue-up done", {});
   }
@@ -81,7 +82,7 @@ class GlueUp extends Station {
     const list = this.querySelector("[data-say=list]");
     list.hidden = phase === "before";
     list.replaceChildren(...steps.map((one) => item(one, stands.closed.has(one.name), one === step)));
-    const go = this.querySelector("[data-do=go]");
+    const go = this.querySelector("button[data-do=go]");
     go.disabled = false;
     go.textContent = { before: "Glue is open: begin", step: step?.clamp ? "It is tight" : "It is closed", finish: "All clamps are on", done: this.facts.next ? `On to stage ${this.facts.next}` : "All units" }[phase];
     this.querySelector("[data-do=undo]").hidden = !this.undoable.length;

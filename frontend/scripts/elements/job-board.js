@@ -11,7 +11,10 @@ customElements.define(
   "job-board",
   class extends HTMLElement {
     begin({ facts, word }) {
-      Object.assign(this, { facts, word, page: pageId(), following: null });
+      this.facts = facts;
+      this.word = word;
+      this.page = pageId();
+      this.following = null;
       this.addEventListener("ways", () => this.update());
       this.update();
     }

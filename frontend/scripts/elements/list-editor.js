@@ -17,7 +17,7 @@ const DO = {
 const MOVES = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1], PageUp: [-12, 0], PageDown: [12, 0] };
 
 // Events up: "typing" while a cell is open, "edited" when the list has changed, "overflow" with columns that did not fit.
-class ListEditor extends HTMLElement {
+export class ListEditor extends HTMLElement {
   #list; #columns; #view; #input = null; #answer = { readings: new Map(), faults: new Map() }; #filling = -1;
 
   start({ columns, rows, answer }) {
@@ -78,6 +78,7 @@ class ListEditor extends HTMLElement {
     const { key, shiftKey, altKey } = event;
     const command = event.ctrlKey || event.metaKey;
     const move = MOVES[key];
+    const far = command ? 1e6 : 1;
     if (altKey && (key === "ArrowUp" || key === "ArrowDown")) this.#do(key === "ArrowUp" ? "up" : "down");
     else if (altKey && key === "Enter") this.#do("add");
     else if (command && key === "Enter") this.#do("copy");
@@ -86,7 +87,7 @@ class ListEditor extends HTMLElement {
     else if (command && key.toLowerCase() === "y") this.#do("redo");
     else if (command && key.toLowerCase() === "a") this.#go(edit.standAt(edit.standAt(this.#list, 0, 0), this.#list.rows.length - 1, this.#columns.length - 1, { extend: true }));
     else if (command && (key === "Home" || key === "End")) this.#go(edit.standAt(this.#list, key === "Home" ? 0 : this.#list.rows.length, key === "Home" ? 0 : this.#columns.length - 1, { extend: shiftKey }));
-    else if (move && !altKey) this.#go(edit.step(this.#list, ...(command ? move.map((by) => by * 1e6) : move), { extend: shiftKey }));
+    else if (move && !altKey) this.#go(edit.step(this.#list, move[0] * far, move[1] * far, { extend: shiftKey }));
     else if (key === "Home" || key === "End") this.#go(edit.standAt(this.#list, this.#list.at.row, key === "Home" ? 0 : this.#columns.length - 1, { extend: shiftKey }));
     else if (key === "Tab") { if (!this.#onward(shiftKey ? -1 : 1)) return; }
     else if (key === "Enter" || key === "F2") this.#open(this.#text);
@@ -275,7 +276,7 @@ class ListEditor extends HTMLElement {
   #update() {
     this.#view.update(this.#list, { ...this.#answer, filling: this.#filling });
     for (const [what, can] of [["undo", this.#list.past.length], ["redo", this.#list.future.length]]) {
-      const button = this.querySelector(`[data-do=${what}]`);
+      const button = this.querySelector(`button[data-do=${what}]`);
       if (button) button.disabled = !can;
     }
     this.#sayReading();

@@ -28,7 +28,10 @@ customElements.define(
       const machine = sheet.machines[run.machine];
       const stations = machine?.stations ?? [run.station];
       const ready = machines.ready[run.machine] ?? run.station;
-      Object.assign(this, { run, machine, ready, stands: standing(stations, sheet.runs, states, machines) });
+      this.run = run;
+      this.machine = machine;
+      this.ready = ready;
+      this.stands = standing(stations, sheet.runs, states, machines);
       this.querySelector("h2").textContent = `The ${run.machine || run.station} is needed for something else`;
       const rows = this.stands.map((one) => row("checkbox", "moved", stopName(one.station, one.axis), [`${stations.length > 1 ? `${one.station}, ` : ""}${one.name} `, length(one.texts)]));
       fill(this.querySelector(".stands"), rows);
@@ -46,7 +49,7 @@ customElements.define(
     // What a change to the chosen station loses is ticked by itself.
     update() {
       const lost = this.lost();
-      for (const box of this.querySelectorAll("[name=moved]")) {
+      for (const box of this.querySelectorAll("input[name=moved]")) {
         box.disabled = lost.has(box.value);
         box.parentElement.classList.toggle("goes-too", box.disabled);
       }
@@ -54,11 +57,11 @@ customElements.define(
     }
 
     ticked() {
-      return [...this.querySelectorAll("[name=moved]:checked")].map((box) => box.value);
+      return [...this.querySelectorAll("input[name=moved]:checked")].map((box) => box.value);
     }
 
     chosen() {
-      return this.querySelector("[name=ready]:checked")?.value ?? this.ready;
+      return this.querySelector("input[name=ready]:checked")?.value ?? this.ready;
     }
 
     lost() {

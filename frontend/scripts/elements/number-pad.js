@@ -44,8 +44,11 @@ customElements.define(
     // the one chosen. `first` is what callipers have typed already: which of several it is for is then asked.
     open(trials, { shown, way, first = "" }) {
       const unit = shown[way] === "mm" ? "mm" : "in";
-      if (this.unitOf !== unit) Object.assign(this, { unitOf: unit, unit }); // a unit chosen here holds until the page's own changes
-      Object.assign(this, { trials, shown, way, asksWhich: Boolean(first) && trials.length > 1 });
+      if (this.unitOf !== unit) this.unit = this.unitOf = unit; // a unit chosen here holds until the page's own changes
+      this.trials = trials;
+      this.shown = shown;
+      this.way = way;
+      this.asksWhich = Boolean(first) && trials.length > 1;
       this.input.value = first;
       this.choice.replaceChildren(...trials.map((trial) => new Option(trial.say)));
       this.update();

@@ -23,11 +23,31 @@ import { steadily } from "../steady.js";
 
 const UNDER_THE_THUMB = ":is(.run :is(.counting, .beside), .list:not([hidden]) ol)";
 
-class RunStepper extends HTMLElement {
+export class RunStepper extends HTMLElement {
   // Sheet: the facts of all runs. Word: how the bench last said they stand. Outbox: where taps are kept and sent.
   // Kept: when this page was kept, if it opened without the bench.
+  /**
+   * @param {object} all
+   * @param {Sheet} all.sheet
+   * @param {BenchWord} all.word
+   * @param {string} [all.kept]
+   * @param {import("../outbox.js").Outbox} all.outbox
+   * @param {(number: number) => void} all.onRun
+   * @param {(word: BenchWord) => void} all.onWord
+   */
   begin({ sheet, word, kept, outbox, onRun, onWord }) {
-    Object.assign(this, { sheet, word, kept, outbox, onRun, onWord, known: new Set(), near: new Map(), past: new Set(), following: null, letGoTo: 0, awaited: 0 });
+    this.sheet = sheet;
+    this.word = word;
+    this.kept = kept;
+    this.outbox = outbox;
+    this.onRun = onRun;
+    this.onWord = onWord;
+    this.known = new Set();
+    this.near = new Map();
+    this.past = new Set();
+    this.following = null;
+    this.letGoTo = 0;
+    this.awaited = 0;
     this.page = pageId();
     this.blind = new BlindTaps(this, () => this.screen);
     this.measuring = new Measuring(this);

@@ -11,7 +11,8 @@ customElements.define(
   class extends HTMLElement {
     // Follows an outbox: `more` says what else is to be told, asked whenever something has changed.
     follow(outbox, more = () => ({})) {
-      Object.assign(this, { outbox, more });
+      this.outbox = outbox;
+      this.more = more;
       outbox.addEventListener("change", () => this.look());
       this.look();
     }

@@ -16,7 +16,9 @@ class SortStation extends Station {
     super.begin(all);
     this.portions = new PiecePortions(this.facts, () => this.update());
     this.querySelector("code-entry").pieces = this.portions.all;
-    Object.assign(this, { last: null, verdict: null, unitsShown: SortStation.unitsAtOnce });
+    this.last = null;
+    this.verdict = null;
+    this.unitsShown = SortStation.unitsAtOnce;
     this.portions.fetchAll();
     this.addEventListener("code", ({ detail }) => this.scanned(detail));
     this.addEventListener("click", (event) => this.clicked(event.target.closest("[data-do]")));
@@ -68,7 +70,8 @@ class SortStation extends Station {
     }
     if (button?.dataset.do === "undo" && this.last) {
       this.undo(this.last.id);
-      Object.assign(this, { last: null, verdict: null });
+      this.last = null;
+      this.verdict = null;
       this.update();
     }
   }

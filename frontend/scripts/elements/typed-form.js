@@ -46,7 +46,7 @@ customElements.define(
     // Puts texts into fields, opens what hides them, and saves.
     fill(sets) {
       for (const [name, value] of Object.entries(sets)) {
-        for (const field of this.form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
+        for (const field of /** @type {NodeListOf<HTMLInputElement>} */ (this.form.querySelectorAll(`[name="${CSS.escape(name)}"]`))) {
           if (field.type === "radio" || field.type === "checkbox") field.checked = field.value === value;
           else field.value = value;
           const more = field.closest("details");

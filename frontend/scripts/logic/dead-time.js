@@ -31,11 +31,13 @@ export class DeadTime {
   }
 
   // A tap at that moment was taken.
+  /** @param {number} at */
   took(at) {
     this.#taken = at;
   }
 
   // Whether a tap at that moment is the same press of a worn button, or wet glove, as the one that was taken last.
+  /** @param {number} at */
   isBounce(at) {
     return at <= this.#taken + BOUNCE;
   }
