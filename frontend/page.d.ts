@@ -8,6 +8,7 @@ import type { Outbox } from "./scripts/outbox.js";
 type Input = `input[${string}`;
 type Button = `button[${string}`;
 type Select = `select[${string}`;
+type Fold = `details[${string}`;
 type Form = `form.${string}` | `form[${string}`;
 
 /** A pad that is opened over a page. */
@@ -27,6 +28,7 @@ declare global {
     querySelectorAll<K extends keyof HTMLElementTagNameMap>(selectors: K): NodeListOf<HTMLElementTagNameMap[K]>;
     querySelectorAll(selectors: Input): NodeListOf<HTMLInputElement>;
     querySelectorAll(selectors: Button): NodeListOf<HTMLButtonElement>;
+    querySelectorAll(selectors: Fold): NodeListOf<HTMLDetailsElement>;
     querySelectorAll(selectors: string): NodeListOf<HTMLElement>;
   }
 

@@ -7,6 +7,7 @@ import { signal } from "./signal.js";
 const ONE_MEASURE = 300;
 
 // `measuring` opens the pad, `page` is the run stepper. What comes blind, or where nothing is to be measured, is refused aloud, all of it.
+/** @param {import("./measuring.js").Measuring} measuring @param {import("./elements/run-stepper.js").RunStepper} page */
 export function followCalliper(measuring, page) {
   let refusedAt = -Infinity;
   addEventListener("keydown", (event) => {

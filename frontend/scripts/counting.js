@@ -7,6 +7,7 @@ import { partOf } from "./logic/tap.js";
 import { signal } from "./signal.js";
 
 export class Counting {
+  /** @type {import("./elements/run-stepper.js").RunStepper} */
   #page;
   #last = new Map(); // the line tapped last, by the run's key
 

@@ -4,6 +4,7 @@ import { openFirst } from "./logic/phase.js";
 import { scaleReads } from "./logic/scale-reads.js";
 
 export class Measuring {
+  /** @type {import("./elements/run-stepper.js").RunStepper} */
   #page;
 
   // `page` is the run stepper.

@@ -7,6 +7,7 @@ import { keep, read } from "./remembered.js";
 const STANDS = "stopwright station";
 
 // The head of `root` for the run on the screen, undefined for the list.
+/** @param {HTMLElement} root @param {{ sheet: Sheet, run?: Run, states: States }} now */
 export function updateHead(root, { sheet, run, states }) {
   root.querySelector("[data-say=title]").textContent = run?.title ?? sheet.name;
   root.querySelector("[data-say=turn]").textContent = run ? `run ${run.number} of ${sheet.runs.length}` : "";
@@ -20,6 +21,7 @@ export function updateHead(root, { sheet, run, states }) {
 }
 
 // The list: how each run stands, and who is at it (`others` by number).
+/** @param {HTMLElement} list @param {{ sheet: Sheet, states: States, others: (number: number) => string[] }} now */
 export function updateList(list, { sheet, states, others }) {
   const next = nextRun(0, sheet.runs, states);
   list.querySelector("[data-say=left]").textContent = leftWords(minutesLeft(sheet.runs, states));
@@ -43,10 +45,11 @@ export function updateList(list, { sheet, states, others }) {
 
 // Remembers on this phone where one stands, and opens the list there: at `station`, else where one stood last, else where
 // the next run is. Answers what was opened.
+/** @param {HTMLElement} list @param {string} [station] @param {string} [next] @returns {HTMLDetailsElement | undefined} */
 export function openStation(list, station, next) {
   const stands = station ?? read(STANDS);
   if (station) keep(STANDS, station);
-  const all = [...list.querySelectorAll("[data-station]")];
+  const all = [...list.querySelectorAll("details[data-station]")];
   const at = all.find((one) => one.dataset.station === stands) ?? all.find((one) => one.dataset.station === next) ?? all[0];
   for (const one of all) one.open = one === at;
   return at;
@@ -54,8 +57,12 @@ export function openStation(list, station, next) {
 
 // The foot: what the big button does, which depends on what comes next. `setWords` says that the stop at hand is set;
 // `awaited` is the number of a run that was chosen and whose screen is still to come, else 0.
+/**
+ * @param {HTMLElement} foot
+ * @param {{ run?: Run, runs: Run[], states: States, phase: string, setWords: string, awaited: number }} now
+ */
 export function updateFoot(foot, { run, runs, states, phase, setWords, awaited }) {
-  const button = foot.querySelector("[data-do=go]");
+  const button = foot.querySelector("button[data-do=go]");
   foot.querySelector(".all").hidden = !run;
   foot.querySelector("[data-do=whole]").hidden = !["trial", "count"].includes(phase);
   if (isAsking(button)) return;

@@ -8,6 +8,11 @@ import { UNTOUCHED } from "./logic/standing.js";
 
 // `here` names who else has this run open, `people` all devices; `near` is the stop that stands large; `past` that nothing
 // is to be measured; `machines` how they stand beside what the sheet says.
+/**
+ * @param {HTMLElement} section
+ * @param {Run} run
+ * @param {{ runs: Run[], states: States, machines: Machines, here: string[], people: Sheet, near: string, past: boolean }} now
+ */
 export function updateRun(section, run, { runs, states, machines, here, people, near, past }) {
   const state = states[run.key] ?? UNTOUCHED;
   const phase = phaseOf(run, state, past, machines, runs, states);
@@ -29,7 +34,7 @@ export function updateRun(section, run, { runs, states, machines, here, people, 
   show(section, "[data-do=needed]", phase !== "done");
   for (const piece of run.pieces) updatePiece(section.querySelector(`[data-slot="${CSS.escape(piece.slot)}"]`), piece, state);
   const last = undoable(state);
-  const undo = section.querySelector("[data-do=undo]");
+  const undo = section.querySelector("button[data-do=undo]");
   hide(undo, phase === "done");
   undo.disabled = !last; // it keeps its place, so that its coming moves nothing
   const other = last ? whose(last, people) : "";

@@ -8,6 +8,7 @@ const LONGEST = 1024;
 const QUALITY = 0.7;
 
 export class SetUpNotes {
+  /** @type {import("./elements/run-stepper.js").RunStepper} */
   #page;
 
   // `page` is the run stepper.
