@@ -74,9 +74,9 @@ def test_no_strip_is_ripped_and_its_layout_names_its_place() -> None:
         marks = [one.mark for layout in sheet.wood.layouts for one in layout.placements]
         assert sorted(marks) == [f"A1.{place}" for place in range(1, 6)]
         assert not sheet.wood.to_buy and not sheet.faults
-    of_board = {layout.placements[0].mark: layout.width for layout in sheet.wood.layouts}
-    (run,) = glued(sheet)
-    assert {lot.name: lot.width for lot in run.takes} == {mark: width - LOST for mark, width in of_board.items()}
+        of_board = {layout.placements[0].mark: layout.width for layout in sheet.wood.layouts}
+        (run,) = glued(sheet)
+        assert {lot.name: lot.width for lot in run.takes} == {mark: width - LOST for mark, width in of_board.items()}
 
 
 @settings(max_examples=25, deadline=None)
