@@ -103,6 +103,7 @@ def lay_straight(widths: Widths, effort: Effort | None) -> tuple[Packing | None,
 
     Every piece must lie in one way only.
 
+    >>> from stopwright.plan.cutting.sheet_fill import Kind
     >>> pieces, sheet = ((6, 2, False), (4, 2, False)), Kind(10, 5, None, False, ())
     >>> widths = widths_of(Cutting(pieces, (3, 3), (sheet,), 0, 2, True, (False,)))
     >>> packing, least = lay_straight(widths, None)

@@ -35,7 +35,7 @@ def as_wide_as_boards(panels: Iterable[Panel], stock: Sequence[Stock], shop: Sho
 def said_widths(widths: Sequence[Nm], show: Show) -> str:
     """Widths beside each other as one says them.
 
-    >>> said_widths([126 * MM, 97 * MM], Show.MM)
+    >>> said_widths([126_000_000, 97_000_000], Show.MM)
     '126 and 97 mm'
     """
     said = [format_length(one, show, with_unit=False) for one in widths]
