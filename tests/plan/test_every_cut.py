@@ -7,15 +7,17 @@ from itertools import permutations
 import pytest
 from hypothesis import HealthCheck, Phase, find, given, settings
 from hypothesis import strategies as st
-from tests.builders import settings_made
+from tests.builders import mm, settings_made
 from tests.plan.any_cut import PARTS, any_cut, any_cuts, job_of, mirrored
 
 from stopwright.intake.shop_file import default_shop
 from stopwright.model.cuts import Cut
+from stopwright.model.joints import Side
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.effort import Steps
 from stopwright.plan.operations.known import CUTS, OPERATIONS
 from stopwright.plan.operations.operation import Setup, Setups, Task
+from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
 from stopwright.plan.schedule import schedule
@@ -69,6 +71,15 @@ def test_the_same_cuts_and_parts_in_another_order_give_the_same_sheet(cuts, orde
     assert one.settings == two.settings
     assert [run.id for run in one.runs] == [run.id for run in two.runs]
     assert sorted(map(str, one.faults)) == sorted(map(str, two.faults))
+
+
+def test_an_end_rebate_shares_the_cutter_of_an_edge_rebate_whichever_is_listed_first():
+    along, across = (
+        Rebate(mark=mark, parts=("A",), side=Side.FACE, edge=edge, width=mm(3.2), depth=mm(3.2))
+        for mark, edge in (("X1", Side.EDGE), ("X2", Side.MARKED_END))
+    )
+    one, two = planned((along, across)), planned((across, along))
+    assert one.settings == two.settings and [run.id for run in one.runs] == [run.id for run in two.runs]
 
 
 @QUIET

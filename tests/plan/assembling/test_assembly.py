@@ -243,7 +243,7 @@ def test_rails_of_unlike_lengths_between_the_same_posts_are_told_of() -> None:
     job = Job("Frame", parts, joints=(joint("J1", "A", "B"), joint("J2", "A", "C", drop=300)))
     plan = assembly_stages(job)
     assert [(warning.about, warning.text[:35]) for warning in plan.warnings] == [
-        ("J2", "rail C misses its place by 6 mm: ra")
+        ("J2", "C misses its place by 6 mm: what st")
     ]
     assert len(plan.stages) == 1
 

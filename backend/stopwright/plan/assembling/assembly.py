@@ -228,8 +228,8 @@ def _misses(layout: UnitLayout, show: Show) -> Iterator[Remark]:
     for mark, miss in layout.misses.items():
         meeting = next(one for one in layout.meetings if one.mark == mark)
         if miss > TOLD_FROM:
-            text = f"rail {meeting.rail} misses its place by {format_difference(miss, show)}"
-            yield Remark(mark, f"{text}: rails between the same posts must be of one length and lie at one height")
+            text = f"{meeting.rail} misses its place by {format_difference(miss, show)}"
+            yield Remark(mark, f"{text}: what stands between two parts must be of one length, at one height")
 
 
 def _marks(marks: Iterable[str]) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from operator import itemgetter
 
-from stopwright.lengths import MM, Nm
+from stopwright.lengths import GREATEST, Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, RailEnds, Side
 from stopwright.model.meetings import Meeting, met_by
@@ -20,8 +20,6 @@ from stopwright.plan.assembling.poses import Pose, between, dot
 from stopwright.plan.joinery.hands import count_hands
 
 MOST_STEPS = 4000
-APART: Nm = 1000 * 1000 * MM
-"""How far apart things stand in space that no meeting holds together: more than any piece is long."""
 MOST_PLACES = 400
 """Rail ends in one unit up to which its shape is looked for."""
 SLACK = 10
@@ -133,7 +131,7 @@ class _Search:
         else:
             post = self._next_post(state)
             if post is not None:
-                off = len(state.poses) * APART
+                off = len(state.poses) * GREATEST  # apart in space: no piece is longer
                 start = Pose((off, off, off), (0, 0, -1), (-1, 0, 0), (0, 1, 0))
                 turned = replace(start, y=(1, 0, 0))
                 yield self._stand_post(state, post, turned if self._hand(post) == "left" else start)

@@ -117,15 +117,27 @@ def _shared_out(task: Task, work: str, wanted: Sequence[Wanted], may_use: MayUse
             shared.faults.append(Remark(one.part.mark, text))
         found.append((one, [way for way in ways if _within_reach(*way)] or ways))
     refused = {one.cut.mark for one, ways in found if not ways and one.cut.is_joint}
-    for one, ways in found:
-        if ways and one.cut.mark not in refused:
-            stations = [shared.at.setdefault(station.name, _AtStation(station)) for station, _ in ways]
-            minutes = [
-                here.minutes(passes, one.part.quantity) for here, (_, passes) in zip(stations, ways, strict=True)
-            ]
-            best = minutes.index(min(minutes))
-            stations[best].take(one, ways[best][1])
+    made = [(one, ways) for one, ways in found if ways and one.cut.mark not in refused]
+    for _, ways in made:
+        for station, _ in ways:
+            shared.at.setdefault(station.name, _AtStation(station))
+    best = {}
+    for number in sorted(range(len(made)), key=lambda number: _least_choice_first(*made[number])):
+        one, ways = made[number]
+        minutes = [shared.at[station.name].minutes(passes, one.part.quantity) for station, passes in ways]
+        station, passes = best[number] = ways[minutes.index(min(minutes))]
+        shared.at[station.name].reckon(passes)
+    for number, (one, _) in enumerate(made):
+        station, passes = best[number]
+        shared.at[station.name].take(one, passes)
     return shared
+
+
+def _least_choice_first(one: Wanted, ways: Sequence[tuple[Station, Sequence[Pass]]]) -> tuple[object, ...]:
+    """In which order cuts choose their station, whatever the order of their lines: what has one only, then by size."""
+    places = sorted(str(place) for _, passes in ways for each in passes for place in each.places)
+    size = (one.part.length, one.part.width, one.part.thickness, one.part.quantity)
+    return len(ways), [station.name for station, _ in ways], places, size
 
 
 def _beside_a_horn(one: Wanted, task: Task) -> str:
@@ -177,9 +189,13 @@ class _AtStation:
         cost = {axis.sets: axis.minutes for axis in self.station.axes}
         return sum(cost[sets] for sets, _ in new) + len(passes) * pieces * self.station.minutes_per_piece
 
-    def take(self, wanted: Wanted, passes: Sequence[Pass]) -> None:
+    def reckon(self, passes: Sequence[Pass]) -> None:
+        """From here on the places of these passes cost nothing more."""
         for one in passes:
             self.used.update(one.places)
+
+    def take(self, wanted: Wanted, passes: Sequence[Pass]) -> None:
+        for one in passes:
             here = self.groups.setdefault((wanted.stage, one.turn, one.places), {})
             here.setdefault(one.shim, []).append((wanted, one))
 
