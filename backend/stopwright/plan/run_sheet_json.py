@@ -2,9 +2,10 @@
 
 from typing import Any
 
-from stopwright.lengths import Nm, Show, format_length
+from stopwright.lengths import Show, format_length
 from stopwright.plan.assembling.glue_up_json import glue_up_json
 from stopwright.plan.day.day_json import day_json
+from stopwright.plan.length_json import length_json
 from stopwright.plan.run_sheet import (
     Angle,
     Gluing,
@@ -59,15 +60,6 @@ def run_sheet_json(sheet: RunSheet, show: Show) -> dict[str, Any]:
         "notes": list(sheet.notes),
     }
     return plain | ({"day": day_json(sheet.day, show)} if sheet.day else {})
-
-
-def length_json(length: Nm, show: Show) -> dict[str, Any]:
-    """A length as number and as shown.
-
-    >>> length_json(84_000_000, Show.MM)
-    {'nm': 84000000, 'text': '84 mm'}
-    """
-    return {"nm": length, "text": format_length(length, show)}
 
 
 def position_text(position: Position, show: Show, with_unit: bool = True) -> str:

@@ -2,9 +2,10 @@
 
 from typing import Any
 
-from stopwright.lengths import Nm, Show, format_length
+from stopwright.lengths import Show
 from stopwright.model.stations import Glue
 from stopwright.plan.assembling.glue_up_told import GlueUpTold, LaidIn, Nth, StageTold
+from stopwright.plan.length_json import length_json
 
 
 def glue_up_json(told: GlueUpTold, show: Show) -> dict[str, Any]:
@@ -14,7 +15,7 @@ def glue_up_json(told: GlueUpTold, show: Show) -> dict[str, Any]:
         "glue": _glue(told.glue) if told.glue else None,
         "stages": [_stage(one, show) for one in told.stages],
         "afterwards": [_laid_in(one) for one in told.afterwards],
-        "horns": [{"mark": mark, "length": _length(horn, show)} for mark, horn in told.horns],
+        "horns": [{"mark": mark, "length": length_json(horn, show)} for mark, horn in told.horns],
     }
 
 
@@ -39,7 +40,7 @@ def _stage(stage: StageTold, show: Show) -> dict[str, Any]:
             for one in stage.joined
         ],
         "closes": stage.direction,
-        "clamps": {"opening": _length(stage.opening, show), "count": stage.clamps},
+        "clamps": {"opening": length_json(stage.opening, show), "count": stage.clamps},
         "cauls": stage.cauls,
     }
 
@@ -51,7 +52,3 @@ def _laid_in(one: LaidIn) -> dict[str, Any]:
 def _piece(piece: Nth) -> dict[str, Any]:
     mark, nth = piece
     return {"mark": mark, "number": nth + 1}
-
-
-def _length(length: Nm, show: Show) -> dict[str, Any]:
-    return {"nm": length, "text": format_length(length, show)}

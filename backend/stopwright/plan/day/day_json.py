@@ -2,9 +2,10 @@
 
 from typing import Any
 
-from stopwright.lengths import Show, format_length
+from stopwright.lengths import Show
 from stopwright.plan.day.hours import Seconds
 from stopwright.plan.day.timetable import DayPlan, Entry, Outlook, day_and_time
+from stopwright.plan.length_json import length_json
 
 
 def day_json(plan: DayPlan, show: Show) -> dict[str, Any]:
@@ -52,8 +53,5 @@ def _entry(one: Entry, show: Show) -> dict[str, Any]:
     moments = {"begin": moment_json(one.begin), "end": moment_json(one.end)}
     if not one.is_glued:
         return glued | moments
-    clamps = [
-        {"opening": {"nm": opening, "text": format_length(opening, show)}, "count": count}
-        for opening, count in one.clamps
-    ]
+    clamps = [{"opening": length_json(opening, show), "count": count} for opening, count in one.clamps]
     return glued | moments | {"clamps": clamps, "free": moment_json(one.free), "rested": moment_json(one.rested)}
