@@ -96,7 +96,7 @@ def test_a_faulty_job_is_taken_out_as_it_was_typed(floor):
     assert floor.bench.get(f"/jobs/{job}/files/parts.csv").status_code == 422
 
 
-def test_a_phone_that_was_pair_reads_but_changes_no_job(floor):
+def test_a_paired_phone_reads_but_changes_no_job(floor):
     phone = floor.phone()
     phone.post(f"/pair/{floor.door.new_code()}", data={"name": "Saw"})
     page = phone.get("/").text

@@ -36,8 +36,7 @@ def code_in(text: str) -> str:
 
 
 def _look_through(photo: bytes) -> tuple[str, ...]:
-    from stopwright.actions.floor.photo_codes import (
-        codes_in_photo,  # the library for pictures comes into that process only
-    )
+    # The library for pictures comes into that process only.
+    from stopwright.actions.floor.photo_codes import codes_in_photo
 
     return codes_in_photo(photo)

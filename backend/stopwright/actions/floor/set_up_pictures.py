@@ -45,8 +45,7 @@ def refuse_more(store: Store, job: str, so_far: int = 0) -> None:
 
 
 def _make_anew(photo: bytes) -> bytes:
-    from stopwright.actions.floor.photos import (
-        small_and_silent,  # the library for pictures comes into that process only
-    )
+    # The library for pictures comes into that process only.
+    from stopwright.actions.floor.photos import small_and_silent
 
     return small_and_silent(photo)
