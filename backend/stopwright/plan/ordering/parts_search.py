@@ -7,17 +7,14 @@ Carlisle & Lloyd, Discrete Applied Mathematics 59, 1995, 225). So a change is pr
 stops come free as they did before: a tenth of the work of pricing it from both sides.
 """
 
-from collections.abc import Iterator, Sequence
-from math import log, sqrt
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from stopwright.plan.ordering.loading import cost_of
 from stopwright.plan.ordering.pairs import Fence
-from stopwright.plan.ordering.search import ANY, HEAT, Lots
 from stopwright.plan.ordering.task import Task, bits
+from stopwright.plan.ordering.walk import ANY, Walk
 
-STEP = 400  # runs priced in one step
-TURNS = 2  # for one move of a run
 NEEDED = 2  # positions that a run needs
 NEVER = -2  # the place of a length that no run before has and that does not stand at first
 
@@ -33,17 +30,18 @@ class Priced(NamedTuple):
     end: int
 
 
-class PartsSearch:
-    """A search that starts from an order and never ends; `order` and `cost` are the best so far.
+class PartsSearch(Walk):
+    """A walk over the orders of such parts, priced from a change on.
 
     Nothing must come before anything else. Stops that keep each other apart while neither is needed are not told from
     such that fit together, so with three of them the task itself is asked what the best costs.
     """
 
+    turns = 2
+    step = 400  # runs priced
+
     def __init__(self, task: Task, fence: Fence, order: Sequence[int]) -> None:
-        self.task = task
-        self.lots = Lots(task.runs)
-        self.heat = HEAT * sqrt(NEEDED) * min(task.weights)
+        super().__init__(task, order, NEEDED)
         self.set_width, self.set_length = task.weights[fence.fence], task.weights[fence.stops]
         self.width = [needs[fence.fence].bit_length() for needs in task.needs]
         self.length = [needs[fence.stops].bit_length() for needs in task.needs]
@@ -67,23 +65,7 @@ class PartsSearch:
             ]
             for run in range(task.runs)
         ]
-        self.order, self.cost = list(order), cost_of(task, order)[0]
         self._take(order)
-
-    def go_on_from(self, order: list[int], cost: int) -> None:
-        """Go on from a better order found elsewhere."""
-        self.order, self.cost = order, cost
-        self._take(order)
-
-    def advance(self) -> Iterator[None]:
-        """Search on; every step takes about as long, whatever the number of runs."""
-        looked = 0
-        while True:
-            for change in (*[self._turn] * TURNS, self._move):
-                looked += change()
-                while looked > STEP:
-                    looked -= STEP
-                    yield
 
     def _take(self, order: Sequence[int]) -> None:
         """Stand at this order."""
@@ -124,7 +106,7 @@ class PartsSearch:
 
     def _change(self, first: int, runs: list[int]) -> int:
         """Put these runs, which lie from this place on, into this order, if it does not get too dear."""
-        limit = self.here - self.heat * log(self.lots.share())
+        limit = self.dearest()
         priced = self._priced(first, runs)
         cost = self.here + sum(priced.costs) - sum(self.costs[first : priced.end])
         if cost <= limit:

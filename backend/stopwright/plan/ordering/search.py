@@ -8,85 +8,31 @@ heat never falls, so that the search may be stopped at any time: it needs to kno
 SIAM Journal on Optimization 11, 2000).
 """
 
-from collections.abc import Iterator, Sequence
-from math import exp, log, sqrt
+from collections.abc import Sequence
+from math import exp
 
 from stopwright.plan.ordering.loading import cost_of
 from stopwright.plan.ordering.stretches import Side, Sides
 from stopwright.plan.ordering.task import Task, bits
+from stopwright.plan.ordering.walk import ANY, Lots, Walk
 
-# An order dearer by so much of a setting is e times less likely. What one change makes dearer grows with what a run
-# needs; by its root, by trial: best near 0.1 for two positions a run, near 0.26 for a dozen.
-HEAT = 0.08
-TURNS = 4  # for one move of a run
-STEP = 100  # runs and gaps looked at in one step
-ANY = 16  # one turn in so many is of any stretch, or runs that lie together would keep their order for ever
 SPARSE = 0.3  # runs are kin to fewer than this share of all: they are brought together, other gaps are not looked at
 FAR = 2  # settings: gaps dearer than the cheapest by more are never drawn; by 3 it would be one in 100 000
 
 
-class Lots:
-    """Drawing lots, the same on every machine (Lehmer's generator, modulus 2^31 − 1).
+class Search(Walk):
+    """A walk over all orders that keep what must come before what, priced from both sides of a change."""
 
-    >>> lots = Lots(1)
-    >>> lots.below(6), lots.below(6), lots.below(6)
-    (0, 1, 1)
-    """
-
-    def __init__(self, seed: int) -> None:
-        self.state = seed % 2147483646 + 1
-
-    def below(self, count: int) -> int:
-        """A number from 0 to count − 1."""
-        self.state = self.state * 48271 % 2147483647
-        return self.state * count // 2147483647
-
-    def share(self) -> float:
-        """A number above 0 and below 1."""
-        self.state = self.state * 48271 % 2147483647
-        return self.state / 2147483647
-
-    def draw(self, shares: Sequence[float]) -> int:
-        """The number of one of the shares, the greater the likelier."""
-        left = self.share() * sum(shares)
-        for number, share in enumerate(shares):
-            left -= share
-            if left < 0:
-                return number
-        return len(shares) - 1
-
-
-class Search:
-    """A search that starts from an order and never ends; `order` and `cost` are the best so far."""
+    turns = 4
+    step = 100  # runs and gaps looked at
 
     def __init__(self, task: Task, order: Sequence[int]) -> None:
-        self.task = task
+        super().__init__(task, order, sum(positions.bit_count() for positions in task.whole) / max(task.runs, 1))
         self.sides = Sides(task)
-        self.lots = Lots(task.runs)
-        self.setting = min(task.weights, default=1)
-        needed = sum(positions.bit_count() for positions in task.whole) / max(task.runs, 1)
-        self.heat = HEAT * sqrt(max(needed, 1)) * self.setting
-        self.order = list(order)
-        self.cost = cost_of(task, order)[0]
         self.before, self.after = all_before(task)
         self.bound = any(self.before)
         self.kin = kin(task)
         self._take(self.order)
-
-    def go_on_from(self, order: list[int], cost: int) -> None:
-        """Go on from a better order found elsewhere."""
-        self.order, self.cost = order, cost
-        self._take(order)
-
-    def advance(self) -> Iterator[None]:
-        """Search on; every step takes about as long, whatever the number of runs."""
-        looked = 0
-        while True:
-            for change in (*[self._turn] * TURNS, self._move):
-                looked += change()
-                while looked > STEP:
-                    looked -= STEP
-                    yield
 
     def _take(self, order: Sequence[int]) -> None:
         """Stand at this order."""
@@ -101,7 +47,7 @@ class Search:
         turned = self.now[first : last + 1][::-1]
         if first == last or (self.bound and self._out_of_order(turned)):
             return 1
-        limit = self.here - self.heat * log(self.lots.share())
+        limit = self.dearest()
         side = self.ahead[first]
         for run in turned:
             side = self.sides.grown(side, run)
