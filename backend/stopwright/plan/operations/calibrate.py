@@ -1,9 +1,8 @@
 """Calibrate: planed boards and panels sanded by a machine to their finished thickness, before anything is cut in."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
-from stopwright.lengths import Nm, format_length
+from stopwright.lengths import Nm
 from stopwright.model.gear import Sander, Throat
 from stopwright.model.job import Job
 from stopwright.model.parts import Part
@@ -20,15 +19,16 @@ from stopwright.plan.operations.operation import (
     together,
 )
 from stopwright.plan.operations.roles import THICKNESS
-from stopwright.plan.pictures.canvas import WIDE, Canvas
-from stopwright.plan.run_sheet import Form, Move, Remark, Run
+from stopwright.plan.pictures.above_the_bed import BED, DRUM, draw_bed, height_set
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.run_sheet import Remark, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.stations.heights import Down, heights_down
+from stopwright.plan.stations.heights import Down, come_down, heights_down, too_wide_for
 from stopwright.plan.stations.sawing import PANELS
 from stopwright.plan.timber.calibrating import CALIBRATE, is_calibrated, left_for_calibrating, planed_part
 from stopwright.plan.timber.rack import Stack
 from stopwright.plan.timber.sawn import Rough
-from stopwright.plan.timber.way import Way, target_of
+from stopwright.plan.timber.way import Way
 
 WORK = CALIBRATE
 
@@ -69,16 +69,7 @@ def _note(parts: Sequence[Part]) -> str:
 
 def _follow(way: Way, run: Run, _: Station) -> Worked:
     """Every planed board or panel that is still thicker comes down to the height."""
-    height = target_of(run, THICKNESS.name)
-    if height is None:
-        return [], []
-    if run.lot == PANELS:
-        return way.panels(run, lambda lot: replace(lot, thickness=height))
-    here = [one for one in way.stacks if not one.is_sheet and _last(way, one) <= height < one.lot.thickness]
-    takes = [stack.lot for stack in here]
-    for stack in here:
-        stack.lot = replace(stack.lot, thickness=height)
-    return takes, [stack.lot for stack in here]
+    return come_down(way, run, lambda stack: _last(way, stack))
 
 
 def _last(way: Way, stack: Stack) -> Nm:
@@ -87,17 +78,8 @@ def _last(way: Way, stack: Stack) -> Nm:
 
 
 def too_wide_to_calibrate(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
-    """Boards wider than what passes through the sander; a panel is glued in sub-panels, or has a fault."""
-    stations = {station.name: station for station in shop.stations}
-    told: set[str] = set()
-    for run in runs:
-        widest = stations[run.station].of(Throat).widest
-        for lot in run.takes if run.work == WORK and widest is not None else ():
-            if lot.width > (widest or 0) and lot.name not in told and lot.form is not Form.PANEL:
-                told.add(lot.name)
-                wide, most = format_length(lot.width, shop.show), format_length(widest or 0, shop.show)
-                text = f"{lot.name}: {wide} wide, the {run.station} takes {most}; rip it first, or sand it by hand"
-                yield Remark(", ".join(mark for mark, _ in lot.becomes), text)
+    """Boards wider than what passes through the sander."""
+    return too_wide_for(WORK, runs, shop, "rip it first, or sand it by hand")
 
 
 def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterator[str]:
@@ -106,20 +88,16 @@ def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterat
 
 def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
     """The sander from the side: bed, board, the drum above it, the height between them."""
-    stop = next((stop for stop in run.stops if stop.sets == THICKNESS.name), None)
-    if stop is None or not isinstance(stop.target, int):
+    found = height_set(run)
+    if found is None:
         return
-    bed, drum = 92.0, 172.0
-    top = bed - 12 - 36.0 * stop.target / canvas.span(stop.target)
-    canvas.wood(24, top, 246, bed - top)
-    canvas.circle("knives", drum, top - 24, 24)
-    canvas.circle("roller", drum - 62, top - 9, 9)
-    canvas.circle("roller", drum + 62, top - 9, 9)
-    canvas.box("stop" if stop.move is Move.SET else "stop stands", 8, bed, WIDE - 74, 7)
-    canvas.path("arrow", f"M{drum + 78} {top - 12:.1f}h24m-6-4l6 4l-6 4")
-    canvas.upright(298, top, bed)
-    canvas.length_inside(stop.reading if isinstance(stop.reading, int) else stop.target, 298, bed + 24, stop.axis)
-    canvas.tall = 122
+    stop, height = found
+    top = BED - 12 - 36.0 * height / canvas.span(height)
+    canvas.wood(24, top, 246, BED - top)
+    canvas.circle("knives", DRUM, top - 24, 24)
+    canvas.circle("roller", DRUM - 62, top - 9, 9)
+    canvas.circle("roller", DRUM + 62, top - 9, 9)
+    draw_bed(canvas, stop, height, top, DRUM + 78)
     canvas.label = "Seen from the side: the board on the bed, the drum above it, the height between them"
 
 

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from stopwright.lengths import Nm, format_length
 from stopwright.model.gear import Blade, Knives, Rollers, Throat
@@ -23,11 +22,12 @@ from stopwright.plan.operations.operation import (
     together,
 )
 from stopwright.plan.operations.roles import THICKNESS
-from stopwright.plan.pictures.canvas import WIDE, Canvas
-from stopwright.plan.run_sheet import Form, Move, Remark, Run
+from stopwright.plan.pictures.above_the_bed import BED, DRUM, draw_bed, height_set
+from stopwright.plan.pictures.canvas import Canvas
+from stopwright.plan.run_sheet import Remark, Run
 from stopwright.plan.sourcing.shop_figures import about, own_show
 from stopwright.plan.stations.flip_stops_up import FlipStops
-from stopwright.plan.stations.heights import Down, heights_down
+from stopwright.plan.stations.heights import Down, come_down, heights_down, too_wide_for
 from stopwright.plan.stations.sawing import PANELS
 from stopwright.plan.stations.thickness import (
     GREATEST_CUT_ON_WIDE_STOCK,
@@ -107,19 +107,8 @@ def too_short_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
 
 
 def too_wide_to_plane(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
-    """Boards wider than what passes through the planer; a panel is glued in sub-panels, or has a fault."""
-    stations = {station.name: station for station in shop.stations}
-    told: set[str] = set()
-    for run in runs:
-        widest = stations[run.station].of(Throat).widest
-        for lot in run.takes if run.work == WORK and widest is not None else ():
-            if lot.width <= (widest or 0) or lot.name in told or lot.form is Form.PANEL:
-                continue
-            told.add(lot.name)
-            wide, most = format_length(lot.width, shop.show), format_length(widest or 0, shop.show)
-            text = f"{lot.name}: {wide} wide, the {run.station} takes {most}"
-            marks = ", ".join(mark for mark, _ in lot.becomes)
-            yield Remark(marks, f"{text}; plane it by hand, or make it a panel of strips")
+    """Boards wider than what passes through the planer."""
+    return too_wide_for(WORK, runs, shop, "plane it by hand, or make it a panel of strips")
 
 
 def too_deep_for_its_width(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
@@ -142,16 +131,7 @@ def too_deep_for_its_width(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
 
 def _follow(way: Way, run: Run, _: Station) -> Worked:
     """Every board that is still thicker comes down to the height."""
-    height = target_of(run, THICKNESS.name)
-    if height is None:
-        return [], []
-    if run.lot == PANELS:
-        return way.panels(run, lambda lot: replace(lot, thickness=height))
-    here = [s for s in way.stacks if not s.is_sheet and s.finished <= height < s.lot.thickness]
-    takes = [stack.lot for stack in here]
-    for stack in here:
-        stack.lot = replace(stack.lot, thickness=height)
-    return takes, [stack.lot for stack in here]
+    return come_down(way, run, lambda stack: stack.finished)
 
 
 def _reason(run: Run, before: Sequence[Run], after: Sequence[Run], shop: Shop) -> Iterator[str]:
@@ -174,28 +154,20 @@ def _reason(run: Run, before: Sequence[Run], after: Sequence[Run], shop: Shop) -
 
 def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
     """The thickness planer from the side: bed, piece, knives above it, the height between to proportion."""
-    stop = next((stop for stop in run.stops if stop.sets == THICKNESS.name), None)
-    if stop is None or not isinstance(stop.target, int):
+    found = height_set(run)
+    if found is None:
         return
-    bed, knives = 92.0, 172.0
-    high = 12 + 40.0 * stop.target / canvas.span(stop.target)
-    top = bed - high
-    moving = "stop" if stop.move is Move.SET else "stop stands"
-    canvas.path(
-        "wood", f"M24 {bed}V{top - 9:.1f}H{knives - 12}Q{knives - 4} {top:.1f} {knives + 6} {top:.1f}H270V{bed}z"
-    )
-    canvas.line("grain", 44, bed - high * 0.35, 220, bed - high * 0.35)
-    canvas.line("grain", 70, bed - high * 0.7, 150, bed - high * 0.7)
-    canvas.circle("knives", knives, top - 21, 21)
-    canvas.path("blade-thin", f"M{knives - 14} {top - 35:.1f}l28 28M{knives + 14} {top - 35:.1f}l-28 28")
-    canvas.circle("roller", knives - 62, top - 18, 9)
-    canvas.circle("roller", knives + 62, top - 9, 9)
-    canvas.box(moving, 8, bed, WIDE - 74, 7)
-    canvas.path("arrow", f"M{knives + 96} {top - 12:.1f}h24m-6-4l6 4l-6 4")
-    canvas.upright(298, top, bed)
-    reads = stop.reading if isinstance(stop.reading, int) else stop.target
-    canvas.length_inside(reads, 298, bed + 24, stop.axis)
-    canvas.tall = 122
+    stop, height = found
+    high = 12 + 40.0 * height / canvas.span(height)
+    top = BED - high
+    canvas.path("wood", f"M24 {BED}V{top - 9:.1f}H{DRUM - 12}Q{DRUM - 4} {top:.1f} {DRUM + 6} {top:.1f}H270V{BED}z")
+    canvas.line("grain", 44, BED - high * 0.35, 220, BED - high * 0.35)
+    canvas.line("grain", 70, BED - high * 0.7, 150, BED - high * 0.7)
+    canvas.circle("knives", DRUM, top - 21, 21)
+    canvas.path("blade-thin", f"M{DRUM - 14} {top - 35:.1f}l28 28M{DRUM + 14} {top - 35:.1f}l-28 28")
+    canvas.circle("roller", DRUM - 62, top - 18, 9)
+    canvas.circle("roller", DRUM + 62, top - 9, 9)
+    draw_bed(canvas, stop, height, top, DRUM + 96)
     canvas.label = "Seen from the side: the piece on the bed, the knives above it, the height between them"
 
 

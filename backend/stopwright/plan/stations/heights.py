@@ -2,19 +2,23 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from stopwright.lengths import Nm, format_length
+from stopwright.model.gear import Throat
 from stopwright.model.parts import LooseTenon, Part
 from stopwright.model.stations import Axis, Shop, Station
-from stopwright.plan.operations.operation import Setup, Setups, Stage
+from stopwright.plan.operations.operation import Setup, Setups, Stage, Worked
 from stopwright.plan.operations.roles import THICKNESS
-from stopwright.plan.run_sheet import Move, Remark, Run
+from stopwright.plan.run_sheet import Form, Move, Remark, Run
 from stopwright.plan.sourcing.shop_figures import own_show
+from stopwright.plan.stations.sawing import PANELS
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
 from stopwright.plan.stations.thickness import joins_at, planing_heights
+from stopwright.plan.timber.rack import Stack
 from stopwright.plan.timber.sawn import Rough, count_sawn
+from stopwright.plan.timber.way import Way, target_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,3 +93,37 @@ def _between_marks(
         step, cut = (format_length(one, own_show(shop)) for one in (axis.step, greatest_cut))
         text = f"the marks of the {axis.name} are {step} apart, the greatest cut is {cut}; set the heights on the way "
         yield Remark(station.name, f"{text}down between the marks, by a trial cut")
+
+
+def come_down(way: Way, run: Run, last: Callable[[Stack], Nm]) -> Worked:
+    """Every board, or panel, that is still thicker comes down to the run's height; `last` is how thin a board may get.
+
+    Sheets are neither planed nor calibrated.
+    """
+    height = target_of(run, THICKNESS.name)
+    if height is None:
+        return [], []
+    if run.lot == PANELS:
+        return way.panels(run, lambda lot: replace(lot, thickness=height))
+    here = [one for one in way.stacks if not one.is_sheet and last(one) <= height < one.lot.thickness]
+    takes = [stack.lot for stack in here]
+    for stack in here:
+        stack.lot = replace(stack.lot, thickness=height)
+    return takes, [stack.lot for stack in here]
+
+
+def too_wide_for(work: str, runs: Sequence[Run], shop: Shop, instead: str) -> Iterator[Remark]:
+    """Boards wider than what passes through the station of a work, each told of once, and what to do `instead`.
+
+    A panel is glued in sub-panels that pass, or has a fault.
+    """
+    stations = {station.name: station for station in shop.stations}
+    told: set[str] = set()
+    for run in runs:
+        widest = stations[run.station].of(Throat).widest
+        for lot in run.takes if run.work == work and widest is not None else ():
+            if lot.width > (widest or 0) and lot.name not in told and lot.form is not Form.PANEL:
+                told.add(lot.name)
+                wide, most = format_length(lot.width, shop.show), format_length(widest or 0, shop.show)
+                text = f"{lot.name}: {wide} wide, the {run.station} takes {most}; {instead}"
+                yield Remark(", ".join(mark for mark, _ in lot.becomes), text)
