@@ -333,7 +333,7 @@ export class RunStepper extends HTMLElement {
   }
 
   setWords(run) {
-    if (!run.scales.length) return "The machine is ready";
+    if (!run.scales.length) return "All is ready";
     const left = this.leftOf(run);
     const near = run.scales.find((stop) => stop.axis === this.nearOf(run));
     if (left.length) return near.made;
