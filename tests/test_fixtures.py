@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from stopwright.actions.jobs.file_planning import plan_file
+from stopwright.lengths import MM
 from tests.expected_sheet import plain_runs
 
 FIXTURES = Path(__file__).parent.parent / "fixtures"
@@ -21,3 +22,10 @@ def test_the_run_sheet_is_the_one_worked_by_hand(expected: Path) -> None:
     wood = planned.sheet.wood
     assert (wood.boards_used, wood.proven) == (wanted["boards"], True)
     assert planned.sheet.faults == ()
+
+
+def test_a_block_that_rebates_and_housings_take_in_turn_is_made_once() -> None:
+    sheet = plan_file(FIXTURES / "seed-chests").sheet
+    with_it = [run for run in sheet.runs if run.spacer and run.spacer.thickness == 20 * MM]
+    assert [run.work for run in with_it] == ["rebate", "groove", "groove"]
+    assert [(block.thickness // MM, block.count) for block in sheet.spacers] == [(20, 1), (10, 1)]

@@ -26,6 +26,7 @@ from stopwright.plan.ordering.settings_bound import least_settings, of_what_is_l
 from stopwright.plan.run_sheet import AllStanding, Move, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
 from stopwright.plan.stations.back_to_square import left_turned, only_set_back, square_at_first, with_square
+from stopwright.plan.stations.blocks import blocks_to_make
 from stopwright.plan.stations.making_ready import with_what_stands
 from stopwright.plan.stations.minutes import is_carried, run_minutes, setting_minutes
 from stopwright.plan.stations.moves import settle_moves
@@ -83,7 +84,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
         day=dayed.plan,
         wood=wood.wood,
         tenons=tenon_stock(job, shop),
-        spacers=tuple(block for one in asked for block in one.spacers),
+        spacers=blocks_to_make(block for one in asked for block in one.spacers),
         panels=begun.moving,
         hardware=begun.hardware,
         glue_ups=glue_ups_of(begun.assembled, shop),

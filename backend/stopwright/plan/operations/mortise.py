@@ -42,6 +42,7 @@ from stopwright.plan.operations.roles import (
 from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.pictures.mortise import draw_mortise
 from stopwright.plan.run_sheet import Move, Pieces, Remark, Run, Spacer, SpacerBlock, rows_together
+from stopwright.plan.stations.blocks import blocks_to_make
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.stop_settings import axis_remarks, cannot_be_set, set_stop, strictest_tolerance
 from stopwright.plan.timber.way import Way
@@ -184,10 +185,8 @@ def _remarks_on_stops(
 
 
 def _blocks(used: set[Block]) -> tuple[SpacerBlock, ...]:
-    most: dict[tuple[Nm, str], int] = defaultdict(int)
-    for thickness, count, place in used - {NO_BLOCK}:
-        most[thickness, place] = max(most[thickness, place], count)
-    return tuple(SpacerBlock(thickness, count, place) for (thickness, place), count in sorted(most.items()))
+    order = sorted(used - {NO_BLOCK}, key=lambda block: (block[0], block[2]))
+    return blocks_to_make(SpacerBlock(*block) for block in order)
 
 
 def _follow(way: Way, run: Run, _: Station) -> Worked:

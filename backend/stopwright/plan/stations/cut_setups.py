@@ -16,6 +16,7 @@ from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.operation import Setup, Setups, Stage, Task, together
 from stopwright.plan.operations.roles import BLADE_HEIGHT, TOOL
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
+from stopwright.plan.stations.blocks import blocks_to_make
 from stopwright.plan.stations.long_work import LONG, worked_long
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
 
@@ -257,7 +258,7 @@ class _AtStation:
     def _blocks(self, shop: Shop) -> tuple[SpacerBlock, ...]:
         """The shims to make: those that the shop does not own."""
         shims = {shim for by_shim in self.groups.values() for shim in by_shim if shim}
-        return tuple(
+        return blocks_to_make(
             SpacerBlock(shim.thickness, shim.count, shim.place)
             for shim in sorted(shims, key=lambda shim: (shim.thickness, shim.place))
             if shim.thickness not in shop.shims
