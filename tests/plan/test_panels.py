@@ -81,6 +81,13 @@ def a_shop_that_passes(widest: float) -> Shop:
     return replace(SHOP, stations=tuple(stations))
 
 
+def test_boards_as_wide_as_they_are_are_not_offered_where_such_a_panel_would_not_pass() -> None:
+    job = boards(*(width + 7.6 for width in (97, 118, 126, 131, 140, 152, 160)))
+    for widest, offered in ((624, True), (623, False)):
+        notes = make_plan(job, a_shop_that_passes(widest)).notes
+        assert any(one.startswith("A:") for one in notes) is offered
+
+
 def a_wide_top(width: float = 600, quantity: int = 1, strip: int | None = None) -> Job:
     top = a_part("A", quantity, (1000, width, 18), made=Made.PANEL, strip=strip)
     return a_job(top, stock=(a_board(40, (2400, 150, 27)),))

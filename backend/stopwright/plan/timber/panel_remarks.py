@@ -14,7 +14,11 @@ from stopwright.plan.timber.sub_panels import passes_of
 
 
 def as_wide_as_boards(panels: Iterable[Panel], stock: Sequence[Stock], shop: Shop) -> Iterator[str]:
-    """A note for every panel of equal strips that fewer would cover if each were as wide as its board."""
+    """A note for every panel of equal strips that fewer would cover if each were as wide as its board.
+
+    None where such a panel would not pass what trues it: it would be glued from equal strips all the same.
+    """
+    passes = passes_of(shop)
     for panel in panels:
         part = panel.part
         if part.made is Made.BOARDS:
@@ -22,6 +26,8 @@ def as_wide_as_boards(panels: Iterable[Panel], stock: Sequence[Stock], shop: Sho
         widths = widths_on_hand(part, shop, stock)[:MOST_BOARDS]
         cover = cover_panels(widths, [part.width + 2 * TRIM] * part.quantity)
         if cover is None or cover.count >= panel.strips * part.quantity:
+            continue
+        if passes is not None and any(sum(widths[place] for place in one) > passes for one in cover.boards):
             continue
         each = (said_widths([widths[place] for place in one], shop.show) for one in cover.boards)
         least = "fewer is not possible" if cover.proven else f"at least {cover.least} are needed"
