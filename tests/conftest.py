@@ -29,8 +29,11 @@ from stopwright.web.app import create_app
 
 # Playwright's own node wants a library (libatomic) that a bare Linux has not; the one of the test extra wants none.
 os.environ.setdefault("PLAYWRIGHT_NODEJS_PATH", shutil.which("node", path=os.pathsep.join((NODE, f"{NODE}/bin"))) or "")
-# However slow the machine: no property fails by the clock.
-settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# However slow the machine, no property fails by the clock; and one tree gives one answer, with the same examples each
+# time. Others each time: `python -m pytest --hypothesis-profile="new examples"`.
+ANY_MACHINE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("new examples", ANY_MACHINE)
+settings.register_profile("any machine", ANY_MACHINE, derandomize=True)
 settings.load_profile("any machine")
 ROOT = Path(__file__).parent.parent
 QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")

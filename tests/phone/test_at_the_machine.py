@@ -6,7 +6,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, measure, run_address, tap, wait_until_sent
 
 from stopwright.actions.floor.working import job_state, record
 from stopwright.actions.jobs.keeping import choose_plan, job_document, save_job
@@ -84,13 +84,13 @@ def test_axe_finds_no_violation(running_server, chromium, scheme):
         expect(page.locator(GO)).to_be_enabled()
         assert violations() == []
         page.goto(run_address(running_server, "rip"))
-        page.tap("shown-ways summary")
+        tap(page, "shown-ways summary")
         begin_counting(page)
         assert violations() == []
-        page.tap("[data-far]")
+        tap(page, "[data-far]")
         assert violations() == []
-        page.tap("[data-far]")
-        page.tap(f"{ON_SCREEN} [data-do=measure]")
+        tap(page, "[data-far]")
+        tap(page, f"{ON_SCREEN} [data-do=measure]")
         assert violations() == []
         if scheme == "light":
             for path in (
@@ -107,7 +107,7 @@ def test_axe_finds_no_violation(running_server, chromium, scheme):
 def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, phone):
     """Planer at 38 mm, ± 0.3 (ISO 2768-1 m): 38.9 is 0.9 over, so 37.1; a second miss says what to look for."""
     phone.goto(run_address(running_server, "plane", 38))
-    phone.tap(GO)
+    tap(phone, GO)
     trial, number = phone.locator(f"{ON_SCREEN} .trial"), phone.locator(f"{ON_SCREEN} .near .digits")
     measure(phone, "38.9")
     expect(trial).to_contain_text("38.9 mm, 0.9 mm over. Move the stop to 37.1 mm")
@@ -125,7 +125,7 @@ def test_a_trial_piece_corrects_the_reading_and_then_proves_it(running_server, p
 def test_a_corrected_reading_is_said_by_a_mark_that_the_scale_has_and_the_picture_follows(running_server, phone):
     """Rip fence in halves at 60, ± 0.3: 61.2 is 1.2 over, so 58.8: the mark 59, 0.2 less."""
     phone.goto(run_address(running_server, "rip", 60))
-    phone.tap(GO)
+    tap(phone, GO)
     measure(phone, "61.2")
     expect(phone.locator(f"{ON_SCREEN} .trial")).to_contain_text(
         "Move the stop to the mark 59 mm, 0.2 mm less, and measure"
@@ -148,7 +148,7 @@ def test_an_undo_says_whose_tap_it_takes_back_and_asks(running_server, phone):
     store, job = running_server.store, running_server.job
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     (run,) = job_state(store, job).runs
     body = {"run": run, "mark": "A", "count": 5}
     record(
@@ -166,17 +166,17 @@ def test_an_undo_says_whose_tap_it_takes_back_and_asks(running_server, phone):
 def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count='5'] >> nth=0")
-    phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='5'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} .spoil >> nth=0")
     expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
-    phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+    tap(phone, f"{ON_SCREEN} .spoil >> nth=0")
     expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("4 of 24 1 spoiled")
-    phone.tap(f"{ON_SCREEN} [data-do=undo]")
+    tap(phone, f"{ON_SCREEN} [data-do=undo]")
     expect(phone.locator(f"{ON_SCREEN} .cut >> nth=0")).to_have_text("5 of 24")
-    phone.tap(GO)
+    tap(phone, GO)
     expect(phone.locator(GO)).to_have_text("Not cut: 19 × A. Tap again to finish")
     assert not any(state.done for state in job_state(running_server.store, running_server.job).runs.values())
-    phone.tap(GO)
+    tap(phone, GO)
     runs = plan_for(running_server.store, running_server.job, default_shop()).sheet.runs
     first = next(run.number for run in runs if run.work == "crosscut")
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", str(first + 1))
@@ -184,9 +184,9 @@ def test_what_one_tap_cannot_take_back_asks_for_a_second(running_server, phone):
 
 def test_units_and_text_size_switch_on_the_spot_and_stay(running_server, phone):
     phone.goto(run_address(running_server, "rip", 360))
-    phone.tap("shown-ways summary")
-    phone.tap("shown-ways [data-show='1/32 in']")
-    phone.tap("shown-ways [data-text=large]")
+    tap(phone, "shown-ways summary")
+    tap(phone, "shown-ways [data-show='1/32 in']")
+    tap(phone, "shown-ways [data-text=large]")
     expect(phone.locator(f"{ON_SCREEN} .near .heard")).to_have_text("14 3/16 in (−0.0143)")  # 360 mm
     expect(phone.locator(f"{ON_SCREEN} .near .fraction")).to_have_text("316")
     phone.reload()
@@ -214,8 +214,8 @@ def test_pieces_cut_at_the_old_size_are_named_where_the_sheet_changed(running_se
     store, job = running_server.store, running_server.job
     phone.goto(run_address(running_server, "rip", 360))
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
-    expect(phone.locator("sending-line")).to_be_hidden()
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    wait_until_sent(phone)
     saved = job_document(store, job)
     parts = [part | {"width": 350} if part["mark"] == "D" else part for part in saved.document["part"]]
     phone.evaluate("scrollTo(0, document.body.scrollHeight)")
@@ -243,11 +243,11 @@ def test_the_reading_of_a_stop_without_a_scale_can_be_written_down(running_serve
     stop = next(stop for stop in run.stops if stop.to_mark)
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/{run.number}")
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-do=note]")
+    tap(phone, f"{ON_SCREEN} [data-do=note]")
     expect(phone.locator("number-pad h2")).to_have_text(f"Note where the {stop.axis} stands")
     for key in "61.5":
-        phone.tap(f'number-pad .keys button[value="{key}"]')
-    phone.tap("number-pad .enter")
+        tap(phone, f'number-pad .keys button[value="{key}"]')
+    tap(phone, "number-pad .enter")
     expect(phone.locator(f"{ON_SCREEN} [data-axis='{stop.axis}'] .heard")).to_have_text("61.5 mm")
     assert job_state(running_server.store, running_server.job).run(run.id).readings == {stop.axis: 61_500_000}
 
@@ -265,7 +265,7 @@ def test_who_spoiled_a_piece_finds_the_way_to_make_it_again(running_server, phon
     again = phone.locator(f"{ON_SCREEN} [data-say=again]")
     expect(again).to_be_hidden()
     for _ in range(2):
-        phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+        tap(phone, f"{ON_SCREEN} .spoil >> nth=0")
     phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
     again.tap()
     phone.locator("select[name=code]").select_option(index=6)

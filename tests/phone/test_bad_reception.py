@@ -3,7 +3,7 @@
 import json
 
 from playwright.sync_api import expect
-from tests.phone.taps import ON_SCREEN, begin_counting, measure, run_address
+from tests.phone.taps import ON_SCREEN, begin_counting, measure, run_address, tap, wait_until_sent
 
 from stopwright.actions.floor.working import job_state
 
@@ -31,11 +31,11 @@ def test_taps_without_network_survive_a_closed_page_and_arrive_once(running_serv
     address = run_address(running_server, "crosscut")
     phone.goto(address)
     begin_counting(phone)
-    phone.tap(ONE)
-    expect(phone.locator("sending-line")).to_be_hidden()
+    tap(phone, ONE)
+    wait_until_sent(phone)
     phone.context.set_offline(True)
     for _ in range(3):
-        phone.tap(ONE)
+        tap(phone, ONE)
     expect(phone.locator(CUT)).to_have_text("4")
     expect(phone.locator("sending-line")).to_contain_text("3 taps not sent yet")
     assert cut_in(running_server) == 1
@@ -44,7 +44,7 @@ def test_taps_without_network_survive_a_closed_page_and_arrive_once(running_serv
     phone.context.set_offline(False)
     other.goto(address)
     expect(other.locator(CUT)).to_have_text("4")
-    expect(other.locator("sending-line")).to_be_hidden()
+    wait_until_sent(other)
     expect_nothing_kept(other)
     assert cut_in(running_server) == 4
 
@@ -58,9 +58,9 @@ def test_an_answer_that_is_lost_does_not_double_a_tap(running_server, phone):
 
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     phone.route("**/events", lose, times=1)
-    phone.tap(ONE)
+    tap(phone, ONE)
     expect(phone.locator(CUT)).to_have_text("1")
     expect_nothing_kept(phone)
     assert len(lost) == 1 and cut_in(running_server) == 1
@@ -69,7 +69,7 @@ def test_an_answer_that_is_lost_does_not_double_a_tap(running_server, phone):
 
 def test_what_the_bench_does_not_take_is_said_and_not_lost_in_silence(running_server, phone):
     phone.goto(run_address(running_server, "plane", 38))  # planer, 38 mm, ± 0.3
-    phone.tap("footer [data-do=go]")
+    tap(phone, "footer [data-do=go]")
     measure(phone, "3")
     line = phone.locator("sending-line")
     expect(line).to_contain_text("far from what the piece was to be. Measure again")
@@ -96,10 +96,10 @@ def test_a_gone_job_and_damaged_storage_hold_up_no_other_tap_and_are_shown_until
     address = run_address(running_server, "crosscut")
     phone.goto(address)
     begin_counting(phone)
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     phone.evaluate(KEEP, ["1", GONE])
     phone.evaluate(KEEP, ["2", '{"id":"cut off in the'])
-    phone.tap(ONE)  # kept behind both
+    tap(phone, ONE)  # kept behind both
     line = phone.locator("sending-line")
     expect(line).to_contain_text("2 taps were not taken and set aside")
     expect(line).to_contain_text("Job 77, piece cut 5 × A")
@@ -120,10 +120,10 @@ def test_one_tap_that_the_bench_stumbles_over_is_passed_over_and_the_others_go_o
     address = run_address(running_server, "crosscut")
     phone.goto(address)
     begin_counting(phone)
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     phone.context.set_offline(True)
     for _ in range(3):
-        phone.tap(ONE)
+        tap(phone, ONE)
     second = phone.evaluate("() => JSON.parse(localStorage.getItem(Object.keys(localStorage).sort()[1])).id")
 
     def stumble(route):
@@ -146,9 +146,9 @@ def test_what_waits_is_sent_from_every_page(running_server, phone):
     for count, page in enumerate(("", "shop", "scan", f"jobs/{running_server.job}/parts"), start=1):
         phone.goto(address)
         begin_counting(phone)
-        expect(phone.locator("sending-line")).to_be_hidden()
+        wait_until_sent(phone)
         phone.route("**/events", lambda route: route.abort())
-        phone.tap(ONE)
+        tap(phone, ONE)
         expect(phone.locator("sending-line")).to_contain_text("1 tap not sent yet")
         phone.unroute("**/events")
         phone.goto("about:blank")
@@ -163,6 +163,6 @@ def test_a_phone_that_cannot_keep_taps_says_so(running_server, phone):
     phone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    phone.tap(ONE)
+    tap(phone, ONE)
     expect(phone.locator("sending-line")).to_contain_text("cannot keep taps")
     expect(phone.locator(CUT)).to_have_text("1")

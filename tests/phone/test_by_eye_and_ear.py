@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.conftest import Running, a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, run_address
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, run_address, tap
 
 TOLD = "run-stepper > [data-say=told]"
 SHOWS = "(one) => one.checkVisibility({ visibilityProperty: true })"
@@ -74,16 +74,16 @@ def screens(page: Page, running: Running):
     page.goto(f"{job}/runs/26")  # pieces and mirrored pieces
     begin_counting(page)
     yield "count"
-    page.tap(f"{ON_SCREEN} [data-do=write]")
+    tap(page, f"{ON_SCREEN} [data-do=write]")
     yield "note"
     page.keyboard.press("Escape")
-    page.tap("[data-far]")
+    tap(page, "[data-far]")
     yield "far"
-    page.tap("[data-far]")
-    page.tap("shown-ways summary")
+    tap(page, "[data-far]")
+    tap(page, "shown-ways summary")
     yield "ways"
     page.goto(f"{job}/glue-up/1/1")
-    page.tap("glue-up [data-do=go]")
+    tap(page, "glue-up [data-do=go]")
     yield "glue-up"
     page.goto(f"{job}/board")
     expect(page.locator("[data-say=left]")).to_contain_text("left")
@@ -128,12 +128,12 @@ def test_what_changes_is_told_to_who_does_not_look(running_server, chromium: Bro
         told = one.locator(TOLD)
         expect(told).to_have_attribute("role", "status")
         expect(told).to_have_text("")
-        one.tap(GO)
+        tap(one, GO)
         expect(told).to_have_text("Measure the trial piece")
-        one.tap(f"{ON_SCREEN} [data-do=past]")
+        tap(one, f"{ON_SCREEN} [data-do=past]")
         expect(told).to_have_text("Ready to count")
-        other.tap(f"{ON_SCREEN} [data-do=past]")
-        other.tap(f"{ON_SCREEN} [data-count='1']")
+        tap(other, f"{ON_SCREEN} [data-do=past]")
+        tap(other, f"{ON_SCREEN} [data-count='1']")
         expect(told).to_have_text("A: 1 of 24")
-        one.tap("footer [data-do=list]")
+        tap(one, "footer [data-do=list]")
         expect(one.locator("h1")).to_be_focused()

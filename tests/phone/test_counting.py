@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, wait_until_sent
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, tap, wait_until_sent
 
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.planning import plan_for
@@ -26,12 +26,12 @@ def press(page: Page, key: str, times: int = 1) -> None:
 
 
 def learn(page: Page, key: str) -> None:
-    page.tap("shown-ways summary")
-    page.tap("[data-pedal=learn]")
+    tap(page, "shown-ways summary")
+    tap(page, "[data-pedal=learn]")
     expect(page.locator("[data-pedal=learn]")).to_have_text("Press it now")
     press(page, key)
     expect(page.locator("[data-pedal=learn]")).to_have_text(f"{key} counts one")
-    page.tap("shown-ways summary")
+    tap(page, "shown-ways summary")
 
 
 @pytest.mark.parametrize("width", [320, 360, 390])
@@ -51,7 +51,7 @@ def test_all_asks_once_while_nothing_was_counted(running_server, phone):
     every.tap()
     expect(every).to_have_text("all 24? tap again")
     expect(phone.locator(CUT)).to_have_text("0")
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     every.tap()  # the other 23: somebody is counting here
     expect(phone.locator(CUT)).to_have_text("24")
 
@@ -65,7 +65,7 @@ def test_the_demo_job_is_worked_in_120_taps(running_server, phone):
         phase = page.locator(ON_SCREEN).get_attribute("data-phase")
         if phase == "done":
             break
-        page.tap(GO if phase == "set" else WHOLE)
+        tap(page, GO if phase == "set" else WHOLE)
         taps += 1
         assert taps <= 120, number_on_screen(page)
     wait_until_sent(page)
@@ -81,12 +81,12 @@ def test_a_whole_run_is_one_tap_that_asks_and_what_was_counted_before_stays(runn
     phone.goto(run_address(running_server, "square"))
     begin_counting(phone)
     expect(phone.locator(f"{ON_SCREEN} .pieces > li")).to_have_count(6)
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     number = number_on_screen(phone)
-    phone.tap(WHOLE)
+    tap(phone, WHOLE)
     expect(phone.locator(WHOLE)).to_have_text("The other 13 cut, run done? Tap again")
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", str(number))
-    phone.tap(WHOLE)
+    tap(phone, WHOLE)
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-number", str(number + 1))
     wait_until_sent(phone)
     (state,) = [one for one in job_state(running_server.store, running_server.job).runs.values() if one.done]
@@ -98,7 +98,7 @@ def test_a_pedal_whose_key_was_learned_counts_20_pieces_in_20_presses_between_tw
     phone.goto(run_address(running_server, "crosscut"))
     learn(phone, "PageDown")
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     phone.wait_for_selector(SETTLED)
     scrolled = phone.evaluate("() => { felt.length = 0; return scrollY; }")
     press(phone, "PageDown", 20)
@@ -108,13 +108,13 @@ def test_a_pedal_whose_key_was_learned_counts_20_pieces_in_20_presses_between_tw
     phone.keyboard.press("PageDown")
     phone.keyboard.press("PageDown")  # the bounce of a worn switch
     expect(phone.locator(CUT)).to_have_text("22")
-    phone.tap(f"{ON_SCREEN} [data-count=all] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count=all] >> nth=0")
     phone.wait_for_selector(SETTLED)
     phone.evaluate("felt.length = 0")
     press(phone, "PageDown")
     assert phone.evaluate("felt") == [[200, 80, 200]]  # nothing is left to count
     expect(phone.locator(CUT)).to_have_text("24")
-    phone.tap(GO)
+    tap(phone, GO)
     wait_until_sent(phone)
     (state,) = job_state(running_server.store, running_server.job).runs.values()
     assert state.done and state.cut == {("A", False): 24}
@@ -134,9 +134,9 @@ def test_any_key_can_be_learned_does_nothing_else_and_is_remembered(running_serv
     press(phone, key)
     expect(phone.locator(CUT)).to_have_text("2")
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-phase", "count")
-    phone.tap("shown-ways summary")
-    phone.tap("[data-pedal=forget]")
-    phone.tap("shown-ways summary")
+    tap(phone, "shown-ways summary")
+    tap(phone, "[data-pedal=forget]")
+    tap(phone, "shown-ways summary")
     phone.focus("body")
     press(phone, key)
     expect(phone.locator(CUT)).to_have_text("2")

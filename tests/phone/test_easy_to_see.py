@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, run_address
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, run_address, tap
 
 COLOURS = """() => Object.fromEntries(
   ['ground', 'card', 'chalk-wash', 'ink', 'soft', 'chalk', 'oxide', 'moss', 'chalk-ink', 'wood']
@@ -54,7 +54,7 @@ def test_no_button_is_cut_at_200_percent_whatever_it_asks(running_server, chromi
             begin_counting(page)
             assert page.evaluate(CUT_OFF) == [], width
             for asks in ("footer [data-do=whole]", GO, f"{ON_SCREEN} [data-count=all]", f"{ON_SCREEN} .spoil"):
-                page.tap(asks)
+                tap(page, asks)
                 assert page.evaluate(CUT_OFF) == [], (width, asks)
 
 
@@ -75,7 +75,7 @@ def test_forced_colours_keep_what_is_chosen_done_and_asked_apart(running_server,
     with a_phone(chromium, forced_colors="active") as page:
         page.goto(run_address(running_server, "crosscut"))
         expect(page.locator(GO)).to_be_enabled()
-        page.tap("shown-ways summary")
+        tap(page, "shown-ways summary")
         pressed, other = "[data-show='mm'][aria-pressed=true]", "[data-show='1/32 in'][aria-pressed=false]"
         assert page.evaluate(COLOUR_OF, f"shown-ways {pressed}") != page.evaluate(COLOUR_OF, f"shown-ways {other}")
         assert page.evaluate(COLOUR_OF, GO) != page.evaluate(COLOUR_OF, "footer .all")
@@ -88,9 +88,9 @@ def test_for_the_left_thumb_what_is_tapped_most_lies_left_and_stays_so(running_s
     begin_counting(phone)
     places = {}
     for thumb in ("right", "left"):
-        phone.tap("shown-ways summary")
-        phone.tap(f"shown-ways [data-thumb={thumb}]")
-        phone.tap("shown-ways summary")
+        tap(phone, "shown-ways summary")
+        tap(phone, f"shown-ways [data-thumb={thumb}]")
+        tap(phone, "shown-ways summary")
         buttons = (GO, "footer .all", f"{ON_SCREEN} [data-count='1']", f"{ON_SCREEN} [data-count=all]")
         places[thumb] = [phone.locator(one).bounding_box()["x"] for one in buttons]
     go, every_run, one, every = places["right"]

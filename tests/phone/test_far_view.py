@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, PHASE, begin_counting, run_address
+from tests.phone.taps import GO, ON_SCREEN, PHASE, begin_counting, run_address, tap
 
 PX_PER_MM = 390 / 65
 """A phone of 390 CSS pixels is 65 mm wide."""
@@ -35,7 +35,7 @@ def expect_legible(page: Page) -> list[str]:
 def test_number_fraction_and_stop_are_9_6_mm_tall_while_setting(running_server, chromium, width, show, number):
     with a_phone(chromium, width, 844) as page:
         page.goto(run_address(running_server, "crosscut"))
-        page.tap("[data-far]")
+        tap(page, "[data-far]")
         page.evaluate(SHOW, show)
         assert expect_legible(page) == [*number, "flip stop"]
         expect(page.locator(GO)).to_be_in_viewport(ratio=1)
@@ -43,22 +43,22 @@ def test_number_fraction_and_stop_are_9_6_mm_tall_while_setting(running_server, 
 
 def test_how_the_piece_lies_and_how_many_are_left_are_as_large_while_counting(running_server, phone):
     phone.goto(run_address(running_server, "mortise"))
-    phone.tap("[data-far]")
+    tap(phone, "[data-far]")
     place = phone.locator(f"{FAR} .figure").bounding_box()
     axes = []
     for _ in range(6):
         axes.append(expect_legible(phone)[-1])
         box = phone.locator(f"{FAR} .figure").bounding_box()
         assert (box["x"], box["y"]) == (place["x"], place["y"])  # the number keeps its place
-        phone.tap(GO)
+        tap(phone, GO)
     assert len(set(axes)) == 6
     expect(phone.locator(PHASE.format("trial"))).to_have_count(1)
-    phone.tap("[data-far]")  # the rest is one touch away
+    tap(phone, "[data-far]")  # the rest is one touch away
     begin_counting(phone)
-    phone.tap("[data-far]")
+    tap(phone, "[data-far]")
     assert expect_legible(phone) == ["12", "more of A", "mirrored", "face down", "marked end left"]
     expect(phone.locator(f"{FAR} [data-do=far-one]")).to_be_in_viewport(ratio=1)
-    phone.tap(f"{FAR} [data-do=far-one]")
+    tap(phone, f"{FAR} [data-do=far-one]")
     assert expect_legible(phone)[0] == "11"
     phone.reload()
     assert expect_legible(phone)[0] == "11"  # it stays large
@@ -69,7 +69,7 @@ def test_number_and_button_are_on_one_screen_of_360_by_640_and_in_landscape(runn
         with a_phone(chromium, width, height) as page:
             page.goto(run_address(running_server, work))
             begin_counting(page)
-            page.tap("[data-far]")
+            tap(page, "[data-far]")
             page.evaluate("scrollTo(0, 0)")
             for which in (f"{FAR} .digits", f"{FAR} [data-do=far-one]", GO):
                 expect(page.locator(which)).to_be_in_viewport(ratio=1)
@@ -79,7 +79,7 @@ def test_number_and_button_are_on_one_screen_of_360_by_640_and_in_landscape(runn
 def test_how_many_are_left_is_shown_whatever_the_unit(running_server, phone):
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    phone.tap("[data-far]")
+    tap(phone, "[data-far]")
     for show in ("1/32 in", "mm"):
         phone.evaluate(SHOW, show)
         assert expect_legible(phone)[0] == "24", show

@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Page, expect
 from tests.conftest import Running, a_phone
-from tests.phone.taps import DRAWN_HEIGHTS
+from tests.phone.taps import DRAWN_HEIGHTS, tap
 
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.numbering import code_of, pieces_of
@@ -44,22 +44,22 @@ def test_a_unit_is_tried_dry_pieces_scanned_and_joints_ticked(running_server, ph
 def test_one_joint_or_clamp_a_screen_until_all_clamps_are_on(running_server, phone) -> None:
     glue_page(phone, running_server)
     expect(phone.locator("[data-say=before]")).to_contain_text("2 clamps opened to 320 mm and the cauls")
-    phone.tap(GO)
+    tap(phone, GO)
     seen = []
     for place in range(1, 7):
         expect(phone.locator("[data-say=turn]")).to_have_text(f"{place} of 6")
         seen.append(phone.locator(".step .title").text_content())
-        phone.tap(GO)
+        tap(phone, GO)
     assert seen[:2] == ["B\u201101 into A\u201102", "C\u201101 into A\u201102"]
     assert seen[4:] == ["Clamp 1 of 2", "Clamp 2 of 2"]
     expect(phone.locator(".step .title")).to_have_text("Check it")
-    phone.tap(GO)
+    tap(phone, GO)
     expect(phone.locator(".step")).to_contain_text("Leave the clamps on for 45 min, until")
     expect(phone.locator(".clock")).to_be_hidden()
     phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
     stage = job_state(running_server.store, running_server.job).assembly.stages[1, 1]
     assert len(stage.closed) == 6 and stage.done
-    phone.tap(GO)
+    tap(phone, GO)
     phone.wait_for_url("**/glue-up/1/2")
 
 
@@ -68,7 +68,7 @@ def test_the_clock_counts_down_goes_on_while_the_phone_sleeps_and_says_when_it_i
     glue_page(phone, running_server)
     phone.clock.pause_at("2026-03-01T08:01:00")
     phone.context.set_offline(True)  # the bench's clock does not stand still with the phone's: the phone is on its own
-    phone.tap(GO)
+    tap(phone, GO)
     expect(phone.locator(TIME)).to_have_text("8:00")
     phone.clock.run_for(61_000)
     expect(phone.locator(TIME)).to_have_text("6:59")
@@ -83,8 +83,8 @@ def test_the_clock_counts_down_goes_on_while_the_phone_sleeps_and_says_when_it_i
 
 def test_a_page_opened_later_and_a_second_phone_show_the_same_clock(running_server, phone, chromium) -> None:
     glue_page(phone, running_server)
-    phone.tap(GO)
-    phone.tap(GO)
+    tap(phone, GO)
+    tap(phone, GO)
     phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
     with a_phone(chromium) as other:
         other.add_init_script("const now = Date.now; Date.now = () => now() + 7200000;")  # its clock is two hours ahead
@@ -92,21 +92,21 @@ def test_a_page_opened_later_and_a_second_phone_show_the_same_clock(running_serv
         expect(other.locator("[data-say=turn]")).to_have_text("2 of 6")
         minutes = [page.locator(TIME).text_content() for page in (phone, other)]
         assert all(one in ("8:00", "7:59", "7:58", "7:57", "7:56", "7:55", "7:54") for one in minutes), minutes
-        other.tap(GO)
+        tap(other, GO)
         expect(phone.locator("[data-say=turn]")).to_have_text("3 of 6")
 
 
 def test_a_step_tapped_too_early_is_taken_back(running_server, phone) -> None:
     glue_page(phone, running_server)
-    phone.tap(GO)
-    phone.tap(GO)
+    tap(phone, GO)
+    tap(phone, GO)
     expect(phone.locator("[data-say=turn]")).to_have_text("2 of 6")
-    phone.tap("[data-do=undo]")
+    tap(phone, "[data-do=undo]")
     expect(phone.locator("[data-say=turn]")).to_have_text("1 of 6")
-    phone.tap(GO)
+    tap(phone, GO)
     expect(phone.locator("[data-say=turn]")).to_have_text("2 of 6")
-    phone.tap("[data-do=undo]")
-    phone.tap("[data-do=undo]")
+    tap(phone, "[data-do=undo]")
+    tap(phone, "[data-do=undo]")
     expect(phone.locator("[data-say=before]")).to_be_visible()
 
 
@@ -120,7 +120,7 @@ def test_before_glue_it_is_said_what_was_not_tried_or_glued_yet(running_server, 
 
 def test_each_step_shows_what_goes_into_what(running_server, phone) -> None:
     glue_page(phone, running_server, 2, 3)
-    phone.tap(GO)
+    tap(phone, GO)
     drawn = "glue-up .together"
     expect(phone.locator(f"{drawn} text.now")).to_be_visible()
     for _ in range(4):
@@ -129,7 +129,7 @@ def test_each_step_shows_what_goes_into_what(running_server, phone) -> None:
         expect(phone.locator(f"{drawn} text.now")).to_have_text(rail)
         expect(phone.locator(f"{drawn} text.into")).to_have_text(post)
         assert phone.locator(f"{drawn} path.now").count() == 3 and phone.locator(f"{drawn} path.into").count() == 3
-        phone.tap(GO)
+        tap(phone, GO)
     said = phone.locator("[data-say=step] .words").inner_text().replace("\u2011", "-")
     pressed = phone.locator(f"{drawn} text.now").all_text_contents()
     assert pressed and all(label in said for label in pressed)  # a clamp presses the rails in its line
@@ -147,7 +147,7 @@ def test_half_and_end_of_the_open_time_and_the_end_of_clamping_sound_once_each(r
     phone.clock.pause_at("2026-03-01T08:01:00")
     phone.context.set_offline(True)
     alarm = phone.locator("[data-say=alarm]")
-    phone.tap(GO)  # open for 8 minutes
+    tap(phone, GO)  # open for 8 minutes
     phone.clock.run_for(3 * 60_000 + 59_000)
     expect(alarm).to_be_hidden()
     phone.clock.run_for(2_000)
@@ -155,7 +155,7 @@ def test_half_and_end_of_the_open_time_and_the_end_of_clamping_sound_once_each(r
     phone.clock.run_for(10_000)
     assert phone.evaluate("felt") == [5]
     for _ in range(7):
-        phone.tap(GO)
+        tap(phone, GO)
         phone.clock.run_for(600)
     expect(phone.locator("glue-up")).to_have_attribute("data-phase", "done")
     expect(alarm).to_be_hidden()
@@ -169,7 +169,7 @@ def test_half_and_end_of_the_open_time_and_the_end_of_clamping_sound_once_each(r
 
 def test_who_works_at_another_stage_hears_it_too(running_server, phone, chromium) -> None:
     glue_page(phone, running_server)
-    phone.tap(GO)
+    tap(phone, GO)
     phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
     with a_phone(chromium) as other:
         other.add_init_script(f"({FEEL})()")
@@ -192,7 +192,7 @@ def test_the_clock_is_read_from_a_metre_and_a_half_and_the_step_at_arms_length(r
         with a_phone(chromium, width, height) as page:
             glue_page(page, running_server, unit)
             page.evaluate("scrollTo(0, 200)")  # whoever read on below what is to be at hand
-            page.tap(GO)
+            tap(page, GO)
             expect(page.locator(TIME)).to_be_visible()
             (clock,), (title,) = page.evaluate(DRAWN_HEIGHTS, TIME), page.evaluate(DRAWN_HEIGHTS, ".step .title")
             assert clock / PX_PER_MM >= 9.6, (width, clock)

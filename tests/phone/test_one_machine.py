@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 from tests.conftest import ROOT, Running, a_phone
-from tests.phone.taps import GO, ON_SCREEN, PHASE, begin_counting
+from tests.phone.taps import GO, ON_SCREEN, PHASE, begin_counting, tap, wait_until_sent
 
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.shop_file import read_shop
@@ -13,7 +13,6 @@ from stopwright.store.machine_fold import fold_machines
 SHOP = read_shop(ROOT / "fixtures" / "one-machine" / "shop.toml")
 NEEDED = f"{ON_SCREEN} [data-do=needed]"
 BOX = "machine-needed"
-SENT = "sending-line"
 
 
 @pytest.fixture
@@ -45,7 +44,7 @@ def set_all(page: Page) -> None:
     for _ in range(12):
         if page.locator(ON_SCREEN).get_attribute("data-phase") not in ("change", "set"):
             return
-        page.tap(GO)
+        tap(page, GO)
     raise AssertionError("the run is not set")
 
 
@@ -63,19 +62,19 @@ def test_a_changeover_is_a_step_that_is_confirmed_kept_and_can_be_taken_back(run
         expect(step).to_contain_text(words)
     expect(phone.locator(f"{ON_SCREEN} .stop-set.near")).to_be_hidden()
     expect(phone.locator(GO)).to_have_text("The spindle is ready")
-    phone.tap("header [data-far]")
+    tap(phone, "header [data-far]")
     expect(phone.locator("far-view .words")).to_have_text("make ready: spindle")
-    phone.tap("header [data-far]")
-    phone.tap(GO)
+    tap(phone, "header [data-far]")
+    tap(phone, GO)
     expect(phone.locator(PHASE.format("set"))).to_be_visible()
     expect(step).to_be_hidden()
-    expect(phone.locator(SENT)).to_be_hidden()
+    wait_until_sent(phone)
     (body,) = told(running, "machine made ready")
     assert body == {
         "run": mould.id, "machine": "combination machine", "from": "saw", "to": "spindle",
         "lost": [["saw", "blade tilt"], ["saw", "blade height"]],
     }  # fmt: skip
-    phone.tap(f"{ON_SCREEN} [data-do=unready]")
+    tap(phone, f"{ON_SCREEN} [data-do=unready]")
     expect(phone.locator(PHASE.format("change"))).to_be_visible()
     assert fold_machines(running.store.events(running.job)).ready == {}
 
@@ -83,7 +82,7 @@ def test_a_changeover_is_a_step_that_is_confirmed_kept_and_can_be_taken_back(run
 def test_a_machine_that_stands_ready_for_something_else_is_made_ready_though_the_sheet_has_it_so(running, phone):
     """Out of order: the spindle is made ready, then a run at the saw is opened that follows another one there."""
     open_at(phone, running, runs_of(running, "mould")[0])
-    phone.tap(GO)
+    tap(phone, GO)
     expect(phone.locator(PHASE.format("set"))).to_be_visible()
     second = runs_of(running, "rip")[1]
     assert second.change is None
@@ -96,26 +95,26 @@ def test_in_the_middle_of_a_run_what_was_moved_is_set_and_proved_again_and_the_c
     first, second = runs_of(running, "mortise")[:2]
     open_at(phone, running, first)
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     cut = phone.locator(f"{ON_SCREEN} [data-say=cut] >> nth=0")
     expect(cut).to_have_text("1")
-    phone.tap(NEEDED)
+    tap(phone, NEEDED)
     expect(phone.locator(f"{BOX} dialog")).to_be_visible()
     expect(phone.locator(f"{BOX} .goes")).to_have_text("Nothing that stands goes.")
     phone.check(f"{BOX} label:has-text('depth') input")
     expect(phone.locator(f"{BOX} .goes")).to_contain_text("One stop will not stand any more")
     phone.check(f"{BOX} [value=saw]")  # that takes the bit out as well
     expect(phone.locator(f"{BOX} .goes")).to_contain_text("2 stops will not stand any more")
-    phone.tap(f"{BOX} .go")
+    tap(phone, f"{BOX} .go")
     expect(phone.locator(f"{ON_SCREEN} .changeover")).to_contain_text("from saw to mortiser")
-    phone.tap(GO)
+    tap(phone, GO)
     expect(phone.locator(PHASE.format("set"))).to_be_visible()
     made = phone.locator(f"{ON_SCREEN} .stop-set.made:not([hidden])")
     expect(made).to_have_count(len(first.stops) - 2)
     set_all(phone)
     expect(phone.locator(PHASE.format("count"))).to_be_visible()
     expect(cut).to_have_text("1")
-    expect(phone.locator(SENT)).to_be_hidden()
+    wait_until_sent(phone)
     (body,) = told(running, "machine used")
     assert (body["machine"], body["ready"]) == ("combination machine", "saw")
     assert sorted(body["moved"]) == [["mortiser", "bit"], ["mortiser", "depth"]]
@@ -133,9 +132,9 @@ def test_the_next_run_shows_a_moved_stop_to_be_set_again_on_two_phones_one_of_th
         again = f"{ON_SCREEN} .stop-set.again:not([hidden])"
         expect(other.locator(again)).to_have_count(0)
         one.context.set_offline(True)
-        one.tap(NEEDED)
+        tap(one, NEEDED)
         one.check(f"{BOX} label:has-text('depth') input")
-        one.tap(f"{BOX} .go")
+        tap(one, f"{BOX} .go")
         expect(one.locator(PHASE.format("set"))).to_be_visible()  # at once, from its own taps
         expect(other.locator(again)).to_have_count(0)
         one.context.set_offline(False)

@@ -7,7 +7,7 @@ from pathlib import Path
 from PIL import Image
 from playwright.sync_api import FilePayload, Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, wait_until_sent
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, tap, wait_until_sent
 from tests.store.test_pictures import a_photo
 
 from stopwright.actions.floor.working import job_state
@@ -25,10 +25,10 @@ TAKEN: FilePayload = {"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": a
 
 def note(page: Page, text: str) -> None:
     page.wait_for_selector(SETTLED)
-    page.tap(f"{ON_SCREEN} [data-do=write]")
+    tap(page, f"{ON_SCREEN} [data-do=write]")
     page.fill("note-pad textarea", text)
     page.wait_for_selector(SETTLED)
-    page.tap("note-pad .go")
+    tap(page, "note-pad .go")
 
 
 def kept_notes(running) -> list:
@@ -71,7 +71,7 @@ def test_a_note_and_a_photo_are_seen_by_a_second_phone_and_taken_back_for_all(ru
 def test_a_note_changes_nothing_that_undo_takes_back_and_no_phase(running_server, phone):
     phone.goto(run_address(running_server, "crosscut"))
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     note(phone, "stop block wanders")
     expect(phone.locator(f"{ON_SCREEN} [data-do=undo]")).to_have_text("Undo: 1 × A")
     expect(phone.locator(ON_SCREEN)).to_have_attribute("data-phase", "count")
@@ -130,10 +130,10 @@ def test_who_makes_a_piece_again_sees_what_was_noted_at_its_runs(running_server,
     note(phone, "back the cut with a strip")
     wait_until_sent(phone)
     begin_counting(phone)
-    phone.tap(f"{ON_SCREEN} [data-count='1'] >> nth=0")
+    tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     for _ in range(2):
         phone.wait_for_selector(SETTLED)
-        phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+        tap(phone, f"{ON_SCREEN} .spoil >> nth=0")
     wait_until_sent(phone)
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/pieces")
     phone.locator("a[href*='/p/']").first.click()

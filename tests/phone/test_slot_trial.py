@@ -1,7 +1,7 @@
 """The first piece of a mortise: what a person measures at the slot leads back to the stops."""
 
 from playwright.sync_api import expect
-from tests.phone.taps import GO, ON_SCREEN, PHASE, measure, run_address
+from tests.phone.taps import GO, ON_SCREEN, PHASE, measure, run_address, tap
 
 from stopwright.actions.floor.working import job_state
 from stopwright.lengths import MM
@@ -11,9 +11,9 @@ def test_a_slot_is_measured_from_the_end_of_the_piece_and_puts_the_travel_right(
     """Travel from 332 with a bit of 8 and the end stop at 0: the slot starts at 328. It starts at 329: back by 1."""
     phone.goto(run_address(running_server, "mortise"))
     for _ in range(6):
-        phone.tap(GO)
+        tap(phone, GO)
     expect(phone.locator(PHASE.format("trial"))).to_be_visible()
-    phone.tap(GO)
+    tap(phone, GO)
     pad = phone.locator("number-pad")
     expect(pad.locator("option")).to_have_text(
         [
@@ -26,8 +26,8 @@ def test_a_slot_is_measured_from_the_end_of_the_piece_and_puts_the_travel_right(
     pad.locator("select").select_option(index=2)
     expect(pad.locator(".wanted")).to_have_text("wanted: 328 mm")
     for key in "329":
-        phone.tap(f'number-pad .keys button[value="{key}"]')
-    phone.tap("number-pad .enter")
+        tap(phone, f'number-pad .keys button[value="{key}"]')
+    tap(phone, "number-pad .enter")
     trial = phone.locator(f"{ON_SCREEN} .trial")
     expect(trial).to_contain_text(
         "start of the slot from the marked end: 329 mm, 1 mm over. Move “travel from” to 331 mm"

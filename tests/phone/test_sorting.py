@@ -10,6 +10,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 from tests.conftest import Running, a_phone
 from tests.paper.pixels import page_count, page_pixels
+from tests.phone.taps import tap, wait_until_sent
 from tests.phone.test_without_network import wait_until_kept
 
 from stopwright.actions.floor.sorting import piece_cards, unit_cards
@@ -60,10 +61,10 @@ def test_a_whole_batch_is_sorted_scan_after_scan(running_server, phone) -> None:
         scan(phone, f"HTTP://192.168.1.5:8765/P/{code}" if place % 2 else code.lower())
         expect(phone.locator(f"{VERDICT} .unit-number")).to_have_text(str(piece.unit))
         expect(phone.locator("[data-say=turn]")).to_have_text(f"{place} of 66")
-    phone.tap("[data-do=units]")
+    tap(phone, "[data-do=units]")
     expect(phone.locator("[data-say=summary]")).to_have_text("All 6 units are complete.")
     expect(phone.locator("[data-say=units] li.done")).to_have_count(6)
-    expect(phone.locator("sending-line")).to_be_hidden()
+    wait_until_sent(phone)
     phone.wait_for_function("() => !Object.keys(localStorage).some((name) => name.startsWith('stopwright tap'))")
     planned = plan_for(running_server.store, running_server.job, default_shop())
     units = unit_cards(piece_cards(running_server.store, running_server.job, planned))
@@ -84,7 +85,7 @@ def test_the_place_of_a_piece_fills_the_screen_with_unit_bay_and_position(runnin
 def test_a_second_scan_a_misread_code_and_a_foreign_one_are_said_felt_and_heard(running_server, phone) -> None:
     open_sorting(phone, running_server)
     code, _ = pieces(running_server)["A-01"]
-    phone.tap(CODE)  # browsers allow sound once the page was touched
+    tap(phone, CODE)  # browsers allow sound once the page was touched
     scan(phone, code)
     assert phone.evaluate("felt") == [60]
     for wrong, words in (
@@ -117,7 +118,7 @@ def test_the_large_print_is_taken_the_unit_stays_the_largest_thing_and_what_is_m
             "(one) => parseFloat(getComputedStyle(one).fontSize)"
         )
         assert number == max(heights) > 100
-    phone.tap("[data-do=units]")
+    tap(phone, "[data-do=units]")
     missing = phone.locator("[data-say=units] li li a").first
     assert missing.bounding_box()["height"] >= 44
     code = pieces(running_server)[missing.inner_text().replace("\u2011", "-")][0]
@@ -164,7 +165,7 @@ def test_a_photo_with_three_labels_lets_one_choose_them_one_after_the_other(runn
     expect(buttons).to_have_count(3)
     expect(buttons.nth(1)).to_contain_text("B-07")
     for label, left in (("B-07", 2), ("A-01", 1), ("C-11", 0)):
-        phone.tap(f"[data-say=choices] button[data-code='{known[label][0]}']")
+        tap(phone, f"[data-say=choices] button[data-code='{known[label][0]}']")
         expect(phone.locator(f"{VERDICT} .unit-number")).to_have_text(str(known[label][1].unit))
         expect(buttons).to_have_count(left)
     expect(phone.locator("[data-say=turn]")).to_have_text("3 of 66")
@@ -207,7 +208,7 @@ def test_two_phones_see_each_other_s_scans_and_one_can_be_taken_back(running_ser
         expect(phone.locator("[data-say=turn]")).to_have_text("1 of 66")
         scan(phone, known["A-01"][0])
         expect(phone.locator(VERDICT)).to_contain_text("Scanned before")
-        other.tap("[data-do=undo]")
+        tap(other, "[data-do=undo]")
         expect(other.locator("[data-say=turn]")).to_have_text("0 of 66")
         expect(phone.locator("[data-say=turn]")).to_have_text("0 of 66")
 
@@ -217,12 +218,12 @@ def test_a_spoiled_piece_is_not_put_with_its_unit_and_the_unit_says_why_it_lacks
     page = f"{running_server.address}/jobs/{running_server.job}/remake/{code}"
     phone.goto(page)
     phone.check("input[value='torn grain']")
-    phone.tap("button.go")
+    tap(phone, "button.go")
     expect(phone.locator(".steps")).to_be_visible()
     open_sorting(phone, running_server)
     scan(phone, code)
     expect(phone.locator(VERDICT)).to_contain_text("to be made again")
-    phone.tap("[data-do=units]")
+    tap(phone, "[data-do=units]")
     expect(phone.locator("[data-say=units] li").first).to_contain_text(
         "B\u201101 Upper rail: to be made again, at run 1"
     )
@@ -233,7 +234,7 @@ def test_what_is_tapped_for_a_passed_run_keeps_its_place_and_a_bounce_passes_no_
     code, _ = pieces(running_server)["B-02"]
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/remake/{code}")
     phone.check("input[value='torn grain']")
-    phone.tap("button.go")
+    tap(phone, "button.go")
     button = phone.locator(".passing .go")
     expect(button).to_contain_text("Passed run")
     place, said = button.bounding_box(), button.inner_text()
@@ -261,7 +262,7 @@ def test_a_page_that_is_not_secure_offers_no_live_camera(running_server, phone) 
     expect(phone.locator("[data-do=live]")).to_be_hidden()
     expect(phone.locator(".photo")).to_be_visible()
     expect(phone.locator("[data-plain-http]")).to_contain_text("takes photos only")
-    phone.tap("[data-plain-http] a")
+    tap(phone, "[data-plain-http] a")
     expect(phone.locator("main")).to_contain_text("Two ways to have them")
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs")
     expect(phone.locator("#list [data-plain-http]")).to_be_visible()
@@ -318,19 +319,19 @@ def test_the_live_camera_is_read_at_the_bench_and_one_label_before_it_is_one_sca
     shown = qr_code(f"HTTP://192.168.1.5:8765/P/{code}")
     open_sorting(phone, running_server)
     phone.evaluate(CAMERA, {"side": shown.side, "runs": shown.runs})
-    phone.tap("[data-do=live]")
+    tap(phone, "[data-do=live]")
     expect(phone.locator("code-entry video")).to_be_visible()
     expect(phone.locator(f"{VERDICT} .unit-number")).to_have_text(str(piece.unit))
     phone.wait_for_timeout(1500)  # it stays before the camera: no second scan
     expect(phone.locator(f"{VERDICT} .unit-number")).to_have_text(str(piece.unit))
-    phone.tap("[data-do=live]")
+    tap(phone, "[data-do=live]")
     expect(phone.locator("code-entry video")).to_be_hidden()
 
 
 def test_a_camera_that_is_refused_is_said_and_the_code_can_be_typed(running_server, phone) -> None:
     open_sorting(phone, running_server)
     phone.evaluate(REFUSED)
-    phone.tap("[data-do=live]")
+    tap(phone, "[data-do=live]")
     expect(phone.locator("[data-say=entry]")).to_contain_text("Take a photo, or type the code")
 
 
@@ -361,7 +362,7 @@ def test_a_portion_that_did_not_come_is_said_and_its_piece_is_sorted_when_it_has
     expect(phone.locator("[data-say=turn]")).to_have_text("2 of 3 parts of the list")
     scan(phone, code)
     expect(phone.locator(VERDICT)).to_contain_text("has not come to this phone yet")
-    phone.tap("[data-do=units]")
+    tap(phone, "[data-do=units]")
     expect(phone.locator("[data-say=summary]")).to_contain_text("still on its way")
     phone.context.unroute("**/sort/3")
     scan(phone, code)  # its portion is fetched for it
@@ -386,7 +387,7 @@ def test_a_list_in_portions_is_sorted_without_network_from_the_first_opening_on(
 def test_of_many_units_as_many_are_listed_as_somebody_reads(running_server, phone) -> None:
     open_sorting(phone, running_server)
     phone.evaluate("void Object.assign(customElements.get('sort-station'), { unitsAtOnce: 2, piecesAtOnce: 2 })")
-    phone.tap("[data-do=units]")
+    tap(phone, "[data-do=units]")
     expect(phone.locator("[data-say=units] ol > li")).to_have_count(2)
     expect(phone.locator("[data-say=units] ol > li").first).to_contain_text("and 2 more Leg")
     more = phone.locator("[data-do='more units']")

@@ -2,7 +2,7 @@
 
 import pytest
 from playwright.sync_api import Page, expect
-from tests.phone.taps import GO, ON_SCREEN, run_address
+from tests.phone.taps import GO, ON_SCREEN, run_address, tap
 
 SETTLED = "run-stepper:not([data-settling])"
 AGAIN = "[data-say-again]"
@@ -24,9 +24,9 @@ def with_voices(page: Page, *voices: str) -> None:
 
 
 def switch_on(page: Page) -> None:
-    page.tap("shown-ways summary")
-    page.tap("local-voice button")
-    page.tap("shown-ways summary")
+    tap(page, "shown-ways summary")
+    tap(page, "local-voice button")
+    tap(page, "shown-ways summary")
 
 
 def test_nothing_is_said_until_it_is_switched_on_then_each_run_once_and_when_asked(running_server, phone):
@@ -39,14 +39,14 @@ def test_nothing_is_said_until_it_is_switched_on_then_each_run_once_and_when_ask
     first = ["Run 18. Saw, crosscut. flip stop, 450 millimetres.", "own"]
     assert phone.evaluate("said") == [first]
     phone.wait_for_selector(SETTLED)
-    phone.tap(GO)  # the stop is set: the run is open still
+    tap(phone, GO)  # the stop is set: the run is open still
     expect(phone.locator(f"{ON_SCREEN}[data-phase=trial]")).to_be_visible()
     assert phone.evaluate("said") == [first]
     phone.wait_for_selector(SETTLED)
-    phone.tap(AGAIN)
+    tap(phone, AGAIN)
     assert phone.evaluate("said") == [first, first]
     phone.evaluate("document.querySelector('shown-ways').choose('show', '1/32 in')")
-    phone.tap(AGAIN)
+    tap(phone, AGAIN)
     assert phone.evaluate("said.at(-1)[0]").endswith("17 inches and 23 thirty-seconds.")
     phone.reload()  # remembered on this phone
     expect(phone.locator(AGAIN)).to_be_visible()
@@ -59,7 +59,7 @@ def test_without_a_voice_of_its_own_the_phone_says_so_and_is_silent(running_serv
     phone.add_init_script("localStorage.setItem('stopwright voice', 'on')")
     phone.goto(run_address(running_server, "crosscut"))
     expect(phone.locator(GO)).to_be_enabled()
-    phone.tap("shown-ways summary")
+    tap(phone, "shown-ways summary")
     expect(phone.locator("local-voice small")).to_be_visible()
     expect(phone.locator("local-voice button")).to_be_hidden()
     assert phone.evaluate("said") == []

@@ -7,7 +7,7 @@ import re
 
 from playwright.sync_api import expect
 from tests.conftest import a_phone
-from tests.phone.taps import ON_SCREEN, begin_counting, run_address
+from tests.phone.taps import ON_SCREEN, begin_counting, run_address, tap
 from tests.store.test_pictures import a_photo
 
 from stopwright.actions.floor.working import job_state
@@ -61,8 +61,8 @@ def test_a_page_opened_once_opens_without_network_says_so_and_goes_on_counting(r
     phone.goto(address)  # the only time with the bench in reach
     phone.wait_for_function(IN_CHARGE)
     begin_counting(phone)
-    phone.tap(ONE)
-    phone.tap(ONE)
+    tap(phone, ONE)
+    tap(phone, ONE)
     wait_for_cut(phone, running_server, 2)
     wait_until_kept(phone)
     expect(phone.locator(CUT)).to_have_text("2")
@@ -75,7 +75,7 @@ def test_a_page_opened_once_opens_without_network_says_so_and_goes_on_counting(r
     expect(phone.locator(CUT)).to_have_text(
         "2"
     )  # by the bench's last word or by what is kept until that is, both newer than the page
-    phone.tap(ONE)
+    tap(phone, ONE)
     expect(phone.locator(CUT)).to_have_text("3")
     assert cut_in(running_server) == 2
     phone.context.set_offline(False)
@@ -100,7 +100,7 @@ def test_sorting_glue_up_spoiled_and_pieces_open_without_network_though_never_op
         expect(phone.locator("sending-line")).to_contain_text(OPENED_WITHOUT)
         expect(phone.locator("body")).to_contain_text(seen)
     phone.goto(f"{job}/glue-up/1/1")
-    phone.tap("footer [data-do=go]")
+    tap(phone, "footer [data-do=go]")
     expect(phone.locator("[data-say=clock] .time")).to_have_text(re.compile(r"^[78]:[0-5]\d$"))
     phone.goto(f"{job}/sort")
     piece = pieces_of(running_server.store, running_server.job, plan_for(running_server.store, "1", default_shop()))[0]
@@ -122,7 +122,7 @@ def test_what_was_sent_from_another_page_is_still_counted_when_its_own_page_open
     wait_until_kept(phone)
     begin_counting(phone)
     phone.context.set_offline(True)
-    phone.tap(ONE)
+    tap(phone, ONE)
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/pieces")
     phone.context.set_offline(False)
     wait_for_cut(phone, running_server, 1)
@@ -137,7 +137,7 @@ def test_a_page_that_is_not_kept_and_a_form_out_of_reach_end_on_a_page_of_ours(r
     wait_until_kept(phone)
     begin_counting(phone)
     for _ in range(2):
-        phone.tap(f"{ON_SCREEN} .spoil >> nth=0")
+        tap(phone, f"{ON_SCREEN} .spoil >> nth=0")
     phone.goto(f"{running_server.address}/jobs/{running_server.job}/spoiled")
     phone.context.set_offline(True)
     phone.get_by_role("button", name="Make it again").tap()
@@ -151,10 +151,10 @@ def test_without_a_service_worker_a_tap_out_of_reach_stays_on_the_page(running_s
         page.goto(f"{running_server.address}/jobs/{running_server.job}/runs")
         expect(page.locator("footer [data-do=go]")).to_be_enabled()
         page.context.set_offline(True)
-        page.tap("#list .after a >> text=Sort into units")
+        tap(page, "#list .after a >> text=Sort into units")
         expect(page.locator(".out-of-reach")).to_contain_text("out of reach; this page stays open")
         page.context.set_offline(False)
-        page.tap("#list .after a >> text=Sort into units")
+        tap(page, "#list .after a >> text=Sort into units")
         page.wait_for_url("**/sort")
 
 
