@@ -85,7 +85,7 @@ class BadInput(StopwrightError):
         super().__init__(
             "1 fault in what was read" if count == 1 else f"{count} faults in what was read",
             self.faults[0].file,
-            "put them right and read it again",
+            "fix them and read it again",
         )
 
 

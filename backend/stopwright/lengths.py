@@ -266,7 +266,9 @@ def _one(plain: str, text: str) -> tuple[Fraction, str]:
     if int(under) == 0:
         raise StopwrightError(f"'{text}' divides by 0", next_step=NEXT_STEP)
     if found["whole"] and int(over) >= int(under):
-        raise StopwrightError(f"'{text}' is no mixed number", next_step="write the whole inches and a fraction below 1")
+        raise StopwrightError(
+            f"'{text}' is not a mixed number", next_step="write the whole inches and a fraction below 1"
+        )
     return int(found["whole"] or 0) + Fraction(int(over), int(under)), _UNITS.get(unit, "")
 
 

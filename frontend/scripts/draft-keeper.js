@@ -99,7 +99,7 @@ export class DraftKeeper {
     if (answer.status === 409) return this.#say({ conflict: true, failures: 0 });
     if (answer.status && answer.status < 500) {
       const error = answer.data?.error;
-      return this.#say({ refused: error ? [error.what, error.next_step].filter(Boolean).join("; ") : "the bench does not take it", failures: 0 });
+      return this.#say({ refused: error ? [error.what, error.next_step].filter(Boolean).join("; ") : "the bench does not accept it", failures: 0 });
     }
     const failures = this.#standing.failures + 1;
     this.#say({ failures });

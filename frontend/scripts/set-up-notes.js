@@ -25,7 +25,7 @@ export class SetUpNotes {
   }
 
   takeBack(button) {
-    if (sure(button, "Gone for all. Tap again")) this.#page.send("undo", { event: button.dataset.event });
+    if (sure(button, "Deleted for everyone. Tap again")) this.#page.send("undo", { event: button.dataset.event });
   }
 
   // Brings the list at a run in line. Idempotent; a picture that is shown already stays in place.

@@ -152,7 +152,7 @@ def test_a_newcomer_gets_the_expected_run_sheet_from_the_drawing(nothing_yet: tu
 def to_the_list(hands: Hands) -> None:
     """Takes the first link of the page, which leads straight to the list."""
     expect(hands.page.locator("list-editor td").first).to_be_visible()
-    hands.follow("Straight to the list", "#list$")
+    hands.follow("Skip to the list", "#list$")
     hands.press("Tab")
     assert hands.page.evaluate("document.activeElement.matches('list-editor td')")
 

@@ -62,9 +62,9 @@ def test_a_list_is_brought_in_with_the_keyboard_alone(full_server, laptop):
     laptop.wait_for_url("**/import/*")  # and its script is there: typing is quicker than any hand
     laptop.locator("#column-0").focus()
     laptop.keyboard.type("Name")  # chosen: the page looks again by itself
-    expect(laptop.get_by_role("button", name="Take it over")).to_be_visible()
+    expect(laptop.get_by_role("button", name="Import it")).to_be_visible()
     expect(laptop.locator("#column-0")).to_be_focused()
-    laptop.get_by_role("button", name="Take it over").focus()
+    laptop.get_by_role("button", name="Import it").focus()
     laptop.keyboard.press("Enter")
     expect(cell(laptop, 1, "name")).to_have_text("Peg")
 

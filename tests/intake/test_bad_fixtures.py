@@ -48,7 +48,7 @@ def test_a_bad_file_is_refused_with_place_and_next_step(path: Path) -> None:
         ("part-list-not-there.toml", 2, "part_list", "'not-there.csv'"),
         ("shops/two-axes-of-one-name.toml", 10, "station axis 2", "are called"),
         ("shops/key-twice.toml", 7, "character 9", "TOML"),
-        ("shops/day-that-ends-before-it-begins.toml", 10, "day end", "07:30 does not lie after the begin, 16:30"),
+        ("shops/day-that-ends-before-it-begins.toml", 10, "day end", "07:30 is not after its beginning, 16:30"),
         ("shops/breaks-that-overlap.toml", 11, "day breaks", "12:00-12:30 and 12:15-13:00 overlap"),
         ("shops/less-than-no-clamps.toml", 10, "clamps count", "-4 is not from 1"),
         ("shops/less-than-no-bench.toml", 2, "bench_places", "-1 is not from 0"),

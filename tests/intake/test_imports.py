@@ -156,7 +156,7 @@ def test_a_workbook_with_entities_is_refused() -> None:
 def test_other_makes_are_called_by_their_name() -> None:
     document = archive(mimetype=b"application/vnd.oasis.opendocument.spreadsheet", **{"content.xml": b"<x/>"})
     assert refused(document, "a.ods") == "is an OpenDocument file"
-    assert refused(archive(readme=b"hello"), "a.zip") == "is no XLSX file that can be read"
+    assert refused(archive(readme=b"hello"), "a.zip") == "cannot be read as XLSX"
 
 
 def test_a_cell_far_to_the_right_is_never_dropped_in_silence() -> None:

@@ -323,7 +323,7 @@ fixed = "far edge"
             '[[tongue]]\nmark = "TG1"\nparts = "A"\ngrooved = "Q"\nedge = "edge"\nat = 4\nwidth = 4\ndepth = 6',
             "names part Q, which is not there",
         ),
-        ('[[taper]]\nmark = "K1"\nparts = "A"\nsides = "roof"\nbegins = 1\nleaves = 1', "none of the choices"),
+        ('[[taper]]\nmark = "K1"\nparts = "A"\nsides = "roof"\nbegins = 1\nleaves = 1', "not one of the choices"),
         ('[[rebate]]\nmark = "R1"\nparts = "Q"\nside = "back"\nedge = "edge"\nwidth = 1\ndepth = 1', "not there"),
         ('[[kerfing]]\nmark = "R1"', "'kerfing' is not known"),
     ],

@@ -136,7 +136,7 @@ def test_a_thing_that_cannot_be_read_is_said_once_and_names_no_part_as_missing()
         (
             '[[part]]\nmark = "Df"\nname = "x"\nquantity = 1\nlength = 1\nwidth = 1\nthickness = 1\n'
             '[[drawer]]\nmark = "D"\nwidth = 450\nheight = 90\ndepth = 300',
-            "its part Df would have a mark that stands already",
+            "its part Df would have a mark that is used already",
         ),
         ("[drawer]\nmark = 1", "is not a list of tables"),
         ("drawer = 5", "is not a list of tables"),

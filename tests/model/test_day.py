@@ -22,8 +22,8 @@ def test_a_day_that_says_nothing_is_no_day():
 @pytest.mark.parametrize(
     ("day", "field", "said"),
     [
-        (("16:30", "07:30"), "end", "does not lie after the begin"),
-        (("07:30", "07:30"), "end", "does not lie after the begin"),
+        (("16:30", "07:30"), "end", "is not after its beginning"),
+        (("07:30", "07:30"), "end", "is not after its beginning"),
         (("half past", "16:30"), "begin", "is not a time of day"),
         (("07:30", "25:00"), "end", "is not a time of day"),
         (("07:30", ""), "end", "is missing"),

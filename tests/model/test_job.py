@@ -19,4 +19,4 @@ def test_a_job_makes_at_least_one_unit_and_not_more_than_can_be_counted_through(
 def test_one_piece_makes_no_pair() -> None:
     with pytest.raises(Inconsistent) as error:
         a_part("A", 1, hand=Hand.PAIRS)
-    assert str(error.value) == "part A: hand: an odd quantity (1) makes no pairs; make it even, or hand 'same'"
+    assert str(error.value) == "part A: hand: an odd quantity (1) cannot make pairs; make it even, or hand 'same'"

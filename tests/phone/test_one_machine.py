@@ -100,7 +100,7 @@ def test_in_the_middle_of_a_run_what_was_moved_is_set_and_proved_again_and_the_c
     expect(cut).to_have_text("1")
     tap(phone, NEEDED)
     expect(phone.locator(f"{BOX} dialog")).to_be_visible()
-    expect(phone.locator(f"{BOX} .goes")).to_have_text("Nothing that stands goes.")
+    expect(phone.locator(f"{BOX} .goes")).to_have_text("Everything stays as it stands.")
     phone.check(f"{BOX} label:has-text('depth') input")
     expect(phone.locator(f"{BOX} .goes")).to_contain_text("One stop will not stand any more")
     phone.check(f"{BOX} [value=saw]")  # that takes the bit out as well

@@ -58,7 +58,7 @@ def test_a_note_and_a_photo_are_seen_by_a_second_phone_and_taken_back_for_all(ru
         other.wait_for_selector(SETTLED)
         remove = other.locator(f"{NOTES} >> nth=1").locator("button")
         remove.tap()
-        expect(remove).to_have_text("Gone for all. Tap again")
+        expect(remove).to_have_text("Deleted for everyone. Tap again")
         other.wait_for_selector(SETTLED)
         remove.tap()
         for page in (one, other):

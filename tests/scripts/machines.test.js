@@ -84,7 +84,7 @@ test("what stands is what was set last and was not moved", () => {
 });
 
 test("what goes is said in its number", () => {
-  assert.equal(goesWords([], []), "Nothing that stands goes.");
+  assert.equal(goesWords([], []), "Everything stays as it stands.");
   assert.match(goesWords(["a"], ["a"]), /^One stop will not stand any more: the next run that needs it /);
   assert.match(goesWords(["a"], ["b"]), /^2 stops will not stand any more: the next run that needs one of them /);
 });

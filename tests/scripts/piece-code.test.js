@@ -40,7 +40,7 @@ test("too short, too long and strange signs are told apart", () => {
   assert.equal(codeIn("00C0").short, 3);
   assert.equal(codeIn("").short, 7);
   assert.match(codeIn("00C006JJ").fault, /8/);
-  assert.match(codeIn("00C0U6J").fault, /“U” stands in no code/);
+  assert.match(codeIn("00C0U6J").fault, /“U” is in no code/);
 });
 
 test("the large print of a label is read however it was typed", () => {

@@ -4,7 +4,7 @@ import test from "node:test";
 import { sentence, unbroken } from "../../frontend/scripts/logic/sentence.js";
 
 test("words become a sentence of their own, one that is a sentence stays as it is", () => {
-  assert.deepEqual(["load the page again", "There is no such job.", ""].map(sentence), ["Load the page again.", "There is no such job.", ""]);
+  assert.deepEqual(["reload the page", "There is no such job.", ""].map(sentence), ["Reload the page.", "There is no such job.", ""]);
 });
 
 test("a label is not broken at its hyphen", () => {

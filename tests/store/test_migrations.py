@@ -84,7 +84,7 @@ def test_the_database_of_another_program_is_refused_and_left_as_it_is(tmp_path: 
     db = Database(path)
     db.table("bread").insert({"flour": 500})
     before = schema(db)
-    with pytest.raises(StoreTrouble, match="no log of this program"):
+    with pytest.raises(StoreTrouble, match="not a log of this program"):
         Store.open(path)
     assert schema(db) == before
     db.close()

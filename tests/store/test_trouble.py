@@ -43,7 +43,7 @@ def test_a_full_disk_says_so_and_keeps_all_that_was_answered(tmp_path: Path) -> 
         pages = store._writer.execute("pragma page_count").fetchone()[0]
         store._writer.execute(f"pragma max_page_count = {pages + 2}")  # SQLite's own way to run out of room
         big = {"note": "x" * 15_000}
-        with pytest.raises(StoreTrouble, match="the disk is full; nothing was taken down; make room"):
+        with pytest.raises(StoreTrouble, match="the disk is full; nothing was saved; make room"):
             store.append([tap("plan chosen", choices=big)])
         assert [one.id for one in store.events()] == kept
         after = tap("plan chosen", choices=big)  # a fresh connection has no such limit: room was made
@@ -82,7 +82,7 @@ def test_a_disk_that_takes_no_more_says_so_and_every_event_answered_is_there(tmp
     )
     answered = child.stdout.split()
     assert len(answered) > 10 and answered[-1] == "tap-after"
-    assert child.stderr.strip() == "the disk does not take or give what it should|check the disk, then try again"
+    assert child.stderr.strip() == "the disk cannot be read or written|check the disk, then try again"
     assert ids(path) == answered
 
 

@@ -17,7 +17,7 @@ def test_a_full_disk_is_told_to_the_phone_which_keeps_its_taps_and_sends_them_ag
     refused = floor.bench.post("/jobs/1/events", json=taps)
     assert refused.status_code == 503
     error = refused.json()["error"]
-    assert "the disk is full; nothing was taken down" in error["what"] and "make room" in error["next_step"]
+    assert "the disk is full; nothing was saved" in error["what"] and "make room" in error["next_step"]
     assert floor.bench.get("/jobs/1/runs").status_code == 200  # what is there can be worked from
     again = floor.bench.post("/jobs/1/events", json=taps)  # a fresh connection has no such limit: room was made
     assert again.status_code == 200 and len(again.json()["stored"]) == 400

@@ -37,7 +37,7 @@ def read_apart(read: Callable[..., T], *arguments: object, file: str, seconds: f
     StopwrightError when others read and their turn takes too long.
     """
     if not _TURNS.acquire(timeout=seconds):
-        raise StopwrightError("others are being read", file, "bring it again in a moment")
+        raise StopwrightError("others are being read", file, "try again in a moment")
     try:
         answer = _answer_of(pickle.dumps((read, arguments, room, seconds)), seconds)
     except subprocess.TimeoutExpired as error:

@@ -42,7 +42,7 @@ def text_of(data: bytes, file: str) -> str:
             continue
         if "\0" not in text:
             return text
-    raise fault_of_file(file, "is no text that can be read", "save the list as CSV in UTF-8, or as XLSX")
+    raise fault_of_file(file, "cannot be read as text", "save the list as CSV in UTF-8, or as XLSX")
 
 
 class TooManyCells(Exception):

@@ -24,7 +24,7 @@ SINGLE: Mapping[str, type] = {
     n: kind for n, kind in _OF_A_JOB.items() if isinstance(kind, type) and dataclasses.is_dataclass(kind)
 }
 """The tables that stand once."""
-_NEXT_STEP = "bring the file as it was written"
+_NEXT_STEP = "upload the file as it was exported"
 
 
 def refuse_odd(document: Mapping[str, Any], file: str) -> None:
@@ -33,7 +33,7 @@ def refuse_odd(document: Mapping[str, Any], file: str) -> None:
     >>> refuse_odd({"name": "Stool", "part": [{"name": "Leg", "length": "450 cubits"}]}, "job.json")
     >>> refuse_odd({"name": "Stool", "part": ["Leg"]}, "job.json")
     Traceback (most recent call last):
-    stopwright.errors.BadInput: job.json: 1 fault in what was read; put them right and read it again
+    stopwright.errors.BadInput: job.json: 1 fault in what was read; fix them and read it again
     """
     faults = [Fault(file, row, key, what, _NEXT_STEP) for row, key, what in _odd(document)]
     if faults:
@@ -48,7 +48,7 @@ def _odd(document: Mapping[str, Any]) -> Iterator[tuple[int, str, str]]:
             if not _is_plain(value):
                 yield 1, key, "is neither a text nor a number"
         elif not isinstance(value, list):
-            yield 1, key, "is no list of tables"
+            yield 1, key, "is not a list of tables"
         else:
             for row, table in enumerate(value, start=1):
                 yield from ((row, name, what) for name, what in _odd_in(TABLES[key], table, key))
@@ -58,7 +58,7 @@ def _odd(document: Mapping[str, Any]) -> Iterator[tuple[int, str, str]]:
 
 def _odd_in(kind: Any, table: object, name: str) -> Iterator[tuple[str, str]]:
     if not isinstance(table, Mapping):
-        yield name, "is no table"
+        yield name, "is not a table"
         return
     keys = keys_of(kind)
     for key, value in table.items():

@@ -31,7 +31,7 @@ def read_file(path: Path) -> bytes:
         if path.is_dir():
             raise fault_of_file(file, "is a folder", "name the file in it")
         if not path.is_file():
-            raise fault_of_file(file, "is no plain file", "copy its content into a plain file")
+            raise fault_of_file(file, "is not a plain file", "copy its content into a plain file")
         refuse_too_large(file, path.stat().st_size)
         return path.read_bytes()
     except (OSError, ValueError) as error:  # ValueError: a null character in the name

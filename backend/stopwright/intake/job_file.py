@@ -109,7 +109,7 @@ def job_to_toml(job: Job) -> str:
 
 def _job(document: object, reading: Reading, base: Path | None) -> JobRead:
     if not isinstance(document, Mapping):
-        raise BadInput([Fault(reading.file, 1, "file", "is no job", "write name = … and its parts")])
+        raise BadInput([Fault(reading.file, 1, "file", "is not a job", "write name = … and its parts")])
     if document.get("lengths", "mm") in ("mm", "in"):
         reading.unit = document.get("lengths", "mm")
     others = ("part", "part_list", *CUTS, *THINGS)
@@ -120,7 +120,7 @@ def _job(document: object, reading: Reading, base: Path | None) -> JobRead:
     things = read_things(document, reading)
     made = add_made(values | {"parts": parts}, things, document, reading)
     if not made["parts"] and not reading.faults:
-        reading.fault((), "holds no parts", "write part_list = the name of a list, or [[part]] tables")
+        reading.fault((), "has no parts", "write part_list = the name of a list, or [[part]] tables")
     cuts = tuple(_cuts(document, reading, None if reading.faults else {part.mark for part in made["parts"]}))
     job = None if reading.faults else reading.build(Job, made | {"cuts": (*cuts, *made["cuts"])}, ())
     reading.refuse_faults()
@@ -226,7 +226,7 @@ def _part(table: object, reading: Reading, place: Place, mark: str, units: int) 
         if "per_unit" in whole:
             per_unit = whole.pop("per_unit")
             if "quantity" in whole:
-                reading.fault((*place, "per_unit"), "stands beside a quantity", "leave one of the two out")
+                reading.fault((*place, "per_unit"), "is given beside a quantity", "leave one of the two out")
             else:
                 try:
                     whole["quantity"] = max(number_in(per_unit, whole=True), 0) * units

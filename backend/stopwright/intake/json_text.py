@@ -16,10 +16,10 @@ def refuse_no_document(text: str, file: str) -> None:
     >>> refuse_no_document('{"events": []}', "job.json")
     """
     if text.count("[") + text.count("{") > GREATEST_TABLES or text.count(",") > GREATEST_VALUES:
-        raise fault_of_file(file, "holds more than any job does", "bring a file that export-job wrote")
+        raise fault_of_file(file, "holds more than any job does", "use a file that export-job wrote")
     try:
         json.loads(text)
     except RecursionError as error:
-        raise fault_of_file(file, "nests too deeply", "bring a file that export-job wrote") from error
+        raise fault_of_file(file, "nests too deeply", "use a file that export-job wrote") from error
     except ValueError as error:
-        raise fault_of_file(file, "cannot be read as JSON", "bring a file that export-job wrote") from error
+        raise fault_of_file(file, "cannot be read as JSON", "use a file that export-job wrote") from error

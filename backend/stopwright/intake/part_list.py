@@ -102,7 +102,7 @@ def _refuse_columns(table: Table, fields: Mapping[str, str], mapping: Mapping[st
     for column, field in fields.items():
         if field not in FIELDS:
             step = f"choose from {', '.join(FIELDS)}"
-            faults.append(Fault(table.file, row, column, f"'{shortened(field)}' is no field of a part", step))
+            faults.append(Fault(table.file, row, column, f"'{shortened(field)}' is not a field of a part", step))
     found = list(fields.values())
     again = [named_as(column) for column in table.columns if column not in fields and column not in mapping]
     faults += [
@@ -176,7 +176,7 @@ class _Lines:
         near = nearest_field(column)
         step = f"name it {near} if that is meant" if near else "name it as one of the fields if it is needed"
         if near in self.column_of:
-            step = f"nearest is {near}, which column '{shortened(self.column_of[near])}' stands for already"
+            step = f"nearest is {near}, which column '{shortened(self.column_of[near])}' is used for already"
         where = max(self.table.header_row, 1)
         return Fault(self.table.file, where, shortened(column), "this column was left out", step)
 
@@ -222,7 +222,7 @@ class _Lines:
             )
         elif len(cells) < 2:
             held = shortened(" ".join(filter(None, row.cells)))
-            self._fault(row, "row", f"'{held}' is not a whole part", "fill in the row, or take it out")
+            self._fault(row, "row", f"'{held}' is not a complete part", "fill in the row, or take it out")
         return not beyond and len(cells) >= 2
 
     def _part(self, row: Row, cells: Mapping[str, str]) -> Part | None:
@@ -239,7 +239,7 @@ class _Lines:
                 self._fault(row, field, error.what, error.next_step)
         if "per_unit" in values:
             if "quantity" in cells:
-                self._fault(row, "per_unit", "stands beside a quantity", "leave one of the two empty")
+                self._fault(row, "per_unit", "is given beside a quantity", "leave one of the two empty")
             values["quantity"] = int(str(values.pop("per_unit"))) * self.units
         if values.get("kind") is Kind.SHEET:
             values.setdefault("grain", Grain.ANY)

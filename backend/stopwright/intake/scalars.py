@@ -35,7 +35,7 @@ def choose(word: str, known: Iterable[str]) -> str:
     near = nearest_of(wanted, known)
     step = f"write '{near}' if that is meant, or " if near else ""
     raise StopwrightError(
-        f"'{shortened(word)}' is none of the choices", next_step=f"{step}choose from {', '.join(known)}"
+        f"'{shortened(word)}' is not one of the choices", next_step=f"{step}choose from {', '.join(known)}"
     )
 
 
@@ -79,7 +79,7 @@ def words_in(raw: object) -> str:
     if len(raw) > LONGEST_WORDS:
         raise StopwrightError(f"'{raw[:20]}…' is longer than {LONGEST_WORDS} characters", next_step="shorten it")
     if any(unicodedata.category(sign) in ("Cc", "Cs") and sign not in "\n\t" for sign in raw):
-        raise StopwrightError("holds a character that cannot be printed", next_step="type it again")
+        raise StopwrightError("contains a character that cannot be printed", next_step="type it again")
     return raw
 
 

@@ -82,7 +82,7 @@ def read_spares(text: object) -> tuple[int, int]:
 
 def _shop(document: object, reading: Reading) -> Shop:
     if not isinstance(document, Mapping):
-        raise BadInput([Fault(reading.file, 1, "file", "is no shop", "write name = … and its stations")])
+        raise BadInput([Fault(reading.file, 1, "file", "is not a shop", "write name = … and its stations")])
     if document.get("lengths", "mm") in ("mm", "in"):
         reading.unit = document.get("lengths", "mm")
     values = reading.values(Shop, document, (), given=("tenon",), also=("tenon",))

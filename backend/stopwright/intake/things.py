@@ -100,7 +100,7 @@ def _refuse_taken(
         name, number, _ = things[lot.place]
         for part in lot.parts:
             if part.mark in taken or times[part.mark] > 1:
-                text = f"its part {shortened(part.mark)} would have a mark that stands already"
+                text = f"its part {shortened(part.mark)} would have a mark that is used already"
                 reading.fault((name, number, "mark"), text, "give the thing another mark")
                 break
 

@@ -61,7 +61,7 @@ def workbook_rows(data: bytes, file: str) -> list[Row]:
     except BadInput:
         raise
     except Exception as error:  # a damaged file fails anywhere within the library, with any error
-        raise fault_of_file(file, "is no XLSX file that can be read", "save it again as XLSX or as CSV") from error
+        raise fault_of_file(file, "cannot be read as XLSX", "save it again as XLSX or as CSV") from error
 
 
 def _rows(sheet: Any, file: str) -> Iterator[Row]:
@@ -136,7 +136,7 @@ def _refuse_traps(data: bytes, file: str) -> None:
     except BadInput:
         raise
     except Exception as error:  # zipfile fails with many errors on damaged or locked archives
-        raise fault_of_file(file, "is no XLSX file that can be read", "save it again as XLSX or as CSV") from error
+        raise fault_of_file(file, "cannot be read as XLSX", "save it again as XLSX or as CSV") from error
 
 
 def _unpack_all(archive: zipfile.ZipFile, members: list[zipfile.ZipInfo], file: str) -> None:

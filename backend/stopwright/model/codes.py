@@ -62,7 +62,7 @@ def decode(text: str) -> tuple[int, int]:
     code = text.upper().translate(_READ_AS)
     strange = next((character for character in code if character not in ALPHABET), None)
     if strange is not None:
-        raise StopwrightError(f"'{strange}' stands in no code", next_step="read it again from the label")
+        raise StopwrightError(f"'{strange}' is in no code", next_step="read it again from the label")
     if len(code) != LENGTH:
         raise StopwrightError(
             f"'{code}' has {counted(len(code), 'character')}, a code {LENGTH}", next_step="read it again from the label"

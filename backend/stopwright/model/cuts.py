@@ -76,7 +76,7 @@ class Cut:
     has_centre: ClassVar[bool] = False
     """Whether it is marked out by its centre."""
 
-    mark: str = asked("Mark", "such as G1; it stands on the run sheet")
+    mark: str = asked("Mark", "such as G1; shown on the run sheet")
     parts: tuple[str, ...] = asked("Parts", "the marks of the parts that get it")
     station: str = asked("Station", "where it is made; empty: the plan chooses", "")
 

@@ -63,12 +63,12 @@ class Day:
             if text and minute_of(text) is None:
                 yield Problem(field, f"'{text[:20]}' is not a time of day", "write it as 07:30")
             elif not text and (other or self.breaks):
-                yield Problem(field, "is missing", f"write when the day {field}s, as 07:30, or leave the day out whole")
+                yield Problem(field, "is missing", f"write when the day {field}s, as 07:30, or leave the whole day out")
         begin, end = minute_of(self.begin), minute_of(self.end)
         if begin is None or end is None:
             return
         if end <= begin:
-            yield Problem("end", f"{self.end} does not lie after the begin, {self.begin}", "write a later time")
+            yield Problem("end", f"{self.end} is not after its beginning, {self.begin}", "write a later time")
             return
         found = []
         for text in self.breaks:

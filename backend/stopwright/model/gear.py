@@ -128,7 +128,7 @@ class Rollers(Gear):
     ready: ClassVar[MakingReady] = MakingReady(
         off=("the hood, after the planing table is lowered",), on=("the hood, the jointer tables up",)
     )
-    rollers: Nm = asked("Feed rollers apart", "no shorter piece goes through", 0)
+    rollers: Nm = asked("Distance between feed rollers", "no shorter piece goes through", 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -100,17 +100,17 @@ class Machine:
         for change in self.changes:
             for station in (change.from_, change.to):
                 if station not in self.stations:
-                    yield Problem("change", f"names {station}, which is none of its stations", "name two of them")
+                    yield Problem("change", f"names {station}, which is not one of its stations", "name two of them")
                     return
         pairs = [(change.from_, change.to) for change in self.changes]
         for change in self.changes:
             if change.from_ == change.to:
                 yield Problem("change", f"goes from {change.from_} to itself", "name two stations")
             elif pairs.count((change.from_, change.to)) > 1:
-                yield Problem("change", f"from {change.from_} to {change.to} is told twice", "keep one")
+                yield Problem("change", f"from {change.from_} to {change.to} is given twice", "keep one")
         for share in self.shares:
             if not set(share.stations) <= set(self.stations):
-                yield Problem("share", f"{share.axis}: names a station that is none of its own", "name two of them")
+                yield Problem("share", f"{share.axis}: names a station that is not one of its own", "name two of them")
         try:
             cost_of_changes(frozenset(self.stations), self.between)
         except StopwrightError as error:

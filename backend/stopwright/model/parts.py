@@ -110,7 +110,9 @@ class Part:
         if self.measured is not None and self.measured <= 0:
             yield Problem("measured", "is not above 0", "leave it empty, or write how thick it really is")
         if self.hand is Hand.PAIRS and self.quantity % 2:
-            yield Problem("hand", f"an odd quantity ({self.quantity}) makes no pairs", "make it even, or hand 'same'")
+            yield Problem(
+                "hand", f"an odd quantity ({self.quantity}) cannot make pairs", "make it even, or hand 'same'"
+            )
 
     @property
     def is_glued(self) -> bool:

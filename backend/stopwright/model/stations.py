@@ -50,7 +50,7 @@ class Axis:
         if not self.name:
             yield Problem("name", "is empty", "name the stop as the shop calls it")
         if not self.name.isprintable():
-            yield Problem("name", "holds a sign that cannot be printed", "write it without")
+            yield Problem("name", "contains a character that cannot be printed", "write it without")
         if not 1 <= self.holds <= 12:
             yield Problem("holds", f"{self.holds} is not from 1 to 12", "write how many positions can stand at once")
         if self.step is not None and self.step <= 0:
@@ -85,7 +85,7 @@ class Station:
         if not self.name:
             yield Problem("name", "is empty", "name the station")
         if not self.name.isprintable():
-            yield Problem("name", "holds a sign that cannot be printed", "write it without")
+            yield Problem("name", "contains a character that cannot be printed", "write it without")
         if not self.work:
             yield Problem("work", "is empty", "write what it does, such as rip")
         yield from _called_alike("axis", "axes", self.axes)
@@ -227,7 +227,9 @@ class Shop:
         for machine in self.machines:
             for station in machine.stations:
                 if station not in names:
-                    yield Problem("machine", f"{machine.name} names {station}, which is no station", "name a station")
+                    yield Problem(
+                        "machine", f"{machine.name} names {station}, which is not a station", "name a station"
+                    )
                 elif station in seen:
                     yield Problem("machine", f"{station} stands in two machines", "put each station into one")
                 seen.add(station)

@@ -122,7 +122,7 @@ class Stock:
                     "give where it starts and ends from one end",
                 )
         if self.sheet and self.kind is StockKind.BOARD:
-            yield Problem("sheet", "a board is no sheet", "leave it out, or write kind = sheet")
+            yield Problem("sheet", "a board is not a sheet", "leave it out, or write kind = sheet")
         if self.bow < 0:
             yield Problem("bow", "must not be negative", "write 0 or more")
         elif self.bow and self.is_sheet:

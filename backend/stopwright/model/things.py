@@ -40,7 +40,7 @@ class Opening:
         if self.number is not None and self.number < 1:
             yield Problem("number", "is less than 1", "count the openings from 1, or leave it out for all of them")
         if not any(getattr(self, one) for one in MEASURED):
-            yield Problem("width", "is empty, and so is all else", "write what was measured")
+            yield Problem("width", "is empty, and so is everything else", "write what was measured")
         for one in MEASURED:
             if min(getattr(self, one), default=1) <= 0:
                 yield Problem(one, "is not above 0", f"measure the {one} again")

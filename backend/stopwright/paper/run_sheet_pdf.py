@@ -91,7 +91,7 @@ def faults_block(sheet: RunSheet, width: float) -> Iterator[Block]:
     """What could not be cut, in a heavy frame; nothing where all can."""
     if not sheet.faults:
         return
-    items: list[Item] = [Words(4, 8, "Put these right before cutting", 4.2, True)]
+    items: list[Item] = [Words(4, 8, "Fix these before cutting", 4.2, True)]
     y = 11.0
     for fault in sheet.faults:
         block = _remark(fault, width - 8)

@@ -39,7 +39,7 @@ def run_sheet_text(sheet: RunSheet, show: Show = Show.MM) -> str:
     """
     sections = [
         _heading(sheet),
-        _remarks("FAULTS: put these right before cutting", sheet.faults),
+        _remarks("FAULTS: fix these before cutting", sheet.faults),
         _runs(sheet, show),
         _day(sheet, show),
         _wood(sheet.wood, show),

@@ -102,7 +102,7 @@ def _checked_last_seq(copy: Path) -> int:
     db = connect(copy)
     try:
         if db.execute("pragma application_id").fetchone()[0] != OURS:
-            raise StoreTrouble("the file is no log of this program", str(copy), "name a copy of the log")
+            raise StoreTrouble("the file is not a log of this program", str(copy), "name a copy of the log")
         _check(db.conn, copy)
         return int(db.execute("select coalesce(max(seq), 0) from events").fetchone()[0])
     finally:

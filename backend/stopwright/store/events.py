@@ -17,7 +17,7 @@ _DEVICE = text(64, least=0)
 EARLIEST = datetime(1970, 1, 1, tzinfo=UTC)
 """What a device with an empty clock battery takes for now."""
 _LATEST = datetime(3000, 1, 1, tzinfo=UTC)
-_NEXT_STEP = "load the page again; if it stays so, the page and the program are of different versions"
+_NEXT_STEP = "reload the page; if it happens again, the page and the program are of different versions"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +109,9 @@ def checked(event: Event) -> Event:
     if not kind.shop_wide and not is_job_number(event.job):
         raise _refused(event, f"job {event.job!r} is not a number from 1 to {GREATEST_JOB}")
     if _DEVICE(event.device):
-        raise _refused(event, "the device has no proper name")
+        raise _refused(event, "the device has no valid name")
     if not isinstance(event.body, dict):
-        raise _refused(event, "it says nothing")
+        raise _refused(event, "it is empty")
     faults = kind.faults(event.body)
     if faults:
         raise _refused(event, "; ".join(faults))
@@ -149,7 +149,7 @@ def body_text(event: Event) -> str:
         written_down = json.dumps(event.body, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
         written_down.encode()
     except (TypeError, ValueError, RecursionError) as error:
-        raise _refused(event, "it holds something that cannot be written down") from error
+        raise _refused(event, "it contains something that cannot be stored") from error
     return written_down
 
 

@@ -229,7 +229,7 @@ class Store(LogReader):
         except StoreTrouble as refusal:
             _refuse(batch, refusal)
         except BaseException:
-            _refuse(batch, StoreTrouble("writing was broken off", str(self.path), "try again"))
+            _refuse(batch, StoreTrouble("writing was interrupted", str(self.path), "try again"))
             raise
         stored = [event for wish in batch if not wish.refusal for event in wish.stored]
         self._arrivals.written(stored)

@@ -128,7 +128,7 @@ def bring_up_to_date(db: Database, place: str) -> None:
     """
     mark = db.execute("pragma application_id").fetchone()[0]
     if mark != OURS and (mark or db.table_names()):
-        raise StoreTrouble("the file is no log of this program", place, "name another file")
+        raise StoreTrouble("the file is not a log of this program", place, "name another file")
     db.execute("begin immediate")
     try:
         names, schema = _as_new()

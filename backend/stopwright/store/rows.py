@@ -55,7 +55,7 @@ def stored(db: Database, event: Event) -> Event | None:
         raise StopwrightError(f"the event {event.id} is damaged in the log", next_step="restore a good copy")
     if (known.job, known.kind, known.body) != (event.job, event.kind, json.loads(body_text(event))):
         raise StopwrightError(
-            f"the id {event.id} stands for another event already", next_step="load the page again and repeat the tap"
+            f"the id {event.id} stands for another event already", next_step="reload the page and repeat the tap"
         )
     return known
 
@@ -71,7 +71,7 @@ def refuse_if_changed(db: Database, job: str, base: int, kinds: Sequence[str]) -
         raise ChangedMeanwhile(
             "somebody else has changed it since you opened it; nothing of yours was saved",
             f"job {job}" if job else "the shop",
-            "load it again and repeat your change",
+            "reload it and repeat your change",
         )
 
 

@@ -18,18 +18,18 @@ _SENTENCES = {
     sqlite3.SQLITE_BUSY: ("another program is writing to it", "wait until that has ended, then try again"),
     sqlite3.SQLITE_LOCKED: ("another program is writing to it", "wait until that has ended, then try again"),
     sqlite3.SQLITE_READONLY: (
-        "it can be read but not written; nothing was taken down",
+        "it can be read but not written; nothing was saved",
         "let this program write to the file and its folder, then try again",
     ),
     sqlite3.SQLITE_PERM: (
         "this program may not use it",
         "let this program write to the file and its folder, then try again",
     ),
-    sqlite3.SQLITE_FULL: ("the disk is full; nothing was taken down", "make room on the disk, then try again"),
+    sqlite3.SQLITE_FULL: ("the disk is full; nothing was saved", "make room on the disk, then try again"),
     sqlite3.SQLITE_CORRUPT: ("the file is damaged", "leave it as it is and restore the last good copy"),
-    sqlite3.SQLITE_NOTADB: ("the file is no log of this program", "name another file, or restore a copy"),
+    sqlite3.SQLITE_NOTADB: ("the file is not a log of this program", "name another file, or restore a copy"),
     sqlite3.SQLITE_CANTOPEN: ("it cannot be opened", "see that its folder is there and may be written to"),
-    sqlite3.SQLITE_IOERR: ("the disk does not take or give what it should", "check the disk, then try again"),
+    sqlite3.SQLITE_IOERR: ("the disk cannot be read or written", "check the disk, then try again"),
 }
 
 

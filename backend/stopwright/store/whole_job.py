@@ -21,7 +21,7 @@ VERSION = 2
 """Version 1 held the document of the job whole with each change; it is read as well."""
 AHEAD = timedelta(days=1)
 """How far the clock of another shop may be ahead of ours."""
-_NEXT_STEP = "bring a job export that this program wrote"
+_NEXT_STEP = "use a job export that this program wrote"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ def read_whole_job(text: str, file: str, now: datetime) -> WholeJob:
     if whole.get("version") not in (1, VERSION):
         raise StopwrightError("this job export was written by a newer version", file, "install the newest version")
     if not is_job_number(whole.get("job")):
-        raise StopwrightError("it says no proper number of its job", file, _NEXT_STEP)
+        raise StopwrightError("it has no valid job number", file, _NEXT_STEP)
     events = tuple(_event(row, f"{file}, event {place}", now) for place, row in enumerate(whole["events"], start=1))
     saved = fold_saved(events)
     if saved is None or saved.since is None:
@@ -105,20 +105,20 @@ def take_in(store: Store, whole: WholeJob) -> Imported:
 
 def _event(row: Any, where: str, now: datetime) -> Event:
     if not isinstance(row, Mapping):
-        raise StopwrightError("this is no event", where, _NEXT_STEP)
+        raise StopwrightError("this is not an event", where, _NEXT_STEP)
     id_, kind, at, device, body = (row.get(field, "") for field in ("id", "kind", "at", "device", "body"))
     try:
         event = checked(Event(id_, "1", kind, at, device, renewed(kind, body) if isinstance(body, dict) else body))
     except StopwrightError as error:
         raise StopwrightError(error.what, where, _NEXT_STEP) from error
     if moment(event.at) > now + AHEAD:
-        step = "set the clock of this machine right if it is behind, or bring a file that export-job wrote"
-        raise StopwrightError(f"it happened on {event.at[:10]}, which is still to come", where, step)
+        step = "set the clock of this machine right if it is behind, or use a file that export-job wrote"
+        raise StopwrightError(f"it happened on {event.at[:10]}, which is in the future", where, step)
     if kind in SAVES:
         document = event.body["document"] if kind == WHOLE else _put_in(event.body["change"])
         if numbers_together(document):
             what = "these are several jobs that are worked together, not a job"
-            raise StopwrightError(what, where, "bring each of the jobs by itself")
+            raise StopwrightError(what, where, "import each of the jobs by itself")
         refuse_odd(document, where)
     return event
 

@@ -98,7 +98,7 @@ customElements.define(
           await this.scanner.start();
         } catch {
           this.scanner.stop();
-          this.say("The camera was not given to this page. Take a photo, or type the code.");
+          this.say("This page may not use the camera. Take a photo, or type the code.");
         }
       }
       video.hidden = !this.scanner.running;

@@ -91,6 +91,6 @@ export function standing(stations, runs, states, machines) {
 /** @param {string[]} moved @param {string[]} lost */
 export function goesWords(moved, lost) {
   const count = new Set([...moved, ...lost]).size;
-  if (!count) return "Nothing that stands goes.";
+  if (!count) return "Everything stays as it stands.";
   return `${count === 1 ? "One stop" : `${count} stops`} will not stand any more: the next run that needs ${count === 1 ? "it" : "one of them"} shows it to be set again.`;
 }

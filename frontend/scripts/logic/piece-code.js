@@ -16,7 +16,7 @@ export function codeIn(text) {
   const address = /\/P\/([^/?#]+)\/?$/i.exec(text.trim());
   const signs = [...(address ? address[1] : text).toUpperCase()].filter((sign) => !/[\s–-]/.test(sign)).map((sign) => READ_AS[sign] ?? sign);
   const strange = signs.find((sign) => !ALPHABET.includes(sign));
-  if (strange) return { fault: `“${strange}” stands in no code. Read it again from the label.` };
+  if (strange) return { fault: `“${strange}” is in no code. Read it again from the label.` };
   const code = signs.join("");
   if (signs.length < LENGTH) return { short: LENGTH - signs.length };
   if (signs.length > LENGTH) return { fault: `A code has ${LENGTH} characters, this has ${signs.length}. Read it again from the label.` };

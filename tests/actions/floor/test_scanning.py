@@ -88,7 +88,7 @@ def test_a_photo_is_looked_through_in_a_process_of_its_own_that_is_ended_when_it
 ) -> None:
     photo = sent(photo_of(labels[:1], [(600, 500, 10)]))
     assert scanning.read_photo(photo) == (CODES[0],)
-    with pytest.raises(StopwrightError, match="no photo that can be read"):
+    with pytest.raises(StopwrightError, match="not a photo that can be read"):
         scanning.read_photo(b"no picture")
     monkeypatch.setattr(scanning, "_look_through", sleep_for_ever)
     monkeypatch.setattr(scanning, "read_apart", partial(read_apart, seconds=1.5))

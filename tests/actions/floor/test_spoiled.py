@@ -122,7 +122,7 @@ def test_only_pieces_that_it_can_have_been_are_offered_and_taken(store: Store) -
     assert unnamed(store) == [(tap, 1)]
     other = tell(store, "piece spoiled", run, mirrored=True, counted=False)
     name(store, tap, one.pieces[0].label)
-    with pytest.raises(StopwrightError):  # it is to be made again already
+    with pytest.raises(StopwrightError):  # it is already being made again
         name(store, other, one.pieces[0].label)
 
 

@@ -105,7 +105,7 @@ def fails() -> None:
 
 def test_a_planner_that_dies_says_so_and_another_takes_its_place() -> None:
     for _ in range(2):
-        with pytest.raises(Abandoned, match="broken off"):
+        with pytest.raises(Abandoned, match="planning was stopped"):
             Search(lambda search: made(search, os._exit, 3)).answer(SOON)
     assert Search(lambda search: made(search, len, "abc")).answer(SOON) == 3
 

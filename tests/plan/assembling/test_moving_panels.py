@@ -75,7 +75,7 @@ def test_a_sheet_only_has_to_go_in_and_stay() -> None:
 
 def test_wood_that_is_not_known_is_told_and_not_refused_for_its_movement() -> None:
     found = moving_panels(a_door(318, material="pear"), Show.MM)
-    assert found.faults == () and "'pear' is no wood whose movement is known" in found.warnings[0].text
+    assert found.faults == () and "'pear' is a wood whose movement is not known" in found.warnings[0].text
 
 
 def test_the_plan_holds_the_fault_and_every_sheet_shows_the_room() -> None:

@@ -86,7 +86,7 @@ def test_joints_and_mitres_share_what_stands_at_the_mortiser():
     [
         (SLOT, SQUARE[:1], "part B is not mitred; mitre it, or join it with a joint"),
         (replace(SLOT, start=mm(61)), SQUARE, "it ends 86 mm from the face edge, the mitre is only 84.85 mm long"),
-        (replace(SLOT, depth=mm(40)), SQUARE, "it would come out at the long point, where 40 mm are wanted"),
+        (replace(SLOT, depth=mm(40)), SQUARE, "it would come out at the long point, where 40 mm are needed"),
         (replace(SLOT, bit=mm(7)), SQUARE, "the mortiser has no bit of 7 mm; on hand: 6 mm"),
         (replace(SLOT, depth=mm(61)), SQUARE, "the mortiser reaches 60 mm deep, not the 61 mm wanted"),
         (replace(SLOT, length=mm(49)), SQUARE, "more than 6 × the bit (48 mm); shorten it"),
@@ -104,7 +104,7 @@ def test_a_slot_that_comes_out_at_one_point_and_ends_that_make_no_pairs_are_aske
     assert any("comes out at the face edge if the long point is there" in one.text for one in near.warnings)
     one_end = (Mitre("A", sides=4, ends=RailEnds.MARKED),)
     odd = make_plan(frame(replace(SLOT, parts=("A",)), (replace(SIDE, quantity=3),), one_end), SHOP)
-    assert any("3 ends make no pairs" in one.text for one in odd.warnings)
+    assert any("3 ends cannot make pairs" in one.text for one in odd.warnings)
 
 
 def test_the_master_piece_shows_the_slot_along_the_mitre():

@@ -87,30 +87,30 @@ def test_what_breaks_a_rule_is_a_fault(changed: dict[str, Any], fault: str) -> N
             "J1: 0.5 mm stays empty below each tenon end; 1.6 mm to 3.2 mm is usual, room for glue",
         ),
         ({"slot_from": 3, "slot_to": 43}, "J1: only 3 mm of wood between the slot and an edge of rail B; leave 5 mm"),
-        ({"setback": 25}, "J1: rail B stands 2 mm out behind post A; lessen the setback"),
+        ({"setback": 25}, "J1: rail B stands 2 mm out behind post A; reduce the setback"),
         (
             {"slot_from": 6, "slot_to": 46},
-            "A: the slot of J1 (far edge) begins 6 mm from the marked end, 10 mm is wanted; "
+            "A: the slot of J1 (far edge) begins 6 mm from the marked end, 10 mm is needed; "
             "leave a horn of 4 mm or more and cut it off after glue-up",
         ),
         (
             {"drop": 635},
-            "A: the slot of J1 (far edge) ends 5 mm from the other end, 10 mm is wanted; "
+            "A: the slot of J1 (far edge) ends 5 mm from the other end, 10 mm is needed; "
             "make the post longer or move the slot",
         ),
         (
             {"depth_post": 41},
-            "A: only 4 mm of wood stays behind the slot of J1 (far edge), 5 mm is wanted; make it shallower",
+            "A: only 4 mm of wood is left behind the slot of J1 (far edge), 5 mm is needed; make it shallower",
         ),
         (
             {"setback": 0, "offset": 7},
-            "A: only 3 mm of wood stays beside the slot of J1 (far edge), 5 mm is wanted; "
+            "A: only 3 mm of wood is left beside the slot of J1 (far edge), 5 mm is needed; "
             "change setback, offset or bit",
         ),
         (
             {"slot_to": 40, "count": 2, "pitch": 23},
-            "A: only 3 mm of wood stays between the slot of J1 (far edge) and the slot of J1 (far edge), "
-            "5 mm is wanted; move one of them",
+            "A: only 3 mm of wood is left between the slot of J1 (far edge) and the slot of J1 (far edge), "
+            "5 mm is needed; move one of them",
         ),
     ],
 )
@@ -135,8 +135,8 @@ def test_slots_that_meet_inside_a_post_are_a_fault_that_gives_the_greatest_clear
     assert not any("meet" in text for text in texts(neighbours(27))[0])
     (fault,) = (text for text in texts(neighbours(28))[0] if "meet" in text)
     assert fault == (
-        "A: the slot of J2 (back) and the slot of J1 (far edge) meet inside the piece; 1 mm of wood stays between them "
-        "when the first is at most 26 mm deep; or mitre the tenon ends (mitred)"
+        "A: the slot of J2 (back) and the slot of J1 (far edge) meet inside the piece; 1 mm of wood is left between "
+        "them when the first is at most 26 mm deep; or mitre the tenon ends (mitred)"
     )
 
 
@@ -147,7 +147,7 @@ def test_where_no_depth_stays_clear_none_is_named() -> None:
     assert fault.endswith("meet inside the piece; mitre the tenon ends (mitred)")
     shop = a_bench_shop()
     advice = [one.words for one in advice_for(job, job.joints[0], shop, shop.stations[0])]
-    assert "Leave it so deep and mitre the tenons where they meet" in advice
+    assert "Leave it that deep and mitre the tenons where they meet" in advice
     assert not any("deep into the post" in words for words in advice)
 
 
@@ -172,7 +172,7 @@ def test_a_short_rail_whose_two_slots_meet_is_a_fault_and_too_short_to_clamp() -
     job = a_frame(a_joint(**GOOD | {"depth_rail": 35}), hand="pairs", rail=(70, 100, 22))
     faults, warnings = texts(job)
     assert not any("meet" in text for text in faults)  # 35 + 35 = 70 only touches
-    assert "B: 70 mm is too short to clamp well, 100 mm is wanted; slot it while it is longer, or hold it in a jig" in (
+    assert "B: 70 mm is too short to clamp well, 100 mm is needed; slot it while it is longer, or hold it in a jig" in (
         warnings
     )
     longer = a_frame(a_joint(**GOOD | {"depth_rail": 36}), hand="pairs", rail=(70, 100, 22))
@@ -208,7 +208,7 @@ def test_joints_at_one_named_end_share_the_rails_whose_slots_are_alike() -> None
 
 def test_ends_that_are_not_named_are_a_fault() -> None:
     job = a_frame(a_joint("J1", **GOOD), a_joint("J2", "back", **GOOD | {"depth_rail": 30}), rails=4, hand="pairs")
-    assert any(text.startswith("B, J1, J2: the joints of this rail want unlike slots") for text in texts(job)[0])
+    assert any(text.startswith("B, J1, J2: the joints of this rail need different slots") for text in texts(job)[0])
     named = a_frame(
         a_joint("J1", ends=RailEnds.MARKED, **GOOD),
         a_joint("J2", "back", ends=RailEnds.OTHER, **GOOD | {"depth_rail": 30}),
@@ -220,7 +220,7 @@ def test_ends_that_are_not_named_are_a_fault() -> None:
 
 def test_pieces_that_do_not_make_pairs_are_said_to_be_so() -> None:
     (fault,) = texts(a_frame(a_joint(**GOOD | {"setback": 3}), posts=3, rails=2))[0]
-    assert fault == "A: half the pieces must be mirror images, and an odd quantity (3) makes no pairs; make it even"
+    assert fault == "A: half the pieces must be mirror images, and an odd quantity (3) cannot make pairs; make it even"
 
 
 def test_the_limits_are_the_shops_own() -> None:
@@ -228,5 +228,5 @@ def test_the_limits_are_the_shops_own() -> None:
         "J1: the mortiser reaches 45 mm deep, not the 50 mm wanted in the rail; make it shallower"
     ]
     assert texts(one_joint(), a_mortiser(rollers=mm(500)))[1] == [
-        "B: 400 mm is too short to clamp well, 500 mm is wanted; slot it while it is longer, or hold it in a jig"
+        "B: 400 mm is too short to clamp well, 500 mm is needed; slot it while it is longer, or hold it in a jig"
     ]

@@ -115,7 +115,7 @@ def test_a_top_stands_over_what_it_covers() -> None:
         ),
         (
             a_thing("shelf", sides=("B",), width=764, depth=380, at=(mm(300),)),
-            "sides: a shelf does not lie in itself; choose the parts between which it lies",
+            "sides: a shelf cannot lie in itself; choose the parts between which it lies",
         ),
         (
             a_thing("face_frame", width=800, height=300, heights=(mm(100), mm(130))),

@@ -81,7 +81,7 @@ def test_a_row_beside_the_top_is_refused_with_the_width_that_would_do() -> None:
 
 def test_wood_that_is_not_known_is_told_and_no_slot_is_guessed() -> None:
     sheet = make_plan(a_table(material="pear"), default_shop())
-    assert any("'pear' is no wood whose movement is known" in one.text for one in sheet.warnings)
+    assert any("'pear' is a wood whose movement is not known" in one.text for one in sheet.warnings)
     assert not any(run.work == "fasten" for run in sheet.runs)
 
 

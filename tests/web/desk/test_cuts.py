@@ -91,7 +91,7 @@ def test_sides_are_ticked_and_the_taper_reads_them(floor, stools):
 @pytest.mark.parametrize(
     ("field", "value", "said"),
     [
-        ("side", "roof", "none of the choices"),
+        ("side", "roof", "not one of the choices"),
         ("at", "ten", "ten"),
         ("width", "-3", "negative"),
         ("depth", "0", "not above 0"),

@@ -192,7 +192,7 @@ WILD = [file for file in sorted(IMPORTS.iterdir()) if file.name != "columns-of-a
 def test_lists_from_the_wild_become_jobs(floor, file):
     place = looked_at(floor, files={"file": (file.name, file.read_bytes())})
     page = floor.bench.get(place).text
-    assert "Take it over" in page
+    assert "Import it" in page
     answer = floor.bench.post(place, data={"name": file.stem, "units": "2", "lengths": "mm"})
     job = answer.headers["location"].split("/")[2]
     parts = job_document(floor.store, job).document["part"]
@@ -215,10 +215,10 @@ def test_a_mapping_is_remembered_for_lists_with_the_same_columns(floor):
     fields = dict(zip(range(5), ["name", "quantity", "length", "width", "thickness"], strict=True))
     mapped = {f"column-{place}": field for place, field in fields.items()}
     assert "to fix" in floor.bench.get(place).text
-    assert "Take it over" in floor.bench.get(place, params=mapped).text
+    assert "Import it" in floor.bench.get(place, params=mapped).text
     assert floor.bench.post(place, data=mapped | {"name": "x", "units": "1"}).status_code == 303
     again = floor.bench.get(looked_at(floor, data={"rows": rows.replace("Leg", "Rail")})).text
-    assert "as you chose them last time" in again and "Take it over" in again
+    assert "as you chose them last time" in again and "Import it" in again
 
 
 def test_a_list_is_added_to_the_parts_of_a_job_or_put_in_their_place(floor):
@@ -324,7 +324,7 @@ def test_what_was_pasted_or_typed_stands_there_again_when_it_cannot_be_taken(flo
     place = looked_at(floor, data={"rows": "name,qty,l,w,t\nLeg,4,450,38,38\n"})
     before = floor.bench.get("/").text.count("Trestle")
     again = floor.bench.post(place, data={"name": "Trestle", "units": "two", "lengths": "in"}, headers=page)
-    assert again.status_code == 422 and "&#39;two&#39; is not how many are made" in again.text
+    assert again.status_code == 422 and "&#39;two&#39; is not a number of units" in again.text
     assert 'value="Trestle"' in again.text and 'value="two"' in again.text and 'value="in" checked' in again.text
     assert floor.bench.get("/").text.count("Trestle") == before == 0
 

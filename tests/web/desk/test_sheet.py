@@ -84,7 +84,7 @@ def test_a_job_without_parts_is_shown_as_just_begun_and_a_faulty_one_with_every_
     for page in ("pieces", "runs", "sort", "glue-up", "spoiled"):
         answer = floor.bench.get(f"/jobs/{empty}/{page}", headers=PAGE)
         assert answer.status_code == 422 and "No part yet." in words(answer) and "part_list" not in answer.text
-        assert "holds no parts" in floor.bench.get(f"/jobs/{empty}/{page}").json()["error"]["faults"][0]
+        assert "has no parts" in floor.bench.get(f"/jobs/{empty}/{page}").json()["error"]["faults"][0]
     parts = [{"name": "Leg", "quantity": 4, "length": "abc", "width": 38, "thickness": 38}]
     joint = {"mark": "J1", "post": "A", "rail": "Z", "side": "face"}
     faulty = create_job(floor.store, {"name": "F", "part": parts, "joint": [joint], "stock": [{"kind": "plank"}]}, "b")

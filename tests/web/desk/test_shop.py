@@ -115,7 +115,7 @@ def test_the_day_and_the_clamps_are_kept_and_written_to_the_file(floor):
 @pytest.mark.parametrize(
     ("changes", "field", "said"),
     [
-        ({"day.begin": "16:30", "day.end": "07:30"}, "day.end", "does not lie after the begin"),
+        ({"day.begin": "16:30", "day.end": "07:30"}, "day.end", "is not after its beginning"),
         ({"day.begin": "07:30"}, "day.end", "is missing"),
         ({"day.begin": "07:30", "day.end": "16:30", "day.breaks": "9:00-9:30; 9:15-10:00"}, "day.breaks", "overlap"),
         ({"bench_places": "-1"}, "bench_places", "is not from 0"),

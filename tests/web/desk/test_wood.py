@@ -252,7 +252,7 @@ def test_the_moisture_of_a_job_is_taken_down_and_nonsense_is_refused_with_what_w
     kept = job_document(floor.store, floor.job).document["moisture"]
     assert kept == {"made_at": 8.0, "driest": 6.5, "wettest": 13.0}
     assert 'value="6.5"' in floor.bench.get(f"/jobs/{floor.job}/wood").text
-    for wrong, words in (("wet", "is not a moisture"), ("16", "write 6 to 14 %"), ("5", "write 6 to 14 %")):
+    for wrong, words in (("wet", "is not a moisture content"), ("16", "write 6 to 14 %"), ("5", "write 6 to 14 %")):
         page = floor.bench.post(ask, data=said | {"wettest": wrong})
         assert page.status_code == 200 and words in page.text and f'value="{wrong}"' in page.text
     assert "write 6.5 % or more" in floor.bench.post(ask, data=said | {"wettest": "6"}).text

@@ -124,7 +124,7 @@ def test_the_large_print_of_a_label_opens_its_piece_and_that_of_several_jobs_let
     for text in ("A-01", "a1", " A 01 "):
         assert floor.bench.get("/scan", params={"code": text}, headers=HTML).headers["location"] == f"/p/{code}"
     for text, words in (
-        ("A-99", "no piece A-99 in the job at hand"),
+        ("A-99", "no piece A-99 in this job"),
         ("Q-01", "no piece Q-01"),
         ("A-00", "no piece A-00"),
     ):
@@ -165,7 +165,7 @@ def test_a_photo_of_one_label_opens_it_and_of_three_lets_one_choose(floor, piece
 
 def test_what_is_no_photo_of_a_label_is_said_in_the_shape_that_was_asked_for(floor) -> None:
     page = floor.bench.post("/scan", files={"photo": ("p.jpg", b"no picture")}, headers=HTML)
-    assert page.status_code == 422 and "no photo" in page.text
+    assert page.status_code == 422 and "not a photo" in page.text
     error = floor.bench.post("/scan", files={"photo": ("p.jpg", b"no picture")}).json()["error"]
     assert error["what"] and error["next_step"]
     assert floor.bench.post("/scan").status_code == 422

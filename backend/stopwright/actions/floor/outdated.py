@@ -153,7 +153,7 @@ def can_be_kept(lot: Outdated, job: Job) -> bool:
 def _lot(store: Store, job: str, planned: Planned, key: str) -> Outdated:
     lot = next((one for one in outdated(store, job, planned) if one.key == key), None)
     if lot is None or lot.part is None:
-        raise NotFound("these pieces are not out of date any more", f"job {job}", "load the page again")
+        raise NotFound("these pieces are no longer out of date", f"job {job}", "reload the page")
     return lot
 
 

@@ -31,7 +31,9 @@ def open_photo(photo: bytes, mode: str, longest: int) -> Image.Image:
     except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
         raise StopwrightError("this photo is too large to open", next_step="take it with a lower resolution") from error
     except UnidentifiedImageError as error:
-        raise StopwrightError("this is no photo that can be read", next_step="send a JPEG, PNG or WEBP") from error
+        raise StopwrightError(
+            "this file is not a photo that can be read", next_step="send a JPEG, PNG or WEBP"
+        ) from error
     except (OSError, ValueError, SyntaxError, EOFError, MemoryError) as error:
         raise StopwrightError("this photo is damaged", next_step="take it again") from error
     seen.thumbnail((longest, longest))

@@ -75,7 +75,7 @@ def measure_part(store: Store, job: str, planned: Planned, mark: str, thickness:
     rows: list[Any] = list(listed) if isinstance(listed, list) else []
     marks = free_marks([str(row.get("mark") or "") if isinstance(row, Mapping) else "" for row in rows])
     if part is None or not (made or mark in marks):
-        raise NotFound(f"nothing has to fit part {mark}", f"job {job}", "look at the wood again")
+        raise NotFound(f"nothing has to fit part {mark}", f"job {job}", "reload the wood page")
     if not part.thickness // 2 <= thickness <= 2 * part.thickness:
         raise StopwrightError(
             f"{format_length(thickness, planned.shop.show)} is far from the "
@@ -116,19 +116,19 @@ def measure_board(
     """
     layouts = planned.sheet.wood.layouts
     if not 0 <= place < len(layouts):
-        raise NotFound("there are no such boards", f"job {job}", "look at the rack again")
+        raise NotFound("there are no such boards", f"job {job}", "reload the rack")
     if is_cut(store, job, planned):
         raise StopwrightError(
             "some of the wood is cut already, so the layouts stay as they are",
             next_step="change the wood on the bench, or name what went wrong with a piece",
         )
     if not all(size):
-        raise StopwrightError("a board of 0 is none", next_step="measure length, width and thickness")
+        raise StopwrightError("a board cannot measure 0", next_step="measure length, width and thickness")
     if bow and planned.job.stock[layouts[place].stock].is_sheet:
-        raise StopwrightError("a sheet is laid flat, its bow is not reckoned with", next_step="leave the bow empty")
+        raise StopwrightError("a sheet lies flat, so its bow does not count", next_step="leave the bow empty")
     if flaw and not 0 <= flaw[0] < flaw[1] <= size[0]:
         raise StopwrightError(
-            "the stretch not to be used does not lie within the board",
+            "the stretch not to be used lies outside the board",
             next_step="measure from one end to where it begins and where it ends",
         )
     row = layouts[place].stock
@@ -136,7 +136,7 @@ def measure_board(
     stock = job_document(store, job).document.get("stock")
     rows: list[Any] = list(stock) if isinstance(stock, list) else []
     if row >= len(rows) or not isinstance(rows[row], Mapping):
-        raise NotFound("the wood of the job has changed", f"job {job}", "look at the rack again")
+        raise NotFound("the wood of the job has changed", f"job {job}", "reload the rack")
     save_section(store, job, {"stock": _split(rows, row, size, flaw, bow, unit, planned)}, planned.version, device)
 
 

@@ -108,7 +108,7 @@ def spoil_piece(
     """Takes down that a piece went wrong, the last run it came to being the one with id `run`.
 
     What earlier runs owe grows by one each. A remake may go wrong again once it has passed a run. Raises NotFound for
-    a run that it does not pass, StopwrightError when it is to be made again already and nothing was done to it.
+    a run that it does not pass, StopwrightError when it is already being made again and nothing was done to it.
     """
     state = job_state(store, job)
     at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.id == run), None)
@@ -117,7 +117,7 @@ def spoil_piece(
     stands = state.pieces.get(piece.index, UNTOUCHED)
     known = bool(id_) and store.event(id_) is not None
     if not known and stands.missing and not stands.again:
-        raise StopwrightError("it is to be made again already", piece.label, "go on with its remake")
+        raise StopwrightError("it is already being made again", piece.label, "continue its remake")
     give_codes_to(store, job, planned, device, now)
     key = (piece.mark, counted_mirrored(piece, at))
     body = {"run": run, "mark": piece.mark, "count": 1, "piece": piece.index, "what": in_few_words(what)}
@@ -134,7 +134,7 @@ def pass_run(
     """
     at = next((one for one in Ways(planned.job, planned.sheet).of(piece) if one.id == run), None)
     if at is None:
-        raise NotFound("this piece does not pass that run", piece.label, "load the page again")
+        raise NotFound("this piece does not pass that run", piece.label, "reload the page")
     id_, when = id_ or new_id(), written(now())
     past = Event(f"{id_}-past", job, "piece remade", when, device, {"piece": piece.index, "run": run})
     if at.lines:

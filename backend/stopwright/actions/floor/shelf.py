@@ -94,7 +94,7 @@ def take_off(store: Store, number: int, device: str, job: str = "", now: Clock =
         stands = shelf(store)
         offcut = stands.offcuts.get(number)
         if offcut is None or offcut.taken:
-            raise NotFound(f"offcut {number} does not lie on the shelf", next_step="look at the shelf again")
+            raise NotFound(f"offcut {number} does not lie on the shelf", next_step="reload the shelf")
         event = Event(new_id(), "", TAKEN, written(now()), device, body)
         with suppress(ChangedMeanwhile):  # something else on the shelf changed: look again
             store.append([event], base=stands.version, kinds=SHELF_KINDS)
@@ -105,7 +105,7 @@ def put_back(store: Store, number: int, device: str, now: Clock = utc_now) -> No
     """Puts an offcut that was taken on the shelf again, under its number. Raises NotFound."""
     offcut = shelf(store).offcuts.get(number)
     if offcut is None:
-        raise NotFound(f"there is no offcut {number}", next_step="look at the shelf again")
+        raise NotFound(f"there is no offcut {number}", next_step="reload the shelf")
     if offcut.taken:
         store.append([Event(new_id(), "", SHELVED, written(now()), device, _body(number, _as_it_lay(offcut)))])
 

@@ -80,10 +80,10 @@ def name_spoiled(
         return
     one = next((one for one in unnamed_spoils(store, job, planned) if one.tap.id == tap), None)
     if one is None:
-        raise NotFound("this spoiled piece is named already, or was taken back", f"job {job}", "load the page again")
+        raise NotFound("this spoiled piece is named already, or was taken back", f"job {job}", "reload the page")
     if piece not in one.pieces:
         raise StopwrightError(
-            f"{piece.label} cannot be the one: it does not pass that run, or is to be made again already",
+            f"{piece.label} cannot be the one: it does not pass that run, or is already being made again",
             f"run {one.run.number}",
             "choose one from the list",
         )

@@ -87,12 +87,12 @@ def machine_used(
     known = {(station.name, axis.name) for station in shop.stations for axis in station.axes}
     gone = set(moved)
     for station, axis in sorted(gone - known):
-        raise NotFound(f"the shop has no {axis!r} at {station!r}", "the shop", "load the page again")
+        raise NotFound(f"the shop has no {axis!r} at {station!r}", "the shop", "reload the page")
     changed: list[tuple[Machine, str]] = []
     for name, station in ready.items():
         machine = next((one for one in shop.machines if one.name == name), None)
         if machine is None or station not in machine.stations:
-            raise NotFound(f"the shop has no {station!r} at a machine {name!r}", "the shop", "load the page again")
+            raise NotFound(f"the shop has no {station!r} at a machine {name!r}", "the shop", "reload the page")
         before = floor.ready.get(name)
         if before != station:
             changed.append((machine, station))

@@ -10,7 +10,7 @@ from stopwright.store.job_fold import SAVES, fold_ever_together
 from stopwright.store.log import Store
 
 OF_A_PIECE = ("piece cut", "piece spoiled")
-_NEXT_STEP = "load the page again; if it stays so, the page and the program are of different versions"
+_NEXT_STEP = "reload the page; if it happens again, the page and the program are of different versions"
 
 
 @dataclass(frozen=True, slots=True)

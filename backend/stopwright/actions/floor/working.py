@@ -162,11 +162,11 @@ def _pieces(events: Sequence[Event]) -> tuple[dict[int, PieceState], Assembly]:
 
 def _from_device(sent: Any, job: str, device: str) -> Event:
     if not isinstance(sent, dict):
-        raise StopwrightError("this is no event", next_step="load the page again")
+        raise StopwrightError("this is not an event", next_step="reload the page")
     id_, kind, at, body = (sent.get(field, "") for field in ("id", "kind", "at", "body"))
     event = checked(Event(id_, job, kind, at, device, renewed(kind, body) if isinstance(body, dict) else body))
     if event.kind not in FROM_THE_FLOOR:
-        raise StopwrightError(f"a {event.kind!r} is not taken from here", next_step="do it at the bench")
+        raise StopwrightError(f"a {event.kind!r} is not accepted from here", next_step="do it at the bench")
     return event
 
 

@@ -197,7 +197,7 @@ def document_at(store: Store, job: str, version: int) -> Mapping[str, Any]:
     """The document of one version of the job. Raises NotFound."""
     saved = fold_saved(event for event in store.events(job, kinds=SAVES) if event.seq <= version)
     if saved is None or saved.version != version or saved.since is None:
-        raise NotFound("this version of the job is not there", f"job {job}", "load the page again")
+        raise NotFound("this version of the job is not there", f"job {job}", "reload the page")
     return saved.document
 
 

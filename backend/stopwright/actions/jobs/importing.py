@@ -92,7 +92,7 @@ class Waiting:
         with self._lock:
             if token in self._lists:
                 return self._lists[token]
-        raise NotFound("this list no longer waits here", next_step="bring it again")
+        raise NotFound("this list no longer waits here", next_step="upload it again")
 
     def _cells(self) -> int:
         return sum(len(row.cells) for brought in self._lists.values() for row in brought.table.rows)
@@ -111,7 +111,7 @@ def bring(store: Store, source: bytes | str, name: str, device: str, job: str = 
             return Brought(read_rows(source, name), job)
         return Brought(read_apart(read_rows, source, name, file=name or "pasted rows"), job)
     if job:
-        raise StopwrightError("a job file is a job of its own", name, "bring it from the list of jobs")
+        raise StopwrightError("a job file is a job of its own", name, "upload it from the list of jobs")
     if name.lower().endswith(".json"):
         text = source.decode("utf-8", "replace")
         return take_in(store, read_apart(read_whole_job, text, name, utc_now(), file=name)).job

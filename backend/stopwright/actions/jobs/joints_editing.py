@@ -104,7 +104,7 @@ def with_row(document: Mapping[str, Any], table: str, row: int, typed: Mapping[s
     """The document with one row as it is typed. Raises NotFound for a row that is not there."""
     rows = rows_of(document, _known(table))
     if not 0 <= row < len(rows):
-        raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
+        raise NotFound("this entry no longer exists", f"{table} {row + 1}", "reload the page")
     rows[row] = typed_thing(typed, table) if table in THINGS else typed_row(typed, lists_of(table))
     return {**document, table: rows}
 
@@ -154,7 +154,7 @@ def delete_row(store: Store, job: str, table: str, row: int, base: int, device: 
     """
     rows = rows_of(document_at(store, job, base), _known(table))
     if not 0 <= row < len(rows):
-        raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
+        raise NotFound("this entry no longer exists", f"{table} {row + 1}", "reload the page")
     before = job_document(store, job).version
     save_section(store, job, {table: [*rows[:row], *rows[row + 1 :]] or None}, base, device, now)
     return before

@@ -47,11 +47,11 @@ def labelled(store: Store, text: str) -> list[Labelled]:
     print_ = label_in(text)
     if print_ is None:
         step = "type the code on the label, or its large print, such as A-06"
-        raise StopwrightError(f"'{text[:40]}' stands on no label", next_step=step)
+        raise StopwrightError(f"'{text[:40]}' is on no label", next_step=step)
     jobs = job_list(store).at_hand[:LOOKED_THROUGH]
     found = [one for line in jobs if (one := _in_job(store, line.job, *print_))]
     if not found:
-        where = "the job at hand" if len(jobs) == 1 else f"the {len(jobs)} jobs worked on last"
+        where = "this job" if len(jobs) == 1 else f"the {len(jobs)} jobs worked on last"
         raise NotFound(f"there is no piece {print_[0]}-{print_[1]:02} in {where}", next_step="type the code beside it")
     return found
 

@@ -102,7 +102,7 @@ def units_in(text: str) -> int:
     """How many units are made, as typed. Raises StopwrightError."""
     if not text.strip().isdecimal() or len(text) > 20 or not 1 <= int(text) <= GREATEST_QUANTITY:
         step = f"write a whole number from 1 to {GREATEST_QUANTITY}"
-        raise StopwrightError(f"'{text[:20]}' is not how many are made", next_step=step)
+        raise StopwrightError(f"'{text[:20]}' is not a number of units", next_step=step)
     return int(text)
 
 

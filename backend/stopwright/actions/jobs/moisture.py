@@ -21,7 +21,7 @@ def percent_in(text: str) -> Fraction:
     """
     plain = text.strip().removesuffix("%").strip().replace(",", ".")
     if not plain.replace(".", "", 1).isdecimal() or not plain.isascii() or len(plain) > 8:
-        raise StopwrightError(f"'{text}' is not a moisture", next_step="write percent, such as 8")
+        raise StopwrightError(f"'{text}' is not a moisture content", next_step="write percent, such as 8")
     return Fraction(plain)
 
 

@@ -122,7 +122,7 @@ def find_piece(store: Store, plan_of: Callable[[str], Planned], text: str) -> tu
     except StopwrightError as error:
         raise NotFound(error.what, text[:40], error.next_step) from error
     if number == SHELF:
-        raise NotFound("this is the label of an offcut", text[:40], "look for it on the page of the shelf")
+        raise NotFound("this is the label of an offcut", text[:40], "look for it on the shelf page")
     job = str(number)
     planned = plan_of(job)
     piece = next((one for one in pieces_of(store, job, planned) if one.index == index), None)

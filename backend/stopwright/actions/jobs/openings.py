@@ -35,14 +35,14 @@ def measure_opening(
 ) -> None:
     """Takes down what was measured of the opening of one thing of the batch, or of all of them; nm.
 
-    Raises NotFound for a thing that is made for no opening, ChangedMeanwhile where the job was changed after it was
+    Raises NotFound for a thing that is not made for an opening, ChangedMeanwhile where the job was changed after it was
     planned, and StopwrightError for what is none of its measures, or far from what was drawn.
     """
     thing = next((one for one in planned.job.things if one.mark == mark and one.is_fitted), None)
     document = job_document(store, job).document
     place = _place_of(document, mark)
     if thing is None or place is None:
-        raise NotFound(f"{mark[:40]} is made for no opening", f"job {job}", "look at the wood again")
+        raise NotFound(f"{mark[:40]} is not made for an opening", f"job {job}", "reload the wood page")
     given = {name: several for name, several in readings.items() if several}
     if not given:
         raise StopwrightError("nothing was measured", next_step="write what the opening measures")

@@ -58,7 +58,9 @@ class Planner:
                 while not self._connection.poll(LOOK):
                     search.look()
                     if search.abandoned:
-                        raise Abandoned("nobody waited for this plan any more", next_step="open the page again")
+                        raise Abandoned(
+                            "this plan was cancelled, as no page was waiting for it", next_step="open the page again"
+                        )
                     if search.stopped and not told:
                         self._connection.send(_STOP)
                         told = True
@@ -68,7 +70,7 @@ class Planner:
                 search.reached(said)
             result, error, looked = said
         except (EOFError, OSError) as failed:
-            raise Abandoned("planning was broken off", next_step="open the page again") from failed
+            raise Abandoned("planning was stopped", next_step="open the page again") from failed
         search.looked += looked
         if error is not None:
             raise error
@@ -99,7 +101,9 @@ class Planners:
         """
         while not self._turns.acquire(timeout=LOOK):
             if search.abandoned:
-                raise Abandoned("nobody waited for this plan any more", next_step="open the page again")
+                raise Abandoned(
+                    "this plan was cancelled, as no page was waiting for it", next_step="open the page again"
+                )
         try:
             planner = self._borrowed()
             try:
@@ -124,7 +128,7 @@ class Planners:
     def _borrowed(self) -> Planner:
         with self._lock:
             if self._closed:
-                raise Abandoned("the program ends", next_step="start it again")
+                raise Abandoned("the program is shutting down", next_step="start it again")
             planner = self._ready.pop() if self._ready else Planner()
             self._busy.add(planner)
             return planner

@@ -148,7 +148,7 @@ def _asked_together(store: Store, number: str, saved: Saved, numbers: Sequence[s
             what = f"it goes {member.flow}, {members[0].job.name} {members[0].flow}"
             raise StopwrightError(what, member.job.name, step)
         if replace(asked.shop, show=first.shop.show) != first.shop:
-            step = "describe your own shop once on the page of the shop, or let it leave"
+            step = "describe your own shop once on the shop page, or let it leave"
             raise StopwrightError("the scales of the shop are in another unit for it", member.job.name, step)
     name, body = saved.name or f"job {number}", chosen(store, number)
     version = version_of(store, number)

@@ -44,7 +44,7 @@ def delete_thing(store: Store, job: str, table: str, row: int, base: int, device
     document = document_at(store, job, base)
     rows = rows_of(document, table)
     if table not in THINGS or not 0 <= row < len(rows):
-        raise NotFound("this entry is not there any more", f"{table} {row + 1}", "load the page again")
+        raise NotFound("this entry no longer exists", f"{table} {row + 1}", "reload the page")
     mine = _lines_of(document, str(rows[row].get("mark", "")))
     changes = [change for change in rows_of(document, CHANGED) if str(change.get("of")) not in mine]
     before = job_document(store, job).version
@@ -72,7 +72,7 @@ def change_line(
     document = document_at(store, job, base)
     made = things_in(document)
     if of not in {line.mark for line in made.parts} | {cut.mark for cut in made.cuts}:
-        raise NotFound(f"nothing that is made has the mark {of[:40]}", f"job {job}", "load the page again")
+        raise NotFound(f"nothing that is made has the mark {of[:40]}", f"job {job}", "reload the page")
     rows = rows_of(document, CHANGED)
     place = next((n for n, row in enumerate(rows) if str(row.get("of")) == of), len(rows))
     stood = rows[place] if place < len(rows) else {}

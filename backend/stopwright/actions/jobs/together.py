@@ -65,10 +65,10 @@ def leave(store: Store, number: str, job: str, base: int, device: str, now: Cloc
     """
     numbers = _several(store, number)
     if job not in numbers:
-        raise NotFound("it is not among these jobs", f"job {job}", "load the page again")
+        raise NotFound("it is not among these jobs", f"job {job}", "reload the page")
     left = [one for one in numbers if one != job]
     if len(left) < 2:
-        step = "take them apart: each is then worked by itself"
+        step = "split them: each is then worked by itself"
         raise StopwrightError("one job alone is not worked together", name_of(store, number), step)
     _keep(store, number, left, base, [("job left", job)], device, now, new_id())
 

@@ -251,7 +251,7 @@ def _with_machine(shop: Shop, number: int, machine: Machine) -> Shop:
 
 def _there(things: Sequence[Any], number: int, what: str) -> Any:
     if not 0 <= number < len(things):
-        raise NotFound(f"this {what} is not there any more", "the shop", "load the page again")
+        raise NotFound(f"this {what} no longer exists", "the shop", "reload the page")
     return things[number]
 
 
@@ -262,7 +262,7 @@ def _without(things: tuple[Any, ...], number: int, what: str) -> tuple[Any, ...]
 
 def _one_of(known: Iterable[str], value: str) -> str:
     if value not in known:
-        raise StopwrightError(f"'{value[:40]}' is none of the choices", next_step=f"choose from {', '.join(known)}")
+        raise StopwrightError(f"'{value[:40]}' is not one of the choices", next_step=f"choose from {', '.join(known)}")
     return value
 
 

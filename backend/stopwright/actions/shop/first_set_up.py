@@ -57,7 +57,7 @@ QUESTIONS = (
         ),
     ),
     Question(
-        "What does the saw blade take away?",
+        "How wide a kerf does the saw blade cut?",
         "Rip a board into four strips and measure what is missing: the last piece of a board depends on it.",
         (Asked("saw.kerf", "Kerf"), Asked("saw.trim", "First cut at an end or factory edge")),
     ),
@@ -72,10 +72,10 @@ QUESTIONS = (
     ),
     Question(
         "How many flip stops does the crosscut fence carry?",
-        "As many lengths stand at once, so parts can go through without a stop being moved.",
+        "So many lengths can be set at once, and parts go through without a stop being moved.",
         (
             Asked("saw.length.holds", "Flip stops", "number"),
-            Asked("saw.length.clearance", "How close two can stand"),
+            Asked("saw.length.clearance", "Least distance between two"),
             Asked("saw.length.high", "Longest piece against a stop"),
             Asked("saw.length.step", "Finest graduation"),
         ),
@@ -85,14 +85,14 @@ QUESTIONS = (
         "Heights are planned so that no pass takes more, and shorter pieces are planed while they are long.",
         (
             Asked("planer.greatest_cut", "Most in one pass"),
-            Asked("planer.rollers", "Feed rollers apart"),
+            Asked("planer.rollers", "Distance between feed rollers"),
             Asked("planer.thickness.step", "Finest graduation of the height"),
             Asked("planer.thickness.low", "Thinnest board"),
             Asked("planer.thickness.high", "Thickest board"),
         ),
     ),
     Question(
-        "Have you a slot mortiser?",
+        "Do you have a slot mortiser?",
         "Without scales its stops are set to marks on one master piece, and the run sheet names the mark.",
         (
             Asked("has.mortiser", "A slot mortiser", "choice", _YES),
@@ -112,7 +112,7 @@ QUESTIONS = (
         ),
     ),
     Question(
-        "Have you a spindle moulder?",
+        "Do you have a spindle moulder?",
         "It rounds tenon strips and runs mouldings; name the cutters as you call them.",
         (
             Asked("has.spindle", "A spindle moulder", "choice", _YES),
@@ -123,19 +123,19 @@ QUESTIONS = (
     ),
     Question(
         "Which of your stations share one machine?",
-        "One of them is made ready at a time, which takes minutes and settings along: the plan changes it over as "
-        "seldom as it can. What a change loses is put down as it usually is; look at it on the next page.",
+        "One of them is made ready at a time, which costs minutes and settings: the plan changes it over as "
+        "seldom as it can. The settings that a change loses are filled in as usual; check them on the next page.",
         (
             *(Asked(f"in.{name}", f"The {name} is", "choice", _BODIES) for name in _SHARE),
             Asked("in.minutes", "Minutes to change it over", "number"),
         ),
     ),
     Question(
-        "How much over do you cut rough?",
+        "How much larger do you cut rough?",
         "Boards are laid out with this much over the finished size.",
         (
-            Asked("allowance.length", "Over in length"),
-            Asked("allowance.width", "Over in width"),
+            Asked("allowance.length", "Extra length"),
+            Asked("allowance.width", "Extra width"),
             Asked("allowance.thickness", "Each face"),
         ),
     ),

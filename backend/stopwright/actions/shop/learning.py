@@ -84,7 +84,7 @@ def accept_changeover_minutes(
     """
     one = next((one for one in shop.machines if one.name == machine), None)
     if one is None or (from_, to) not in one.between:
-        raise NotFound(f"the shop has no change from {from_!r} to {to!r} there", "the shop", "look at the page again")
+        raise NotFound(f"the shop has no change from {from_!r} to {to!r} there", "the shop", "reload the page")
     try:
         one.taking(from_, to, seconds / 60)
     except Inconsistent as error:

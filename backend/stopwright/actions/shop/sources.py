@@ -33,13 +33,13 @@ class Line:
 _LABELS = Section(
     "Labels and papers",
     (
-        Figure(qr, "QUIET", "Clear room round a code", "{0} of its smallest squares", _QR, "C", True),
+        Figure(qr, "QUIET", "Quiet zone around a code", "{0} of its smallest squares", _QR, "C", True),
         Figure(qr, "ALPHANUMERIC", "Letters that a code packs densely", "0–9, A–Z, space, $ % * + - . / :", _QR, "C"),
         Figure(
             label_layout,
             "LEAST_MODULE",
             "Smallest square of a code",
-            "{0} mm or more, so that a phone reads it; 0.4 to 0.75 are said",
+            "{0} mm or more, so that a phone reads it; 0.4 to 0.75 are recommended",
             "makers of code readers",
             "C",
             True,
@@ -66,7 +66,7 @@ _LEARNING = Section(
             "arithmetic",
             "K",
         ),
-        Figure(memory, "FEWEST", "Pieces that speak for a new zero", "{0} at least", "statistics", "P", True),
+        Figure(memory, "FEWEST", "Trial pieces needed for a new zero", "{0} at least", "statistics", "P", True),
         Figure(memory, "RECENT", "and at most", "the last {0} with the same blade", "statistics", "P", True),
         Figure(
             memory,
@@ -117,7 +117,7 @@ def _caution(caution: Caution, show: Show) -> Line:
 
 
 def _assumed(shop: Shop) -> Section:
-    """What the shop that ships assumes: minutes, kerf, distances."""
+    """What the default shop assumes: minutes, kerf, distances."""
     found: list[Figure] = []
     for station in shop.stations:
         blade = station.of(Blade)
@@ -132,4 +132,4 @@ def _assumed(shop: Shop) -> Section:
     for glue in shop.glues:
         words = "open for {0} min at about 20 °C; what the maker prints goes before"
         found.append(Figure(glue, "open_minutes", glue.name.capitalize(), words, "common practice", "P", True))
-    return Section("What the shop that ships assumes", tuple(found))
+    return Section("What the default shop assumes", tuple(found))

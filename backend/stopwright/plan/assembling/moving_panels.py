@@ -34,7 +34,7 @@ def moving_panels(job: Job, show: Show) -> PanelsFound:
         coefficient = coefficient_of(part)
         if coefficient is None:
             known = ", ".join(one.name for one in SPECIES)
-            text = f"'{part.material}' is no wood whose movement is known, so its room in {cut.mark} is not checked"
+            text = f"'{part.material}' is a wood whose movement is not known, so its room in {cut.mark} is not checked"
             warnings.append(Remark(part.mark, f"{text}; known are {known}"))
         room = PanelRoom(part.width, opening, grooves, coefficient or Fraction(0), job.moisture)
         panels.append(MovingPanel(part.mark, cut.mark, room))

@@ -215,7 +215,7 @@ def _remarks(batch: Batch, has_glue: bool) -> Iterator[Remark]:
         there = batch.clamps_there(opening)
         if there < clamps:
             asked = f"asks for {clamps} clamps that open to {format_length(opening, show)}"
-            yield Remark(about, f"{asked}; the shop has {there or 'none'}, and the times of the day reckon with that")
+            yield Remark(about, f"{asked}; the shop has {there or 'none'}, and the times of the day are based on that")
     if wanted and not has_glue:
         open_, held = f"{USUAL_GLUE.open_minutes:g} min open", f"{USUAL_GLUE.clamp_minutes:g} min in clamps"
-        yield Remark("glue-up", f"the shop names no glue: the day reckons with {open_}, {held}")
+        yield Remark("glue-up", f"the shop names no glue: the day assumes {open_}, {held}")

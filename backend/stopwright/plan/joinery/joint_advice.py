@@ -122,10 +122,10 @@ class _Look:
         if depth > 0:
             wall = self.show(self.shop.limits.between_slots)
             words = (
-                f"Go {self.show(depth)} deep into the post: there at least {wall} of wood stays before the next slot"
+                f"Go {self.show(depth)} deep into the post: there at least {wall} of wood is left before the next slot"
             )
             yield Advice(words, {"depth_post": depth})
-        yield Advice("Leave it so deep and mitre the tenons where they meet", {"mitred": True})
+        yield Advice("Leave it that deep and mitre the tenons where they meet", {"mitred": True})
 
     def horn(self) -> Iterator[Advice]:
         first = min(post_slots(self.job, self.joint), key=lambda slot: slot.start)

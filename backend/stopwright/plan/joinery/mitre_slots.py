@@ -115,7 +115,9 @@ def check_mitre_slots(job: Job, shop: Shop, station: Station) -> tuple[list[Rema
                 job.part(mark).quantity * sum(1 for _ in cut.mortises(job, job.part(mark))) for mark in cut.parts
             )
             if ends % 2:
-                text = f"{counted(ends, 'end')} make no pairs, each tenon sits in two; correct a quantity or the parts"
+                text = (
+                    f"{counted(ends, 'end')} cannot make pairs, each tenon sits in two; correct a quantity or the parts"
+                )
                 warnings.append(Remark(cut.mark, text))
     return faults, warnings
 
@@ -149,8 +151,8 @@ def _in_this_part(cut: MitreSlot, part: Part, job: Job, shop: Shop) -> tuple[lis
     before, behind = cut.start < needed, whole - cut.start - cut.length < needed
     room = format_length(needed, shop.show)
     if before and behind:
-        return [f"it would come out at the long point, where {room} are wanted; make it shallower or shorter"], []
+        return [f"it would come out at the long point, where {room} are needed; make it shallower or shorter"], []
     if before or behind:
         edge = "face edge" if before else "far edge"
-        return [], [f"it comes out at the {edge} if the long point is there, {room} from it are wanted"]
+        return [], [f"it comes out at the {edge} if the long point is there, {room} from it are needed"]
     return [], []

@@ -144,19 +144,19 @@ class _Checks:
         deep = post.thickness if joint.side in EDGES else post.width
         over = joint.setback + rail.thickness - deep
         if over > 0:
-            yield f"rail {rail.mark} stands {self.show(over)} out behind post {post.mark}; lessen the setback"
+            yield f"rail {rail.mark} stands {self.show(over)} out behind post {post.mark}; reduce the setback"
 
     def ends_not_named(self) -> Iterator[Remark]:
         for mark in dict.fromkeys(joint.rail for joint in self.job.joints):
             joints = ends_in_doubt(self.job, mark)
             if joints:
-                text = "the joints of this rail want unlike slots; say for each at which end it is (ends), or"
+                text = "the joints of this rail need different slots; say for each at which end it is (ends), or"
                 yield Remark(f"{mark}, {', '.join(joints)}", f"{text} give the rails two marks. Its slots are left out")
 
     def cannot_pair(self) -> Iterator[Remark]:
         for part in self.unpaired():
             if part.quantity % 2:
-                text = f"half the pieces must be mirror images, and an odd quantity ({part.quantity}) makes no pairs"
+                text = f"half the pieces must be mirror images, and an odd quantity ({part.quantity}) cannot make pairs"
                 yield Remark(part.mark, f"{text}; make it even")
 
     def counted_in_pairs(self) -> Iterator[Remark]:
@@ -193,7 +193,7 @@ class _Checks:
         for mark in parts_with_slots(self.job):
             length = self.job.part(mark).length
             if length < least:
-                text = f"{self.show(length)} is too short to clamp well, {about(least, self.shop.show)} is wanted"
+                text = f"{self.show(length)} is too short to clamp well, {about(least, self.shop.show)} is needed"
                 yield Remark(mark, f"{text}; slot it while it is longer, or hold it in a jig")
 
 

@@ -21,7 +21,7 @@ def mitred_slots(job: Job) -> Iterator[Remark]:
         for slot in slots:
             end = slot.side if slot.side in ENDS else Side.MARKED_END
             if end in mitred.get(mark, ()) and slot.joints not in square_to_it:
-                text = f"the slot of {', '.join(slot.joints)} ({slot.side}) is reckoned from a square end"
+                text = f"the slot of {', '.join(slot.joints)} ({slot.side}) is measured from a square end"
                 yield Remark(mark, f"{text}, and the {end} is mitred; leave out the mitre or the joint")
                 break
 

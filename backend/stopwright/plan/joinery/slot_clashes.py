@@ -98,7 +98,7 @@ class _Look:
             return ""
         first, second = (self.show(one) for one in deep)
         clear = f"{first} deep" if first == second else f"{first} or the second {second} deep"
-        return f"{self.show(wall)} of wood stays between them when the first is at most {clear}; or "
+        return f"{self.show(wall)} of wood is left between them when the first is at most {clear}; or "
 
     def near_an_end(self) -> Iterator[str]:
         least, length = self.shop.limits.slot_from_end, self.body[0]
@@ -106,11 +106,11 @@ class _Look:
             if slot.side in ENDS:
                 continue
             if slot.start < least:
-                text = f"{_name(slot)} begins {self.show(slot.start)} from the marked end, {self.show(least)} is wanted"
+                text = f"{_name(slot)} begins {self.show(slot.start)} from the marked end, {self.show(least)} is needed"
                 yield f"{text}; leave a horn of {self.show(least - slot.start)} or more and cut it off after glue-up"
             if 0 <= length - slot.end < least:
                 text = f"{_name(slot)} ends {self.show(length - slot.end)} from the other end"
-                yield f"{text}, {self.show(least)} is wanted; make the post longer or move the slot"
+                yield f"{text}, {self.show(least)} is needed; make the post longer or move the slot"
 
     def thin_walls(self) -> Iterator[str]:
         least = self.shop.limits.slot_wall
@@ -118,11 +118,12 @@ class _Look:
             through, beside = self._across(slot)
             wall = min(slot.centre, beside - slot.centre) - slot.bit // 2
             if 0 < wall < least:
-                text = f"only {self.show(wall)} of wood stays beside {_name(slot)}, {self.show(least)} is wanted"
+                text = f"only {self.show(wall)} of wood is left beside {_name(slot)}, {self.show(least)} is needed"
                 yield f"{text}; change setback, offset or bit"
             if 0 < through - slot.depth < least:
                 left = self.show(through - slot.depth)
-                yield f"only {left} of wood stays behind {_name(slot)}, {self.show(least)} is wanted; make it shallower"
+                text = f"only {left} of wood is left behind {_name(slot)}, {self.show(least)} is needed"
+                yield f"{text}; make it shallower"
         for (one, a), (two, b) in combinations(zip(self.slots, self.boxes, strict=True), 2):
             if two.side in (one.side, OPPOSITE[one.side]) and not _overlap(a, b):
                 gaps = [
@@ -130,8 +131,8 @@ class _Look:
                 ]
                 open_ways = [gap for gap in gaps if gap >= 0]
                 if len(open_ways) == 1 and open_ways[0] < least:
-                    text = f"only {self.show(open_ways[0])} of wood stays between {_name(one)} and {_name(two)}"
-                    yield f"{text}, {self.show(least)} is wanted; move one of them"
+                    text = f"only {self.show(open_ways[0])} of wood is left between {_name(one)} and {_name(two)}"
+                    yield f"{text}, {self.show(least)} is needed; move one of them"
 
     def _across(self, slot: Slot) -> tuple[Nm, Nm]:
         """What the piece measures in the direction of the slot's depth, and across its centre line."""

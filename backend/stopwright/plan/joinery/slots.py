@@ -95,7 +95,7 @@ def rail_ends(joint: Joint) -> tuple[Side, ...]:
 
 
 def ends_in_doubt(job: Job, mark: str) -> tuple[str, ...]:
-    """Joints of this rail that want unlike slots at an end which the job does not name, in the job's order."""
+    """Joints of this rail that need different slots at an end which the job does not name, in the job's order."""
     here = [joint for joint in job.joints if joint.rail == mark]
     kinds = {(*_across_rail(j), *centres_in_rail(job, j), j.depth_rail, j.bit) for j in here}
     if len(kinds) < 2 or all(joint.ends is not None for joint in here):

@@ -99,7 +99,7 @@ def tenon_remarks(job: Job, shop: Shop) -> tuple[tuple[Remark, ...], tuple[Remar
     for one in _asked(job):
         stock = _tenons_of(one, shop)
         if stock is None:
-            text = "fit, play or clearance leave nothing of the tenon; lessen them or cut deeper"
+            text = "fit, play or clearance leave nothing of the tenon; reduce them or cut deeper"
             faults.append(Remark(one.mark, text))
         elif axis and axis.step:
             fit = one.bit - stock.thickness

@@ -62,7 +62,7 @@ class Carcase(Thing):
     def problems(self) -> Iterator[Problem]:
         """Sides of neither kind of wood."""
         if self.material_kind is Kind.MOULDING:
-            yield Problem("material_kind", "a moulding is no side", "choose sheet or solid")
+            yield Problem("material_kind", "a moulding cannot be a side", "choose sheet or solid")
 
 
 def _work_out(case: Carcase, work: Work) -> None:

@@ -94,7 +94,7 @@ class Drawer(Thing):
     def problems(self) -> Iterator[Problem]:
         """A bottom of neither, a comb that would have to miss the groove."""
         if self.bottom_kind is Kind.MOULDING:
-            yield Problem("bottom_kind", "a moulding is no bottom", "choose sheet or solid")
+            yield Problem("bottom_kind", "a moulding cannot be a bottom", "choose sheet or solid")
         if self.lowered and self.corner is Corner.COMB:
             text = "a back above the bottom has no fingers where the sides have theirs"
             yield Problem("lowered", text, "let the comb go round at full height, or take tongues in housings")

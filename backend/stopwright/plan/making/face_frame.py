@@ -50,7 +50,7 @@ class FaceFrame(Thing):
             if not 1 <= getattr(self, one) <= MOST_OPENINGS:
                 yield Problem(one, f"{getattr(self, one)} is not from 1 to {MOST_OPENINGS}", "write how many openings")
         if self.heights and self.rows > 1:
-            yield Problem("heights", "stands beside a number of equal openings", "leave one of the two out")
+            yield Problem("heights", "is given beside a number of equal openings", "leave one of the two out")
         if self.heights and self.lights > 1:
             yield Problem(
                 "heights", "is for openings one above the other", "make the openings side by side a frame each"

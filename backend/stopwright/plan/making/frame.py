@@ -93,9 +93,11 @@ class Frame(Thing):
     def problems(self) -> Iterator[Problem]:
         """A panel of neither, no light or very many."""
         if self.panel_kind is Kind.MOULDING:
-            yield Problem("panel_kind", "a moulding is no panel", "choose sheet or solid")
+            yield Problem("panel_kind", "a moulding cannot be a panel", "choose sheet or solid")
         if self.panel_side not in (Side.FACE, Side.BACK):
-            yield Problem("panel_side", f"'{self.panel_side}' does not get thinner", "choose face or back")
+            yield Problem(
+                "panel_side", f"'{self.panel_side}' cannot be the side that gets thinner", "choose face or back"
+            )
         if self.panel_rebate is not None and self.panel_full is None:
             yield Problem("panel_rebate", "is for a panel thicker than its groove", "write its whole thickness too")
         for one in ("lights", "rows"):

@@ -52,12 +52,12 @@ class Shelf(Thing):
             text = "the sides of all of them are one line"
             yield Problem("opening", text, "make the one that differs a shelf of its own, between sides of its own")
         if self.material_kind is Kind.MOULDING:
-            yield Problem("material_kind", "a moulding is no shelf", "choose sheet or solid")
+            yield Problem("material_kind", "a moulding cannot be a shelf", "choose sheet or solid")
 
 
 def _work_out(shelf: Shelf, work: Work) -> None:
     if work.mark in shelf.sides:
-        work.refuse("sides", "a shelf does not lie in itself", "choose the parts between which it lies")
+        work.refuse("sides", "a shelf cannot lie in itself", "choose the parts between which it lies")
     side = work.typed("side_thickness", "side")
     let_in: Named = Sum("let in", ((1, side),), _LET_IN, 3)
     if shelf.housing_depth is not None:

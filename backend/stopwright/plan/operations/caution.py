@@ -158,7 +158,7 @@ COMBS = Caution(
     always,
 )
 DUST = Caution(
-    "Wipe the stop before every piece: dust there makes every place wrong. Measure one piece in ten again.",
+    "Wipe the stop before every piece: dust there shifts every piece. Measure one piece in ten again.",
     "common practice",
     "P",
     lambda scene: any(stop.sets in ("length", "end stop left", "end stop right") for stop in scene.run.stops),

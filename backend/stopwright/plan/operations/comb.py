@@ -119,7 +119,7 @@ def _passes(
         wide, other = format_length(part.width, shop.show), format_length(mate.width, shop.show)
         return f"{part.mark} is {wide} wide and {mate.mark} {other}; make them alike, their fingers meet edge to edge"
     if not (station.axis(PEG.name) and station.axis(BLADE_HEIGHT.name)):
-        return f"the {station.name} has not a peg and a blade height to set; add the axes"
+        return f"the {station.name} lacks a peg or a blade height to set; add the axes"
     if cut.cutter not in {*station.of(GroovingTools).tools, station.of(Blade).kerf}:
         size = format_length(cut.cutter, shop.show)
         return f"the {station.name} has no tool of {size}; write it in tools, where the machine may carry it"

@@ -110,7 +110,7 @@ def _setups(task: Task) -> Setups:
         faults += _beyond(cut, top, task.shop.show)
         rooms = rooms_of(cut, top, task.job)
         if not rooms:
-            text = f"'{top.material}' is no wood whose movement is known, so {cut.mark} is not worked out"
+            text = f"'{top.material}' is a wood whose movement is not known, so {cut.mark} is not worked out"
             warnings.append(Remark(top.mark, f"{text}; name its species, or look up how it moves"))
             continue
         stations = candidates(cut, WORK, task.shop)

@@ -52,8 +52,8 @@ OPERATION = Operation(
     measured=as_the_stop_stands,
     cautions=(
         Caution(
-            "Gloves and air as the maker of the finish says; rags with oil can set fire to themselves: dry them "
-            "spread out, or under water.",
+            "Gloves and air as the maker of the finish says; oily rags can catch fire by themselves: spread "
+            "them out to dry, or keep them under water.",
             "common practice",
             "P",
             always,

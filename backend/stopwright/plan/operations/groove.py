@@ -157,7 +157,7 @@ class Housing(Cut):
         if not self.at:
             yield Problem("at", "is empty", "write where each begins, from the marked end")
         if self.stopped_at not in EDGES:
-            yield Problem("stopped_at", f"'{self.stopped_at}' is no edge", "choose edge or far edge")
+            yield Problem("stopped_at", f"'{self.stopped_at}' is not an edge", "choose edge or far edge")
         if self.opening is not None and not self.fits:
             yield Problem("opening", "is for what goes in, and fits names no part", "name the part, or leave it out")
         yield from _of_the_slot(self.width, self.fits, self.depth)

@@ -95,7 +95,7 @@ def too_long_to_joint(runs: Sequence[Run], shop: Shop) -> Iterator[Remark]:
 
 def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterator[str]:
     if run.lot in (EDGES, MEETING):
-        yield "just before gluing: edges that were jointed long before do not meet any more"
+        yield "just before gluing: edges that were jointed long before no longer meet"
         return
     yield "first of all: every later measure is taken from the true face and edge"
 

@@ -151,7 +151,7 @@ def _bridle_passes(
         wood = format_length(part.thickness, shop.show)
         return f"{format_length(thick, shop.show)} does not lie within wood of {wood}; make it thinner or move it"
     if not (station.axis(WIDTH.name) and station.axis(BLADE_HEIGHT.name)):
-        return f"the {station.name} has not a fence and a blade height to set; add the axes"
+        return f"the {station.name} lacks a fence or a blade height to set; add the axes"
     if (is_fork and thick < kerf) or (not is_fork and near < kerf):
         return f"it is thinner than the kerf of the {station.name}; make it thicker or move it"
     for text in beyond(part, {Side.MARKED_END: len(ends_of(cut.ends)) * mate.width}, shop):

@@ -58,9 +58,9 @@ class Rebate(Cut):
     def problems(self) -> Iterator[Problem]:
         """A side that is no face, an edge that is none, nothing wide or deep."""
         if self.side not in (Side.FACE, Side.BACK):
-            yield Problem("side", f"'{self.side}' does not get thinner", "choose face or back")
+            yield Problem("side", f"'{self.side}' cannot be the side that gets thinner", "choose face or back")
         if self.edge not in (*EDGES, *ENDS):
-            yield Problem("edge", f"'{self.edge}' is no edge", "choose edge, far edge, marked end or other end")
+            yield Problem("edge", f"'{self.edge}' is not an edge", "choose edge, far edge, marked end or other end")
         for one in ("width", "depth"):
             if getattr(self, one) <= 0:
                 yield Problem(one, "is not above 0", f"write how {'wide' if one == 'width' else 'deep'} it is")

@@ -75,9 +75,9 @@ class Splay(Cut):
         if self.sides is None and given and not any(given):
             yield Problem("across", "is 0, as is through: the end is square", "write the degrees off square")
         if self.long_edge not in EDGES:
-            yield Problem("long_edge", f"'{self.long_edge}' is no edge", "choose edge or far edge")
+            yield Problem("long_edge", f"'{self.long_edge}' is not an edge", "choose edge or far edge")
         if self.long_face not in FACES:
-            yield Problem("long_face", f"'{self.long_face}' is no face", "choose face or back")
+            yield Problem("long_face", f"'{self.long_face}' is not a face", "choose face or back")
 
     @property
     def gauge(self) -> Fraction:

@@ -61,7 +61,7 @@ class Spline(Cut):
     def problems(self) -> Iterator[Problem]:
         """Nothing before it, no width or two, nothing deep."""
         if self.at <= 0:
-            yield Problem("at", "is not above 0", "write how much wood stays before the slot")
+            yield Problem("at", "is not above 0", "write how much wood is left before the slot")
         if bool(self.fits) == (self.width is not None):
             yield Problem("width", "give either width or fits", "leave one of the two out")
         for one, words in (("width", "wide"), ("depth", "deep")):

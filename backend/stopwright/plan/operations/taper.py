@@ -164,7 +164,7 @@ def _wedge(cut: Taper, part: Part, side: Side) -> Solid:
 
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
-    yield "last of all: a side that is tapered is no reference any more"
+    yield "last of all: a side that is tapered is no longer a reference"
     yield from why_like_this(run, before, shop)
 
 

@@ -120,7 +120,7 @@ def _template(cut: Template, shop: Shop) -> str:
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], shop: Shop) -> Iterator[str]:
     edges = said_together(one.reference for pieces in run.pieces for one in pieces.each)
-    yield f"after every cut that is measured from the {edges}: once shaped, it is no reference any more"
+    yield f"after every cut that is measured from the {edges}: once shaped, it is no longer a reference"
     yield from why_like_this(run, before, shop)
 
 
@@ -174,7 +174,7 @@ OPERATION = Operation(
         STOP_MOVES,
         Caution(
             "Curved work: ring guard on, back stop or lead-in before the cutter, the piece in a jig or holder. "
-            "Accidents came from doing without.",
+            "Accidents have happened without them.",
             "HSE Wood Information Sheet 18, copy of the sheet",
             "S",
             always,

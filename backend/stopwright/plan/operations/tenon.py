@@ -155,7 +155,7 @@ def _passes(cut: Tenon, part: Part, shop: Shop, station: Station, _: MayUse) -> 
     if station.axis(SPINDLE_HEIGHT.name) and not station.axis(BLADE_HEIGHT.name):
         return _no_discs(station)
     if not (station.axis(LENGTH.name) and station.axis(BLADE_HEIGHT.name)):
-        return f"the {station.name} has not a stop for the length and a blade height to set; add the axes"
+        return f"the {station.name} lacks a stop for the length or a blade height to set; add the axes"
     if cut.length < station.of(Blade).kerf:
         return f"it is shorter than the kerf of the {station.name}; make it longer"
     return [

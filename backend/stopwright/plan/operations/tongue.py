@@ -83,7 +83,7 @@ class Tongue(Cut):
     def problems(self) -> Iterator[Problem]:
         """An edge that is none, nothing wide, deep or left before it, more play or relief than groove, a part twice."""
         if self.edge not in EDGES:
-            yield Problem("edge", f"'{self.edge}' is no edge", "choose edge or far edge")
+            yield Problem("edge", f"'{self.edge}' is not an edge", "choose edge or far edge")
         for one, words in (("at", "far from the face side"), ("width", "wide"), ("depth", "deep")):
             if getattr(self, one) <= 0:
                 yield Problem(one, "is not above 0", f"write how {words} the groove is")
@@ -242,7 +242,8 @@ OPERATION = Operation(
         IN_A_TUNNEL,
         STRIP_FALLS_FREE,
         Caution(
-            "Turned over at the saw, what the wood is off goes into the tongue: type before what it measures.",
+            "Turned over at the saw, an error in the thickness of the wood goes into the tongue: measure the wood and "
+            "type it in first.",
             "geometry; a maker's report of tenons off by 1/16 in with every saw setting right",
             "K/S",
             with_a_blade,

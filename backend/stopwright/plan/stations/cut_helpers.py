@@ -95,7 +95,7 @@ def step_at_a_saw(sides: tuple[Side, Side], width: Nm, depth: Nm, part: Part, st
     """
     side, edge = sides
     if not (station.axis(WIDTH.name) and station.axis(BLADE_HEIGHT.name)):
-        return f"the {station.name} has not a fence and a blade height to set; add the axes that set them"
+        return f"the {station.name} lacks a fence or a blade height to set; add the axes that set them"
     if min(width, depth) < station.of(Blade).kerf:
         return f"it is smaller than the kerf of the {station.name}; give it to a spindle"
     first: Places = ((WIDTH.name, width - station.of(Blade).kerf), (BLADE_HEIGHT.name, depth))

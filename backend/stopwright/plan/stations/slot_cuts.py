@@ -77,7 +77,7 @@ def slot_passes(slot: Slot, shop: Shop, station: Station, may_use: MayUse) -> Se
     machine = machine_for(station, slot.is_across)
     if machine is None:
         needed = "a stop for the length and a blade height" if slot.is_across else "a fence and a blade height"
-        return f"the {station.name} has not {needed} to set; add the axes that set them, or give it to another station"
+        return f"the {station.name} lacks {needed} to set; add the axes that set them, or give it to another station"
     tool = tool_for(station, slot.width, machine.is_saw)
     if tool is None:
         width = format_length(slot.width, shop.show)

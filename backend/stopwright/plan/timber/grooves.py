@@ -82,7 +82,7 @@ def groove_for(readings: Sequence[Nm], play: Nm = USUAL_PLAY, nominal: Nm | None
         raise StopwrightError("these are too many readings", next_step=f"take the {MOST_READINGS} that differ most")
     thinnest, thickest = min(readings), max(readings)
     if thinnest <= 0 or thickest > THICKEST_SHEET:
-        raise StopwrightError("a reading is no thickness of a sheet", next_step="measure it again")
+        raise StopwrightError("a reading cannot be the thickness of a sheet", next_step="measure it again")
     if not 0 <= play <= GREATEST_PLAY:
         raise StopwrightError("the play is more than a groove has", next_step="leave it empty, or write 0.2 mm")
     off = None if nominal is None else (thinnest - nominal, thickest - nominal)

@@ -70,7 +70,7 @@ def memory_routes(web: Web) -> APIRouter:
         found = next((one.zero for one in scales(web.store, shop) if (one.station, one.axis) == (station, axis)), None)
         if found is None or found.zero != zero_nm:
             raise ChangedMeanwhile(
-                "another trial piece was measured meanwhile", "the shop's memory", "look at the page again, then accept"
+                "another trial piece was measured meanwhile", "the shop's memory", "reload the page, then accept"
             )
         accept_zero(web.store, shop, station, axis, zero_nm, request.state.device)
         return _back(station)

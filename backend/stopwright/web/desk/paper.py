@@ -56,7 +56,7 @@ def paper_routes(web: Web) -> APIRouter:
 
 def _papers(job: str, planned: Planned, size: str) -> list[Paper]:
     sheet, start = planned.sheet, f"/jobs/{job}"
-    missing = "This job has no joints or cuts yet; add them on its page of joints."
+    missing = "This job has no joints or cuts yet; add them on its joints page."
     joints = "" if planned.job.joints or planned.job.cuts else missing
     runs = runs_text([run.number for run in sheet.runs])
     return [
@@ -79,7 +79,7 @@ def _papers(job: str, planned: Planned, size: str) -> list[Paper]:
             "Layouts",
             "Every board and sheet to scale, cuts numbered as the saw makes them.",
             f"{start}/paper/layouts.pdf?page={size}",
-            "" if sheet.wood.layouts else "No wood is laid out yet; write down what is on hand on the page of wood.",
+            "" if sheet.wood.layouts else "No wood is laid out yet; write down what is on hand on the wood page.",
         ),
         Paper(
             "Master pieces",

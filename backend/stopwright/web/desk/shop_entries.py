@@ -8,7 +8,7 @@ from stopwright.plan.operations.known import GEAR, ROLES, gear_for
 from stopwright.web.desk.entry_fields import Entry, Kind, choices
 
 SHOP = (
-    Entry("name", "Name of the shop", "stands on every paper", Kind.TEXT),
+    Entry("name", "Name of the shop", "printed on every paper", Kind.TEXT),
     Entry("lengths", "A bare number means", "in every field of this page", Kind.CHOICE, choices(("mm", "in"))),
     Entry("show", "Lengths are shown in", "the finest mark that is read here", Kind.CHOICE, choices(Show)),
     Entry("spacers", "Spacers may be used", "blocks between stop and piece, where they save a setting", Kind.TICK),
@@ -23,7 +23,7 @@ STATION = (
 AXIS = (
     Entry("name", "Name", "as it is called in the shop", Kind.TEXT),
     Entry("sets", "It sets the", "what of the piece it decides", Kind.CHOICE, choices(ROLES)),
-    Entry("minutes", "Minutes to set it", "they decide what is set seldom", Kind.NUMBER),
+    Entry("minutes", "Minutes to set it", "what takes long is set least often", Kind.NUMBER),
 )
 SCALE = (
     Entry("step", "Finest graduation", "of its scale; empty: no scale, set to a mark on the master piece"),
@@ -47,7 +47,7 @@ TENON = (
 LIMITS = (
     Entry("slot_wall", "Wall beside a slot", "less wood than this is warned about"),
     Entry("slot_from_end", "Slot from a post’s end", "nearer than this is warned about"),
-    Entry("between_slots", "Between two slots", "wood that stays where slots of two sides come near each other"),
+    Entry("between_slots", "Between two slots", "wood left where slots of two sides come near each other"),
     Entry("slot_length_warn", "Long slot, warn", "times the bit", Kind.NUMBER),
     Entry("slot_length_stop", "Long slot, refuse", "times the bit", Kind.NUMBER),
     Entry("offcut_length", "Offcut worth keeping", "from this length on"),

@@ -76,7 +76,7 @@ def bundle_routes(frontend: Path) -> APIRouter:
 
 def _page(name: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if name not in PAGES:
-        raise NotFound("There is no such file.", name, "Load the page again.")
+        raise NotFound("There is no such file.", name, "Reload the page.")
     return PAGES[name]
 
 

@@ -23,8 +23,8 @@ STATUS: tuple[tuple[type[StopwrightError], int], ...] = (
 
 _SAID = {
     404: ("There is no such page.", "Go back to the start and choose from there."),
-    405: ("This page cannot be asked in that way.", "Go back and use the buttons of the page."),
-    413: ("That is more than can be taken at once.", "Send it in smaller portions."),
+    405: ("This page does not take requests of that kind.", "Go back and use the buttons of the page."),
+    413: ("That is more than is accepted at once.", "Send it in smaller portions."),
 }
 
 log = logging.getLogger(__name__)
@@ -73,12 +73,12 @@ class FaultPages:
             first = error.errors()[0] if error.errors() else {"loc": (), "msg": "cannot be read"}
             where = ".".join(str(part) for part in first["loc"])
             what = f"What was sent cannot be read: {first['msg']}."
-            return self.answer(request, StopwrightError(what, where, "Load the page again and repeat it."), 422)
+            return self.answer(request, StopwrightError(what, where, "Reload the page and repeat it."), 422)
 
         def unexpected(request: Request, error: Exception) -> Response:
             log.error("unexpected at %s", request.url.path, exc_info=error)
             what = "Unexpected error; nothing you tapped is lost."
-            step = "Load the page again. If it stays so, look into the bench's terminal and tell who looks after it."
+            step = "Reload the page. If it happens again, show the terminal of the bench to whoever looks after it."
             answer = self.answer(request, StopwrightError(what, request.url.path, step), 500)
             answer.headers.update(SAFE_HEADERS)  # this one is made outside the doorway
             return answer

@@ -11,7 +11,7 @@ from stopwright.web.kit.faults import FaultPages
 MOST_BYTES = 8_000_000
 """A part list of 5 000 lines as a spreadsheet stays well below."""
 
-TOO_MUCH = StopwrightError("That is more than can be taken at once.", next_step="Send it in smaller portions.")
+TOO_MUCH = StopwrightError("That is more than is accepted at once.", next_step="Send it in smaller portions.")
 
 
 class Portions:

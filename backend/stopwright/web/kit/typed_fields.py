@@ -24,12 +24,12 @@ def nested(pairs: Iterable[tuple[str, str]], several: Collection[str] = ()) -> d
     for number, (name, value) in enumerate(pairs):
         steps = name.split(".")
         if number >= MOST_FIELDS or len(steps) > _DEEPEST or len(name) > _LONGEST:
-            raise StopwrightError("this is more than the form has", next_step="load the page again")
+            raise StopwrightError("this is more than the form has", next_step="reload the page")
         here: Any = tree
         for step in steps[:-1]:
             here = here.setdefault(step, {})
             if not isinstance(here, dict):
-                raise StopwrightError("these fields contradict each other", name, "load the page again")
+                raise StopwrightError("these fields contradict each other", name, "reload the page")
         last = steps[-1]
         if last in several:
             here.setdefault(last, [])

@@ -48,7 +48,7 @@ def ready_told(run: Run, shop: Shop) -> dict[str, Any]:
     """What is kept with "machine made ready" before this run. Raises NotFound where no changeover comes before it."""
     change, machine = run.change, shop.machine_of(run.station)
     if change is None or machine is None:
-        raise NotFound(f"no machine is changed over before run {run.number}", "the run", "load the page again")
+        raise NotFound(f"no machine is changed over before run {run.number}", "the run", "reload the page")
     lost = [list(one) for one in lost_in_change(shop, machine, change.from_, change.to)]
     return {"machine": machine.name, "from": change.from_, "to": change.to, "lost": lost}
 
