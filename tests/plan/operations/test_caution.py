@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from tests.builders import a_board, a_jointer, a_part, a_planer, a_saw, a_shop, mm
 
 from stopwright.lengths import Show
@@ -61,6 +62,25 @@ def test_a_piece_turned_on_its_sheet_is_as_wide_at_the_fence_as_it_is_ripped() -
     (rip,) = [run for run in runs if run.work == "rip"]
     assert rip.stops[0].target == mm(280)
     assert not any("Strip under" in caution for caution in rip.cautions)
+
+
+@pytest.mark.parametrize(
+    ("wide", "told"),
+    [
+        (49.9, "Strip under 50 mm: push block"),
+        (50, "Strip under 150 mm: push stick"),
+        (149.9, "Strip under 150 mm: push stick"),
+        (150, "Push stick for the last 300 mm"),
+    ],
+)
+def test_a_strip_just_as_wide_as_a_caution_says_is_not_under_it(wide: float, told: str) -> None:
+    words = said(Job("strips", (a_part("A", 2, (700, wide, 20)),)), "rip")
+    assert re.findall(r"Strip under \d+ mm: push \w+|Push stick for the last \d+ mm", words) == [told]
+
+
+@pytest.mark.parametrize(("long", "is_short"), [(151.9, True), (152, False)])
+def test_a_piece_just_as_long_as_a_caution_says_is_not_under_it(long: float, is_short: bool) -> None:
+    assert ("Piece under 152 mm" in said(Job("blocks", (a_part("A", 2, (long, 60, 20)),)), "crosscut")) == is_short
 
 
 def test_inch_figures_are_those_of_the_trade_and_never_the_less_strict() -> None:
