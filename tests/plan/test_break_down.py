@@ -20,6 +20,7 @@ from stopwright.paper.wording import line_text
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, RunSheet
 from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.plan.said_lengths import read_out
 from stopwright.plan.timber.sections import breaking_down_in, face_loss
 
 
@@ -154,7 +155,7 @@ def test_boards_are_counted_not_sections() -> None:
     sheet, wrong = books(a_job(*parts, stock=(board,)), a_shop_that_breaks_down(2200))
     assert wrong == []
     assert sheet.wood.boards_used == 4
-    note = sheet.runs[0].note
+    note = read_out(sheet.runs[0].note, Show.MM)
     assert "each section measured from the cut before" in note and "1325 mm, 1325 mm and the rest" in note
     lines = [(line_text(line), line.count) for line in sheet.runs[0].lines]
     assert sum(count for _, count in lines) == 10

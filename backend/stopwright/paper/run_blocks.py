@@ -22,6 +22,7 @@ from stopwright.paper.wording import (
 )
 from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Changeover, Move, Run, Stop
+from stopwright.plan.said_lengths import read_out
 from stopwright.plan.stations.making_ready import CAUTIONS
 
 NO_PICTURES: Mapping[int, Sequence[Canvas]] = {}
@@ -67,7 +68,7 @@ def _run_block(run: Run, width: float, show: Show, cautions: list[str], falls: s
     ]
     left = 8.2
     room = pieces_at - GAP - STOPS_AT
-    for one in (*([falls] if falls else []), *wrapped(run.note, room, SMALL)):
+    for one in (*([falls] if falls else []), *wrapped(read_out(run.note, show), room, SMALL)):
         items.append(Words(STOPS_AT, left + SMALL, one, SMALL, shade=0.25))
         left += SMALL * 1.35
     for stop in run.stops:

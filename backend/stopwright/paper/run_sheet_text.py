@@ -28,6 +28,7 @@ from stopwright.paper.wording import (
     wood_count,
 )
 from stopwright.plan.run_sheet import Move, Remark, Run, RunSheet, TenonStock, Wood
+from stopwright.plan.said_lengths import read_out
 
 WIDTH = 96
 
@@ -77,7 +78,7 @@ def _runs(sheet: RunSheet, show: Show) -> Iterator[str]:
 
 
 def _run(run: Run, show: Show, axis_width: int, reading_width: int, mark_width: int, falls: str = "") -> Iterator[str]:
-    note = f"   {run.note}" if run.note else ""
+    note = f"   {read_out(run.note, show)}" if run.note else ""
     falls = f"   {falls}" if falls else ""
     if run.change:
         yield f"  >  {change_text(run.change)}"

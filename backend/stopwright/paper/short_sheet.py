@@ -15,6 +15,7 @@ from stopwright.paper.run_sheet_pdf import blocks_to_make, faults_block, title_b
 from stopwright.paper.typeface import text_width, wrapped
 from stopwright.paper.wording import change_text, line_text, lying_text, reading_text, runs_text, spacer_text
 from stopwright.plan.run_sheet import Line, Move, Run, RunSheet, Spacer
+from stopwright.plan.said_lengths import read_out
 
 SIZE = 2.8
 LARGER = 3.4
@@ -128,7 +129,7 @@ def _what_to_set(run: Run, show: Show) -> Iterator[_Said]:
     if stands:
         yield from map(_Said, f"({', '.join(one.replace(' ', NO_BREAK) for one in stands)} stands)".split(" "))
     if run.note:
-        yield from map(_Said, f"· {run.note}".split())
+        yield from map(_Said, f"· {read_out(run.note, show)}".split())
 
 
 def _what_to_cut(run: Run) -> Iterator[_Said]:

@@ -75,7 +75,7 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
         (*assembly.warnings, *moving.warnings),
         (*too_wide(parts, job.stock), *not_of_boards(panels, shop), *of_one_strip(panels)),
         tuple(remarks_on_units(replace(job, parts=tuple(_in_order(job.parts))))),
-        tuple(asked_first(job, shop.show)),
+        tuple(asked_first(job)),
         (("", job),),
     )
 

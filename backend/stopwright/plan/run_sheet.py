@@ -300,7 +300,7 @@ class Run:
     is otherwise alike. `after` names the runs, by id, that give what this one takes. `change` is the changeover of the
     machine that comes before it. `cuts` are the marks of the cuts of the job that are made in it, by a
     tool that cuts `tool` wide (nm; 0 where it is not known), or two of them that leave `ring` between (nm; 0: one).
-    `gluing` tells how a panel is glued in it.
+    `gluing` tells how a panel is glued in it. Lengths in the `note` are put into words by `read_out`.
     """
 
     number: int

@@ -25,6 +25,7 @@ from stopwright.plan.run_sheet import (
     ToBuy,
     Wood,
 )
+from stopwright.plan.said_lengths import read_out
 
 VERSION = 2
 
@@ -169,7 +170,7 @@ def _run(run: Run, show: Show) -> dict[str, Any]:
         "after": list(run.after),
         "cautions": list(run.cautions),
         "minutes": round(run.minutes, 2),
-        "note": run.note,
+        "note": read_out(run.note, show),
     } | ({"gluing": _gluing(run.gluing, show)} if run.gluing else {})
 
 

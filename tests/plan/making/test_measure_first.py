@@ -5,7 +5,6 @@ from dataclasses import replace
 from tests.builders import a_job, a_part, a_shop, mm
 from tests.plan.making.made import a_thing, made
 
-from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.model.things import Opening, Thing
 from stopwright.model.whose import lot_for
@@ -44,10 +43,10 @@ def test_a_frame_or_case_that_goes_into_no_opening_is_not_asked_about() -> None:
 
 def test_it_is_asked_before_the_first_run_of_each_work_that_needs_it_and_never_at_the_planer() -> None:
     runs = [("plane", ["Df"]), ("rip", ["X"]), ("rip", ["Ds", "Df"]), ("rip", ["Df"]), ("crosscut", ["Df"])]
-    asked = tuple(asked_first(a_job_of(DRAWER), Show.MM))
-    words = "measure for drawer D first and type it at Fetch the wood: this is for 450 × 132.7 mm as drawn"
+    asked = tuple(asked_first(a_job_of(DRAWER)))
+    words = "measure for drawer D first and type it at Fetch the wood: this is for ⟦450000000×132700000⟧ as drawn"
     assert before_runs(asked, runs) == {2: [words], 4: [words]}
-    assert tuple(asked_first(a_job_of(replace(DRAWER, openings=(ALL,))), Show.MM)) == ()
+    assert tuple(asked_first(a_job_of(replace(DRAWER, openings=(ALL,))))) == ()
 
 
 def test_the_sheet_says_it_at_the_run_and_the_run_keeps_its_name() -> None:

@@ -18,6 +18,7 @@ from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, Run, RunSheet
 from stopwright.plan.run_sheet_json import run_sheet_json
+from stopwright.plan.said_lengths import read_out
 
 
 def a_shop_that_calibrates(**figures: int) -> Shop:
@@ -48,7 +49,7 @@ def test_the_planer_leaves_what_the_sander_takes_off_in_passes_no_deeper_than_it
     works = [run.work for run in sheet.runs]
     assert works.index("calibrate") == len([work for work in works if work in ("joint", "plane")])
     planed = [run for run in sheet.runs if run.work == "plane"][-1]
-    assert planed.note == "A: 0.3 mm left for calibrating"
+    assert read_out(planed.note, Show.MM) == "A: 0.3 mm left for calibrating"
     assert thickness_after(sheet.runs[-1]) == {20.0}
 
 

@@ -9,6 +9,7 @@ from tests.builders import at_length, mm
 
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop
+from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.parts import Hand, Part
@@ -28,6 +29,7 @@ from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.operations.tongue import Tongue
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Angle, Run, RunSheet
+from stopwright.plan.said_lengths import read_out
 from stopwright.plan.weighing.reasons import reasons
 
 SIDE = Part("A", "Side", 4, mm(400), mm(120), mm(12), hand=Hand.PAIRS)
@@ -247,7 +249,7 @@ def test_a_shaped_edge_is_a_step_of_its_own_after_all_that_is_measured_from_it()
 )
 def test_a_template_is_as_much_smaller_as_the_ring_keeps_it_off(follower, said):
     (run,) = cut_runs(planned(replace(TEMPLATE, cutter_diameter=mm(16), follower=mm(follower))))
-    assert said in run.note
+    assert said in read_out(run.note, Show.MM)
 
 
 def test_the_same_stops_at_two_times_are_two_runs_with_names_of_their_own():
@@ -373,9 +375,8 @@ def test_a_comb_is_as_high_as_the_other_part_was_measured_and_asks_for_it_before
         cut_runs(make_plan(Job("box", (SIDE, one), cuts=(comb,)), STRIPS_COST_NOTHING))
         for one in (mate, replace(mate, measured=mm(11.6)))
     )
-    assert any(
-        "measure B first and type it at Fetch the wood: this is for 12 mm as listed" in run.note for run in asked
-    )
+    said = "measure B first and type it at Fetch the wood: this is for 12 mm as listed"
+    assert any(said in read_out(run.note, Show.MM) for run in asked)
     in_a = next(run for run in told if run.pieces[0].mark == "A" and len({one.mark for one in run.pieces}) == 1)
     assert {stop.target for stop in in_a.stops if stop.sets == "blade height"} == {mm(11.6 + 0.3)}
-    assert "for B as measured, 11.6 mm" in in_a.note
+    assert "for B as measured, 11.6 mm" in read_out(in_a.note, Show.MM)

@@ -9,13 +9,14 @@ from tests.builders import a_job, a_part, mm
 from stopwright.errors import StopwrightError
 from stopwright.intake.job_file import job_from_document, job_to_document
 from stopwright.intake.shop_file import default_shop
-from stopwright.lengths import MM
+from stopwright.lengths import MM, Show
 from stopwright.model.job import Job
 from stopwright.model.moisture import Moisture
 from stopwright.model.parts import Made, Rings
 from stopwright.plan.operations.fasten import FastenedBy, Fastening, HeldIn
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import RunSheet
+from stopwright.plan.said_lengths import read_out
 from stopwright.plan.timber.fastening_room import FasteningRoom
 from stopwright.plan.timber.movement import movement
 
@@ -37,7 +38,7 @@ def a_table(material: str = "beech", rings: Rings = Rings.FLAT, **more: object) 
 def note(job: Job) -> str:
     (run,) = [run for run in make_plan(job, default_shop()).runs if run.work == "fasten"]
     assert [(one.mark, one.count) for one in run.pieces] == [("B", 2), ("C", 2)] and run.stops == ()
-    return run.note
+    return read_out(run.note, Show.MM)
 
 
 def test_a_slot_is_as_long_as_the_screw_and_all_that_the_top_moves_there() -> None:

@@ -9,7 +9,8 @@ from stopwright.actions.jobs.keeping import create_job, job_document, save_job
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.errors import ChangedMeanwhile
 from stopwright.intake.shop_file import default_shop
-from stopwright.lengths import MM
+from stopwright.lengths import MM, Show
+from stopwright.plan.said_lengths import read_out
 from stopwright.store.events import Event
 from stopwright.store.log import Store
 
@@ -143,14 +144,14 @@ def test_what_goes_into_a_groove_is_asked_for_kept_and_the_fence_follows(floor: 
     assert "Measure before the cuts" in page and "for G1" in page
     assert fences(floor, job) == {10, 13}  # 6 and a play of 0.2, less the kerf of 3.2
     runs = plan_for(floor.store, job, default_shop()).sheet.runs
-    note = next(run.note for run in runs if run.work == "groove")
+    note = next(read_out(run.note, Show.MM) for run in runs if run.work == "groove")
     assert "measure B first and type it at Fetch the wood: this is for 6 mm as listed" in note
     answer = floor.bench.post(f"/jobs/{job}/rack/parts/B", data={"measured": "5,7"})
     assert (answer.status_code, answer.headers["location"]) == (303, f"/jobs/{job}/rack")
     assert [row.get("measured") for row in job_document(floor.store, job).document["part"]] == [None, "5.7"]
     assert fences(floor, job) == {10, 12.7}
     runs = plan_for(floor.store, job, default_shop()).sheet.runs
-    assert "for B as measured, 5.7 mm" in next(run.note for run in runs if run.work == "groove")
+    assert "for B as measured, 5.7 mm" in next(read_out(run.note, Show.MM) for run in runs if run.work == "groove")
     assert 'value="5.7"' in floor.bench.get(f"/jobs/{job}/rack").text
 
 
@@ -204,7 +205,7 @@ def an_opening(store: Store, units: int = 1) -> str:
 def test_an_opening_is_asked_for_and_the_smaller_of_two_readings_counts_at_once(floor: Shopfloor) -> None:
     job = an_opening(floor.store)
     assert "Measure the openings" in floor.bench.get(f"/jobs/{job}/rack").text
-    notes = [run.note for run in plan_for(floor.store, job, default_shop()).sheet.runs]
+    notes = [read_out(run.note, Show.MM) for run in plan_for(floor.store, job, default_shop()).sheet.runs]
     typed = {"width_1": "449", "width_2": "448,5", "height_1": "132"}
     answer = floor.bench.post(f"/jobs/{job}/rack/openings/D", data=typed)
     assert (answer.status_code, answer.headers["location"]) == (303, f"/jobs/{job}/rack")
@@ -301,7 +302,7 @@ def test_wood_that_gets_a_tongue_at_the_saw_is_measured_and_the_fence_follows(fl
     assert floor.bench.post(f"/jobs/{job}/rack/parts/A", data={"measured": "19.6"}).status_code == 303
     assert 12.6 in stands("width", "back") and 6.75 in stands("blade height", "back")
     assert "for A as measured, 19.6 mm" in " ".join(
-        run.note for run in plan_for(floor.store, job, default_shop()).sheet.runs
+        read_out(run.note, Show.MM) for run in plan_for(floor.store, job, default_shop()).sheet.runs
     )
 
 

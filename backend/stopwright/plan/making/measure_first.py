@@ -3,10 +3,11 @@
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from stopwright.lengths import Nm, Show, format_length
+from stopwright.lengths import Nm
 from stopwright.model.job import Job
 from stopwright.model.things import Thing
 from stopwright.plan.making.expand import Lot, made_by
+from stopwright.plan.said_lengths import said
 
 TO_SIZE = ("break down", "rip", "crosscut", "mitre")
 """Works that give a part its size; before the first of each it is asked for."""
@@ -35,12 +36,12 @@ class ToMeasure:
     waits: tuple[str, ...]
     drawn: tuple[tuple[str, Nm], ...]
 
-    def words(self, show: Show) -> str:
+    @property
+    def words(self) -> str:
         """What is to be measured, and what the sheet goes by until then."""
-        sizes = " × ".join(format_length(size, show, with_unit=False) for _, size in self.drawn)
-        unit = "mm" if show is Show.MM else "in"
+        sizes = said(*(size for _, size in self.drawn))
         what = f"{self.thing.called} {self.mark}"
-        return f"measure for {what} first and type it at Fetch the wood: this is for {sizes} {unit} as drawn"
+        return f"measure for {what} first and type it at Fetch the wood: this is for {sizes} as drawn"
 
 
 def openings_of(job: Job) -> tuple[ToMeasure, ...]:
@@ -58,11 +59,11 @@ def _to_measure(thing: Thing, lot: Lot) -> ToMeasure:
     return ToMeasure(thing, lot.mark, lot.numbers, missing, waits, drawn)
 
 
-def asked_first(job: Job, show: Show) -> Iterator[AskedFirst]:
+def asked_first(job: Job) -> Iterator[AskedFirst]:
     """What of a job is drawn only and must be measured before parts are cut to it."""
     for one in openings_of(job):
         if one.missing and one.waits:
-            yield AskedFirst(one.words(show), one.waits)
+            yield AskedFirst(one.words, one.waits)
 
 
 def before_runs(asked: Sequence[AskedFirst], runs: Sequence[tuple[str, Collection[str]]]) -> dict[int, list[str]]:

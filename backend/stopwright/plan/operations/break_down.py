@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 
-from stopwright.lengths import format_length
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
@@ -19,6 +18,7 @@ from stopwright.plan.operations.operation import (
 )
 from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Layout, Lot, Pieces, Run
+from stopwright.plan.said_lengths import said
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.rack import Stack
 from stopwright.plan.timber.sections import BREAK_DOWN
@@ -34,17 +34,17 @@ def _setups(task: Task) -> Setups:
     pieces = tuple(Pieces(part.mark, part.name, part.quantity) for part in task.parts if part.mark in marks)
 
     def plan(station: Station) -> Setups:
-        note = f"by mark, each section measured from the cut before; {_said(broken, task.shop)}"
+        note = f"by mark, each section measured from the cut before; {_said(broken)}"
         return Setups((Setup(Stage.BREAK_DOWN, (Run(0, station.name, BREAK_DOWN, (), pieces, note=note),)),))
 
     return at_station(task.shop, BREAK_DOWN, plan)
 
 
-def _said(broken: Sequence[Layout], shop: Shop) -> str:
+def _said(broken: Sequence[Layout]) -> str:
     """How boards are cut, alike ones together: how long each section is but the last, which is the rest."""
     alike: dict[str, list[str]] = {}
     for layout in broken:
-        lengths = ", ".join(format_length(one.length, shop.show) for one in layout.sections[:-1])
+        lengths = ", ".join(said(one.length) for one in layout.sections[:-1])
         alike.setdefault(f"{lengths} and the rest", []).append(layout.lot)
     return "; ".join(f"{', '.join(lots)}: {lengths}" for lengths, lots in alike.items())
 

@@ -127,7 +127,7 @@ def _passes(
     places = (*put_in, (PEG.name, cut.gap), (BLADE_HEIGHT.name, mate.goes_in + PROUD))
     note = "slot after slot over the peg; the second part begins by a finger of the first one, over the peg"
     at = "peg" if is_first else "finger"
-    note = f"{note}; {measured_before(mate.mark, job, shop)}"
+    note = f"{note}; {measured_before(mate.mark, job)}"
     return [Pass(places, Lying(end, Side.EDGE, at), note=note) for end in ends_of(cut.ends)]
 
 

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from stopwright.lengths import Nm, format_length
+from stopwright.lengths import Nm
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
 from stopwright.model.parts import mark_order
@@ -27,6 +27,7 @@ from stopwright.plan.operations.roles import LENGTH
 from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.pictures.crosscut import draw_crosscut
 from stopwright.plan.run_sheet import Form, Lot, Move, Run
+from stopwright.plan.said_lengths import said
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow
 from stopwright.plan.stations.sawing import CROSSCUT, PANELS, crosscut_at, one_stop_a_size, sawn_panels
@@ -48,18 +49,18 @@ def _setups(task: Task) -> Setups:
     def plan(saw: Station) -> Setups:
         return together(
             one_stop_a_size(at_stops, task.shop, saw, CROSSCUT, LENGTH.name, Stage.LENGTH, crosscut_at),
-            _by_mark(roughly, task.shop, saw),
+            _by_mark(roughly, saw),
             one_stop_a_size(panels, task.shop, saw, CROSSCUT, LENGTH.name, Stage.PANEL_LENGTH, crosscut_at, PANELS),
         )
 
     return at_station(task.shop, CROSSCUT, plan)
 
 
-def _by_mark(sawn: Sequence[Sawn], shop: Shop, station: Station) -> Setups:
+def _by_mark(sawn: Sequence[Sawn], station: Station) -> Setups:
     """One run without a stop: what gets its length at the mitre is cut off by mark, the shop's allowance longer."""
     if not sawn:
         return Setups()
-    lengths = {one.part.mark: format_length(one.crosscut, shop.show) for one in sawn}
+    lengths = {one.part.mark: said(one.crosscut) for one in sawn}
     note = "roughly, by mark: " + ", ".join(f"{mark} {lengths[mark]}" for mark in sorted(lengths, key=mark_order))
     run = Run(0, station.name, CROSSCUT, (), count_sawn(sawn), note=note, lot="rough")
     return Setups((Setup(Stage.LENGTH, (run,)),))

@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import ClassVar
 
 from stopwright.errors import Problem
-from stopwright.lengths import INCH, MM, Nm, Show, format_length
+from stopwright.lengths import Nm, Show, format_length
 from stopwright.model.cuts import Cut, asked
 from stopwright.model.job import Job
 from stopwright.model.parts import Part
@@ -23,6 +23,7 @@ from stopwright.plan.operations.operation import (
 )
 from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Pieces, Remark, Run
+from stopwright.plan.said_lengths import said, said_up
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.cut_setups import candidates, why_none
 from stopwright.plan.stations.flip_stops_up import FlipStops
@@ -119,7 +120,7 @@ def _setups(task: Task) -> Setups:
             continue
         pieces = (task.job.part(mark) for mark in cut.parts)
         told = tuple(Pieces(one.mark, one.name, one.quantity) for one in pieces)
-        note = _note(cut, top, rooms, task.shop.show)
+        note = _note(cut, top, rooms)
         setups.append(Setup(Stage.LAST, (Run(0, stations[0].name, WORK, (), told, note=note, lot=cut.mark),)))
     return Setups(tuple(setups), faults=tuple(faults), warnings=tuple(warnings))
 
@@ -131,25 +132,20 @@ def _beyond(cut: Fastening, top: Part, show: Show) -> Iterator[Remark]:
             yield Remark(cut.mark, f"a row at {far} lies beside the top {top.mark}; write at most its width, {wide}")
 
 
-def _note(cut: Fastening, top: Part, rooms: Sequence[FasteningRoom], show: Show) -> str:
+def _note(cut: Fastening, top: Part, rooms: Sequence[FasteningRoom]) -> str:
     """What to make for each row, rounded up to what a pencil marks; rows that want the same are said together."""
     rows: dict[str, list[str]] = {}
     for row, room in zip(cut.at, rooms, strict=True):
-        at = format_length(row, show)
+        at = said(row)
         if cut.by is FastenedBy.BUTTONS:
-            tongue, behind = (format_length(_up(one, show), show) for one in room.tongue)
+            tongue, behind = (said_up(one) for one in room.tongue)
             rows.setdefault(f"tongues {tongue} or more in the groove, {behind} free behind them", []).append(at)
             continue
         inner = cut.screw // 2 + room.inwards
-        long, centre = format_length(_up(room.slot(cut.screw), show), show), format_length(_up(inner, show), show)
+        long, centre = said_up(room.slot(cut.screw)), said_up(inner)
         rows.setdefault(f"slots {long} long, the screw {centre} from the end towards the {cut.fixed}", []).append(at)
-    said = (f"row{'s' if len(at) > 1 else ''} at {said_together(at)}: {words}" for words, at in rows.items())
-    return f"for {top.mark}, held without play in its {cut.fixed}; {'; '.join(said)}"
-
-
-def _up(length: Nm, show: Show) -> Nm:
-    step = MM // 2 if show is Show.MM else INCH // 32
-    return -(-length // step) * step
+    told = (f"row{'s' if len(at) > 1 else ''} at {said_together(at)}: {words}" for words, at in rows.items())
+    return f"for {top.mark}, held without play in its {cut.fixed}; {'; '.join(told)}"
 
 
 def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterator[str]:

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from stopwright.lengths import format_length
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.caution import Caution, always
@@ -20,6 +19,7 @@ from stopwright.plan.operations.operation import (
 )
 from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Form, Gluing, Lot, Pieces, Run
+from stopwright.plan.said_lengths import said
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.timber.panels import JOINTING, REST_HOURS, Panel, clamps_along, panel_in
 from stopwright.plan.timber.sub_panels import passes_of
@@ -51,7 +51,7 @@ def _setups(task: Task) -> Setups:
                 setups.append(Setup(Stage.GLUE, (first,)))
                 setups.append(Setup(Stage.LAST_JOINT, (_run(panel, station, _last(panel), _last_note(panel)),)))
             else:
-                setups.append(Setup(Stage.GLUE, (_run(panel, station, strips, _note(panel, task.shop)),)))
+                setups.append(Setup(Stage.GLUE, (_run(panel, station, strips, _note(panel)),)))
         return Setups(tuple(setups))
 
     return at_station(task.shop, WORK, plan)
@@ -93,14 +93,13 @@ def _last(panel: Panel) -> Gluing:
     return Gluing(panel.sub_panels, (len(panel.sub_panels),), panel.last_clamps, REST_HOURS, are_sub_panels=True)
 
 
-def _size(panel: Panel, shop: Shop) -> str:
-    size = (format_length(one, shop.show, with_unit=False) for one in panel.glued)
-    return f"{' × '.join(size)} {shop.show.unit}"
+def _size(panel: Panel) -> str:
+    return said(*panel.glued)
 
 
-def _note(panel: Panel, shop: Shop) -> str:
+def _note(panel: Panel) -> str:
     return (
-        f"{panel.strips} strips to a panel of {_size(panel, shop)}, numbered from the left, a triangle across them; "
+        f"{panel.strips} strips to a panel of {_size(panel)}, numbered from the left, a triangle across them; "
         f"{panel.clamps} clamps; it rests {REST_HOURS} h before it is planed"
     )
 
@@ -110,7 +109,7 @@ def _first_note(panel: Panel, shop: Shop) -> str:
     strips = f"{each[0]} strips" if each[0] == each[-1] else f"{each[0]} or {each[-1]} strips"
     return (
         f"{panel.strips} strips numbered from the left, a triangle across all of them; {len(each)} sub-panels of "
-        f"{strips}, the widest {_size(panel, shop)}, for {format_length(passes, shop.show)} is the widest that passes; "
+        f"{strips}, the widest {_size(panel)}, for {said(passes)} is the widest that passes; "
         f"{panel.clamps} clamps each; they rest {REST_HOURS} h before they are planed"
     )
 

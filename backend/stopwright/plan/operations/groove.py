@@ -223,7 +223,7 @@ def _setups(task: Task) -> Setups:
     for cut in task.job.cuts:
         if isinstance(cut, Groove | Housing):
             stage = Stage.ALONG if isinstance(cut, Groove) else Stage.ACROSS
-            said = measured_before("" if cut.width else cut.fits, task.job, task.shop)
+            said = measured_before("" if cut.width else cut.fits, task.job)
             for part in (task.job.part(mark) for mark in cut.parts):
                 wanted += [
                     Wanted(cut, part, stage, partial(_passes_told, said, cut, slot, task.shop), _through(cut))

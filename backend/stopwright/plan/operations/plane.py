@@ -25,6 +25,7 @@ from stopwright.plan.operations.roles import THICKNESS
 from stopwright.plan.pictures.above_the_bed import BED, DRUM, draw_bed, height_set
 from stopwright.plan.pictures.canvas import Canvas
 from stopwright.plan.run_sheet import Remark, Run
+from stopwright.plan.said_lengths import said
 from stopwright.plan.sourcing.shop_figures import about, own_show
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.heights import Down, come_down, heights_down, too_wide_for
@@ -68,10 +69,10 @@ def _note(parts: Sequence[Part], task: Task) -> str:
     left = left_for_calibrating(task.shop)
     for_it = [part.mark for part in parts if part.thickness != task.job.part(part.mark).thickness]
     finished = [part.mark for part in parts if part.mark not in for_it]
-    said = [f"finished thickness of {', '.join(finished)}"] if finished else []
+    told = [f"finished thickness of {', '.join(finished)}"] if finished else []
     if for_it:
-        said.append(f"{', '.join(for_it)}: {format_length(left, task.shop.show)} left for calibrating")
-    return "; ".join(said)
+        told.append(f"{', '.join(for_it)}: {said(left)} left for calibrating")
+    return "; ".join(told)
 
 
 def _too_deep(shop: Shop, station: Station) -> Iterator[Remark]:

@@ -101,7 +101,7 @@ def _told(cut: Rebate, part: Part, task: Task, station: Station, may_use: MayUse
         return found
     if any(part.mark in one.has_to_fit() for one in lies_in):
         return found
-    return [noted(one, measured_before(part.mark, task.job, task.shop)) for one in found]
+    return [noted(one, measured_before(part.mark, task.job)) for one in found]
 
 
 def _stage(cut: Rebate) -> Stage:

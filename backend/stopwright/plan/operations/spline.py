@@ -117,7 +117,7 @@ def _passes(cut: Spline, part: Part, job: Job, shop: Shop, station: Station, may
         if isinstance(passes, str):
             return passes
         note = f"{part.mark} in a jig at {float(mitre.degrees):g}°, so that the mitre lies flat"
-        found += (noted(noted(one, note), measured_before(cut.fits, job, shop)) for one in passes)
+        found += (noted(noted(one, note), measured_before(cut.fits, job)) for one in passes)
     return found
 
 

@@ -20,6 +20,7 @@ from stopwright.plan.operations.operation import Operation, Setups, Stage, Task,
 from stopwright.plan.operations.roles import JIG_BLOCK
 from stopwright.plan.pictures.canvas import WIDE, Canvas, outline
 from stopwright.plan.run_sheet import Move, Run
+from stopwright.plan.said_lengths import said
 from stopwright.plan.stations.cut_helpers import follow_pieces, noted
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -128,7 +129,7 @@ def _passes(cut: Taper, part: Part, shop: Shop, station: Station, _: MayUse) -> 
             return f"it leaves {left} of {wood}, so there is nothing to cut; write what is left at the other end"
     if not station.axis(JIG_BLOCK.name):
         return f"the {station.name} has no sled with a block to set; add an axis that sets {JIG_BLOCK.name}"
-    begins = format_length(cut.begins, shop.show)
+    begins = said(cut.begins)
     note = f"{cut.mark} from {begins} off the marked end; marked end first, the block at the other end"
     return [
         noted(one, note)

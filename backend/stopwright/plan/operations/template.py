@@ -26,6 +26,7 @@ from stopwright.plan.operations.roles import CUTTER, SPINDLE_HEIGHT
 from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.pictures.section import BELOW, TABLE, the_table
 from stopwright.plan.run_sheet import Run
+from stopwright.plan.said_lengths import said
 from stopwright.plan.stations.cut_helpers import follow_pieces
 from stopwright.plan.stations.cut_setups import CALLED, Lying, MayUse, Pass, Wanted, plan_cuts
 from stopwright.plan.stations.cut_words import why_like_this
@@ -103,18 +104,18 @@ def _passes(cut: Template, part: Part, shop: Shop, station: Station, _: MayUse) 
     if station.of(Cutters).cutters and cut.cutter not in station.of(Cutters).cutters:
         return f"the {station.name} has no cutter '{cut.cutter}'; on hand: {', '.join(station.of(Cutters).cutters)}"
     places = ((CUTTER.name, cut.cutter), (SPINDLE_HEIGHT.name, cut.height))
-    note = "; ".join(filter(None, ("the fence off, the ring on", _template(cut, shop))))
+    note = "; ".join(filter(None, ("the fence off, the ring on", _template(cut))))
     in_order = [edge for edge in (*ENDS, *EDGES) if edge in cut.edges]
     return [Pass(places, Lying(Side.FACE, edge, "template"), note=note) for edge in in_order]
 
 
-def _template(cut: Template, shop: Shop) -> str:
+def _template(cut: Template) -> str:
     if cut.cutter_diameter is None or cut.follower is None:
         return ""
     by = smaller_by(cut.cutter_diameter, cut.follower)
     if not by:
         return f"the template of {cut.mark} is as large as the part"
-    size = format_length(abs(by), shop.show)
+    size = said(abs(by))
     return f"the template of {cut.mark} is {size} {'smaller' if by > 0 else 'larger'} all round, in a hollow reversed"
 
 

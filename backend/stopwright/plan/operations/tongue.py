@@ -198,7 +198,7 @@ def _tongue_passes(cut: Tongue, part: Part, task: Task, station: Station, _: May
         back = step_at_a_saw((Side.BACK, cut.edge), cut.length, real.thickness - far, real, station)
         if isinstance(face, str) or isinstance(back, str):
             return face if isinstance(face, str) else back
-        said = measured_before(part.mark, task.job, shop)
+        said = measured_before(part.mark, task.job)
         return [noted(one, said) for one in (*face, *back)]
     tool = tool_for(station, min(cut.width, cut.at), is_saw=False)
     if tool is None:

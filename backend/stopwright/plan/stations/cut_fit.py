@@ -8,6 +8,7 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Part
 from stopwright.model.stations import Shop
 from stopwright.plan.run_sheet import Remark
+from stopwright.plan.said_lengths import said
 from stopwright.plan.timber.movement import moves_across
 
 PANEL_GAP: Nm = MM
@@ -20,12 +21,12 @@ def room_for(fits: str, play: Nm, width: Nm | None, job: Job) -> Nm:
     return job.part(fits).goes_in + play if width is None else width
 
 
-def measured_before(fits: str, job: Job, shop: Shop) -> str:
+def measured_before(fits: str, job: Job) -> str:
     """What to know before a slot is cut that has to fit a part: measure it, or as what it was measured; "" if none."""
     if not fits:
         return ""
     part = job.part(fits)
-    thick = format_length(part.goes_in, shop.show)
+    thick = said(part.goes_in)
     if part.measured is None:
         return f"measure {fits} first and type it at Fetch the wood: this is for {thick} as listed"
     return f"for {fits} as measured, {thick}"

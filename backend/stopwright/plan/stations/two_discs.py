@@ -17,6 +17,7 @@ from stopwright.plan.operations.caution import Caution, Scene
 from stopwright.plan.operations.operation import Setups
 from stopwright.plan.operations.roles import BLADE_HEIGHT, CUTTER, SPINDLE_FENCE, SPINDLE_HEIGHT, TOOL
 from stopwright.plan.run_sheet import Measured, Pieces, Run
+from stopwright.plan.said_lengths import said_small
 from stopwright.plan.stations.cut_helpers import at_a_cut
 from stopwright.plan.stations.cut_setups import CALLED, Lying, Pass
 
@@ -74,20 +75,16 @@ def both_cheeks(cheeks: Cheeks, shop: Shop, station: Station) -> Pass | None:
     stack = " + ".join(format_length(one, shop.show) for one in rings)
     named = f"discs {format_length(wide, shop.show)} with {'ring' if len(rings) == 1 else 'rings'} {stack}"
     places = ((CUTTER.name, named), (SPINDLE_HEIGHT.name, cheeks.near), (SPINDLE_FENCE.name, cheeks.deep))
-    return Pass(
-        places, Lying(Side.FACE, cheeks.end, "fence"), note=_note(gap - cheeks.thickness, shop), tool=wide, ring=gap
-    )
+    return Pass(places, Lying(Side.FACE, cheeks.end, "fence"), note=_note(gap - cheeks.thickness), tool=wide, ring=gap)
 
 
-def _note(off: SignedNm, shop: Shop) -> str:
+def _note(off: SignedNm) -> str:
     said = [
         "both cheeks in one pass, the ring between the discs",
         "the height is read at the lower side of the ring, where the lower disc ends",
     ]
     if off:
-        said.append(
-            f"it comes out {format_length(abs(off), shop.show)} {'thicker' if off > 0 else 'thinner'} than asked"
-        )
+        said.append(f"it comes out {said_small(abs(off))} {'thicker' if off > 0 else 'thinner'} than asked")
     return "; ".join(said)
 
 

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from stopwright.lengths import Show
-from stopwright.web.kit.shown import SHOWN, figure_html, length_html, size_html
+from stopwright.web.kit.shown import SHOWN, figure_html, length_html, said_html, size_html
 
 TEXT_SIZES = ("normal", "large", "largest")
 THUMBS = ("right", "left")
@@ -71,7 +71,7 @@ class Pages:
     def show(
         self, request: Request, name: str, status: int = 200, *, shop_show: Show | None = None, **data: Any
     ) -> HTMLResponse:
-        """The page of a template, filled. In it `length`, `figure` and `size` give texts that switch units."""
+        """The page of a template, filled. In it `length`, `figure`, `size` and `said` give texts that switch units."""
         ways = self.ways(request, shop_show)
         page = self._templates.get_template(name).render(
             ways=ways,
@@ -81,6 +81,7 @@ class Pages:
             length=partial(length_html, show=ways.show),
             figure=partial(figure_html, show=ways.show),
             size=partial(size_html, show=ways.show),
+            said=partial(said_html, show=ways.show),
             **data,
         )
         return HTMLResponse(page, status)

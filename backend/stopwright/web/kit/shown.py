@@ -1,6 +1,7 @@
 """Lengths as pages carry them: every text a person may switch to, so that the browser computes none."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup, escape
@@ -9,6 +10,7 @@ from stopwright.lengths import Nm, Show, format_difference, format_length
 from stopwright.paper.wording import size_text
 from stopwright.plan.run_sheet import Angle, Position
 from stopwright.plan.run_sheet_json import position_text
+from stopwright.plan.said_lengths import taken_apart
 
 SHOWN: tuple[Show, ...] = tuple(Show)
 """The order in which every length carries its texts."""
@@ -94,7 +96,18 @@ def take_apart(text: str) -> Figure:
 
 def length_html(position: Position, show: Show = Show.MM, small: bool = False) -> Markup:
     """A length inside a sentence, with its other texts beside it for switching; `small` for a difference."""
-    texts = small_texts(position) if small and isinstance(position, int) else position_texts(position)
+    return _switching(small_texts(position) if small and isinstance(position, int) else position_texts(position), show)
+
+
+def said_html(sentence: str, show: Show = Show.MM) -> Markup:
+    """A sentence of the plan; each length in it switches as `length_html` does."""
+    parts = taken_apart(sentence)
+    return Markup("").join(
+        one if isinstance(one, str) else _switching([one.text(way) for way in SHOWN], show) for one in parts
+    )
+
+
+def _switching(texts: Sequence[str], show: Show) -> Markup:
     return Markup('<span class="length" data-texts="{}">{}</span>').format(
         BETWEEN.join(texts), texts[SHOWN.index(show)]
     )
