@@ -12,11 +12,10 @@ from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, 
 from stopwright.paper.pdf import A4
 from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wording import hardware_text, minutes_text, runs_text
-from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_stages
+from stopwright.plan.assembling.afterwards import afterwards_told
+from stopwright.plan.assembling.assembly import Stage, assembly_stages
 from stopwright.plan.assembling.hardware import hardware_needs
-from stopwright.plan.assembling.joint_poses import Nth
-from stopwright.plan.assembling.places import places_in_unit
-from stopwright.plan.operations.fasten import fastened_text, fastenings_in
+from stopwright.plan.assembling.places import named_in_unit
 from stopwright.plan.operations.finish import FINISH_IT
 from stopwright.plan.operations.operation import said_together
 
@@ -61,21 +60,11 @@ def _blocks(job: Job, show: Show, glues: Sequence[Glue], width: float, finishes:
         yield text_block(_lay_out_words(stage, show), width)
         for words in _lines(job, stage, show):
             yield _line(words, units, width)
-    after = [*_afterwards(job, plan, show), *([FINISH_IT] if finishes else [])]
+    after = [*afterwards_told(job, plan, named_in_unit(job), show), *([FINISH_IT] if finishes else [])]
     if after:
         yield heading("When the glue has set", width)
     for words in after:
         yield _line(words, units, width)
-
-
-def _afterwards(job: Job, plan: AssemblyPlan, show: Show) -> Iterator[str]:
-    places = places_in_unit(job)
-    for loose in plan.afterwards:
-        holders = said_together(_named(job, places, holder) for holder in loose.holders)
-        yield f"{_named(job, places, loose.piece)} slides into the grooves of {holders}, without glue"
-    for mark, horn in plan.horns:
-        yield f"horns off {mark}: {format_length(horn, show)} at the marked end"
-    yield from map(fastened_text, fastenings_in(job))
 
 
 def _glue_words(job: Job, glues: Sequence[Glue]) -> Iterator[str]:
@@ -100,28 +89,18 @@ def _lay_out_words(stage: Stage, show: Show) -> str:
 
 
 def _lines(job: Job, stage: Stage, show: Show) -> Iterator[str]:
-    places = places_in_unit(job)
+    named = named_in_unit(job)
     yield "all pieces laid out, tried dry, square"
     for loose in stage.loose:
-        holders = said_together(_named(job, places, holder) for holder in loose.holders_in(stage.pieces))
-        yield f"{_named(job, places, loose.piece)} into the grooves of {holders}, no glue"
+        holders = said_together(named(holder) for holder in loose.holders_in(stage.pieces))
+        yield f"{named(loose.piece)} into the {loose.held_in} of {holders}, no glue"
     for closing in stage.closings:
-        post, rail = _named(job, places, closing.post), _named(job, places, closing.rail)
+        post, rail = named(closing.post), named(closing.rail)
         yield f"{closing.joint}: {rail} into {post}"
     for number, rails in enumerate(stage.lines, start=1):
-        over = " and ".join(_named(job, places, rail) for rail in rails)
+        over = " and ".join(named(rail) for rail in rails)
         yield f"clamp {number}, {format_length(stage.opening, show)}, in line with {over}"
     yield "square: both diagonals alike; squeezed-out glue off"
-
-
-def _named(job: Job, places: dict[Nth, str], piece: Nth) -> str:
-    """A piece of any unit: by its place where that is told, else which of the unit's it is."""
-    mark, nth = piece
-    name = job.part(mark).name.lower()
-    if piece in places:
-        return f"{mark} {name} {places[piece]}"
-    per_unit = job.part(mark).quantity // job.units
-    return f"{mark} {name} {nth + 1}" if per_unit > 1 else f"{mark} {name}"
 
 
 def _line(words: str, units: int, width: float) -> Block:

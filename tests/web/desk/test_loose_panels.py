@@ -41,6 +41,17 @@ def test_a_drawer_is_led_through_its_glue_up_by_the_housings_of_its_corners(floo
     assert steps[0]["title"].startswith("Df-02 into Ds-0")
 
 
+def test_the_back_of_a_case_is_named_on_every_page_of_its_glue_up_and_is_no_step_of_a_stage(floor):
+    case = {"mark": "K", "width": 800, "height": 900, "depth": 300}
+    job = create_job(floor.store, {"name": "Seed cases", "units": 2, "carcase": [case]}, "bench")
+    for page in ("2/dry-fit", "2/1"):
+        said = floor.bench.get(f"/jobs/{job}/glue-up/{page}").text
+        assert "Lay Kb-02 into the rebates of Ks-0" in said and "for it keeps them so" in said
+    assert "lay Kb carcase k, back into the rebates of" in floor.bench.get(f"/jobs/{job}/glue-up").text
+    steps = facts_of(floor.bench.get(f"/jobs/{job}/glue-up/2/1").text)["steps"]
+    assert len(steps) == 6 and not any("Kb" in step["title"] for step in steps)
+
+
 def test_horns_and_fastenings_are_named_for_when_all_is_glued(floor):
     job = create_job(floor.store, job_to_document(a_frame(a_joint("J1", horn=20))), "bench")
     for page in ("1/dry-fit", "1/2"):

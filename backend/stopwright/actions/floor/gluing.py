@@ -9,11 +9,11 @@ from stopwright.errors import NotFound
 from stopwright.lengths import format_length
 from stopwright.model.joints import Side
 from stopwright.model.stations import Glue
+from stopwright.plan.assembling.afterwards import afterwards_told
 from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_stages
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
 from stopwright.plan.assembling.unit_layout import Closing
-from stopwright.plan.operations.fasten import fastened_text, fastenings_in
 from stopwright.plan.operations.finish import FINISH_IT
 from stopwright.plan.operations.finish import WORK as FINISH
 from stopwright.plan.operations.operation import said_together
@@ -94,7 +94,7 @@ def unit_assembly(planned: Planned, state: JobState, unit: int) -> UnitAssembly:
         unit,
         tuple(_of_unit(planned, stage, unit, state) for stage in plan.stages),
         frozenset(state.assembly.dry.get(unit, frozenset())),
-        tuple(afterwards(planned, plan, unit)),
+        tuple(_afterwards(planned, plan, unit)),
     )
 
 
@@ -133,14 +133,9 @@ def _of_unit(planned: Planned, stage: Stage, unit: int, state: JobState) -> Unit
     )
 
 
-def afterwards(planned: Planned, plan: AssemblyPlan, unit: int) -> Iterator[str]:
-    """What is done to a unit when its glue has set: what slides in, horns cut off, and tops fastened."""
-    for loose in plan.afterwards:
-        where = said_together(label_in(planned, holder, unit) for holder in loose.holders)
-        yield f"{label_in(planned, loose.piece, unit)} slides into the grooves of {where}, without glue"
-    for mark, horn in plan.horns:
-        yield f"cut the horns off {mark}: {format_length(horn, planned.shop.show)} at the marked end"
-    yield from map(fastened_text, fastenings_in(planned.job))
+def _afterwards(planned: Planned, plan: AssemblyPlan, unit: int) -> Iterator[str]:
+    """What is done to a unit when its glue has set."""
+    yield from afterwards_told(planned.job, plan, lambda piece: label_in(planned, piece, unit), planned.shop.show)
     if planned.shop.station_for(FINISH):
         yield FINISH_IT
 
@@ -151,7 +146,7 @@ def _loose(planned: Planned, stage: Stage, loose: Loose, unit: int) -> GlueStep:
     where, shown = said_together(label_in(planned, holder, unit) for holder in holders), (loose.piece, *holders)
     cuts = said_together(mouth.cut for mouth in loose.mouths)
     words = f"{cuts}, no glue: it has to move. It does not go in later."
-    return GlueStep(f"loose {label}", f"{label} into the grooves of {where}", words, shown)
+    return GlueStep(f"loose {label}", f"{label} into the {loose.held_in} of {where}", words, shown)
 
 
 def _joint(planned: Planned, closing: Closing, unit: int) -> GlueStep:

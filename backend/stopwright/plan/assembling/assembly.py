@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from stopwright.lengths import MM, Nm, Show, format_difference, show_in
+from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
@@ -16,6 +17,7 @@ from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_
 from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.groove import Groove, loose_marks
 from stopwright.plan.operations.operation import said_together
+from stopwright.plan.operations.rebate import Rebate, laid_on_marks
 from stopwright.plan.run_sheet import Remark
 
 DIRECTIONS = ("left to right", "front to back", "up and down")
@@ -24,6 +26,7 @@ SHUT_OUT = (
     "joints around it close one after the other"
 )
 LATE = "put it in, without glue, before the last of them is closed; afterwards it may not go in any more"
+AT_LAST = "lay it in when all is glued, where nothing stands in its way"
 TOLD_FROM: Nm = MM // 2
 """A rail that misses its place by more is told of; less is what a saw leaves anyway."""
 NOT_TOLD = (
@@ -82,7 +85,8 @@ class Stage:
 class AssemblyPlan:
     """The stages of every unit in order. `faults` name joints that no stage can close.
 
-    `afterwards` slide into their grooves when all is glued; `horns` are cut off then, by mark, nm.
+    `afterwards` slide into their grooves, or are laid into their rebates, when all is glued; `horns` are cut off then,
+    by mark, nm.
     """
 
     stages: tuple[Stage, ...]
@@ -105,10 +109,10 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     """
     layout = lay_out_unit(job)
     if not layout.closings and not job.joints:
-        return AssemblyPlan((), warnings=tuple(_before_closing(job, loose_marks(job))))
+        return AssemblyPlan((), warnings=tuple(_not_placed(job)))
     if not layout.told:
         told_of = Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD)
-        return AssemblyPlan((), warnings=(told_of, *_before_closing(job, loose_marks(job))))
+        return AssemblyPlan((), warnings=(told_of, *_not_placed(job)))
     loose = loose_parts(job, layout.poses)
     enclosed = [one for one in loose.parts if one.slides is None]
     number = {piece: place for place, piece in enumerate((*layout.poses, *(one.piece for one in enclosed)))}
@@ -126,7 +130,7 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     return AssemblyPlan(
         stages,
         faults,
-        (*_misses(layout, show), *_before_closing(job, (*loose.not_told, *left_over))),
+        (*_misses(layout, show), *_of_the_loose(job, (*loose.not_told, *left_over))),
         tuple(one for one in loose.parts if one.slides is not None),
         tuple((part.mark, horn) for part in job.parts if (horn := horn_of(job, part.mark))),
     )
@@ -216,12 +220,24 @@ def _loose_bonds(loose: Loose, number: Mapping[Nth, int]) -> Iterator[Bond]:
         yield Bond(here, number[piece], axis) if way > 0 else Bond(number[piece], here, axis)
 
 
-def _before_closing(job: Job, marks: Iterable[str]) -> Iterator[Remark]:
+def _not_placed(job: Job) -> Iterator[Remark]:
+    """What is said of all loose parts where nothing says how a unit stands."""
+    yield from _of_the_loose(job, (*loose_marks(job), *laid_on_marks(job)))
+
+
+def _of_the_loose(job: Job, marks: Iterable[str]) -> Iterator[Remark]:
     """What is said of loose parts of which the joints do not tell where they sit."""
-    for mark in marks:
-        cuts = [cut for cut in job.cuts if isinstance(cut, Groove) and cut.fits == mark]
-        holders = said_together(one for cut in cuts for one in cut.parts)
-        yield Remark(mark, f"lies loose in the grooves of {holders}: {LATE}")
+    for mark in dict.fromkeys(marks):
+        grooved = [cut for cut in job.cuts if isinstance(cut, Groove) and cut.fits == mark]
+        if grooved:
+            yield Remark(mark, f"lies loose in the grooves of {_parts_of(grooved)}: {LATE}")
+        else:
+            rebated = [cut for cut in job.cuts if isinstance(cut, Rebate) and cut.holds == mark]
+            yield Remark(mark, f"lies in the rebates of {_parts_of(rebated)}: {AT_LAST}")
+
+
+def _parts_of(cuts: Iterable[Cut]) -> str:
+    return said_together(mark for cut in cuts for mark in cut.parts)
 
 
 def _misses(layout: UnitLayout, show: Show) -> Iterator[Remark]:

@@ -46,7 +46,7 @@ def _stage(stage: StageTold, show: Show) -> dict[str, Any]:
 
 
 def _laid_in(one: LaidIn) -> dict[str, Any]:
-    return {"piece": _piece(one.piece), "into": [_piece(holder) for holder in one.into]}
+    return {"piece": _piece(one.piece), "into": [_piece(holder) for holder in one.into], "held_in": one.held_in}
 
 
 def _piece(piece: Nth) -> dict[str, Any]:

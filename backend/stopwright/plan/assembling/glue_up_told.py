@@ -1,13 +1,14 @@
 """The glue-up of a unit as the run sheet tells it: by stages, what goes into what, what lies loose, clamps, glue."""
 
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.joints import Side
 from stopwright.model.stations import Glue
 from stopwright.model.whose import mark_for, own_name
 
+HeldIn: TypeAlias = Literal["grooves", "rebates"]
 Nth: TypeAlias = tuple[str, int]
 """A piece of a unit: its part's mark, and which of the unit's it is, from 0."""
 
@@ -25,10 +26,11 @@ class Joined:
 
 @dataclass(frozen=True, slots=True)
 class LaidIn:
-    """What lies without glue in the grooves of these pieces."""
+    """What lies without glue in the grooves of these pieces, or is laid into their rebates, as `held_in` says."""
 
     piece: Nth
     into: tuple[Nth, ...]
+    held_in: HeldIn = "grooves"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,7 @@ class StageTold:
 class GlueUpTold:
     """How each of the `units` of a job is glued up; `whose` is the job's number where several are worked together.
 
-    `afterwards` slides in when all is glued, and `horns` are cut off then: by mark, nm.
+    `afterwards` slides or is laid in when all is glued, and `horns` are cut off then: by mark, nm.
     """
 
     whose: str
@@ -90,7 +92,7 @@ class GlueUpTold:
         )
 
     def _own_laid_in(self, one: LaidIn) -> LaidIn:
-        return LaidIn(self._own(one.piece), tuple(map(self._own, one.into)))
+        return LaidIn(self._own(one.piece), tuple(map(self._own, one.into)), one.held_in)
 
     def _own(self, piece: Nth) -> Nth:
         return own_name(self.whose, piece[0]), piece[1]

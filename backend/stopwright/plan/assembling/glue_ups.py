@@ -22,7 +22,7 @@ def _told(whose: str, job: Job, shop: Shop) -> GlueUpTold:
         job.units,
         next((one for one in shop.glues if one.name == job.glue), None),
         tuple(map(_stage, plan.stages)),
-        tuple(LaidIn(one.piece, one.holders) for one in plan.afterwards),
+        tuple(LaidIn(one.piece, one.holders, one.held_in) for one in plan.afterwards),
         plan.horns,
     )
 
@@ -42,4 +42,4 @@ def _stage(stage: Stage) -> StageTold:
 
 
 def _laid_in(loose: Loose, stage: Stage) -> LaidIn:
-    return LaidIn(loose.piece, loose.holders_in(stage.pieces))
+    return LaidIn(loose.piece, loose.holders_in(stage.pieces), loose.held_in)

@@ -1,7 +1,8 @@
-"""Parts that lie loose in grooves, panels and bottoms: where in a unit they sit, and whether they can go in at the end.
+"""Parts that lie loose in grooves or rebates, panels, bottoms and backs: where in a unit they sit, and when they go in.
 
 A groove of a piece that stands is a mouth in space. Mouths that face each other hold a part between them; a part that
-is held on fewer than four sides may slide out along the open one, where nothing of the unit stands in its way.
+is held on fewer than four sides may slide out along the open one, where nothing of the unit stands in its way. A rebate
+is a mouth that is open across as well: what lies in rebates only comes off that way.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -10,25 +11,33 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from stopwright.lengths import Nm
+from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
+from stopwright.model.joints import ENDS, Side
 from stopwright.model.solid import Span
+from stopwright.plan.assembling.glue_up_told import HeldIn
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.poses import Pose, spans_of, turned
 from stopwright.plan.joinery.hands import OUTWARD
 from stopwright.plan.operations.groove import Groove, loose_marks
+from stopwright.plan.operations.rebate import Rebate, laid_on_marks
 
 Spans = tuple[Span, Span, Span]
 
 
 @dataclass(frozen=True, slots=True)
 class Mouth:
-    """A groove of a piece in space: which way it opens (axis and ±1), along which axis it runs, and its spans, nm."""
+    """A groove of a piece in space: which way it opens (axis and ±1), along which axis it runs, and its spans, nm.
+
+    A rebate is `off` as well: that way what lies in it comes off.
+    """
 
     piece: Nth
     cut: str
     out: tuple[int, int]
     runs: int
     spans: Spans
+    off: tuple[int, int] | None = None
 
     @property
     def thick(self) -> int:
@@ -44,7 +53,7 @@ class Mouth:
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """A part that lies loose between the grooves of `mouths`, so far apart (nm, by axis).
+    """A part that lies loose between the grooves or rebates of `mouths`, so far apart (nm, by axis).
 
     `slides` says along which axis and which way it can still go in when all is glued, None where it cannot; `blocked`
     are the pieces that stand in its way on its open sides, with axis and way.
@@ -55,6 +64,16 @@ class Loose:
     openings: tuple[tuple[int, Nm], ...] = ()
     slides: tuple[int, int] | None = None
     blocked: tuple[tuple[Nth, tuple[int, int]], ...] = ()
+
+    @property
+    def is_laid_on(self) -> bool:
+        """Whether it is laid into its rebates when all is glued."""
+        return self.slides is not None and self.slides[0] == self.mouths[0].thick
+
+    @property
+    def held_in(self) -> HeldIn:
+        """What its mouths are: rebates, or grooves, one of which is enough to keep it from coming off."""
+        return "rebates" if all(mouth.off for mouth in self.mouths) else "grooves"
 
     @property
     def holders(self) -> tuple[Nth, ...]:
@@ -75,13 +94,13 @@ class LooseFound:
 
 
 def loose_parts(job: Job, poses: Mapping[Nth, Pose]) -> LooseFound:
-    """Every part that grooves fit and no joint holds, where it sits between pieces that stand.
+    """Every part that grooves fit and no joint holds, or rebates hold, where it sits between pieces that stand.
 
-    It is told where the grooves of a unit make just as many places as the unit has of it.
+    It is told where grooves and rebates of a unit make just as many places as the unit has of it.
     """
     found: list[Loose] = []
     not_told = []
-    for mark in loose_marks(job):
+    for mark in dict.fromkeys((*loose_marks(job), *laid_on_marks(job))):
         mouths = list(_mouths(job, mark, poses))
         places = _places(mouths)
         if not places or len(places) != job.part(mark).quantity // job.units:
@@ -93,14 +112,29 @@ def loose_parts(job: Job, poses: Mapping[Nth, Pose]) -> LooseFound:
 
 def _mouths(job: Job, mark: str, poses: Mapping[Nth, Pose]) -> Iterator[Mouth]:
     for cut in job.cuts:
-        if not isinstance(cut, Groove) or cut.fits != mark:
+        if not _holds(cut, mark):
             continue
         for piece, pose in poses.items():
-            part = job.part(piece[0])
-            for solid in cut.removes(job, part):
-                out = turned(OUTWARD[cut.side], pose)
-                axis = next(axis for axis in range(3) if out[axis])
-                yield Mouth(piece, cut.mark, (axis, out[axis]), _axis(pose.x), _in_space(solid.spans, pose))
+            for solid in cut.removes(job, job.part(piece[0])):
+                spans = _in_space(solid.spans, pose)
+                if isinstance(cut, Groove):
+                    yield Mouth(piece, cut.mark, _way(cut.side, pose), _axis(pose.x), spans)
+                elif isinstance(cut, Rebate):
+                    runs = _axis(pose.y if cut.edge in ENDS else pose.x)
+                    side, edge = _way(cut.side, pose), _way(cut.edge, pose)
+                    yield Mouth(piece, cut.mark, side, runs, spans, off=edge)
+                    yield Mouth(piece, cut.mark, edge, runs, spans, off=side)
+
+
+def _holds(cut: Cut, mark: str) -> bool:
+    return (isinstance(cut, Groove) and cut.fits == mark) or (isinstance(cut, Rebate) and cut.holds == mark)
+
+
+def _way(side: Side, pose: Pose) -> tuple[int, int]:
+    """Which way a side of a piece looks: axis and ±1."""
+    out = turned(OUTWARD[side], pose)
+    axis = _axis(out)
+    return axis, out[axis]
 
 
 def _places(mouths: Sequence[Mouth]) -> list[tuple[Mouth, ...]]:
@@ -162,7 +196,8 @@ def _at_its_place(job: Job, piece: Nth, mouths: tuple[Mouth, ...], poses: Mappin
     thick = mouths[0].thick
     room: list[Span] = [(0, 0)] * 3
     room[thick] = (max(one.spans[thick][0] for one in mouths), min(one.spans[thick][1] for one in mouths))
-    openings, open_sides = [], []
+    openings: list[tuple[int, Nm]] = []
+    open_sides: list[tuple[int, int]] = []
     for axis in {0, 1, 2} - {thick}:
         low = max((one.spans[axis][0] for one in mouths if one.out == (axis, 1)), default=None)
         high = min((one.spans[axis][1] for one in mouths if one.out == (axis, -1)), default=None)
@@ -174,11 +209,14 @@ def _at_its_place(job: Job, piece: Nth, mouths: tuple[Mouth, ...], poses: Mappin
             lips = {one.out[1]: one.lip for one in mouths if one.out[0] == axis}
             openings.append((axis, lips[-1] - lips[1]))
         open_sides += [(axis, way) for way, at in ((-1, low), (1, high)) if at is None]
+    off = {mouth.off for mouth in mouths}
+    open_sides = [*(one for one in off if one and len(off) == 1), *open_sides]
     holders = {one.piece for one in mouths}
     blocked: list[tuple[Nth, tuple[int, int]]] = []
     for axis, way in open_sides:
         in_the_way = list(_in_the_way(job, (room[0], room[1], room[2]), (axis, way), holders, poses))
-        if not in_the_way and all(_runs_out(job, one, way, poses) for one in mouths if one.out[0] != axis):
+        beside = [] if axis == thick else [one for one in mouths if one.out[0] != axis]
+        if not in_the_way and all(_runs_out(job, one, way, poses) for one in beside):
             return Loose(piece, mouths, tuple(openings), (axis, way))
         blocked += [(other, (axis, way)) for other in in_the_way]
     return Loose(piece, mouths, tuple(openings), None, tuple(blocked))

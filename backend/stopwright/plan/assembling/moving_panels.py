@@ -56,7 +56,7 @@ def _openings(job: Job) -> dict[tuple[Groove, Part, Nm], Nm]:
     for loose in (*(one for stage in plan.stages for one in stage.loose), *plan.afterwards):
         part = job.part(loose.piece[0])
         across = _across(part, loose)
-        if part.mark not in known and across is not None:
+        if part.mark not in known and across is not None and not loose.is_laid_on:
             beside = [grooves[mouth.cut] for mouth in loose.mouths if mouth.out[0] == across]
             said[beside[0], part, dict(loose.openings)[across]] = sum(cut.depth for cut in beside)
     return said

@@ -1,6 +1,7 @@
 """Where pieces stand in a unit, as far as the joints tell it: the four posts of a frame and the rails between them."""
 
 from collections import defaultdict
+from collections.abc import Callable
 
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
@@ -44,3 +45,18 @@ def places_in_unit(job: Job) -> dict[tuple[str, int], str]:
             pair = ("front", "back") if directions.pop() else ("left", "right")
             places |= {(part.mark, nth): place for nth, place in enumerate(pair)}
     return places
+
+
+def named_in_unit(job: Job) -> Callable[[tuple[str, int]], str]:
+    """What a piece of any unit is called: by its place where that is told, else by which of the unit's it is."""
+    places = places_in_unit(job)
+
+    def named(piece: tuple[str, int]) -> str:
+        mark, nth = piece
+        name = job.part(mark).name.lower()
+        if piece in places:
+            return f"{mark} {name} {places[piece]}"
+        per_unit = job.part(mark).quantity // job.units
+        return f"{mark} {name} {nth + 1}" if per_unit > 1 else f"{mark} {name}"
+
+    return named

@@ -116,8 +116,8 @@ def _back(case: Carcase, work: Work, sides: str, inside: Sum, behind: Sum) -> No
     across = Sum("back, across", ((1, inside), (2, into), (-1, play)), _BACK)
     up = Sum("back, upright", ((1, work.typed("height", "height")), (-1, play)), _BACK)
     size = (up, across, work.typed("back", "back"))
-    work.part("b", "back", 1, size, case.back_material, kind=Kind.SHEET, grain=Grain.ALONG)
-    work.cut(Rebate, 3, (sides,), side=Side.FACE, edge=Side.FAR_EDGE, width=behind, depth=into)
+    back = work.part("b", "back", 1, size, case.back_material, kind=Kind.SHEET, grain=Grain.ALONG)
+    work.cut(Rebate, 3, (sides,), side=Side.FACE, edge=Side.FAR_EDGE, width=behind, depth=into, holds=back)
 
 
 KIND = ThingKind(

@@ -40,7 +40,10 @@ WORK = "rebate"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rebate(Cut):
-    """A step `width` wide from an edge or end and `depth` deep from the side that gets thinner; nm."""
+    """A step `width` wide from an edge or end and `depth` deep from the side that gets thinner; nm.
+
+    What it `holds` is laid into it when all is glued, as the back of a case is.
+    """
 
     kind: ClassVar[str] = "rebate"
     letter: ClassVar[str] = "R"
@@ -49,6 +52,7 @@ class Rebate(Cut):
     edge: Side = asked("Edge", "edge, far edge, marked end or other end", among=(*EDGES, *ENDS))
     width: Nm = asked("Width", "from the edge")
     depth: Nm = asked("Depth", "from the side")
+    holds: str = asked("Holds", "the part that is laid into it when all is glued, such as a back", "", names_parts=True)
 
     @property
     def is_across(self) -> bool:
@@ -81,6 +85,12 @@ def rebated_to(part: Part, job: Job) -> Nm:
     cuts = [cut for cut in job.cuts if isinstance(cut, Rebate) and part.mark in cut.parts]
     deepest = (max((cut.depth for cut in cuts if cut.side is side), default=0) for side in (Side.FACE, Side.BACK))
     return part.goes_in - sum(deepest)
+
+
+def laid_on_marks(job: Job) -> tuple[str, ...]:
+    """The marks of parts that are laid into rebates when all is glued."""
+    held = (cut.holds for cut in job.cuts if isinstance(cut, Rebate) and cut.holds)
+    return tuple(dict.fromkeys(held))
 
 
 def _setups(task: Task) -> Setups:

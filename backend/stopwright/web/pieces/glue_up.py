@@ -21,7 +21,9 @@ from stopwright.errors import NotFound
 from stopwright.paper.glue_up import glue_up_pdf
 from stopwright.paper.pdf import A4, LETTER
 from stopwright.paper.wording import hardware_text
+from stopwright.plan.assembling.afterwards import afterwards_told
 from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.plan.assembling.places import named_in_unit
 from stopwright.plan.operations.finish import WORK as FINISH
 from stopwright.store.events import utc_now, written
 from stopwright.web.drawings.stage import draw_stage
@@ -43,13 +45,15 @@ def glue_routes(web: Web) -> APIRouter:
         state = job_state(web.store, job)
         cards = unit_cards(piece_cards(web.store, job, planned))
         made = [(card, unit_assembly(planned, state, card.number)) for card in cards]
+        plan = assembly_stages(planned.job)
         return web.job_page(
             request,
             "glue_up_units.html",
             job,
             planned,
             units=made,
-            plan=assembly_stages(planned.job),
+            plan=plan,
+            afterwards=tuple(afterwards_told(planned.job, plan, named_in_unit(planned.job), planned.shop.show)),
         )
 
     @routes.get("/jobs/{job}/glue-up.pdf")

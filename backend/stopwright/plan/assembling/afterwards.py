@@ -1,0 +1,36 @@
+"""What is done to a unit when its glue has set."""
+
+from collections.abc import Callable, Iterator
+
+from stopwright.lengths import Show, format_length
+from stopwright.model.job import Job
+from stopwright.model.parts import Kind
+from stopwright.plan.assembling.assembly import AssemblyPlan
+from stopwright.plan.assembling.joint_poses import Nth
+from stopwright.plan.assembling.loose_parts import Loose
+from stopwright.plan.operations.fasten import fastened_text, fastenings_in
+from stopwright.plan.operations.operation import said_together
+
+SQUARES = "make both diagonals alike before it is fastened, for it keeps them so"
+MOVES = "fasten it by its middle, without glue, for solid wood has to move"
+"""Common practice, both of them."""
+
+
+def afterwards_told(job: Job, plan: AssemblyPlan, named: Callable[[Nth], str], show: Show) -> Iterator[str]:
+    """Line by line what slides in, what is laid into rebates, horns cut off and tops fastened.
+
+    `named` says what a piece of the unit is called.
+    """
+    for loose in sorted(plan.afterwards, key=lambda one: one.is_laid_on):
+        yield _put_in(job, loose, named)
+    for mark, horn in plan.horns:
+        yield f"cut the horns off {mark}: {format_length(horn, show)} at the marked end"
+    yield from map(fastened_text, fastenings_in(job))
+
+
+def _put_in(job: Job, loose: Loose, named: Callable[[Nth], str]) -> str:
+    piece, holders = named(loose.piece), said_together(map(named, loose.holders))
+    if not loose.is_laid_on:
+        return f"{piece} slides into the grooves of {holders}, without glue"
+    how = MOVES if job.part(loose.piece[0]).kind is Kind.SOLID else SQUARES
+    return f"lay {piece} into the rebates of {holders}; {how}"
