@@ -1,10 +1,14 @@
-"""What the commands take to answer, in seconds of the processor and as ratios to a Python that does nothing."""
+"""What the commands take to answer, in seconds of the processor and as ratios to a Python that does nothing.
 
+As it is where the program is installed: its modules are compiled once, whatever the environment says of keeping that.
+"""
+
+import os
 import socket
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from resource import RUSAGE_CHILDREN, getrusage
@@ -22,12 +26,13 @@ def measure_starts(quick: bool, _yardstick: float) -> Iterator[Figure]:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "parts.csv")
         path.write_text(LIST, encoding="utf-8")
+        starting = _Starting(folder)
         starts: dict[str, tuple[Callable[[], None], float]] = {
-            "help": (lambda: _run("-m", "stopwright", "--help"), 0.3),
-            "the run sheet of one line": (lambda: _run("-m", "stopwright", "plan", str(path)), 0.6),
-            "the server up and down": (lambda: _serve_once(folder), 1.0),
+            "help": (lambda: starting.run("-m", "stopwright", "--help"), 0.3),
+            "the run sheet of one line": (lambda: starting.run("-m", "stopwright", "plan", str(path)), 0.6),
+            "the server up and down": (starting.serve_once, 1.0),
         }
-        bare = _seconds(lambda: _run("-c", "pass"), times)
+        bare = _seconds(lambda: starting.run("-c", "pass"), times)
         for name, (start, most) in starts.items():
             taken = _seconds(start, times)
             yield Figure(f"{name}, from a standing start", taken, "s", most)
@@ -45,20 +50,27 @@ def _seconds(start: Callable[[], None], times: int) -> float:
     return median(taken[1:])
 
 
-def _run(*command: str) -> None:
-    subprocess.run([sys.executable, *command], check=True, capture_output=True)
+class _Starting:
+    """Processes of this program; what is kept, and the compiled modules, lie in the folder."""
 
+    def __init__(self, folder: str) -> None:
+        self._folder = folder
+        self._around = os.environ | {"PYTHONPYCACHEPREFIX": folder, "PYTHONDONTWRITEBYTECODE": ""}
 
-def _serve_once(folder: str) -> None:
-    """Starts the server, waits until it takes a connection, and ends it."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command: Sequence[str] = ("-m", "stopwright", "serve", "--data", folder, "--port", str(port))
-    quiet = subprocess.DEVNULL
-    with subprocess.Popen([sys.executable, *command], stdout=quiet, stderr=quiet) as server:
-        while server.poll() is None:
-            with suppress(OSError), socket.create_connection(("127.0.0.1", port), timeout=1):
-                server.terminate()
-                break
-            sleep(0.02)
+    def run(self, *command: str) -> None:
+        """Runs Python with these arguments until it ends."""
+        subprocess.run([sys.executable, *command], check=True, capture_output=True, env=self._around)
+
+    def serve_once(self) -> None:
+        """Starts the server, waits until it takes a connection, and ends it."""
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            port = free.getsockname()[1]
+        command = [sys.executable, "-m", "stopwright", "serve", "--data", self._folder, "--port", str(port)]
+        quiet = subprocess.DEVNULL
+        with subprocess.Popen(command, stdout=quiet, stderr=quiet, env=self._around) as server:
+            while server.poll() is None:
+                with suppress(OSError), socket.create_connection(("127.0.0.1", port), timeout=1):
+                    server.terminate()
+                    break
+                sleep(0.02)
