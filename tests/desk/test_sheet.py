@@ -76,7 +76,7 @@ def test_another_plan_is_taken_with_the_keyboard_alone(running_server, laptop) -
     open_page(laptop, running_server, "sheet")
     laptop.get_by_role("link", name="Compare plans").focus()
     laptop.keyboard.press("Enter")
-    take = laptop.get_by_role("button", name="Take plan 1")
+    take = laptop.get_by_role("button", name="Take it: plan 1")
     expect(take).to_be_visible()
     take.focus()
     laptop.keyboard.press("Enter")

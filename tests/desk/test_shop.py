@@ -54,7 +54,7 @@ def test_a_stop_taken_out_comes_back_and_what_was_typed_before_is_kept(running_s
     laptop.goto(f"{running_server.address}/shop")
     laptop.locator("[name=name]").first.fill("Ours")
     laptop.locator("summary:has-text('flip stops')").click()
-    laptop.get_by_role("button", name="Remove flip stops of saw").click()
+    laptop.get_by_role("button", name="Remove this stop: flip stops of saw").click()
     expect(laptop.locator("text=The shop was changed.")).to_be_visible()
     assert shop_of(running_server).station_for("rip").axis("length") is None
     laptop.click("text=Put back what stood before")

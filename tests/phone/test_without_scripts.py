@@ -13,7 +13,7 @@ def test_a_run_is_worked_by_a_plain_form(running_server, chromium):
         form = page.locator(".plain-taps")  # the style that hides the buttons for scripts may come a moment later
         form.get_by_role("button", name="All is set").tap()
         for cut in (1, 2):
-            form.get_by_role("button", name="One Leg cut").tap()
+            form.get_by_role("button", name="A +1, one Leg cut").tap()
             expect(page.locator(".plain-taps p").first).to_contain_text(f"{cut} of 24")
         expect(page.locator("[data-do=go]")).to_be_hidden()
         form.get_by_role("button", name="Run done").tap()
