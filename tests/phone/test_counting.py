@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
-from tests.phone.taps import GO, ON_SCREEN, begin_counting, number_on_screen, run_address, tap, wait_until_sent
+from tests.phone.taps import GO, ON_SCREEN, begin_counting, hurry, number_on_screen, run_address, tap, wait_until_sent
 
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.planning import plan_for
@@ -60,6 +60,7 @@ def test_the_demo_job_is_worked_in_120_taps(running_server, phone):
     page, store, job = phone, running_server.store, running_server.job
     runs = plan_for(store, job, default_shop()).sheet.runs
     taps = 0
+    hurry(page)
     page.goto(f"{running_server.address}/jobs/{job}/phone")
     while number_on_screen(page):
         phase = page.locator(ON_SCREEN).get_attribute("data-phase")

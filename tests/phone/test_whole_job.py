@@ -3,7 +3,7 @@
 from collections import Counter
 
 from playwright.sync_api import expect
-from tests.phone.taps import GO, ON_SCREEN, work_a_run
+from tests.phone.taps import GO, ON_SCREEN, hurry, work_a_run
 
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.planning import plan_for
@@ -14,6 +14,7 @@ def test_a_whole_job_is_worked_by_tapping_half_of_it_without_network(running_ser
     page, store, job = phone, running_server.store, running_server.job
     runs = plan_for(store, job, default_shop()).sheet.runs
     reload_at, offline_from, online_from = len(runs) // 4, len(runs) // 3, len(runs) * 5 // 6
+    hurry(page)
     page.goto(f"{running_server.address}/jobs/{job}/phone")
     for place, run in enumerate(runs):
         if place == reload_at:
