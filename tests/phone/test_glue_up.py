@@ -96,6 +96,25 @@ def test_a_page_opened_later_and_a_second_phone_show_the_same_clock(running_serv
         expect(phone.locator("[data-say=turn]")).to_have_text("3 of 6")
 
 
+def test_on_a_phone_laid_on_its_side_clock_alarm_and_step_stand_above_the_buttons(running_server, chromium) -> None:
+    for width, height in ((800, 360), (667, 375), (568, 320)):
+        with a_phone(chromium, width, height) as page:
+            page.clock.install(time="2026-03-01T08:00:00")
+            glue_page(page, running_server, 1 + (width == 667) + 2 * (width == 568))
+            page.clock.pause_at("2026-03-01T08:01:00")
+            page.context.set_offline(True)
+            tap(page, GO)
+            page.clock.run_for(5 * 60_000)
+            expect(page.locator("[data-say=alarm]")).to_be_visible()
+            page.evaluate("scrollTo(0, 0)")
+            foot = page.locator("glue-up > footer").bounding_box()["y"]
+            for what in (TIME, ".clock .words", "[data-say=alarm]", ".step .title", ".step .words"):
+                box = page.locator(what).bounding_box()
+                assert box["y"] >= 0 and box["y"] + box["height"] <= foot, (width, what, box, foot)
+                assert box["x"] >= 0 and box["x"] + box["width"] <= width, (width, what)
+            assert min(page.evaluate(DRAWN_HEIGHTS, TIME)) >= 58  # as tall as upright
+
+
 def test_a_step_tapped_too_early_is_taken_back(running_server, phone) -> None:
     glue_page(phone, running_server)
     tap(phone, GO)
