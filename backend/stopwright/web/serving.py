@@ -1,6 +1,7 @@
 """Serving bench and phones: the store opened, the port bound, and how to get there, on the screen."""
 
 import asyncio
+import gc
 import os
 import signal
 import socket
@@ -110,6 +111,8 @@ def serve(
             servers.append((_Server(app, certificate), secure))
         stack.enter_context(planning_apart())
         stack.callback(_copying_daily(store.path, say))
+        gc.freeze()  # what stays for good need not be looked through again and again, while every tap waits
+        stack.callback(gc.unfreeze)
         _say_where(app, reached, store, say)
         Guarded.most = make_room()
         speak_seldom()
