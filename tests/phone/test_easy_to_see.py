@@ -1,6 +1,9 @@
 """Contrast, the colours of the device, text of 200 %, the left hand: nothing lost, nothing cut."""
 
+from io import BytesIO
+
 import pytest
+from PIL import Image
 from playwright.sync_api import Page, expect
 from tests.conftest import a_phone
 from tests.phone.taps import GO, ON_SCREEN, begin_counting, run_address, tap
@@ -81,6 +84,38 @@ def test_forced_colours_keep_what_is_chosen_done_and_asked_apart(running_server,
         assert page.evaluate(COLOUR_OF, GO) != page.evaluate(COLOUR_OF, "footer .all")
         fill = "(where) => getComputedStyle(document.querySelector(where)).fill"
         assert page.evaluate(fill, f"{ON_SCREEN} .drawn .stop") != page.evaluate(fill, f"{ON_SCREEN} .drawn .wood")
+
+
+def share_of_letters(page: Page, where: str) -> float:
+    """How much of what is seen there is letters."""
+    seen = Image.open(BytesIO(page.locator(where).first.screenshot())).convert("L")
+    return sum(seen.histogram()[:180]) / (seen.width * seen.height)
+
+
+@pytest.mark.parametrize("work", ["crosscut", "mortise"])
+def test_forced_colours_lay_nothing_over_a_reading_or_over_the_words_above_it(running_server, chromium, work):
+    """A large figure had its plate over the line before it; one of several stops was under a plate itself."""
+    shares = {}
+    for forced in (None, "active"):
+        with a_phone(chromium, forced_colors=forced) as page:
+            page.goto(run_address(running_server, work))
+            expect(page.locator(GO)).to_be_enabled()
+            places = (f"{ON_SCREEN} .near .digits", f"{ON_SCREEN} .near .say")
+            shares[forced] = [share_of_letters(page, place) for place in places]
+    for plain, seen in zip(shares[None], shares["active"], strict=True):
+        assert plain > 0.05 and seen >= 0.9 * plain
+
+
+def test_at_200_percent_the_foot_of_a_glue_up_leaves_room_for_the_step(running_server, chromium):
+    with a_phone(chromium, 360, 640) as page:
+        page.goto(f"{running_server.address}/jobs/{running_server.job}/glue-up/1/1")
+        tap(page, "glue-up [data-do=go]")
+        tap(page, "glue-up [data-do=go]")  # now there are two buttons
+        at_200_percent(page)
+        page.evaluate("scrollTo(0, 0)")
+        foot = page.locator("glue-up > footer").bounding_box()
+        time = page.locator(".clock .time").bounding_box()
+        assert foot["height"] < 640 / 4 and time["y"] + time["height"] <= foot["y"]
 
 
 def test_for_the_left_thumb_what_is_tapped_most_lies_left_and_stays_so(running_server, phone):
