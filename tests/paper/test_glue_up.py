@@ -19,7 +19,7 @@ def words(pdf: bytes) -> str:
 
 def test_joints_come_before_clamps_and_the_open_time_stands_at_the_top() -> None:
     said = words(glue_up_pdf(a_frame(a_joint("J1")), glues=(GLUE,)))
-    order = [said.index(one) for one in ("stays open for 3 min", "Stage 1", "J1: B part b", "clamp 1, 490 mm")]
+    order = [said.index(one) for one in ("stays open for 3 min", "Stage 1", "J1: B part B", "clamp 1, 490 mm")]
     assert order == sorted(order)
 
 

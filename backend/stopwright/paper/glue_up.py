@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from stopwright.lengths import Show, format_length
 from stopwright.model.counts import counted
 from stopwright.model.job import Job
+from stopwright.model.joints import ENDS
 from stopwright.model.stations import Glue
 from stopwright.paper.drawing import Item, Words
 from stopwright.paper.marks import BOX, tick_box
@@ -13,9 +14,10 @@ from stopwright.paper.pdf import A4
 from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wording import hardware_text, minutes_text, runs_text
 from stopwright.plan.assembling.afterwards import afterwards_told
-from stopwright.plan.assembling.assembly import Stage, assembly_stages
+from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.assembling.places import named_in_unit
+from stopwright.plan.assembling.stage import Stage
 from stopwright.plan.operations.finish import FINISH_IT
 from stopwright.plan.operations.operation import said_together
 
@@ -80,23 +82,28 @@ def _glue_words(job: Job, glues: Sequence[Glue]) -> Iterator[str]:
 
 
 def _lay_out_words(stage: Stage, show: Show) -> str:
-    clamps, stages = counted(stage.clamps, "clamp"), runs_text(stage.brings, "stage")
+    opening, stages = format_length(stage.opening, show), runs_text(stage.brings, "stage")
+    clamps = f"{counted(stage.clamps, 'clamp')} opened to {opening} and the cauls"
+    if stage.all_round:
+        clamps = f"a band clamp of at least {opening}, or {counted(len(stage.closings), 'corner clamp')}"
     brings = f" What {stages} made comes together." if stage.brings else ""
-    opening = format_length(stage.opening, show)
-    return (
-        f"Closes {stage.direction}. At hand: {clamps} opened to {opening} and the cauls, {stage.cauls} cauls.{brings}"
-    )
+    return f"Closes {stage.direction}. At hand: {clamps}, {stage.blocks_told()}.{brings}"
 
 
 def _lines(job: Job, stage: Stage, show: Show) -> Iterator[str]:
     named = named_in_unit(job)
     yield "all pieces laid out, tried dry, square"
+    if stage.glue_told():
+        yield stage.glue_told()
     for loose in stage.loose:
         holders = said_together(named(holder) for holder in loose.holders_in(stage.pieces))
         yield f"{named(loose.piece)} into the {loose.held_in} of {holders}, no glue"
     for closing in stage.closings:
         post, rail = named(closing.post), named(closing.rail)
-        yield f"{closing.joint}: {rail} into {post}"
+        meets = f"{rail} to {post}, mitre" if closing.side in ENDS else f"{rail} into {post}"
+        yield f"{closing.joint}: {meets}" if closing.joint else meets
+    if stage.all_round:
+        yield f"band clamp, at least {format_length(stage.opening, show)}, a block on every corner; or corner clamps"
     for number, rails in enumerate(stage.lines, start=1):
         over = " and ".join(named(rail) for rail in rails)
         yield f"clamp {number}, {format_length(stage.opening, show)}, in line with {over}"

@@ -112,7 +112,7 @@ def test_among_other_jobs_and_in_json_it_is_told_by_its_own_marks() -> None:
 def test_paper_says_that_the_back_squares_the_case_and_that_solid_wood_is_not_glued() -> None:
     job = a_job_of(2, carcase=CASE)
     said = " ".join(page_words(glue_up_pdf(job), 0).split())
-    assert "When the glue has set lay Kb carcase k, back into the rebates of" in said and "diagonals alike" in said
+    assert "When the glue has set lay Kb carcase K, back into the rebates of" in said and "diagonals alike" in said
     (*others, back) = job.parts
     solid = replace(job, parts=(*others, replace(back, kind=Kind.SOLID)))
     assert "without glue, for solid wood has to move" in " ".join(page_words(glue_up_pdf(solid), 0).split())

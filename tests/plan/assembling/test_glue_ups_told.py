@@ -30,7 +30,8 @@ def test_a_panel_is_laid_in_and_rail_ends_are_joined_under_clamps_as_wide_as_the
     assert loose["piece"] == {"mark": "Fp", "number": 1} and len(loose["into"]) == 4
     assert [(one["by"], one["side"]) for one in stage["joined"]] == [("FN1", "edge")] * 4
     assert {one["end"] for one in stage["joined"]} == {"marked end", "other end"}
-    assert stage["clamps"] == {"opening": {"nm": 500 * MM, "text": "500 mm"}, "count": 2} and stage["cauls"] == 4
+    opening = {"nm": 500 * MM, "text": "500 mm"}
+    assert stage["clamps"] == {"kind": "bar", "opening": opening, "count": 2} and stage["cauls"] == 4
 
 
 def test_a_bottom_slides_in_afterwards_and_an_unknown_glue_is_none() -> None:

@@ -12,7 +12,7 @@ from tests.conftest import ROOT
 from tests.plan.assembling.test_loose_parts import a_door
 from tests.plan.day.day_checker import faults_of_day
 
-from stopwright.intake.job_file import read_job
+from stopwright.intake.job_file import job_from_document, read_job
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import format_length
 from stopwright.model.day import Clamps, Day
@@ -205,3 +205,14 @@ def test_more_than_fits_into_any_plan_of_a_day_is_said_and_not_timed():
     parts = tuple(replace(part, quantity=part.quantity // job.units * 250) for part in job.parts)
     sheet = make_plan(replace(job, parts=parts, units=250), SHOP)
     assert sheet.day is None and any("more than are put into the day" in one.text for one in sheet.warnings)
+
+
+def test_a_mitred_frame_closes_in_a_band_and_takes_no_clamp_that_opens_out_of_the_day() -> None:
+    frame = {"mark": "M", "width": 200, "height": 300, "material": "ash"}
+    job = job_from_document({"name": "Two pictures", "units": 2, "mitred_frame": [frame]}, "x")
+    shop = replace(SHOP, clamps=(Clamps(mm(100), 1),))
+    sheet = make_plan(job, shop)
+    assert sheet.day and not checked(sheet, job, shop)
+    glued = [one for one in sheet.day.entries if one.is_glued]
+    assert len(glued) == 2 and all(one.clamps == () and one.free > one.end for one in glued)
+    assert not any("clamps" in one.text for one in sheet.warnings)

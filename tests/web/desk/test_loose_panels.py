@@ -47,9 +47,39 @@ def test_the_back_of_a_case_is_named_on_every_page_of_its_glue_up_and_is_no_step
     for page in ("2/dry-fit", "2/1"):
         said = floor.bench.get(f"/jobs/{job}/glue-up/{page}").text
         assert "Lay Kb-02 into the rebates of Ks-0" in said and "for it keeps them so" in said
-    assert "lay Kb carcase k, back into the rebates of" in floor.bench.get(f"/jobs/{job}/glue-up").text
+    assert "lay Kb carcase K, back into the rebates of" in floor.bench.get(f"/jobs/{job}/glue-up").text
     steps = facts_of(floor.bench.get(f"/jobs/{job}/glue-up/2/1").text)["steps"]
     assert len(steps) == 6 and not any("Kb" in step["title"] for step in steps)
+
+
+def test_a_mitred_frame_is_led_round_its_corners_and_closed_by_one_band(floor):
+    frame = {"mark": "M", "width": 200, "height": 300}
+    job = create_job(floor.store, {"name": "Pictures", "units": 2, "mitred_frame": [frame]}, "bench")
+    page = floor.bench.get(f"/jobs/{job}/glue-up/2/1").text
+    steps = facts_of(page)["steps"]
+    assert [step["title"] for step in steps[:-1]] == [
+        "Mh-03 to Mv-03", "Mv-03 to Mh-04", "Mh-04 to Mv-04", "Mv-04 to Mh-03"
+    ]  # fmt: skip
+    assert steps[-1]["clamp"] and steps[-1]["title"] == "Band clamp" and len(steps[-1]["shown"]) == 4
+    assert steps[0]["words"] == "mitre, other end to marked end"
+    assert "4 corner blocks, a square" in page and "brush both ends of every mitre" in page
+    assert "in a ring, a band around them" in page and "tenons for" not in page
+    assert "Glass, picture and what is behind it go into the rebates of Mh and Mv" in page
+    for other in ("glue-up", "glue-up/2/dry-fit"):
+        assert "a band clamp of at least" in floor.bench.get(f"/jobs/{job}/{other}").text
+
+
+def test_loose_tenons_in_mitres_are_laid_out_with_the_frame_and_an_octagon_is_drawn(floor):
+    octagon = {"name": "Side", "quantity": 8, "length": 200, "width": 60, "thickness": 27}
+    mitres = [{"part": "A", "sides": 8}]
+    slot = {"mark": "M1", "parts": ["A"], "start": 15, "length": 30, "bit": 8, "depth": 20}
+    job = create_job(floor.store, {"name": "Planters", "part": [octagon], "mitre": mitres, "slot": [slot]}, "bench")
+    page = floor.bench.get(f"/jobs/{job}/glue-up/1/1").text
+    assert "tenons for 8 joints" in page and "or 8 corner clamps" in page
+    assert facts_of(page)["steps"][0]["words"] == "mitre, slot M1, other end to marked end"
+    drawn = re.findall(r'<path class="wood p(\d)" d="M([^"]+)z"', page)
+    assert [number for number, _ in drawn] == list("01234567")
+    assert all(way.count("L") == 3 for _, way in drawn)  # a trapezium each
 
 
 def test_horns_and_fastenings_are_named_for_when_all_is_glued(floor):

@@ -7,13 +7,14 @@ from stopwright.actions.floor.working import JobState
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import NotFound
 from stopwright.lengths import format_length
-from stopwright.model.joints import Side
+from stopwright.model.joints import ENDS, Side
 from stopwright.model.stations import Glue
 from stopwright.plan.assembling.afterwards import afterwards_told
-from stopwright.plan.assembling.assembly import AssemblyPlan, Stage, assembly_stages
+from stopwright.plan.assembling.assembly import AssemblyPlan, assembly_stages
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
-from stopwright.plan.assembling.unit_layout import Closing
+from stopwright.plan.assembling.stage import Stage
+from stopwright.plan.assembling.unit_layout import Joining
 from stopwright.plan.operations.finish import FINISH_IT
 from stopwright.plan.operations.finish import WORK as FINISH
 from stopwright.plan.operations.operation import said_together
@@ -149,26 +150,29 @@ def _loose(planned: Planned, stage: Stage, loose: Loose, unit: int) -> GlueStep:
     return GlueStep(f"loose {label}", f"{label} into the {loose.held_in} of {where}", words, shown)
 
 
-def _joint(planned: Planned, closing: Closing, unit: int) -> GlueStep:
+def _joint(planned: Planned, closing: Joining, unit: int) -> GlueStep:
     post, rail = label_in(planned, closing.post, unit), label_in(planned, closing.rail, unit)
-    side = closing.side
+    name, side = f"{closing.joint or 'mitre'} {post} {rail}", closing.side
+    pieces = (closing.rail, closing.post)
+    if side in ENDS:
+        return GlueStep(name, f"{rail} to {post}", f"{_held_by(planned, closing)}, {closing.end} to {side}", pieces)
     into = f"the {side} side" if side in (Side.FACE, Side.BACK) else f"the {side}"
-    return GlueStep(
-        f"{closing.joint} {post} {rail}",
-        f"{rail} into {post}",
-        f"{_held_by(planned, closing)}, into {into} of {post}",
-        (closing.rail, closing.post),
-    )
+    return GlueStep(name, f"{rail} into {post}", f"{_held_by(planned, closing)}, into {into} of {post}", pieces)
 
 
-def _held_by(planned: Planned, closing: Closing) -> str:
-    """What holds a rail end in its post: `joint J1`, `housing H1`."""
+def _held_by(planned: Planned, closing: Joining) -> str:
+    """What holds a rail end in its post: `joint J1`, `housing H1`, or two ends at each other: `mitre, slot M1`."""
     kinds = {cut.mark: cut.kind for cut in planned.job.cuts} | {one.mark: "joint" for one in planned.job.joints}
-    return f"{kinds.get(closing.joint, 'joint')} {closing.joint}"
+    held = f"{kinds.get(closing.joint, 'joint')} {closing.joint}" if closing.joint else ""
+    return ", ".join(filter(None, ("mitre" if closing.side in ENDS else "", held)))
 
 
 def _clamps(planned: Planned, stage: Stage, unit: int) -> Iterator[GlueStep]:
     opening = format_length(stage.opening, planned.shop.show)
+    if stage.all_round:
+        words = f"around all corners, at least {opening} long, a block on each; or a corner clamp on each"
+        pieces = tuple(closing.rail for closing in stage.closings)
+        yield GlueStep("clamp 1", "Band clamp", f"{words}. Lay it flat, both diagonals alike", pieces, True)
     for number, rails in enumerate(stage.lines, start=1):
         over = " and ".join(label_in(planned, rail, unit) for rail in rails)
         words = f"in line with {over}, opened to {opening} and the cauls, a caul at either end"

@@ -8,8 +8,10 @@ from stopwright.model.parts import Kind
 from stopwright.plan.assembling.assembly import AssemblyPlan
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
+from stopwright.plan.assembling.mitred_rings import mitred_rings
 from stopwright.plan.operations.fasten import fastened_text, fastenings_in
 from stopwright.plan.operations.operation import said_together
+from stopwright.plan.operations.rebate import Rebate
 
 SQUARES = "make both diagonals alike before it is fastened, for it keeps them so"
 MOVES = "fasten it by its middle, without glue, for solid wood has to move"
@@ -23,9 +25,27 @@ def afterwards_told(job: Job, plan: AssemblyPlan, named: Callable[[Nth], str], s
     """
     for loose in sorted(plan.afterwards, key=lambda one: one.is_laid_on):
         yield _put_in(job, loose, named)
+    for marks in _picture_frames(job):
+        yield f"glass, picture and what is behind it go into the rebates of {said_together(marks)}, without glue"
     for mark, horn in plan.horns:
         yield f"cut the horns off {mark}: {format_length(horn, show)} at the marked end"
     yield from map(fastened_text, fastenings_in(job))
+
+
+def _picture_frames(job: Job) -> Iterator[tuple[str, ...]]:
+    """The marks of the pieces of mitred frames that have a rebate all round which holds no part of the job."""
+    told = set()
+    for ring in mitred_rings(job).rings:
+        marks = tuple(dict.fromkeys(mark for mark, _ in ring.pieces))
+        empty = {
+            mark
+            for cut in job.cuts
+            if isinstance(cut, Rebate) and cut.edge is ring.inner and not cut.holds
+            for mark in cut.parts
+        }
+        if empty.issuperset(marks) and marks not in told:
+            told.add(marks)
+            yield marks
 
 
 def _put_in(job: Job, loose: Loose, named: Callable[[Nth], str]) -> str:

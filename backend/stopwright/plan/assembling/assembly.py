@@ -1,4 +1,4 @@
-"""The stages of a unit's glue-up: what comes together first, which joints close, with how many clamps how far open."""
+"""The stages of a unit's glue-up: what comes together first, which joints close, what lies loose in them."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -9,15 +9,17 @@ from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
-from stopwright.plan.assembling.loose_parts import Loose, LooseFound, loose_parts
+from stopwright.plan.assembling.loose_parts import Loose, loose_parts
 from stopwright.plan.assembling.loose_stages import folded
+from stopwright.plan.assembling.mitred_rings import Rings, mitred_rings, ring_stage
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.assembling.poses import spans_of
+from stopwright.plan.assembling.stage import Stage, members_of
 from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_unit
 from stopwright.plan.joinery.slots import horn_of
-from stopwright.plan.operations.groove import Groove, loose_marks
+from stopwright.plan.operations.groove import Groove
 from stopwright.plan.operations.operation import said_together
-from stopwright.plan.operations.rebate import Rebate, laid_on_marks
+from stopwright.plan.operations.rebate import Rebate
 from stopwright.plan.run_sheet import Remark
 
 DIRECTIONS = ("left to right", "front to back", "up and down")
@@ -33,52 +35,14 @@ NOT_TOLD = (
     "the joints do not say how the pieces of a unit go together, so no order of glue-up is given; look at how many "
     "posts and rails a unit has, and at which end of the rail each joint is"
 )
+NO_RINGS = (
+    "mitred at both ends, but the pieces of a unit do not make whole frames, or more than one kind of them; make each "
+    "frame a thing of its own, and its glue-up is told"
+)
 STUCK = (
     "no order of glue-up closes these joints: when the others are closed, their pieces are held already and would "
     "have to move in two directions at once; let them close in one direction with their neighbours"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """One glue-up: what comes together in one go and is clamped in one direction. Numbers count from 1.
-
-    Stages of one `round` do not wait for one another. `members` are all pieces in it a unit, by mark; `brings` the
-    numbers of earlier stages whose work comes together here. `lines` are the rails that lie in one line each, so that
-    one clamp presses them. `opening`: outer size in the closing direction, nm, so the least opening of a clamp, cauls
-    not counted. Two `cauls` a clamp keep the posts from marks. `loose` go in first and without glue: what lies in
-    grooves and would not go in later.
-    """
-
-    number: int
-    round: int
-    members: tuple[tuple[str, int], ...]
-    pieces: tuple[Nth, ...]
-    brings: tuple[int, ...]
-    closings: tuple[Closing, ...]
-    direction: str
-    lines: tuple[tuple[Nth, ...], ...]
-    opening: Nm
-    loose: tuple[Loose, ...] = ()
-
-    @property
-    def joints(self) -> tuple[str, ...]:
-        """The joints that close, and the cuts that hold what has none, by mark."""
-        return tuple(dict.fromkeys(closing.joint for closing in self.closings))
-
-    @property
-    def clamps(self) -> int:
-        """How many clamps it takes at least: one for each line of rails."""
-        return len(self.lines)
-
-    @property
-    def cauls(self) -> int:
-        """How many cauls to have at hand."""
-        return 2 * self.clamps
-
-    def title(self) -> str:
-        """What is glued up: `2 × A, B, C`."""
-        return ", ".join(f"{count} × {mark}" if count > 1 else mark for mark, count in self.members)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,14 +71,9 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     A stage holds only joints that close in one direction. Ties: what closes more joints goes first, so frames come
     before the rails across them.
     """
-    layout = lay_out_unit(job)
-    if not layout.closings and not job.joints:
-        return AssemblyPlan((), warnings=tuple(_not_placed(job)))
-    if not layout.told:
-        told_of = Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD)
-        return AssemblyPlan((), warnings=(told_of, *_not_placed(job)))
-    loose = loose_parts(job, layout.poses)
-    enclosed = [one for one in loose.parts if one.slides is None]
+    layout, rings = lay_out_unit(job), mitred_rings(job)
+    loose = loose_parts(job, {**layout.poses, **rings.poses})
+    in_rings, enclosed = _apart([one for one in loose.parts if one.slides is None], rings)
     number = {piece: place for place, piece in enumerate((*layout.poses, *(one.piece for one in enclosed)))}
     joints = [_bond(closing, number) for closing in layout.closings]
     order = closing_order([*joints, *(bond for one in enclosed for bond in _loose_bonds(one, number))])
@@ -123,24 +82,40 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     faults = (Remark(stuck, STUCK),) if stuck else ()
     if order.stuck and not stuck:
         faults = (Remark(_marks(one.piece[0] for one in enclosed), SHUT_OUT),)
-    stages = _Stages(job, layout, loose).of(folded(order.glue_ups, len(joints)))
+    stages = _Stages(job, layout, enclosed).of(folded(order.glue_ups, len(joints)))
+    for ring in rings.rings:
+        lies_in_it = [one for one in in_rings if one.mouths[0].piece in ring.pieces]
+        stages = (*stages, ring_stage(ring, len(stages) + 1, lies_in_it))
     laid_in = {one.piece for stage in stages for one in stage.loose}
     left_over = dict.fromkeys(one.piece[0] for one in enclosed if one.piece not in laid_in)
-    show = show_in(job.lengths)
     return AssemblyPlan(
         stages,
         faults,
-        (*_misses(layout, show), *_of_the_loose(job, (*loose.not_told, *left_over))),
+        (*_not_told(job, layout, rings), *_of_the_loose(job, (*loose.not_told, *left_over))),
         tuple(one for one in loose.parts if one.slides is not None),
         tuple((part.mark, horn) for part in job.parts if (horn := horn_of(job, part.mark))),
     )
 
 
+def _apart(enclosed: Sequence[Loose], rings: Rings) -> tuple[list[Loose], list[Loose]]:
+    """What lies in grooves of mitred rings, and all other that goes in before something closes."""
+    in_rings = [one for one in enclosed if one.mouths[0].piece in rings.poses]
+    return in_rings, [one for one in enclosed if one not in in_rings]
+
+
+def _not_told(job: Job, layout: UnitLayout, rings: Rings) -> Iterator[Remark]:
+    if job.joints and not layout.told:
+        yield Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD)
+    yield from _misses(layout, show_in(job.lengths))
+    if rings.not_told:
+        yield Remark(_marks(rings.not_told), NO_RINGS)
+
+
 class _Stages:
-    def __init__(self, job: Job, layout: UnitLayout, loose: LooseFound) -> None:
+    def __init__(self, job: Job, layout: UnitLayout, enclosed: Sequence[Loose]) -> None:
         self.job = job
         self.layout = layout
-        self.loose = {one.piece: one for one in loose.parts if one.slides is None}
+        self.loose = {one.piece: one for one in enclosed}
         self.pieces = [*layout.poses, *self.loose]
         self.in_already: set[Nth] = set()
         self.placed = bool(places_in_unit(job))
@@ -167,13 +142,10 @@ class _Stages:
             lines.setdefault(self._line(rail, axis), []).append(rail)
         poses = self.layout.poses
         spans = [spans_of(poses[piece], self.job.part(piece[0]).size)[axis] for piece in pieces if piece in poses]
-        counts: dict[str, int] = {}
-        for mark, _ in pieces:
-            counts[mark] = counts.get(mark, 0) + 1
         return Stage(
             number=number,
             round=glue_up.round,
-            members=tuple(counts.items()),
+            members=members_of(pieces),
             pieces=pieces,
             brings=tuple(brings),
             closings=tuple(closings),
@@ -218,11 +190,6 @@ def _loose_bonds(loose: Loose, number: Mapping[Nth, int]) -> Iterator[Bond]:
         yield Bond(holder, here, axis) if way > 0 else Bond(here, holder, axis)
     for piece, (axis, way) in loose.blocked:
         yield Bond(here, number[piece], axis) if way > 0 else Bond(number[piece], here, axis)
-
-
-def _not_placed(job: Job) -> Iterator[Remark]:
-    """What is said of all loose parts where nothing says how a unit stands."""
-    yield from _of_the_loose(job, (*loose_marks(job), *laid_on_marks(job)))
 
 
 def _of_the_loose(job: Job, marks: Iterable[str]) -> Iterator[Remark]:

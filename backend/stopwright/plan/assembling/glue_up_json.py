@@ -31,7 +31,7 @@ def _stage(stage: StageTold, show: Show) -> dict[str, Any]:
         "loose": [_laid_in(one) for one in stage.loose],
         "joined": [
             {
-                "by": one.held_by,
+                "by": one.held_by or "mitre",
                 "piece": _piece(one.rail),
                 "end": one.end.value,
                 "into": _piece(one.post),
@@ -40,7 +40,11 @@ def _stage(stage: StageTold, show: Show) -> dict[str, Any]:
             for one in stage.joined
         ],
         "closes": stage.direction,
-        "clamps": {"opening": length_json(stage.opening, show), "count": stage.clamps},
+        "clamps": {
+            "kind": "band" if stage.all_round else "bar",
+            "opening": length_json(stage.opening, show),
+            "count": stage.clamps,
+        },
         "cauls": stage.cauls,
     }
 

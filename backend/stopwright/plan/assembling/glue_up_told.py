@@ -15,7 +15,10 @@ Nth: TypeAlias = tuple[str, int]
 
 @dataclass(frozen=True, slots=True)
 class Joined:
-    """One end of a rail into one side of a post; `held_by` is the mark of the joint or cut between them."""
+    """One end of a rail into one side of a post, or to its mitred end.
+
+    `held_by` is the mark of the joint or cut between them, "" where glue alone holds a mitre.
+    """
 
     held_by: str
     rail: Nth
@@ -37,7 +40,7 @@ class LaidIn:
 class StageTold:
     """One glue-up of a unit; `after` are the stages whose work comes together in it, `opening` that of its clamps, nm.
 
-    `loose` goes in first. Clamps press along `direction`.
+    `loose` goes in first. Clamps press along `direction`, or `all_round`: then it is a band, and `opening` its length.
     """
 
     number: int
@@ -49,6 +52,7 @@ class StageTold:
     clamps: int
     opening: Nm
     cauls: int
+    all_round: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,10 @@ from collections.abc import Iterable
 
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
-from stopwright.plan.assembling.assembly import Stage, assembly_stages
+from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.glue_up_told import GlueUpTold, Joined, LaidIn, StageTold
 from stopwright.plan.assembling.loose_parts import Loose
+from stopwright.plan.assembling.stage import Stage
 
 
 def glue_ups_of(assembled: Iterable[tuple[str, Job]], shop: Shop) -> tuple[GlueUpTold, ...]:
@@ -38,6 +39,7 @@ def _stage(stage: Stage) -> StageTold:
         stage.clamps,
         stage.opening,
         stage.cauls,
+        stage.all_round,
     )
 
 

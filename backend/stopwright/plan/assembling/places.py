@@ -53,7 +53,8 @@ def named_in_unit(job: Job) -> Callable[[tuple[str, int]], str]:
 
     def named(piece: tuple[str, int]) -> str:
         mark, nth = piece
-        name = job.part(mark).name.lower()
+        name = job.part(mark).name
+        name = name if name[1:2].isupper() else name[:1].lower() + name[1:]
         if piece in places:
             return f"{mark} {name} {places[piece]}"
         per_unit = job.part(mark).quantity // job.units

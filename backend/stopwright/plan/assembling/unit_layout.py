@@ -27,18 +27,24 @@ SLACK = 10
 
 
 @dataclass(frozen=True, slots=True)
-class Closing:
-    """One rail end in one `side` of a post; `joint` is the mark of the joint or cut that holds it there.
+class Joining:
+    """One rail end in one `side` of a post, or at its end where both are mitred.
 
-    `along` is where the rail lies as seen from the post: the axis, 0 to 2, and ±1.
+    `joint` is the mark of the joint or cut that holds it there, "" where glue alone does.
     """
 
     joint: str
     post: Nth
     rail: Nth
     end: Side
-    along: tuple[int, int]
     side: Side
+
+
+@dataclass(frozen=True, slots=True)
+class Closing(Joining):
+    """A rail end in a post, and where the rail lies as seen from there: along which axis, 0 to 2, and ±1."""
+
+    along: tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +234,7 @@ def _best_first(meetings: Sequence[Meeting], state: _State, rail: Nth) -> list[t
 
 def _close(state: _State, site: Site, rail: Nth, end: Side) -> _State:
     axis = next(axis for axis in range(3) if site.out[axis])
-    closing = Closing(site.meeting.mark, site.post, rail, end, (axis, site.out[axis]), site.meeting.side)
+    closing = Closing(site.meeting.mark, site.post, rail, end, site.meeting.side, (axis, site.out[axis]))
     sites = tuple(one for one in state.sites if one is not site)
     return replace(state, closings=(*state.closings, closing), sites=sites)
 

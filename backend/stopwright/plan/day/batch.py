@@ -8,7 +8,7 @@ from functools import cached_property
 
 from stopwright.lengths import Nm
 from stopwright.model.stations import Glue, Shop, Station
-from stopwright.plan.assembling.assembly import Stage
+from stopwright.plan.assembling.stage import Stage
 from stopwright.plan.day.activities import Activity, Body, Work
 from stopwright.plan.day.hours import Hours, Seconds
 from stopwright.plan.day.timetable import glue_up_id
@@ -261,7 +261,7 @@ def _units(batch: Batch, last_of: Mapping[str, str]) -> Iterator[Activity]:
                 f"stage {stage.number} {assembly.whose}",
                 after=(*pieces, *brings),
                 whole=True,
-                clamps=batch.clamps_for(stage.opening, stage.clamps),
+                clamps=batch.clamps_for(stage.opening, stage.bars),
                 opening=stage.opening,
                 lies_there=True,
                 held=assembly.held,

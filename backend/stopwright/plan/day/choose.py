@@ -205,7 +205,7 @@ def _remarks(batch: Batch, has_glue: bool) -> Iterator[Remark]:
         (
             f"{lot_for(one.whose, '') if one.whose else ''}stage {stage.number} of the glue-up",
             stage.opening,
-            stage.clamps,
+            stage.bars,
         )
         for one in batch.assemblies
         for stage in one.stages

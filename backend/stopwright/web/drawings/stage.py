@@ -10,9 +10,9 @@ from markupsafe import Markup
 
 from stopwright.lengths import Nm, Show
 from stopwright.model.job import Job
-from stopwright.plan.assembling.assembly import Stage
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.poses import Corner, moved
+from stopwright.plan.assembling.stage import Stage
 from stopwright.plan.assembling.unit_layout import lay_out_unit
 from stopwright.plan.pictures.canvas import WIDE, Canvas, Point, outline
 from stopwright.web.drawings.svg import svg_of

@@ -1,8 +1,10 @@
 """Dry fit and glue-up: the units of a job, the two pages of a unit at the phone, and the sheet on paper."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from fastapi import APIRouter, Request
+from markupsafe import Markup
 from starlette.responses import HTMLResponse, Response
 
 from stopwright.actions.floor.gluing import (
@@ -23,9 +25,13 @@ from stopwright.paper.pdf import A4, LETTER
 from stopwright.paper.wording import hardware_text
 from stopwright.plan.assembling.afterwards import afterwards_told
 from stopwright.plan.assembling.assembly import assembly_stages
+from stopwright.plan.assembling.mitred_rings import mitred_rings
 from stopwright.plan.assembling.places import named_in_unit
+from stopwright.plan.assembling.stage import Stage
+from stopwright.plan.joinery.tenons import tenon_marks
 from stopwright.plan.operations.finish import WORK as FINISH
 from stopwright.store.events import utc_now, written
+from stopwright.web.drawings.ring import draw_ring
 from stopwright.web.drawings.stage import draw_stage
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.guard import FOR_PHONES
@@ -99,7 +105,7 @@ def glue_routes(web: Web) -> APIRouter:
         whole = unit_assembly(planned, job_state(web.store, job), unit)
         glues = glues_for(planned)
         labels = [label_in(planned, piece, unit) for piece in made.stage.pieces]
-        joints = {joint.mark for joint in planned.job.joints}
+        tenons = tenon_marks(planned.job, planned.shop)
         facts = {
             "job": job,
             "unit": unit,
@@ -115,14 +121,22 @@ def glue_routes(web: Web) -> APIRouter:
             planned,
             made=made,
             whole=whole,
-            with_tenons=sum(closing.joint in joints for closing in made.stage.closings),
+            with_tenons=sum(closing.joint in tenons for closing in made.stage.closings),
             glues=glues,
-            drawing=draw_stage(planned.job, made.stage, labels, planned.shop.show),
+            drawing=_drawing(planned, made.stage, labels),
             facts=as_script_data(facts),
             standing=as_script_data(_standing(web, job, unit)),
         )
 
     return routes
+
+
+def _drawing(planned: Planned, stage: Stage, labels: Sequence[str]) -> Markup:
+    rings = mitred_rings(planned.job).rings if stage.all_round else ()
+    for ring in rings:
+        if ring.pieces[0] in stage.pieces:
+            return draw_ring(planned.job, ring, stage, labels, planned.shop.show)
+    return draw_stage(planned.job, stage, labels, planned.shop.show)
 
 
 def _standing(web: Web, job: str, unit: int) -> dict[str, Any]:
