@@ -5,7 +5,8 @@ from tests.builders import a_part, a_saw, a_shop, mm
 
 from stopwright.lengths import Nm
 from stopwright.model.stations import Axis
-from stopwright.plan.stations.stop_settings import axis_remarks
+from stopwright.plan.run_sheet import Move
+from stopwright.plan.stations.stop_settings import axis_remarks, set_stop
 
 FENCE = Axis("rip fence", "width", step=mm(0.5), low=mm(20), high=mm(600))
 
@@ -29,6 +30,11 @@ def test_the_ends_of_an_axis_are_within_its_reach_and_nothing_beyond(wide: float
 def test_a_mark_that_is_off_by_just_what_is_allowed_is_not_too_coarse(tolerance: float, is_coarse: bool) -> None:
     warnings = remarks(FENCE, 60.2, tolerance=tolerance)[1]
     assert [text for text in warnings if "nearest mark" in text] == warnings and bool(warnings) == is_coarse
+
+
+@pytest.mark.parametrize(("tolerance", "off"), [(0.19, 0), (0.2, -0.2), (0.21, -0.2)])
+def test_a_stop_stands_at_a_mark_that_is_off_by_just_what_is_allowed(tolerance: float, off: float) -> None:
+    assert set_stop(FENCE, mm(60.2), Move.SET, mm(tolerance)).off == mm(off)
 
 
 @pytest.mark.parametrize(("apart", "is_asked"), [(0.9, True), (1.0, False), (1.1, False)])

@@ -25,6 +25,7 @@ def stop_of(run: Run) -> Stop:
     ("first", "second", "tolerance", "found"),
     [
         (44.9, 45.1, 0.3, 1),  # both at 45: 0.1 off each
+        (44.9, 45.1, 0.1, 1),  # just what is allowed
         (44.9, 45.1, 0.05, None),  # 0.1 off is more than is allowed: it is set by a trial piece
         (44.9, 45.4, 0.3, None),  # 45 and 45.5
         (45.0, 45.0, 0.3, None),  # the same target is no second setting that this is about

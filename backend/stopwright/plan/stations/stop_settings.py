@@ -24,7 +24,7 @@ def set_stop(axis: Axis, target: Position, move: Move, tolerance: Nm | None = No
     >>> stop = set_stop(fence, 83_700_000, Move.SET)
     >>> stop.reading, stop.residual  # 83.7 + 1 = 84.7; the nearest half millimetre is 84.5
     (84500000, -200000)
-    >>> [set_stop(fence, 83_700_000, Move.SET, allowed).any_at_mark for allowed in (400_000, 500_000)]
+    >>> [set_stop(fence, 83_700_000, Move.SET, allowed).any_at_mark for allowed in (449_999, 450_000)]
     [False, True]
     """
     if isinstance(target, Angle | str):
