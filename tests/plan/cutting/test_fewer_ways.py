@@ -96,3 +96,12 @@ def test_no_exact_plan_with_as_many_boards_has_fewer_ways(demands):
     plan = lay_out_boards(zip(sizes, demands, strict=True), [(21, None)], kerf=0)
     assert all_full_fills(sizes, demands, 21, 1000) is not None  # few enough to be solved whole
     assert plan.patterns == fewest_ways_by_trying(demands, sizes, 21, plan.boards_used)
+
+
+def test_ways_of_which_none_can_be_used_twice_are_left_without_a_program(monkeypatch):
+    def refuse(*_, **__):
+        raise AssertionError("a program was solved")
+
+    monkeypatch.setattr("stopwright.plan.cutting.fewer_ways.solve_whole", refuse)
+    once = [Way(0, ((i,),), 1) for i in ((0, 1), (1, 1), (2, 1), (3, 1))]  # one of each size, each board its own
+    assert fewer_ways(once, [9, 8, 7, 6], [10], lambda: False) == once

@@ -4,7 +4,7 @@ The fewest ways are a whole-number program over all ways that waste no more than
 Operations Research 48, 2000, 915, solves it exactly). Where those are too many, a few ways at a time are replaced.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from stopwright.plan.cutting.columns import Pattern
 from stopwright.plan.cutting.fill import fills_with_little_waste
@@ -94,6 +94,8 @@ def _fewest(
         if fills is None:
             return None
         patterns += [Pattern(kind, tuple((pieces[i], n) for i, n in fill)) for fill in fills]
+    if len(ways) <= _at_least(patterns, wanted, boards):
+        return list(ways)
     row = {i: r for r, i in enumerate(pieces)}
     kind_row = {kind: len(pieces) + r for r, kind in enumerate(kinds)}
     rows = [(float(wanted[i]), float(wanted[i])) for i in pieces] + [
@@ -102,7 +104,7 @@ def _fewest(
     first = len(rows)
     used, counted = [], []
     for p, pattern in enumerate(patterns):
-        most = min(boards[pattern.kind], *(wanted[i] // n for i, n in pattern.counts))
+        most = _most(pattern, wanted, boards)
         entries = [(row[i], float(n)) for i, n in pattern.counts]
         used.append(Column(0, (*entries, (kind_row[pattern.kind], 1.0), (first + p, 1.0)), most))
         counted.append(Column(1, ((first + p, -float(most)),), 1))
@@ -112,3 +114,21 @@ def _fewest(
         return list(ways)
     fewer = exact_ways(zip(patterns, found.values, strict=False), [wanted.get(i, 0) for i in range(len(sizes))])
     return fewer if len(fewer) < len(ways) else list(ways)
+
+
+def _most(pattern: Pattern, wanted: Mapping[int, int], boards: Mapping[int, int]) -> int:
+    """How often a pattern can be used at most."""
+    return min(boards[pattern.kind], *(wanted[i] // n for i, n in pattern.counts))
+
+
+def _at_least(patterns: Sequence[Pattern], wanted: Mapping[int, int], boards: Mapping[int, int]) -> int:
+    """A number of ways below which the boards are not used up even by the patterns that can be used most often."""
+    least = 0
+    for kind, left in boards.items():
+        often = sorted((_most(p, wanted, boards) for p in patterns if p.kind == kind), reverse=True)
+        for most in often:
+            if left <= 0:
+                break
+            left -= most
+            least += 1
+    return least
