@@ -10,10 +10,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     import highspy
+    import numpy as np
+    import numpy.typing as npt
 
 NO_LIMIT = float("inf")
 _WHOLE_WITHIN = 1e-6
 _ASKS_RARELY_ABOVE = 600
+_DUAL, _PRIMAL = 1, 4  # HiGHS's numbers for the two ways of the simplex method
 
 
 class Column(NamedTuple):
@@ -75,6 +78,7 @@ class Program:
         self._nothing = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
         for least, greatest in rows:
             self._highs.addRow(least, greatest, 0, *self._nothing)
+        self._only_grew = False
 
     def add(self, column: Column) -> None:
         """Add a column at the end."""
@@ -87,16 +91,27 @@ class Program:
     def bound_row(self, row: int, least: float, greatest: float) -> None:
         """Change what a row's sum must be."""
         self._highs.changeRowBounds(row, least, greatest)
+        self._only_grew = False
 
-    def bound_column(self, column: int, greatest: float) -> None:
-        """Change a column's greatest value."""
-        self._highs.changeColBounds(column, 0.0, greatest)
+    def bound_columns(self, columns: "npt.NDArray[np.int64]", greatest: float) -> None:
+        """Change the greatest value of some columns."""
+        import numpy as np
+
+        if many := len(columns):
+            self._highs.changeColsBounds(many, columns.astype(np.int32), np.zeros(many), np.full(many, greatest))
+            self._only_grew = False
 
     def solve(self) -> Relaxed | None:
-        """The best fractional solution, or None where there is none."""
+        """The best fractional solution, or None where there is none.
+
+        Where columns were added and nothing else changed, the solution before is one still, only no longer the best:
+        the primal simplex goes on from there in about half the steps of the dual.
+        """
         import highspy
 
+        self._highs.setOptionValue("simplex_strategy", _PRIMAL if self._only_grew else _DUAL)
         self._highs.run()
+        self._only_grew = True
         if self._highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         solution = self._highs.getSolution()

@@ -11,7 +11,8 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-_TABLE_UP_TO = 3000
+SHORT = 3000
+"""Boards up to this long are filled by a table."""
 _AT_MOST = 6
 
 Fill = tuple[tuple[int, int], ...]
@@ -40,7 +41,7 @@ def worthy_fills(
     bundles = _bundles(sizes, worth, most, room)
     if not bundles:
         return [], max(0, beat)
-    return (_by_table if room <= _TABLE_UP_TO else _by_lists)(bundles, room, beat)
+    return (_by_table if room <= SHORT else _by_lists)(bundles, room, beat)
 
 
 def all_full_fills(sizes: Sequence[int], most: Sequence[int], room: int, limit: int) -> list[Fill] | None:

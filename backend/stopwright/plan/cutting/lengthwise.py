@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from stopwright.plan.cutting.columns import CuttingStock, Pattern, Priced, StockKind, Uses
 from stopwright.plan.cutting.fewer_ways import fewer_ways
-from stopwright.plan.cutting.fill import all_full_fills, worthy_fills
+from stopwright.plan.cutting.fill import SHORT, all_full_fills, worthy_fills
 from stopwright.plan.cutting.first_fit import first_fit, fullest_first, least_boards
 from stopwright.plan.cutting.longer_offcuts import longer_offcuts
 from stopwright.plan.cutting.patterns import solve_cutting_stock
@@ -13,6 +13,7 @@ from stopwright.plan.cutting.ways import Way, exact_ways
 from stopwright.plan.effort import Effort
 
 FEW_PATTERNS = 2000
+_BESIDE, _BESIDE_LONG = 8, 2  # so many boards beside the best are priced with it; long ones take longer to price
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +109,20 @@ class Lengthwise:
         return 1 + dearest * sum(self.demands)
 
     def price(self, worth: Sequence[int], kind: int, most: Sequence[int], beat: int) -> Priced:
-        """The most worthy fills of one board of a kind, as patterns."""
+        """The most worthy fills of one board of a kind, as patterns.
+
+        Those of a board beside the best are given too, made of the pieces that it leaves, and so on while they are
+        worth it: fills that serve together bring the relaxation down in a fraction of the rounds.
+        """
         fills, top = worthy_fills(self.sizes, worth, most, self.rooms[kind], beat)
+        left, beside = list(most), fills
+        for _ in range(_BESIDE if self.rooms[kind] <= SHORT else _BESIDE_LONG):
+            if not beside:
+                break
+            for i, _ in beside[0]:
+                left[i] = 0
+            beside, _ = worthy_fills(self.sizes, worth, left, self.rooms[kind], beat)
+            fills = fills + beside
         return Priced([Pattern(kind, fill) for fill in fills], top)
 
     def every(self, most: Sequence[int]) -> list[Pattern] | None:

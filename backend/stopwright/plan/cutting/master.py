@@ -2,10 +2,16 @@
 
 from collections.abc import Collection, Sequence
 from math import ceil
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
 
 from stopwright.plan.cutting.columns import WORTH_OF_COST, Pattern, Price
 from stopwright.plan.cutting.pattern_choice import PatternChoice
 from stopwright.plan.programs import NO_LIMIT, Column, Program, Relaxed
+
+Table = npt.NDArray[Any]
 
 _SLACK = WORTH_OF_COST // 10**9
 _NEXT_TO_NOTHING = 1e-6
@@ -21,7 +27,9 @@ class Master:
         for i in range(len(choice.demands)):
             self._program.add(Column(choice.unmet_cost / choice.unit, ((i, 1.0),)))
         self._known = 0
-        self._shut: set[int] = set()
+        self._number: dict[Pattern, int] = {}
+        self._makes: Table = np.zeros((0, 3), dtype=np.int64)  # which pattern, which piece, how many
+        self._shut: Table = np.zeros(0, dtype=np.bool_)
 
     def relax_root(self) -> bool:
         """Relax the whole problem and raise the bound; False when effort ran out first."""
@@ -88,8 +96,18 @@ class Master:
         return choice.step * ceil(relaxed.cost * choice.unit / choice.step - _NEXT_TO_NOTHING) <= choice.bound
 
     def _shut_what_does_not_serve(self, left: Sequence[int], barred: Collection[Pattern]) -> None:
-        for j, pattern in enumerate(self.choice.pool[: self._known]):
-            shut = pattern in barred or any(n > left[i] for i, n in pattern.counts)
-            if shut != (j in self._shut):
-                (self._shut.add if shut else self._shut.discard)(j)
-                self._program.bound_column(len(left) + j, 0.0 if shut else NO_LIMIT)
+        """Keep the program from patterns that are barred or make more of a piece than is left."""
+        fresh = self.choice.pool[len(self._shut) : self._known]
+        if fresh:
+            numbered = list(enumerate(fresh, len(self._shut)))
+            self._number.update((pattern, j) for j, pattern in numbered)
+            makes = np.array([(j, i, n) for j, pattern in numbered for i, n in pattern.counts], dtype=np.int64)
+            self._makes = np.concatenate((self._makes, makes))
+            self._shut = np.concatenate((self._shut, np.zeros(len(fresh), dtype=np.bool_)))
+        which, piece, many = self._makes.T
+        shut = np.zeros_like(self._shut)
+        shut[which[many > np.array(left, dtype=np.int64)[piece]]] = True
+        shut[[self._number[pattern] for pattern in barred]] = True
+        for now, greatest in ((shut & ~self._shut, 0.0), (self._shut & ~shut, NO_LIMIT)):
+            self._program.bound_columns(len(left) + np.flatnonzero(now), greatest)
+        self._shut = shut
