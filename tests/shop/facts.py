@@ -4,10 +4,12 @@ from tests.shop.ledger import Facts
 
 from stopwright.model.gear import Blade, Knives, Sander, Tables, Throat
 from stopwright.model.job import Job
+from stopwright.model.parts import DryBlank, MadePart
 from stopwright.model.stations import Shop
 from stopwright.model.stock import StockKind
 from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.joinery.tenons import with_tenons
+from stopwright.plan.timber.dry_fit import with_blanks
 from stopwright.plan.timber.panels import panels_of
 
 
@@ -42,6 +44,12 @@ def facts_of(job: Job, shop: Shop) -> Facts:
             strip.mark: (len(panel.strips_of(strip.nth)), panel.part.mark)
             for panel in panels
             for strip in panel.all_strips
+        }
+        | {blank.mark: (1, blank.blank_for) for blank in with_blanks(job).parts if isinstance(blank, DryBlank)},
+        dry={
+            part.mark: {other.mark for other in job.parts if isinstance(other, MadePart) and other.thing == part.thing}
+            for part in job.parts
+            if isinstance(part, MadePart) and part.drawn
         },
         jointing=800_000,
         bow=[row.bow for row in job.stock],

@@ -17,7 +17,8 @@ class Facts:
     """What a person knows beside the sheet: sizes in nm, length × width × thickness.
 
     `parts` by mark: finished size and how many, `panels` by the mark of their strips: how many strips make one, and
-    of which part; `stock` row by row: size, how many (None: as many as wanted), whether
+    of which part (a blank that is sawn to size after the dry fit counts as one strip); `dry` what belongs to the thing
+    of each part that is sawn so; `stock` row by row: size, how many (None: as many as wanted), whether
     a sheet, whether bought planed, whether its ends and edges are trimmed; `bow` row by row. Kerf, trim and greatest
     cut by station; `longest` is the longest board that the jointer takes, `passes` the
     widest panel by station, `calibrating` what the planer leaves.
@@ -36,6 +37,11 @@ class Facts:
     longest: int | None
     passes: dict[str, int]
     calibrating: int
+    dry: dict[str, set[str]]
+
+
+BEFORE_OR_AFTER = ("glue", "plane", "calibrate", "joint", "sand", "finish")
+"""Works on what gets its size after the dry fit that do not wait for it, or come when everything is cut."""
 
 
 def size_of(lot: Lot) -> Size:
@@ -60,6 +66,7 @@ class Books:
         self.there: dict[str, Lot | None] = {}
         self.row_of: dict[str, int] = {}
         self.ripped: set[str] = set()
+        self.fitted: set[str] = set()
         self.calibrated: dict[str, int] = {}
         self.sections: dict[str, list[int]] = {}
         self._rack(sheet)
@@ -101,7 +108,8 @@ class Books:
         if self._glued(run, inside(takes)) != inside(gives):
             self.say(run, f"holds {dict(inside(takes))}, gives {dict(inside(gives))}")
         after = {gave[lot["lot"]] for lot in takes if lot["lot"] in gave}
-        if set(run["after"]) != after:
+        self._dry(run)
+        if set(run["after"]) != after and not (run["after_dry_fit"] and after < set(run["after"])):
             self.say(run, f"comes after {run['after']}, takes what {sorted(after)} gave")
         check = getattr(self, f"_{run['work'].replace(' ', '_')}", self._same_size)
         check(run, takes, gives)
@@ -113,8 +121,21 @@ class Books:
             self.there[lot["lot"]] = lot
             gave[lot["lot"]] = run["id"]
 
+    def _dry(self, run: dict[str, Any]) -> None:
+        """What gets its size after the dry fit does so when nothing of its thing is cut any more."""
+        marks = {one["mark"] for one in run["pieces"]}
+        dry = marks & self.facts.dry.keys()
+        if run["after_dry_fit"] != (bool(dry) and run["work"] not in BEFORE_OR_AFTER):
+            self.say(run, f"works {sorted(marks)}, after the dry fit: {run['after_dry_fit']}")
+        if run["work"] not in ("sand", "finish") and (late := marks & self.fitted):
+            self.say(run, f"cuts {sorted(late)}, which were put together dry before")
+        if run["after_dry_fit"]:
+            self.fitted |= {one for mark in dry for one in self.facts.dry[mark]} - self.facts.dry.keys()
+
     def _glued(self, run: dict[str, Any], here: Counter[str]) -> Counter[str]:
         """What is inside the lots of a run when it is done: strips have become panels where all of them are glued."""
+        if run["after_dry_fit"]:
+            return Counter({self.facts.panels.get(mark, (1, mark))[1]: count for mark, count in here.items()})
         if run["work"] != "glue" or len(run["gives"]) > 1:
             return here
         shares: dict[str, Fraction] = defaultdict(Fraction)
@@ -154,9 +175,10 @@ class Books:
 
     def _panel(self, run: dict[str, Any], takes: list[Lot], gives: list[Lot], side: int) -> bool:
         """Whether the run brings panels to the size of its stop, and if so, whether they are large enough for it."""
-        if not all(lot["form"] == "panel" for lot in takes):
+        if not all(lot["form"] == "panel" or run["after_dry_fit"] for lot in takes):
             return False
-        for before, after in self._pairs(run, takes, gives):
+        named = [lot | {"lot": given["lot"]} for lot, given in zip(takes, gives, strict=False)]
+        for before, after in self._pairs(run, named if run["after_dry_fit"] else takes, gives):
             lost = size_of(before)[side] - run["stops"][0]["target"]["nm"]
             if lost < self.facts.kerf[run["station"]]:
                 self.say(run, f"{before['lot']} is too small by {-lost}")

@@ -4,7 +4,7 @@ Pieces are boxes less what the job's cuts take away, worked out here and not by 
 piece by piece. Space is divided along all their planes, so nothing is rounded. Lengths in mm.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -17,8 +17,11 @@ from stopwright.lengths import MM
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
+from stopwright.model.things import Opening
 from stopwright.plan.making.drawer import Guide
 from stopwright.plan.making.frame import FrameCorner
+
+DOOR = {"width": 500, "height": 700, "stiles": 60, "bottom": 80, "thickness": 22, "groove_depth": 10}
 
 Box = tuple[tuple[Fraction, Fraction], ...]
 
@@ -138,8 +141,7 @@ def test_its_corners_have_the_play_that_was_stated() -> None:
 
 def a_frame(**more: object) -> tuple[list[Placed], Placed]:
     """The bars of a frame put together, its upper left corner at X 0, Y 0; and its panel in the middle."""
-    given = {"width": 500, "height": 700, "stiles": 60, "bottom": 80, "thickness": 22, "groove_depth": 10}
-    found = made(a_thing("frame", **(given | more)))
+    found = made(a_thing("frame", **(DOOR | more)))
     job = Job("frame", found.parts, cuts=found.cuts)
     tongue = 0.0 if more.get("corner") is FrameCorner.LOOSE else 9.5
     panel = job.part("Fp")
@@ -166,6 +168,32 @@ def test_a_frame_goes_together_and_its_panel_has_the_room_that_was_stated(
     assert [room_of(panel, pieces, 0, way) for way in (-1, 1)] == [gap, gap]
     assert [room_of(panel, pieces, 1, way) for way in (-1, 1)] == [0.5, 0.5]
     assert [room_of(panel, pieces, 2, way) for way in (-1, 1)] == [0.1, 0.1]
+
+
+@pytest.mark.parametrize(("kind", "gap"), [(Kind.SHEET, 0.5), (Kind.SOLID, 3)])
+def test_a_frame_whose_rails_came_out_short_has_the_room_that_was_stated_when_it_was_measured_dry(
+    kind: Kind, gap: float
+) -> None:
+    short = 1.6  # rails and stiles
+    thing = a_thing("frame", **DOOR, panel_kind=kind, dry_fit=True)
+    lit = Opening(light_width=(round((380 - short) * MM),), light_height=(round((560 - short) * MM),))
+    found = made(replace(thing, openings=(lit,)))
+    cut = [one if one.mark == "Fp" else replace(one, length=one.length - round(short * MM)) for one in found.parts]
+    job = Job("frame", tuple(cut), cuts=found.cuts)
+    panel, right, low = job.part("Fp"), 440 - short, -620 + short
+    pieces = [
+        place(job, "Fst", (60, 0, 0), ("-Y", "-X", "+Z"), "left stile"),
+        place(job, "Fst", (right, 0, 0), ("-Y", "+X", "+Z"), "right stile"),
+        place(job, "Ftr", (50.5, 0, 0), ("+X", "-Y", "+Z"), "top rail"),
+        place(job, "Fbr", (50.5, low, 0), ("+X", "-Y", "+Z"), "bottom rail"),
+    ]
+    at = (50 + gap, -60 + 10 - 0.5, 8.0)  # as deep in the grooves of the left stile and the top rail as it is to lie
+    fitted = place(job, "Fp", at, ("-Y", "+X", "+Z"), "panel")
+    assert overlaps([*pieces, fitted]) == []
+    assert [room_of(fitted, pieces, 0, way) for way in (-1, 1)] == [gap, gap]
+    assert [room_of(fitted, pieces, 1, way) for way in (-1, 1)] == [0.5, 0.5]
+    drawn = made(replace(thing, dry_fit=False)).parts[-1]
+    assert (drawn.width - panel.width, drawn.length - panel.length) == (round(short * MM), round(short * MM))
 
 
 def test_the_panel_stays_in_its_grooves_however_it_is_pushed() -> None:

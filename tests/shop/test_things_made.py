@@ -28,6 +28,7 @@ def things(draw: st.DrawFn):
         case "frame":
             size |= {"corner": one_of(*FrameCorner), "lights": one_of(1, 2, 3), "rows": one_of(1, 2)}
             size |= {"bottom": one_of(60, 80), "gap": one_of(0, 2), "panel_full": one_of(None, 12)}
+            size |= {"dry_fit": one_of(True, False)}
             size |= {"panel_kind": one_of(Kind.SHEET, Kind.SOLID), "panel_side": one_of(Side.FACE, Side.BACK)}
         case "carcase":
             size |= {"depth": draw(st.integers(150, 500)), "back": one_of(0, 6)}

@@ -145,6 +145,18 @@ class PanelStrip(Part):
     place: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class DryBlank(Part):
+    """What the part of the mark `blank_for` is cut from when the thing it belongs to was put together dry."""
+
+    blank_for: str = ""
+
+
+def drawn_size(part: Part) -> tuple[Nm, Nm] | None:
+    """Length and width as drawn, nm, of a part that gets its size after the dry fit; None for all other parts."""
+    return part.drawn if isinstance(part, MadePart) else None
+
+
 def row_of(part: Part) -> int | None:
     """The row of the job's wood that a strip is as wide as, so that it is not ripped; None for all other parts."""
     return part.row if isinstance(part, PanelStrip) else None
@@ -155,11 +167,13 @@ class MadePart(Part):
     """A part that the thing of the mark `thing` makes.
 
     `units` is the unit, from 0, that each of its pieces belongs to, in the order of their numbers; empty where every
-    unit has as many.
+    unit has as many. `drawn` is the length and width as drawn, nm, of what gets its size only when the thing was put
+    together dry; until then it is larger than that.
     """
 
     thing: str = ""
     units: tuple[int, ...] = ()
+    drawn: tuple[Nm, Nm] | None = None
 
 
 @dataclass(frozen=True, slots=True)

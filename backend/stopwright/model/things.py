@@ -17,19 +17,30 @@ LONGEST_THING_MARK = 8
 """Signs of the mark of a thing: its parts add theirs, and all of it stands on a label."""
 MEASURED = ("width", "height", "depth")
 """What can be measured of an opening."""
+MEASURED_DRY = ("light_width", "light_height")
+"""What can be measured of a frame that was put together dry: a light, clear from wood to wood."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opening:
     """What was measured of one thing of the batch, or of all where `number` is None; nm.
 
-    Each measure may have been taken in several places, the smallest of them counts.
+    Each measure may have been taken in several places, the smallest of them counts. Those of a light are taken when the
+    parts of the frame are worked, of all frames alike.
     """
 
     number: int | None = asked("Which one", "counted from 1 through the whole batch; empty: all of them", None)
     width: tuple[Nm, ...] = asked("Width as measured", "at front and back, with ; between them: the smaller counts", ())
     height: tuple[Nm, ...] = asked("Height as measured", "left and right, with ; between them", ())
     depth: tuple[Nm, ...] = asked("Depth as measured", "the smallest counts", ())
+    light_width: tuple[Nm, ...] = asked(
+        "Light measured dry, width",
+        "clear, from wood to wood, with ; between: the smallest of all alike counts",
+        (),
+    )
+    light_height: tuple[Nm, ...] = asked(
+        "Light measured dry, height", "clear, left and right, with ; between: the smallest of all alike counts", ()
+    )
 
     def __post_init__(self) -> None:
         problems = list(self._problems())
@@ -39,11 +50,24 @@ class Opening:
     def _problems(self) -> Iterator[Problem]:
         if self.number is not None and self.number < 1:
             yield Problem("number", "is less than 1", "count the openings from 1, or leave it out for all of them")
-        if not any(getattr(self, one) for one in MEASURED):
+        if not self.of_opening and not self.of_light:
             yield Problem("width", "is empty, and so is everything else", "write what was measured")
-        for one in MEASURED:
+        elif self.number is not None and not self.of_opening:
+            text = "frames alike are measured dry together, and the smallest light counts"
+            yield Problem("number", text, "leave it out, or write what the opening of this one measures")
+        for one in (*MEASURED, *MEASURED_DRY):
             if min(getattr(self, one), default=1) <= 0:
-                yield Problem(one, "is not above 0", f"measure the {one} again")
+                yield Problem(one, "is not above 0", f"measure the {one.replace('_', ' ')} again")
+
+    @property
+    def of_opening(self) -> dict[str, Nm]:
+        """What counts of each measure of the opening, nm."""
+        return {one: min(getattr(self, one)) for one in MEASURED if getattr(self, one)}
+
+    @property
+    def of_light(self) -> dict[str, Nm]:
+        """What counts of each measure of a light, nm."""
+        return {one: min(getattr(self, one)) for one in MEASURED_DRY if getattr(self, one)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +85,8 @@ class Thing:
     """What is asked first in its form; all else has a usual value and stands below."""
     measured: ClassVar[tuple[str, ...]] = ()
     """Which of its measures are those of an opening, so that they are measured before anything is cut to them."""
+    measured_dry: ClassVar[tuple[str, ...]] = ()
+    """What may be measured of it when it is put together dry, before the rest of it is cut."""
 
     mark: str = asked("Mark", "short, such as D; the marks of its parts begin with it")
     name: str = asked("Name", "what it is called in the names of its parts; empty: as the kind", "")
@@ -85,9 +111,11 @@ class Thing:
         if not 1 <= self.count <= MOST_IN_A_UNIT:
             yield Problem("count", f"{self.count} is not from 1 to {MOST_IN_A_UNIT}", "write how many are in one unit")
         for opening in self.openings:
-            for one in MEASURED:
-                if getattr(opening, one) and one not in self.measured:
-                    yield Problem("opening", f"a {self.called} has no {one} that is measured", f"leave the {one} out")
+            for one in (*opening.of_opening, *opening.of_light):
+                if one not in (*self.measured, *self.measured_dry):
+                    named = one.replace("_", " ")
+                    text = f"a {self.called} has no {named} that is measured"
+                    yield Problem("opening", text, f"leave the {named} out")
 
     @property
     def words(self) -> str:
@@ -95,12 +123,20 @@ class Thing:
         return self.name or self.called
 
     def as_measured(self, number: int | None) -> Self:
-        """It with what was measured of all of them, and of the one of this number, in place of what was drawn."""
+        """It with what was measured of all of them, and of the one of this number, in place of what was drawn.
+
+        Of its openings only what was measured dry is left: one that was measured by itself has lights of its own.
+        """
         found: dict[str, Any] = {}
+        dry: dict[str, Nm] = {}
         for opening in sorted(self.openings, key=lambda one: one.number is not None):
             if opening.number in (None, number):
-                found |= {one: min(getattr(opening, one)) for one in MEASURED if getattr(opening, one)}
-        return replace(self, openings=(), **found)
+                found |= opening.of_opening
+            if opening.number == number:
+                dry |= opening.of_light
+        measured: dict[str, Any] = {name: (one,) for name, one in dry.items()}
+        lights = (Opening(**measured),) if measured else ()
+        return replace(self, openings=lights, **found)
 
     @property
     def is_fitted(self) -> bool:

@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from stopwright.errors import StopwrightError
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
-from stopwright.model.parts import LONGEST_MARK, PanelStrip, Part
+from stopwright.model.parts import LONGEST_MARK, DryBlank, MadePart, PanelStrip, Part
 
 AnyPart = TypeVar("AnyPart", bound=Part)
 
@@ -52,9 +52,15 @@ def is_of(number: str, mark: str) -> bool:
 
 def part_for(number: str, part: AnyPart) -> AnyPart:
     """The part of a job among others."""
-    if isinstance(part, PanelStrip):
-        return replace(part, mark=mark_for(number, part.mark), panel=mark_for(number, part.panel))
-    return replace(part, mark=mark_for(number, part.mark))
+    mark = mark_for(number, part.mark)
+    match part:
+        case PanelStrip():
+            return replace(part, mark=mark, panel=mark_for(number, part.panel))
+        case DryBlank():
+            return replace(part, mark=mark, blank_for=mark_for(number, part.blank_for))
+        case MadePart():
+            return replace(part, mark=mark, thing=mark_for(number, part.thing))
+    return replace(part, mark=mark)
 
 
 def job_for(number: str, job: Job) -> Job:

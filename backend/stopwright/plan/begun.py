@@ -1,6 +1,6 @@
 """What a plan begins from: the parts of a job with all it asks for, and the wood that each of them comes from."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from stopwright.model.job import Job
@@ -18,6 +18,7 @@ from stopwright.plan.making.measure_first import AskedFirst, asked_first
 from stopwright.plan.run_sheet import HardwareNeed, MovingPanel, Remark
 from stopwright.plan.stations.runs_long import runs_long
 from stopwright.plan.timber.calibrating import is_calibrated, left_for_calibrating, planed_part
+from stopwright.plan.timber.dry_fit import is_from_blank, larger_than_left, with_blanks
 from stopwright.plan.timber.panel_remarks import not_of_boards, not_passing, of_one_strip, too_wide
 from stopwright.plan.timber.panels import Panel, panels_of, with_strips
 from stopwright.plan.timber.wood import WoodPlan, plan_wood
@@ -51,15 +52,15 @@ class Begun:
     @property
     def from_wood(self) -> tuple[Part, ...]:
         """The parts that are cut from boards and sheets."""
-        return tuple(part for part in self.parts if not part.is_glued)
+        return _from_wood(self.parts)
 
 
 def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begun:
     """The job with its wood laid out."""
     panels = panels_of(job, shop)
-    whole = with_strips(with_tenons(job, shop), panels)
+    whole = with_blanks(with_strips(with_tenons(job, shop), panels))
     parts = tuple(replace(part, length=worked_length(whole, part, shop)) for part in _in_order(whole.parts))
-    from_wood = [planed_part(part, shop) for part in parts if not part.is_glued]
+    from_wood = [planed_part(part, shop) for part in _from_wood(parts)]
     alike = _worked_long(whole, shop)
     wood = plan_wood(from_wood, job.stock, shop, choices.may_turn, choices.mix_widths, effort, alike)
     assembly, moving = assembly_stages(job), moving_panels(job, shop.show)
@@ -71,13 +72,18 @@ def begin(job: Job, shop: Shop, choices: Choices, effort: Effort | None) -> Begu
         wood,
         moving.panels,
         hardware_needs(job),
-        (*assembly.faults, *moving.faults, *not_passing(panels, shop)),
+        (*assembly.faults, *moving.faults, *not_passing(panels, shop), *larger_than_left(job.parts, shop)),
         (*assembly.warnings, *moving.warnings),
         (*too_wide(parts, job.stock), *not_of_boards(panels, shop), *of_one_strip(panels)),
         tuple(remarks_on_units(replace(job, parts=tuple(_in_order(job.parts))))),
         tuple(asked_first(job)),
         (("", job),),
     )
+
+
+def _from_wood(parts: Iterable[Part]) -> tuple[Part, ...]:
+    """The parts that are cut from boards and sheets, not from panels or blanks."""
+    return tuple(part for part in parts if not part.is_glued and not is_from_blank(part))
 
 
 def _in_order(parts: Sequence[Part]) -> list[Part]:

@@ -25,6 +25,7 @@ from stopwright.plan.ordering.changeovers import changes_of, in_order_of_changeo
 from stopwright.plan.ordering.settings_bound import least_settings, of_what_is_left
 from stopwright.plan.run_sheet import AllStanding, Move, Run, RunSheet, Settings
 from stopwright.plan.schedule import Visit, schedule
+from stopwright.plan.stations.after_dry_fit import held_back
 from stopwright.plan.stations.back_to_square import left_turned, only_set_back, square_at_first, with_square
 from stopwright.plan.stations.blocks import blocks_to_make
 from stopwright.plan.stations.making_ready import with_what_stands
@@ -55,7 +56,7 @@ def plan_begun(begun: Begun, shop: Shop, choices: Choices, effort: Effort | None
     flow = choices.flow or job.flow
     standing = choices.stands()
     task = Task(whole, begun.from_wood, wood, shop, flow, begun.panels, effort, standing)
-    asked = with_square([one.setups(task) for one in OPERATIONS.values()], shop)
+    asked = with_square([held_back(one.setups(task), whole) for one in OPERATIONS.values()], shop)
     at_first = square_at_first(asked, shop, standing)
     visits = schedule(asked, shop, effort, at_first)
     followed = follow_wood([run for visit in visits for run in visit.runs], _follow, wood, whole, parts, shop)
@@ -131,7 +132,7 @@ def _settings(runs: Sequence[Run], visits: Sequence[Visit], shop: Shop, standing
 
 def _measured_first(runs: Sequence[Run], begun: Begun) -> list[Run]:
     """The runs with what must be measured before them in their notes."""
-    asked = before_runs(begun.to_measure, [(run.work, {one.mark for one in run.pieces}) for run in runs])
+    asked = before_runs(begun.to_measure, runs)
     return [
         replace(run, note="; ".join(filter(None, (run.note, *asked.get(place, ()))))) for place, run in enumerate(runs)
     ]

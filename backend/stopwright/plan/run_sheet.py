@@ -301,6 +301,7 @@ class Run:
     machine that comes before it. `cuts` are the marks of the cuts of the job that are made in it, by a
     tool that cuts `tool` wide (nm; 0 where it is not known), or two of them that leave `ring` between (nm; 0: one).
     `gluing` tells how a panel is glued in it. Lengths in the `note` are put into words by `read_out`.
+    `after_dry_fit`: it waits until what its pieces must fit is put together dry.
     """
 
     number: int
@@ -322,6 +323,7 @@ class Run:
     tool: Nm = 0
     ring: Nm = 0
     gluing: Gluing | None = None
+    after_dry_fit: bool = False
 
     @property
     def id(self) -> str:
@@ -329,6 +331,7 @@ class Run:
         stops = [[stop.axis, plain_position(stop.target)] for stop in self.stops if not stop.is_set_back]
         spacer = [self.spacer.count, self.spacer.thickness] if self.spacer else []
         apart = f"{self.size[0]}x{self.size[1]}" if self.size else self.lot
+        apart = f"{apart}, after the dry fit" if self.after_dry_fit else apart
         return run_id(self.station, self.work, stops, spacer, apart)
 
     @property

@@ -171,6 +171,7 @@ def _run(run: Run, show: Show) -> dict[str, Any]:
         "cautions": list(run.cautions),
         "minutes": round(run.minutes, 2),
         "note": read_out(run.note, show),
+        "after_dry_fit": run.after_dry_fit,
     } | ({"gluing": _gluing(run.gluing, show)} if run.gluing else {})
 
 

@@ -131,7 +131,7 @@ def _among(number: str, begun: Begun) -> Begun:
     """What was begun of a job as it stands among others."""
     parts = {part.mark: part_for(number, part) for part in begun.parts}
     waiting = (
-        AskedFirst(lot_for(number, one.words), tuple(mark_for(number, mark) for mark in one.waits))
+        AskedFirst(lot_for(number, one.words), tuple(mark_for(number, mark) for mark in one.waits), one.is_dry)
         for one in begun.to_measure
     )
     return Begun(

@@ -10,6 +10,7 @@ from stopwright.model.things import Opening, Thing
 from stopwright.model.whose import lot_for
 from stopwright.plan.making.measure_first import asked_first, before_runs, openings_of
 from stopwright.plan.plan import make_plan
+from stopwright.plan.run_sheet import Pieces, Run
 from stopwright.plan.together import Member, plan_together
 
 DRAWER = a_thing("drawer", width=450, height=132.7, depth=400)
@@ -42,7 +43,8 @@ def test_a_frame_or_case_that_goes_into_no_opening_is_not_asked_about() -> None:
 
 
 def test_it_is_asked_before_the_first_run_of_each_work_that_needs_it_and_never_at_the_planer() -> None:
-    runs = [("plane", ["Df"]), ("rip", ["X"]), ("rip", ["Ds", "Df"]), ("rip", ["Df"]), ("crosscut", ["Df"])]
+    asked_of = [("plane", ["Df"]), ("rip", ["X"]), ("rip", ["Ds", "Df"]), ("rip", ["Df"]), ("crosscut", ["Df"])]
+    runs = [Run(0, "saw", work, (), tuple(Pieces(mark, mark, 1) for mark in marks)) for work, marks in asked_of]
     asked = tuple(asked_first(a_job_of(DRAWER)))
     words = "measure for drawer D first and type it at Fetch the wood: this is for ⟦450000000×132700000⟧ as drawn"
     assert before_runs(asked, runs) == {2: [words], 4: [words]}

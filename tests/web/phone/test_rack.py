@@ -336,3 +336,39 @@ def test_either_part_of_a_comb_is_asked_for_because_it_sets_the_depth_of_the_oth
         if run.cuts and stop.sets == "blade height"
     }
     assert heights == {12.3, 11.9}
+
+
+def a_door(store: Store) -> str:
+    door = {"mark": "F", "width": "500", "height": "700", "stiles": "60", "dry_fit": True}
+    return create_job(store, {"name": "Door", "lengths": "mm", "units": 2, "frame": [door]}, "bench")
+
+
+def test_a_frame_is_measured_dry_and_its_panel_is_sawn_to_the_smallest_light(floor: Shopfloor) -> None:
+    job = a_door(floor.store)
+    page = floor.bench.get(f"/jobs/{job}/rack").text
+    assert "Measure the frames when they are dry together" in page and "2 alike, for Fp" in page
+    assert "light width" in page and "380 mm" in page and "as worked out" in page
+    typed = {"light_width_1": "379,6", "light_width_2": "379,4", "light_height_1": "580.5"}
+    answer = floor.bench.post(f"/jobs/{job}/rack/frames/F", data=typed)
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/jobs/{job}/rack#frames")
+    assert plan_for(floor.store, job, default_shop()).job.part("Fp").width == 398_400_000  # 379.4 + 20 − 2 × 0.5
+    page = floor.bench.get(f"/jobs/{job}/rack").text
+    assert "379.4 mm" in page and "as worked out" not in page and "Measure it again" in page
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"light_width_1": "wide"}, "wide"),
+        ({}, "Nothing was measured"),
+        ({"light_width_1": "370"}, "measured 370 mm is far from the 380 mm worked out; measure again"),
+    ],
+)
+def test_what_is_no_measure_of_a_light_is_said_there_and_stays_typed(
+    floor: Shopfloor, typed: dict[str, str], said: str
+) -> None:
+    job = a_door(floor.store)
+    page = floor.bench.post(f"/jobs/{job}/rack/frames/F", data=typed).text
+    assert said in page
+    assert all(f'value="{value}"' in page for value in typed.values())
+    assert floor.bench.post(f"/jobs/{job}/rack/frames/X", data={"light_width_1": "380"}).status_code == 404

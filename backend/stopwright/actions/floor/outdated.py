@@ -32,6 +32,8 @@ from stopwright.store.log import Store
 GET_THEIR_LENGTH = ("crosscut", "mitre")
 """Works after which a piece has all of its size."""
 SIZE = ("length", "width", "thickness")
+BESIDES = ("play", "opening", "opening_across", "gap")
+"""Lengths of a cut that are not cut: what goes in has to have them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +182,7 @@ def _measures(cut: Cut, job: Job) -> dict[str, tuple[str, Nm]]:
         value = getattr(cut, key.field)
         if get_origin(key.kind) is tuple and is_length(get_args(key.kind)[0]):
             found |= {f"{words[key.field]} ({n})": ("", one) for n, one in enumerate(value, start=1)}
-        elif is_length(key.kind) and value is not None and key.field not in ("play", "opening"):
+        elif is_length(key.kind) and value is not None and key.field not in BESIDES:
             found[words[key.field]] = (key.field, value)
     if getattr(cut, "fits", "") and getattr(cut, "width", None) is None:
         found[words["width"]] = ("width", room_for(cut.fits, cut.play, None, job))  # type: ignore[attr-defined]

@@ -1,4 +1,4 @@
-"""Openings as measured, on the bench or on the phone: taken down with the thing that is made for them."""
+"""Openings and dry frames as measured, on bench or phone: taken down with the thing that is cut to them."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -8,11 +8,12 @@ from stopwright.actions.jobs.joints_editing import rows_of
 from stopwright.actions.jobs.keeping import job_document
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import NotFound, StopwrightError
+from stopwright.intake.draft import read_draft
 from stopwright.intake.keys import Document
 from stopwright.lengths import Nm, format_exact, format_length
 from stopwright.model.things import MEASURED, Thing
 from stopwright.plan.making.known import THINGS
-from stopwright.plan.making.measure_first import ToMeasure, openings_of
+from stopwright.plan.making.measure_first import ToMeasure, dry_frames_of, openings_of
 from stopwright.store.log import Store
 
 FARTHEST_OFF = 4
@@ -22,6 +23,43 @@ FARTHEST_OFF = 4
 def openings_to_measure(planned: Planned) -> tuple[ToMeasure, ...]:
     """Every opening that something of the job is made for, measured or not."""
     return openings_of(planned.job)
+
+
+def frames_to_measure(planned: Planned) -> tuple[ToMeasure, ...]:
+    """Every frame that is measured when it is put together dry, measured or not."""
+    return dry_frames_of(planned.job)
+
+
+def measure_dry_frame(
+    store: Store, job: str, planned: Planned, mark: str, readings: Mapping[str, tuple[Nm, ...]], device: str
+) -> None:
+    """Takes down what the lights of frames measure that were put together dry; nm.
+
+    `mark` is that of equal frames: the smallest light of all of them counts. Raises NotFound where none of them is
+    measured so, ChangedMeanwhile where the job was changed after it was planned, and StopwrightError for what is far
+    from what was worked out.
+    """
+    frame = next((one for one in dry_frames_of(planned.job) if one.mark == mark), None)
+    document = job_document(store, job).document
+    place = _place_of(document, frame.thing.mark) if frame else None
+    if frame is None or place is None:
+        raise NotFound(f"{mark[:40]} is not measured dry", f"job {job}", "look at the wood again")
+    given = {name: several for name, several in readings.items() if several and name in dict(frame.drawn)}
+    if not given:
+        raise StopwrightError("nothing was measured", next_step="write what a light measures, clear from wood to wood")
+    table, row = place
+    rows: list[Any] = [dict(one) for one in rows_of(document, table)]
+    for number in (None,) if frame.mark == frame.thing.mark else frame.numbers:
+        rows[row]["opening"] = _with_opening(rows[row], number, given, planned.job.lengths)
+    _refuse_what_cannot_be({**document, table: rows})
+    save_section(store, job, {table: rows}, planned.version, device)
+
+
+def _refuse_what_cannot_be(document: Mapping[str, Any]) -> None:
+    """Raises StopwrightError where nothing can be planned with what was measured."""
+    faults = read_draft(document).faults
+    if faults:
+        raise StopwrightError(faults[0].what, next_step=faults[0].next_step)
 
 
 def measure_opening(

@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from stopwright.errors import Inconsistent, Problem
-from stopwright.lengths import Show, show_in
+from stopwright.lengths import Nm, Show, show_in
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint
@@ -44,6 +44,8 @@ class Lot:
     """Parts of which two face each other."""
     by_thickness: frozenset[str]
     """Parts whose thickness, as measured, something is worked out from."""
+    dry: tuple[tuple[str, Nm], ...] = ()
+    """What is measured when it is put together dry, as worked out, nm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +146,7 @@ def _worked_out(work: Work, place: int, numbers: tuple[int, ...]) -> tuple[Lot |
         return None, work.refused
     made = tuple(work.parts), tuple(work.cuts), tuple(work.joints), tuple(work.mitres), tuple(work.meetings)
     said = tuple(work.formulas), tuple(work.notes), frozenset(work.opposite), frozenset(work.by_thickness)
-    return Lot(work.thing, place, work.mark, numbers, *made, *said), []
+    return Lot(work.thing, place, work.mark, numbers, *made, *said, tuple(work.dry.items())), []
 
 
 def _in_pairs(parts: Sequence[Part], joints: Sequence[Joint], cuts: Sequence[Cut], opposite: set[str]) -> list[Part]:

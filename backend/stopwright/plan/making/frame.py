@@ -56,6 +56,7 @@ class Frame(Thing):
     called: ClassVar[str] = "frame"
     first: ClassVar[tuple[str, ...]] = ("width", "height", "gap", "lights", "corner", "stiles", "material", "count")
     measured: ClassVar[tuple[str, ...]] = ("width", "height")
+    measured_dry: ClassVar[tuple[str, ...]] = ("light_width", "light_height")
 
     width: Nm = asked("Width", "of the opening, or of the frame itself where no gap is left")
     height: Nm = asked("Height", "of the opening, or of the frame itself")
@@ -80,6 +81,9 @@ class Frame(Thing):
     play: Nm = asked("Play of the panel", "in the width of its groove", PANEL_PLAY)
     panel_gap: Nm | None = asked("Room beside the panel", "in each groove, across the grain; empty: as usual", None)
     panel_end_gap: Nm = asked("Room above and below it", "in each groove, along the grain", ALONG_GAP)
+    dry_fit: bool = asked(
+        "Panel cut after the dry fit", "to its light as measured, when the frame is worked and put together dry", False
+    )
     relief: Nm = asked("Tongues shorter by", "than the groove is deep, so that the shoulders close", TONGUE_RELIEF)
     tongue_play: Nm = asked("Tongues thinner by", "than the groove is wide", TONGUE_PLAY)
     bit: Nm = asked("Bit for loose tenons", "about a third of the thickness", 8 * MM)
@@ -100,6 +104,9 @@ class Frame(Thing):
             )
         if self.panel_rebate is not None and self.panel_full is None:
             yield Problem("panel_rebate", "is for a panel thicker than its groove", "write its whole thickness too")
+        if not self.dry_fit and any(one.of_light for one in self.openings):
+            text = "a light was measured dry, but the panel is not cut after the dry fit"
+            yield Problem("dry_fit", text, "let it be cut then, or leave the measure out")
         for one in ("lights", "rows"):
             if not 1 <= getattr(self, one) <= MOST_LIGHTS:
                 yield Problem(one, f"{getattr(self, one)} is not from 1 to {MOST_LIGHTS}", "write how many panels")
@@ -126,8 +133,11 @@ def _work_out(frame: Frame, work: Work) -> None:
         )
     uprights = (frame.lights - 1) * frame.rows
     marks = lines_of(work, bars, frame.material, long, frame.rows - 1, uprights)
-    panel = _panel(frame, work, light, tall)
-    _grooves(frame, work, marks, panel, light)
+    lit: tuple[Named, Named] = (light, tall)
+    if frame.dry_fit:
+        lit = (work.measured_dry("light_width", light), work.measured_dry("light_height", tall))
+    panel = _panel(frame, work, (light, tall), lit)
+    _grooves(frame, work, marks, panel, lit[0])
     if frame.corner is FrameCorner.STUB:
         sunk_rails(
             work, bars, marks, bars.drops(frame.rows), frame.lights, f"{work.mark}{Tenon.letter}1", _tongue(work).value
@@ -142,8 +152,11 @@ def _tongue(work: Work) -> Sum:
     return Sum("tongue", ((1, work.typed("groove_depth", "groove")), (-1, work.typed("relief", "relief"))), _TONGUE)
 
 
-def _panel(frame: Frame, work: Work, light: Sum, tall: Sum) -> str:
-    """The panel, its grain upright, with room in each of its grooves; it must not fall out of them."""
+def _panel(frame: Frame, work: Work, drawn: tuple[Sum, Sum], lit: tuple[Named, Named]) -> str:
+    """The panel, its grain upright, with room in each of its grooves; it must not fall out of them.
+
+    `lit` is how wide and tall a light is: as `drawn`, or as it was measured when the frame was put together dry.
+    """
     solid = frame.panel_kind is Kind.SOLID
     beside = _beside(frame, work)
     groove, ends = work.typed("groove_depth", "groove"), work.typed("panel_end_gap", "room at the ends")
@@ -152,9 +165,15 @@ def _panel(frame: Frame, work: Work, light: Sum, tall: Sum) -> str:
             text = f"{work.said(room.value)} beside the panel is more than half of the groove: it may fall out"
             work.refuse(entry, text, f"write at most {work.said(groove.value // 2)}")
     source = _SOLID if solid else _SHEET
-    width = Sum("panel, width", ((1, light), (2, groove), (-2, beside)), source)
-    height = Sum("panel, height", ((1, tall), (2, groove), (-2, ends)), source)
-    how = {"made": Made.PANEL} if solid else {"kind": Kind.SHEET, "grain": Grain.ALONG}
+
+    def size(wide: Named, tall: Named) -> tuple[Sum, Sum]:
+        width = Sum("panel, width", ((1, wide), (2, groove), (-2, beside)), source)
+        return Sum("panel, height", ((1, tall), (2, groove), (-2, ends)), source), width
+
+    height, width = size(*lit)
+    how: dict[str, Any] = {"made": Made.PANEL} if solid else {"kind": Kind.SHEET, "grain": Grain.ALONG}
+    if frame.dry_fit:
+        how["drawn"] = tuple(one.value for one in size(*drawn))
     count = frame.lights * frame.rows
     return work.part("p", "panel", count, (height, width, whole_thickness(frame, work)), frame.panel_material, **how)
 
@@ -166,7 +185,7 @@ def _beside(frame: Frame, work: Work) -> Measure:
     return Measure("room", SOLID_GAP if frame.panel_kind is Kind.SOLID else SHEET_GAP)
 
 
-def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str, light: Sum) -> None:
+def _grooves(frame: Frame, work: Work, marks: dict[str, str], panel: str, light: Named) -> None:
     """One setting for the inner edges of all: a rail's face edge lies towards the marked end of the stiles.
 
     The first of them knows the opening across the panel, so that the plan checks how it moves there.

@@ -1,12 +1,14 @@
-"""What must be measured before anything is cut to it: openings that stand already, and are only drawn so far."""
+"""What must be measured before anything is cut to it: openings that stand already, and frames put together dry."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
+from stopwright.model.parts import drawn_size
 from stopwright.model.things import Thing
 from stopwright.plan.making.expand import Lot, made_by
+from stopwright.plan.run_sheet import Run
 from stopwright.plan.said_lengths import said
 
 TO_SIZE = ("break down", "rip", "crosscut", "mitre")
@@ -15,18 +17,23 @@ TO_SIZE = ("break down", "rip", "crosscut", "mitre")
 
 @dataclass(frozen=True, slots=True)
 class AskedFirst:
-    """What has to be measured before any of the parts that wait for it are cut, in words."""
+    """What has to be measured before any of the parts that wait for it are cut, in words.
+
+    `is_dry`: only the runs after the dry fit wait.
+    """
 
     words: str
     waits: tuple[str, ...]
+    is_dry: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ToMeasure:
-    """An opening that equal things are made for; `thing` is as the job has it, `missing` what was not measured.
+    """What equal things are measured for; `thing` is as the job has it, `missing` what was not measured.
 
     `mark` is what the marks of their parts begin with, `numbers` which of the batch they are, `waits` the parts whose
-    size comes from the opening, `drawn` each measure that the sheet goes by, nm.
+    size comes from it, `drawn` each measure that the sheet goes by, nm. It is the opening that they are made for, or,
+    where `is_dry`, a light of theirs when they are put together dry.
     """
 
     thing: Thing
@@ -35,12 +42,16 @@ class ToMeasure:
     missing: tuple[str, ...]
     waits: tuple[str, ...]
     drawn: tuple[tuple[str, Nm], ...]
+    is_dry: bool = False
 
     @property
     def words(self) -> str:
         """What is to be measured, and what the sheet goes by until then."""
         sizes = said(*(size for _, size in self.drawn))
         what = f"{self.thing.called} {self.mark}"
+        if self.is_dry:
+            first = f"put {what} together dry, measure its lights and type them at Fetch the wood"
+            return f"{first}: this is for {sizes} as worked out"
         return f"measure for {what} first and type it at Fetch the wood: this is for {sizes} as drawn"
 
 
@@ -48,6 +59,11 @@ def openings_of(job: Job) -> tuple[ToMeasure, ...]:
     """Every opening that something is made for, in the order of the job, measured or not."""
     lots = made_by(job).lots
     return tuple(_to_measure(job.things[lot.place], lot) for lot in lots if job.things[lot.place].is_fitted)
+
+
+def dry_frames_of(job: Job) -> tuple[ToMeasure, ...]:
+    """Every frame that is measured when it is put together dry, in the order of the job, measured or not."""
+    return tuple(_lights(job.things[lot.place], lot) for lot in made_by(job).lots if lot.dry)
 
 
 def _to_measure(thing: Thing, lot: Lot) -> ToMeasure:
@@ -59,23 +75,30 @@ def _to_measure(thing: Thing, lot: Lot) -> ToMeasure:
     return ToMeasure(thing, lot.mark, lot.numbers, missing, waits, drawn)
 
 
+def _lights(thing: Thing, lot: Lot) -> ToMeasure:
+    measured = {name: size for opening in lot.thing.openings for name, size in opening.of_light.items()}
+    missing = tuple(name for name, _ in lot.dry if name not in measured)
+    waits = tuple(part.mark for part in lot.parts if drawn_size(part))
+    drawn = tuple((name, measured.get(name, size)) for name, size in lot.dry)
+    return ToMeasure(thing, lot.mark, lot.numbers, missing, waits, drawn, is_dry=True)
+
+
 def asked_first(job: Job) -> Iterator[AskedFirst]:
     """What of a job is drawn only and must be measured before parts are cut to it."""
-    for one in openings_of(job):
+    for one in (*openings_of(job), *dry_frames_of(job)):
         if one.missing and one.waits:
-            yield AskedFirst(one.words, one.waits)
+            yield AskedFirst(one.words, one.waits, one.is_dry)
 
 
-def before_runs(asked: Sequence[AskedFirst], runs: Sequence[tuple[str, Collection[str]]]) -> dict[int, list[str]]:
-    """What to measure before a run, by its place: all that is asked before the first run of each work that needs it.
-
-    `runs` are the works in their order, each with the marks of the pieces inside.
-    """
+def before_runs(asked: Sequence[AskedFirst], runs: Sequence[Run]) -> dict[int, list[str]]:
+    """What to measure before a run, by its place: all that is asked before the first run of each work that needs it."""
     found: dict[int, list[str]] = {}
     told: set[tuple[str, str]] = set()
-    for place, (work, marks) in enumerate(runs):
-        for one in asked if work in TO_SIZE else ():
-            if (one.words, work) not in told and not set(marks).isdisjoint(one.waits):
-                told.add((one.words, work))
+    for place, run in enumerate(runs):
+        marks = {pieces.mark for pieces in run.pieces}
+        for one in asked if run.work in TO_SIZE else ():
+            waits = not marks.isdisjoint(one.waits) and (run.after_dry_fit or not one.is_dry)
+            if waits and (one.words, run.work) not in told:
+                told.add((one.words, run.work))
                 found.setdefault(place, []).append(one.words)
     return found

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
 from stopwright.errors import Problem
-from stopwright.lengths import Nm, Show, format_length
+from stopwright.lengths import MM, Nm, Show, format_length
 from stopwright.model.cuts import Cut
 from stopwright.model.joints import Joint, Side
 from stopwright.model.meetings import Meeting
@@ -13,6 +13,9 @@ from stopwright.model.parts import MadePart
 from stopwright.model.shaping import Mitre
 from stopwright.model.things import Changed, Thing
 from stopwright.plan.making.formulas import Formula, Measure, Named, Sum, enough
+
+MOST_OFF: Nm = 5 * MM
+"""How far a frame that is put together dry may be from what was worked out (common practice): more is a slip."""
 
 T = TypeVar("T", bound=Thing)
 
@@ -57,6 +60,8 @@ class Work:
     refused: list[Problem] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     """What a person has to know besides the figures."""
+    dry: dict[str, Nm] = field(default_factory=dict)
+    """What is measured when it is put together dry, as worked out, nm; its last parts are cut to what is measured."""
 
     def typed(self, entry: str, words: str) -> Measure:
         """What was typed in an entry, under the name that it has in formulas."""
@@ -67,6 +72,20 @@ class Work:
         measured = self._measured(suffix)
         self.by_thickness.add(self.mark + suffix)
         return self.typed(entry, words) if measured is None else Measure(f"{words} as measured", measured, entry)
+
+    def measured_dry(self, entry: str, drawn: Sum) -> Named:
+        """A length as it was measured when the thing was put together dry, until then as it is worked out.
+
+        Refused is what misses that by more than a frame does that was cut right.
+        """
+        self.dry[entry] = drawn.value
+        measured = next((opening.of_light[entry] for opening in self.thing.openings if entry in opening.of_light), None)
+        if measured is None:
+            return drawn
+        if abs(measured - drawn.value) > MOST_OFF:
+            text = f"{drawn.words} measured {self.said(measured)} is far from the {self.said(drawn.value)} worked out"
+            self.refuse("opening", text, "measure again, or look for what was cut wrong")
+        return Measure(f"{drawn.words}, as measured", measured, entry)
 
     def said(self, length: Nm) -> str:
         """A length as the shop reads it."""

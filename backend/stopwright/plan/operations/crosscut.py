@@ -30,7 +30,7 @@ from stopwright.plan.run_sheet import Form, Lot, Move, Run
 from stopwright.plan.said_lengths import said
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow
-from stopwright.plan.stations.sawing import CROSSCUT, PANELS, crosscut_at, one_stop_a_size, sawn_panels
+from stopwright.plan.stations.sawing import CROSSCUT, DRY_REASON, PANELS, crosscut_at, one_stop_a_size, sawn_at_last
 from stopwright.plan.timber.rack import becomes_of
 from stopwright.plan.timber.sawn import Sawn, count_sawn
 from stopwright.plan.timber.way import Way, target_of
@@ -42,8 +42,8 @@ def _setups(task: Task) -> Setups:
     mitred = {mitre.part for mitre in task.job.mitres}
     at_stops = [one for one in later if one.part.mark not in mitred]
     roughly = [one for one in later if one.part.mark in mitred]
-    panels = sawn_panels(task.panels)
-    if not later and not panels:
+    panels, dry = sawn_at_last(task)
+    if not later and not panels and not dry:
         return Setups()
 
     def plan(saw: Station) -> Setups:
@@ -51,6 +51,7 @@ def _setups(task: Task) -> Setups:
             one_stop_a_size(at_stops, task.shop, saw, CROSSCUT, LENGTH.name, Stage.LENGTH, crosscut_at),
             _by_mark(roughly, saw),
             one_stop_a_size(panels, task.shop, saw, CROSSCUT, LENGTH.name, Stage.PANEL_LENGTH, crosscut_at, PANELS),
+            one_stop_a_size(dry, task.shop, saw, CROSSCUT, LENGTH.name, Stage.DRY_LENGTH, crosscut_at, PANELS),
         )
 
     return at_station(task.shop, CROSSCUT, plan)
@@ -103,7 +104,9 @@ def _in_order_of_marks(one: tuple[tuple[str, Nm, Nm], int]) -> tuple[tuple[int, 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
     lengths = (target_of(other, LENGTH.name) for other in reversed(before) if other.work == CROSSCUT)
     last = next((length for length in lengths if length is not None), None)
-    if run.stops and all(stop.move is Move.STANDS for stop in run.stops):
+    if run.after_dry_fit:
+        yield DRY_REASON
+    elif run.stops and all(stop.move is Move.STANDS for stop in run.stops):
         yield "the stop stands right already"
     elif run.size:
         yield "the same lot goes straight on"

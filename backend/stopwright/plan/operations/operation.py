@@ -54,8 +54,33 @@ class Stage(IntEnum):
     ENDS = 22
     EDGES = 23
     LAST = 24
-    HAND = 25
-    FINISH = 26
+    DRY_WIDTH = 25
+    DRY_SQUARE = 26
+    DRY_LENGTH = 27
+    DRY_MITRE = 28
+    DRY_ACROSS = 29
+    DRY_ALONG = 30
+    DRY_SLOTS = 31
+    DRY_ENDS = 32
+    DRY_EDGES = 33
+    DRY_LAST = 34
+    HAND = 35
+    FINISH = 36
+
+
+AFTER_DRY_FIT: Mapping[Stage, Stage] = {
+    Stage.PANEL_WIDTH: Stage.DRY_WIDTH,
+    Stage.PANEL_SQUARE: Stage.DRY_SQUARE,
+    Stage.PANEL_LENGTH: Stage.DRY_LENGTH,
+    Stage.MITRE: Stage.DRY_MITRE,
+    Stage.ACROSS: Stage.DRY_ACROSS,
+    Stage.ALONG: Stage.DRY_ALONG,
+    Stage.SLOTS: Stage.DRY_SLOTS,
+    Stage.ENDS: Stage.DRY_ENDS,
+    Stage.EDGES: Stage.DRY_EDGES,
+    Stage.LAST: Stage.DRY_LAST,
+}
+"""When that is done to a part which gets its size only when its thing was put together dry."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Form, Lot, Move, Run, Stop
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow, part_by_part
-from stopwright.plan.stations.sawing import CROSSCUT, PANELS, RIP, one_stop_a_size, ripped_at, sawn_panels
+from stopwright.plan.stations.sawing import CROSSCUT, DRY_REASON, PANELS, RIP, one_stop_a_size, ripped_at, sawn_at_last
 from stopwright.plan.timber.rack import Stack, StripPlan, becomes_of
 from stopwright.plan.timber.way import Way, target_of
 
@@ -35,6 +35,7 @@ _NARROW: Figure = (150 * MM, 6 * INCH)
 _NARROWER: Figure = (50 * MM, 2 * INCH)
 
 _TRUE_EDGE_FIRST = "one edge straight first, on the sliding table or at the jointer; it goes against the fence"
+_STRAIGHT_EDGE = "a straight edge against the fence: as sawn where it is of sheet, else made straight first"
 
 
 def _setups(task: Task) -> Setups:
@@ -44,8 +45,8 @@ def _setups(task: Task) -> Setups:
     """
     ripped = [one for one in task.wood.sawn if row_of(one.part) is None]
     now, later = by_flow(ripped, task.job, task.shop, task.flow)
-    panels = sawn_panels(task.panels)
-    if not ripped and not panels:
+    panels, dry = sawn_at_last(task)
+    if not ripped and not panels and not dry:
         return Setups()
 
     def plan(saw: Station) -> Setups:
@@ -58,6 +59,7 @@ def _setups(task: Task) -> Setups:
             one_stop_a_size(
                 panels, task.shop, saw, RIP, WIDTH.name, Stage.PANEL_WIDTH, ripped_at, PANELS, _TRUE_EDGE_FIRST
             ),
+            one_stop_a_size(dry, task.shop, saw, RIP, WIDTH.name, Stage.DRY_WIDTH, ripped_at, PANELS, _STRAIGHT_EDGE),
         )
 
     return at_station(task.shop, RIP, plan)
@@ -112,6 +114,9 @@ def _strip(way: Way, stack: Stack, plan: StripPlan, kerf: Nm) -> Lot:
 
 
 def _reason(run: Run, before: Sequence[Run], _: Sequence[Run], __: Shop) -> Iterator[str]:
+    if run.after_dry_fit:
+        yield DRY_REASON
+        return
     if run.lot == PANELS:
         yield "glued, rested and planed: one edge trimmed, then to width"
         return

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from stopwright.model.job import Job
-from stopwright.model.parts import LooseTenon, PanelStrip
+from stopwright.model.parts import DryBlank, LooseTenon, PanelStrip
 from stopwright.model.stations import Shop
 from stopwright.plan.operations.caution import Caution, always
 from stopwright.plan.operations.operation import Operation, Setups, Stage, Task, as_the_stop_stands, by_hand
@@ -18,7 +18,7 @@ NOTE = "80, 120, 180, then 240; the face side that joints are measured from no m
 
 def _setups(task: Task) -> Setups:
     """All parts but loose tenons and strips."""
-    parts = (part for part in task.job.parts if not isinstance(part, LooseTenon | PanelStrip))
+    parts = (part for part in task.job.parts if not isinstance(part, LooseTenon | PanelStrip | DryBlank))
     return by_hand(task, WORK, Stage.HAND, parts, NOTE)
 
 

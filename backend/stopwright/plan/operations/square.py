@@ -25,7 +25,7 @@ from stopwright.plan.pictures.canvas import WIDE, Canvas
 from stopwright.plan.run_sheet import Form, Run
 from stopwright.plan.stations.flip_stops_up import FlipStops
 from stopwright.plan.stations.part_by_part import by_flow
-from stopwright.plan.stations.sawing import NOTES, PANELS, SQUARE, sawn_panels
+from stopwright.plan.stations.sawing import NOTES, PANELS, SQUARE, sawn_at_last
 from stopwright.plan.timber.sawn import Sawn, count_sawn
 from stopwright.plan.timber.way import Way
 
@@ -40,7 +40,9 @@ def _setups(task: Task) -> Setups:
         blanks = [one for one in later if mitred.get(one.part.mark) is mitre]
         note = f"one end square: it becomes the {square}"
         found.append(_squaring(task, blanks, Stage.BLANKS, f"blanks, {square}", note))
-    found.append(_squaring(task, sawn_panels(task.panels), Stage.PANEL_SQUARE, PANELS))
+    panels, dry = sawn_at_last(task)
+    found.append(_squaring(task, panels, Stage.PANEL_SQUARE, PANELS))
+    found.append(_squaring(task, [one for one in dry if one.part.is_glued], Stage.DRY_SQUARE, PANELS))
     return together(*found)
 
 

@@ -13,12 +13,13 @@ from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.joinery.hands import count_hands
 from stopwright.plan.joinery.slots import horn_of
-from stopwright.plan.operations.operation import Setup, Setups, Stage, Task, together
+from stopwright.plan.operations.operation import AFTER_DRY_FIT, Setup, Setups, Stage, Task, together
 from stopwright.plan.operations.roles import BLADE_HEIGHT, TOOL
 from stopwright.plan.run_sheet import Angle, Move, Pieces, Position, Remark, Run, Spacer, SpacerBlock, rows_together
 from stopwright.plan.stations.blocks import blocks_to_make
 from stopwright.plan.stations.long_work import LONG, worked_long
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
+from stopwright.plan.timber.dry_fit import cut_dry
 
 Places: TypeAlias = tuple[tuple[str, Position], ...]
 """What axes set, and where they stand."""
@@ -83,6 +84,8 @@ def plan_cuts(task: Task, work: str, wanted: Sequence[Wanted]) -> Setups:
     A cut that no station can make is a fault with the reason; the rest is planned. Of a joint of two parts neither is
     cut where one cannot be.
     """
+    dry = cut_dry(task.job)
+    wanted = [replace(one, stage=AFTER_DRY_FIT[one.stage]) if one.part.mark in dry else one for one in wanted]
     long = worked_long(wanted, task)
     wanted = [
         replace(one, stage=Stage.LONG) if (one.cut.mark, one.through, one.part.mark) in long else one for one in wanted

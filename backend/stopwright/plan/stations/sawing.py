@@ -5,16 +5,20 @@ from collections.abc import Callable, Iterable, Sequence
 from operator import attrgetter
 
 from stopwright.lengths import Nm
+from stopwright.model.parts import drawn_size
 from stopwright.model.stations import Axis, Shop, Station
-from stopwright.plan.operations.operation import Setup, Setups, Stage
+from stopwright.plan.operations.operation import Setup, Setups, Stage, Task
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.stations.stop_settings import axis_remarks, set_stop, strictest_tolerance
+from stopwright.plan.timber.dry_fit import sawn_from_blanks
 from stopwright.plan.timber.panels import Panel
 from stopwright.plan.timber.sawn import Sawn, count_sawn
 
 RIP, SQUARE, CROSSCUT = "rip", "square", "crosscut"
 PANELS = "panels"
 """Tells the runs in which panels get their thickness and size from those in which boards become strips and pieces."""
+DRY_REASON = "what it goes into is worked and was put together dry, so it is sawn to what was measured there"
+"""Why a panel gets its size so late."""
 NOTES = {
     RIP: "face edge against the fence",
     SQUARE: "one end square: it becomes the marked end",
@@ -55,6 +59,13 @@ def one_stop_a_size(
 def sawn_panels(panels: Iterable[Panel]) -> list[Sawn]:
     """Panels as they are sawn to size: every one to its own width and length."""
     return [Sawn(one.part, one.part.width, one.part.length, one.part.quantity) for one in panels]
+
+
+def sawn_at_last(task: Task) -> tuple[list[Sawn], list[Sawn]]:
+    """What is sawn to size from panels, and what is so only after the dry fit, from panels and from blanks of sheet."""
+    panels = sawn_panels(task.panels)
+    dry = [one for one in panels if drawn_size(one.part)]
+    return [one for one in panels if one not in dry], [*dry, *sawn_from_blanks(task.job)]
 
 
 def saw_remarks(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from stopwright.lengths import MM, Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import Made, PanelStrip, Part
+from stopwright.model.parts import Made, PanelStrip, Part, drawn_size
 from stopwright.model.stations import Shop
 from stopwright.model.stock import Stock
 from stopwright.plan.effort import Steps
@@ -140,16 +140,18 @@ def panel_of(part: Part, mark: str, shop: Shop, stock: Iterable[Stock] = ()) -> 
 
 
 def panels_of(job: Job, shop: Shop) -> tuple[Panel, ...]:
-    """Every panel of a job, its strips under marks that are free."""
+    """Every panel of a job, its strips under marks that are free; one that gets its size dry is glued as drawn."""
     taken = {part.mark for part in job.parts}
     left: dict[int, int] = {}
     found = []
     for part in job.parts:
         if part.is_glued:
-            panel = _of_boards(part, shop, job.stock, left, taken) if part.made is Made.BOARDS else None
-            panel = panel or panel_of(part, _free(f"{part.mark}s", taken), shop, job.stock)
+            length, width = drawn_size(part) or (part.length, part.width)
+            drawn = replace(part, length=length, width=width)
+            panel = _of_boards(drawn, shop, job.stock, left, taken) if part.made is Made.BOARDS else None
+            panel = panel or panel_of(drawn, _free(f"{part.mark}s", taken), shop, job.stock)
             taken.update(strip.mark for strip in panel.all_strips)
-            found.append(panel)
+            found.append(replace(panel, part=part))
     return tuple(found)
 
 

@@ -8,9 +8,10 @@ from typing import TypeAlias
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.parts import PanelStrip, Part, mark_order, row_of
+from stopwright.model.parts import DryBlank, PanelStrip, Part, mark_order, row_of
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.run_sheet import Form, Lot, Pieces, Run
+from stopwright.plan.timber.dry_fit import fitted_to
 from stopwright.plan.timber.rack import Stack, StripPlan, rack_of
 from stopwright.plan.timber.wood import WoodPlan
 
@@ -63,6 +64,8 @@ class Way:
         name = mark if self.named[mark] == 1 else f"{mark} ({self.named[mark]})"
         part = self.parts[mark]
         size = (along if form is Form.BLANK else part.length, part.width, thickness)
+        if isinstance(part, DryBlank):
+            form = Form.BLANK
         lot = Lot(name, form, count, part.material, *size, ((mark, count),), chalk=mark)
         self.pieces.setdefault(mark, []).append(lot)
         return lot
@@ -93,17 +96,26 @@ class Way:
         return (long, list(long)) if long else self.worked_pieces(run)
 
     def panels(self, run: Run, change: Callable[[Lot], Lot]) -> tuple[list[Lot], list[Lot]]:
-        """The panels of a run as they are taken, and each changed; sub-panels, too, whose pieces are still strips."""
+        """The panels of a run as they are taken, and each changed; sub-panels, too, whose pieces are still strips.
+
+        What is sawn to size after the dry fit comes from blanks of sheet; from then on it has its own mark.
+        """
         takes: list[Lot] = []
         gives: list[Lot] = []
         parts = (self.parts[pieces.mark] for pieces in run.pieces)
         for mark in dict.fromkeys(part.panel if isinstance(part, PanelStrip) else part.mark for part in parts):
-            here = [lot for lot in self.pieces.get(mark, []) if lot.form is Form.PANEL]
-            takes += here
+            here = [lot for lot in self.pieces.get(mark, []) if lot.form in (Form.PANEL, Form.BLANK)]
+            taken = here or self._blanks_for(mark)
+            here = here or [_from_blank(lot, mark, number) for number, lot in enumerate(taken)]
+            takes += taken
             if here:
                 self.pieces[mark] = [change(lot) for lot in here]
                 gives += self.pieces[mark]
         return takes, gives
+
+    def _blanks_for(self, mark: str) -> list[Lot]:
+        blanks = (one for one in self.parts.values() if isinstance(one, DryBlank) and one.blank_for == mark)
+        return [lot for blank in blanks for lot in self.pieces.pop(blank.mark, [])]
 
     def closes(self, run: Run) -> bool:
         """Whether no later run does the same work to any of these parts."""
@@ -135,18 +147,35 @@ def follow_wood(
     finished = {part.mark: part.size for part in job.parts}
     way = Way(shop, job, {part.mark: part for part in parts}, finished, rack_of(wood, parts, shop), runs)
     given: dict[str, str] = {}
+    dry: set[str] = set()
     followed = []
     for place, run in enumerate(runs):
         way.place = place
         takes, gives = follow(run.work)(way, run, stations[run.station])
         if not takes:
             continue
-        after = tuple(dict.fromkeys(given[lot.name] for lot in takes if lot.name in given))
-        run = replace(run, takes=tuple(takes), gives=tuple(gives), after=after)
+        after = dict.fromkeys(given[lot.name] for lot in takes if lot.name in given)
+        if run.after_dry_fit and not dry.issuperset(after):
+            after |= dict.fromkeys(given[lot.name] for lot in _fitted_to(way, run) if lot.name in given)
+        if run.after_dry_fit:
+            dry.add(run.id)
+        run = replace(run, takes=tuple(takes), gives=tuple(gives), after=tuple(after))
         run = replace(run, pieces=tuple(_finished_inside(run, parts)))
         given |= dict.fromkeys((lot.name for lot in gives), run.id)
         followed.append(run)
     return followed
+
+
+def _from_blank(lot: Lot, mark: str, number: int) -> Lot:
+    """What a lot of blanks becomes, `number` from 0 among those of the part."""
+    name = f"{mark} ({number + 1})" if number else mark
+    return replace(lot, name=name, becomes=((mark, lot.count),), chalk=mark)
+
+
+def _fitted_to(way: Way, run: Run) -> Iterator[Lot]:
+    """The pieces that must be worked before a run that waits for the dry fit."""
+    for mark in dict.fromkeys(one for pieces in run.pieces for one in fitted_to(way.job, pieces.mark)):
+        yield from way.pieces.get(mark, ())
 
 
 def _finished_inside(run: Run, parts: Sequence[Part]) -> Iterator[Pieces]:

@@ -30,8 +30,9 @@ def thing_entries(table: str, parts: Sequence[tuple[str, str]], show: Show) -> T
             usually = _usually(field.default, show)
             entries[field.name] = entry_of(*keys[field.name], field.metadata["words"], parts, usually)
     first = tuple(entries.pop(name) for name in kind.first)
+    named = ("number", *kind.measured, *kind.measured_dry)
     of_openings = {field.name: field.metadata["words"] for field in fields(Opening)}
-    asked = ((name, key) for name, key in keys_of(Opening).items() if name in ("number", *kind.measured))
+    asked = ((name, key) for name, key in keys_of(Opening).items() if name in named)
     measured = tuple(entry_of(name, key, of_openings[name], ()) for name, key in asked) if kind.measured else ()
     return ThingEntries(first, tuple(entries.values()), measured)
 

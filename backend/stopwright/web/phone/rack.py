@@ -1,15 +1,18 @@
 """The rack on the phone: which boards to fetch, the number to chalk on each, what they and what goes in measure."""
 
+from collections.abc import Iterable, Mapping
+
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from stopwright.actions.floor.rack import boards_to_fetch, is_cut, measure_board, measure_part, parts_to_measure
-from stopwright.actions.jobs.openings import measure_opening, openings_to_measure
+from stopwright.actions.jobs.openings import frames_to_measure, measure_dry_frame, measure_opening, openings_to_measure
 from stopwright.errors import NotFound, StopwrightError
 from stopwright.intake.draft import whole_number
 from stopwright.intake.scalars import number_in
-from stopwright.lengths import format_exact, parse_length
+from stopwright.lengths import Nm, format_exact, parse_length
 from stopwright.model.things import MEASURED as MEASURES
+from stopwright.model.things import MEASURED_DRY
 from stopwright.paper.wording import hardware_text
 from stopwright.web.kit.context import Web
 from stopwright.web.kit.guard import FOR_PHONES
@@ -22,6 +25,14 @@ READINGS = 2
 def _readings(name: str) -> list[str]:
     """The fields of the form for one measure of an opening."""
     return [f"{name}_{number}" for number in range(1, READINGS + 1)]
+
+
+def _read(typed: Mapping[str, str], names: Iterable[str], unit: str) -> dict[str, tuple[Nm, ...]]:
+    """What was typed for each of these measures, in one place or several, nm."""
+    return {
+        name: tuple(parse_length(typed[one], unit) for one in _readings(name) if typed.get(one, "").strip())
+        for name in names
+    }
 
 
 def rack_routes(web: Web) -> APIRouter:
@@ -82,16 +93,27 @@ def rack_routes(web: Web) -> APIRouter:
         unit = planned.shop.show.unit
         try:
             number = number_in(whole_number(typed["number"]), whole=True) if typed.get("number", "").strip() else None
-            readings = {
-                name: tuple(parse_length(typed[one], unit) for one in _readings(name) if typed.get(one, "").strip())
-                for name in MEASURES
-            }
+            readings = _read(typed, MEASURES, unit)
             measure_opening(web.store, job, planned, mark, number, readings, request.state.device)
         except NotFound:
             raise
         except StopwrightError as error:
             return _page(request, job, opening=mark, typed=typed, fault=f"{error.what}; {error.next_step}")
         return RedirectResponse(f"/jobs/{job}/rack", 303)
+
+    @routes.post("/jobs/{job}/rack/frames/{mark}", response_model=None)
+    async def frame_measured(request: Request, job: str, mark: str) -> HTMLResponse | RedirectResponse:
+        form = await request.form(max_fields=20)
+        typed = {name: str(value)[:60] for name, value in form.items()}
+        planned = web.planned(job)
+        try:
+            readings = _read(typed, MEASURED_DRY, planned.shop.show.unit)
+            measure_dry_frame(web.store, job, planned, mark, readings, request.state.device)
+        except NotFound:
+            raise
+        except StopwrightError as error:
+            return _page(request, job, frame=mark, typed=typed, fault=f"{error.what}; {error.next_step}")
+        return RedirectResponse(f"/jobs/{job}/rack#frames", 303)
 
     def _page(
         request: Request,
@@ -101,6 +123,7 @@ def rack_routes(web: Web) -> APIRouter:
         fault: str = "",
         part: str = "",
         opening: str = "",
+        frame: str = "",
     ) -> HTMLResponse:
         planned = web.planned(job)
         unit, boards = planned.shop.show.unit, boards_to_fetch(planned)
@@ -128,6 +151,8 @@ def rack_routes(web: Web) -> APIRouter:
             wrong_part=part,
             openings=openings_to_measure(planned),
             wrong_opening=opening,
+            frames=frames_to_measure(planned),
+            wrong_frame=frame,
             readings=_readings,
             typed=typed or {},
             exact=lambda length: format_exact(length, unit),
