@@ -164,7 +164,7 @@ def row_of(part: Part) -> int | None:
 
 @dataclass(frozen=True, slots=True)
 class MadePart(Part):
-    """A part that the thing of the mark `thing` makes.
+    """A part that the thing of the mark `thing` makes, `each` pieces for one; `lot` is the mark of those made alike.
 
     `units` is the unit, from 0, that each of its pieces belongs to, in the order of their numbers; empty where every
     unit has as many. `drawn` is the length and width as drawn, nm, of what gets its size only when the thing was put
@@ -172,6 +172,8 @@ class MadePart(Part):
     """
 
     thing: str = ""
+    lot: str = ""
+    each: int = 1
     units: tuple[int, ...] = ()
     drawn: tuple[Nm, Nm] | None = None
 

@@ -7,13 +7,13 @@ from stopwright.model.counts import counted
 from stopwright.model.job import Job
 from stopwright.model.joints import ENDS
 from stopwright.model.stations import Glue
+from stopwright.paper.afterwards import afterwards_told, units_told
 from stopwright.paper.drawing import Item, Words
 from stopwright.paper.marks import BOX, tick_box
 from stopwright.paper.page_flow import Block, document_pdf, heading, text_area, text_block
 from stopwright.paper.pdf import A4
 from stopwright.paper.typeface import shortened, wrapped
 from stopwright.paper.wording import hardware_text, minutes_text, runs_text
-from stopwright.plan.assembling.afterwards import afterwards_told
 from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.hardware import hardware_needs
 from stopwright.plan.assembling.places import named_in_unit
@@ -58,10 +58,11 @@ def _blocks(job: Job, show: Show, glues: Sequence[Glue], width: float, finishes:
         for need in hardware_needs(job):
             yield _line(hardware_text(need, in_one_unit=True), units, width)
     for stage in plan.stages:
-        yield heading(f"Stage {stage.number}: {stage.title()}", width)
+        which = f", {units_told(stage.units)}" if stage.units else ": "
+        yield heading(f"Stage {stage.number}{which}{stage.title()}", width)
         yield text_block(_lay_out_words(stage, show), width)
         for words in _lines(job, stage, show):
-            yield _line(words, units, width)
+            yield _line(words, units, width, stage)
     after = [*afterwards_told(job, plan, named_in_unit(job), show), *([FINISH_IT] if finishes else [])]
     if after:
         yield heading("When the glue has set", width)
@@ -110,8 +111,9 @@ def _lines(job: Job, stage: Stage, show: Show) -> Iterator[str]:
     yield "square: both diagonals alike; squeezed-out glue off"
 
 
-def _line(words: str, units: int, width: float) -> Block:
-    boxes = tuple(tick_box(n * (BOX + 1.4), 1.2) for n in range(units))
+def _line(words: str, units: int, width: float, stage: Stage | None = None) -> Block:
+    """Words behind the boxes of the units, but for those that have nothing of the stage."""
+    boxes = tuple(tick_box(n * (BOX + 1.4), 1.2) for n in range(units) if stage is None or stage.is_of(n + 1))
     indent = units * (BOX + 1.4) + 2
     lines = wrapped(words, width - indent, 3.4)
     said = (Words(indent, 4.3 + 4.6 * n, one, 3.4) for n, one in enumerate(lines))

@@ -98,12 +98,6 @@ def test_a_case_closes_with_its_shelves_between_bottom_and_top() -> None:
     assert outside(job) == (300, 800, 900)
 
 
-def test_a_drawer_of_which_the_units_have_not_as_many_is_left_out_of_the_stages() -> None:
-    other = {"number": 3, "width": 448.5}
-    plan = assembly_stages(a_job_of(3, drawer=DRAWER | {"opening": [other]}, frame=FRAME))
-    assert titles(plan) == ["2 × Fst, Ftr, Fbr, Fp"]
-
-
 def test_a_drawer_of_a_job_that_is_worked_together_with_others_has_its_stage_too() -> None:
     (stage,) = assembly_stages(job_for("3", a_job_of(drawer=DRAWER))).stages
     assert stage.title() == "2 × #3·Ds, #3·Df, #3·Db" and stage.joints == ("#3·DH1",)

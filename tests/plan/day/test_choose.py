@@ -216,3 +216,12 @@ def test_a_mitred_frame_closes_in_a_band_and_takes_no_clamp_that_opens_out_of_th
     glued = [one for one in sheet.day.entries if one.is_glued]
     assert len(glued) == 2 and all(one.clamps == () and one.free > one.end for one in glued)
     assert not any("clamps" in one.text for one in sheet.warnings)
+
+
+def test_a_drawer_that_only_one_unit_has_is_glued_once_in_the_day() -> None:
+    drawer = {"mark": "D", "width": 450, "height": 150, "depth": 400, "material": "ash", "bottom_material": "ply"}
+    other = {"opening": [{"number": 2, "width": 440}]}
+    job = job_from_document({"name": "Drawers", "units": 3, "drawer": [drawer | other]}, "x")
+    sheet = make_plan(job, SHOP)
+    assert sheet.day and not checked(sheet, job, SHOP)
+    assert sorted((one.unit, one.stage) for one in sheet.day.entries if one.stage) == [(1, 1), (2, 2), (3, 1)]

@@ -82,6 +82,28 @@ def test_loose_tenons_in_mitres_are_laid_out_with_the_frame_and_an_octagon_is_dr
     assert all(way.count("L") == 3 for _, way in drawn)  # a trapezium each
 
 
+def test_a_unit_is_led_through_the_drawers_that_it_has_and_through_no_others(floor):
+    drawer = {"mark": "D", "width": 450, "height": 150, "depth": 400, "opening": [{"number": 2, "width": 440}]}
+    frame = {"mark": "F", "width": 500, "height": 700, "groove_depth": 8, "lights": 2}
+    job = create_job(floor.store, {"name": "Seed drawers", "units": 3, "drawer": [drawer], "frame": [frame]}, "bench")
+    listed = floor.bench.get(f"/jobs/{job}/glue-up").text
+    assert "units 1, 3: 2 × Ds, Df, Db" in listed and "unit 2: 2 × D.2s, D.2f, D.2b" in listed
+    assert "unit 2: D.2bo drawer D.2, bottom slides into" in listed
+    assert "/glue-up/2/4" in listed and "/glue-up/2/3" not in listed and "/glue-up/3/3" in listed
+    assert floor.bench.get(f"/jobs/{job}/glue-up/2/3").status_code == 404
+    third = floor.bench.get(f"/jobs/{job}/glue-up/3/3").text
+    assert "Dbo-02 slides into the grooves of Ds-0" in third and "D.2bo" not in third
+    assert facts_of(third)["steps"][0]["title"] in ("Df-02 into Ds-03", "Df-02 into Ds-04")
+    assert facts_of(third)["next"] == 0
+    assert 'class="drawn together"' in third
+    assert facts_of(floor.bench.get(f"/jobs/{job}/glue-up/2/2").text)["next"] == 4
+    kept = floor.bench.get(f"/jobs/{job}/pages-to-keep").json()["pages"]
+    assert [one[-4:] for one in kept if re.search(r"glue-up/[123]/[1-9]$", one)] == [
+        f"/{unit}/{stage}" for unit, stages in ((1, "123"), (2, "124"), (3, "123")) for stage in stages
+    ]
+    assert all(floor.bench.get(one).status_code == 200 for one in kept if "glue-up/" in one)
+
+
 def test_horns_and_fastenings_are_named_for_when_all_is_glued(floor):
     job = create_job(floor.store, job_to_document(a_frame(a_joint("J1", horn=20))), "bench")
     for page in ("1/dry-fit", "1/2"):

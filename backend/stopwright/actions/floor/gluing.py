@@ -9,10 +9,11 @@ from stopwright.errors import NotFound
 from stopwright.lengths import format_length
 from stopwright.model.joints import ENDS, Side
 from stopwright.model.stations import Glue
-from stopwright.plan.assembling.afterwards import afterwards_told
+from stopwright.paper.afterwards import afterwards_told
 from stopwright.plan.assembling.assembly import AssemblyPlan, assembly_stages
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
+from stopwright.plan.assembling.pieces import number_of_piece
 from stopwright.plan.assembling.stage import Stage
 from stopwright.plan.assembling.unit_layout import Joining
 from stopwright.plan.operations.finish import FINISH_IT
@@ -70,6 +71,10 @@ class UnitAssembly:
     dry: frozenset[str]
     afterwards: tuple[str, ...] = ()
 
+    def stage(self, number: int) -> UnitStage | None:
+        """Its stage of that number, None where it has none."""
+        return next((one for one in self.stages if one.stage.number == number), None)
+
     @property
     def joints(self) -> tuple[GlueStep, ...]:
         """All joints and what lies loose between them, in the order in which they are tried."""
@@ -93,7 +98,7 @@ def unit_assembly(planned: Planned, state: JobState, unit: int) -> UnitAssembly:
     plan = assembly_stages(planned.job)
     return UnitAssembly(
         unit,
-        tuple(_of_unit(planned, stage, unit, state) for stage in plan.stages),
+        tuple(_of_unit(planned, stage, unit, state) for stage in plan.of_unit(unit)),
         frozenset(state.assembly.dry.get(unit, frozenset())),
         tuple(_afterwards(planned, plan, unit)),
     )
@@ -101,9 +106,8 @@ def unit_assembly(planned: Planned, state: JobState, unit: int) -> UnitAssembly:
 
 def unit_stage(planned: Planned, state: JobState, unit: int, number: int) -> UnitStage:
     """One stage of a unit. Raises NotFound."""
-    for stage in unit_assembly(planned, state, unit).stages:
-        if stage.stage.number == number:
-            return stage
+    if stage := unit_assembly(planned, state, unit).stage(number):
+        return stage
     raise NotFound(f"there is no stage {number}", f"unit {unit}", "choose one from the list of stages")
 
 
@@ -115,7 +119,7 @@ def glues_for(planned: Planned) -> tuple[Glue, ...]:
 def label_in(planned: Planned, piece: Nth, unit: int) -> str:
     """The label of the nth piece of a mark in a unit: A-07."""
     mark, nth = piece
-    return f"{mark}-{(unit - 1) * (planned.job.part(mark).quantity // planned.job.units) + nth + 1:02}"
+    return f"{mark}-{number_of_piece(planned.job, mark, nth, unit):02}"
 
 
 def _of_unit(planned: Planned, stage: Stage, unit: int, state: JobState) -> UnitStage:
@@ -136,7 +140,7 @@ def _of_unit(planned: Planned, stage: Stage, unit: int, state: JobState) -> Unit
 
 def _afterwards(planned: Planned, plan: AssemblyPlan, unit: int) -> Iterator[str]:
     """What is done to a unit when its glue has set."""
-    yield from afterwards_told(planned.job, plan, lambda piece: label_in(planned, piece, unit), planned.shop.show)
+    yield from afterwards_told(planned.job, plan, lambda piece: label_in(planned, piece, unit), planned.shop.show, unit)
     if planned.shop.station_for(FINISH):
         yield FINISH_IT
 

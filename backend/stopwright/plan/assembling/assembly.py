@@ -1,7 +1,7 @@
 """The stages of a unit's glue-up: what comes together first, which joints close, what lies loose in them."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from stopwright.lengths import MM, Nm, Show, format_difference, show_in
@@ -11,9 +11,11 @@ from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
 from stopwright.plan.assembling.loose_parts import Loose, loose_parts
 from stopwright.plan.assembling.loose_stages import folded
-from stopwright.plan.assembling.mitred_rings import Rings, mitred_rings, ring_stage
+from stopwright.plan.assembling.meetings import left_out_of
+from stopwright.plan.assembling.mitred_rings import Ring, Rings, mitred_rings, ring_stage
+from stopwright.plan.assembling.own_things import by_themselves
 from stopwright.plan.assembling.places import places_in_unit
-from stopwright.plan.assembling.poses import spans_of
+from stopwright.plan.assembling.poses import Pose, spans_of
 from stopwright.plan.assembling.stage import Stage, members_of
 from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_unit
 from stopwright.plan.joinery.slots import horn_of
@@ -39,6 +41,14 @@ NO_RINGS = (
     "mitred at both ends, but the pieces of a unit do not make whole frames, or more than one kind of them; make each "
     "frame a thing of its own, and its glue-up is told"
 )
+NOT_BY_ITSELF = (
+    "not as many in every unit, and held to other parts or changed in number by hand, so no stage says when they go "
+    "in; put them in before what holds them is closed"
+)
+NOT_AS_MANY = (
+    "holds parts of which the units have not as many each, so no stage says when it closes; correct a quantity, or "
+    "close it before what stands around it"
+)
 STUCK = (
     "no order of glue-up closes these joints: when the others are closed, their pieces are held already and would "
     "have to move in two directions at once; let them close in one direction with their neighbours"
@@ -47,10 +57,10 @@ STUCK = (
 
 @dataclass(frozen=True, slots=True)
 class AssemblyPlan:
-    """The stages of every unit in order. `faults` name joints that no stage can close.
+    """The stages of every unit, or of some, in order. `faults` name joints that no stage can close.
 
     `afterwards` slide into their grooves, or are laid into their rebates, when all is glued; `horns` are cut off then,
-    by mark, nm.
+    by mark, nm. `poses` say how what hangs together stands, each such group for itself; `rings` are the mitred frames.
     """
 
     stages: tuple[Stage, ...]
@@ -58,6 +68,12 @@ class AssemblyPlan:
     warnings: tuple[Remark, ...] = ()
     afterwards: tuple[Loose, ...] = ()
     horns: tuple[tuple[str, Nm], ...] = ()
+    poses: Mapping[Nth, Pose] = field(default_factory=dict)
+    rings: tuple[Ring, ...] = ()
+
+    def of_unit(self, unit: int) -> tuple[Stage, ...]:
+        """The stages of a unit, from 1."""
+        return tuple(stage for stage in self.stages if stage.is_of(unit))
 
     def stage(self, number: int) -> Stage | None:
         """The stage of that number, None if there is none."""
@@ -69,10 +85,36 @@ def assembly_stages(job: Job) -> AssemblyPlan:
     """How a unit of the job is glued up: the fewest rounds, each joint in one stage, sub-assemblies first.
 
     A stage holds only joints that close in one direction. Ties: what closes more joints goes first, so frames come
-    before the rails across them.
+    before the rails across them. Things of which the units have not as many each come last, in stages of their own.
     """
+    found = by_themselves(job)
+    plan = _of_every_unit(found.rest) if found.rest else AssemblyPlan(())
+    if found.joined:
+        plan = replace(plan, warnings=(*plan.warnings, Remark(_marks(found.joined), NOT_BY_ITSELF)))
+    for things in found.things:
+        alone = assembly_stages(things.job)
+        plan = replace(
+            plan,
+            faults=(*plan.faults, *alone.faults),
+            warnings=(*plan.warnings, *alone.warnings),
+            horns=(*plan.horns, *alone.horns),
+        )
+        for thing in things.each:
+            plan = replace(
+                plan,
+                stages=(*plan.stages, *(thing.stage(stage, len(plan.stages)) for stage in alone.stages)),
+                afterwards=(*plan.afterwards, *map(thing.loose, alone.afterwards)),
+                poses={**plan.poses, **{thing.piece(piece): pose for piece, pose in alone.poses.items()}},
+                rings=(*plan.rings, *map(thing.ring, alone.rings)),
+            )
+    return plan
+
+
+def _of_every_unit(job: Job) -> AssemblyPlan:
+    """How a unit is glued up, as far as every unit has as many pieces."""
     layout, rings = lay_out_unit(job), mitred_rings(job)
-    loose = loose_parts(job, {**layout.poses, **rings.poses})
+    poses = {**layout.poses, **rings.poses}
+    loose = loose_parts(job, poses)
     in_rings, enclosed = _apart([one for one in loose.parts if one.slides is None], rings)
     number = {piece: place for place, piece in enumerate((*layout.poses, *(one.piece for one in enclosed)))}
     joints = [_bond(closing, number) for closing in layout.closings]
@@ -94,6 +136,8 @@ def assembly_stages(job: Job) -> AssemblyPlan:
         (*_not_told(job, layout, rings), *_of_the_loose(job, (*loose.not_told, *left_over))),
         tuple(one for one in loose.parts if one.slides is not None),
         tuple((part.mark, horn) for part in job.parts if (horn := horn_of(job, part.mark))),
+        poses,
+        rings.rings,
     )
 
 
@@ -107,6 +151,8 @@ def _not_told(job: Job, layout: UnitLayout, rings: Rings) -> Iterator[Remark]:
     if job.joints and not layout.told:
         yield Remark(_marks(joint.mark for joint in job.joints), NOT_TOLD)
     yield from _misses(layout, show_in(job.lengths))
+    if left_out := left_out_of(job):
+        yield Remark(_marks(one.mark for one in left_out), NOT_AS_MANY)
     if rings.not_told:
         yield Remark(_marks(rings.not_told), NO_RINGS)
 

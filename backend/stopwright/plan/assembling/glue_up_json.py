@@ -46,11 +46,20 @@ def _stage(stage: StageTold, show: Show) -> dict[str, Any]:
             "count": stage.clamps,
         },
         "cauls": stage.cauls,
-    }
+    } | _units(stage.units)
+
+
+def _units(units: tuple[int, ...]) -> dict[str, Any]:
+    """Which units have it, where not all do."""
+    return {"units": list(units)} if units else {}
 
 
 def _laid_in(one: LaidIn) -> dict[str, Any]:
-    return {"piece": _piece(one.piece), "into": [_piece(holder) for holder in one.into], "held_in": one.held_in}
+    return {
+        "piece": _piece(one.piece),
+        "into": [_piece(holder) for holder in one.into],
+        "held_in": one.held_in,
+    } | _units(one.units)
 
 
 def _piece(piece: Nth) -> dict[str, Any]:

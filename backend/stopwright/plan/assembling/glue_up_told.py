@@ -29,11 +29,15 @@ class Joined:
 
 @dataclass(frozen=True, slots=True)
 class LaidIn:
-    """What lies without glue in the grooves of these pieces, or is laid into their rebates, as `held_in` says."""
+    """What lies without glue in the grooves of these pieces, or is laid into their rebates, as `held_in` says.
+
+    `units` as those of a stage.
+    """
 
     piece: Nth
     into: tuple[Nth, ...]
     held_in: HeldIn = "grooves"
+    units: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,7 @@ class StageTold:
     """One glue-up of a unit; `after` are the stages whose work comes together in it, `opening` that of its clamps, nm.
 
     `loose` goes in first. Clamps press along `direction`, or `all_round`: then it is a band, and `opening` its length.
+    `units`, from 1, are those that have it, empty where every unit does.
     """
 
     number: int
@@ -53,6 +58,7 @@ class StageTold:
     opening: Nm
     cauls: int
     all_round: bool = False
+    units: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +102,7 @@ class GlueUpTold:
         )
 
     def _own_laid_in(self, one: LaidIn) -> LaidIn:
-        return LaidIn(self._own(one.piece), tuple(map(self._own, one.into)), one.held_in)
+        return LaidIn(self._own(one.piece), tuple(map(self._own, one.into)), one.held_in, one.units)
 
     def _own(self, piece: Nth) -> Nth:
         return own_name(self.whose, piece[0]), piece[1]

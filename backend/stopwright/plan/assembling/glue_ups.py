@@ -23,7 +23,7 @@ def _told(whose: str, job: Job, shop: Shop) -> GlueUpTold:
         job.units,
         next((one for one in shop.glues if one.name == job.glue), None),
         tuple(map(_stage, plan.stages)),
-        tuple(LaidIn(one.piece, one.holders, one.held_in) for one in plan.afterwards),
+        tuple(LaidIn(one.piece, one.holders, one.held_in, one.units) for one in plan.afterwards),
         plan.horns,
     )
 
@@ -40,6 +40,7 @@ def _stage(stage: Stage) -> StageTold:
         stage.opening,
         stage.cauls,
         stage.all_round,
+        stage.units,
     )
 
 

@@ -56,7 +56,8 @@ class Loose:
     """A part that lies loose between the grooves or rebates of `mouths`, so far apart (nm, by axis).
 
     `slides` says along which axis and which way it can still go in when all is glued, None where it cannot; `blocked`
-    are the pieces that stand in its way on its open sides, with axis and way.
+    are the pieces that stand in its way on its open sides, with axis and way. `units`, from 1, are those that have it;
+    empty where every unit does.
     """
 
     piece: Nth
@@ -64,6 +65,7 @@ class Loose:
     openings: tuple[tuple[int, Nm], ...] = ()
     slides: tuple[int, int] | None = None
     blocked: tuple[tuple[Nth, tuple[int, int]], ...] = ()
+    units: tuple[int, ...] = ()
 
     @property
     def is_laid_on(self) -> bool:

@@ -10,8 +10,16 @@ from stopwright.plan.operations.groove import Housing, ends_held
 
 def meetings_of(job: Job) -> tuple[Meeting, ...]:
     """Joints first, then what things and housings say of parts of which every unit has as many."""
-    said = (*job.meetings, *_housed(job))
-    return (*map(met_by, job.joints), *(one for one in said if _in_every_unit(job, one)))
+    return (*map(met_by, job.joints), *(one for one in _said(job) if _in_every_unit(job, one)))
+
+
+def left_out_of(job: Job) -> tuple[Meeting, ...]:
+    """What things and housings say of parts of which the units have not as many each."""
+    return tuple(one for one in _said(job) if not _in_every_unit(job, one))
+
+
+def _said(job: Job) -> tuple[Meeting, ...]:
+    return (*job.meetings, *_housed(job))
 
 
 def _housed(job: Job) -> Iterator[Meeting]:

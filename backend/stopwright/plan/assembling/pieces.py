@@ -100,6 +100,11 @@ def _pieces_off(job: Job, sheet: RunSheet, runs: _LastRuns) -> Iterator[tuple[tu
             index += 1
 
 
+def number_of_piece(job: Job, mark: str, nth: int, unit: int) -> int:
+    """The number, from 1, of the nth piece (from 0) of a mark in a unit (from 1): units are filled one by one."""
+    return sum(units_of(job.part(mark), job.units)[: unit - 1]) + nth + 1
+
+
 def remarks_on_units(job: Job) -> tuple[Remark, ...]:
     """One remark for every part whose quantity does not divide among the units.
 

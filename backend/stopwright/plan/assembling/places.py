@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from stopwright.model.job import Job
 from stopwright.model.joints import EDGES, Side
+from stopwright.model.parts import units_of
 from stopwright.plan.joinery.hands import count_hands
 
 # Seen from above, face side or back of every post to the front or to the back. Slots in far edge and back: the
@@ -57,7 +58,7 @@ def named_in_unit(job: Job) -> Callable[[tuple[str, int]], str]:
         name = name if name[1:2].isupper() else name[:1].lower() + name[1:]
         if piece in places:
             return f"{mark} {name} {places[piece]}"
-        per_unit = job.part(mark).quantity // job.units
+        per_unit = max(units_of(job.part(mark), job.units))
         return f"{mark} {name} {nth + 1}" if per_unit > 1 else f"{mark} {name}"
 
     return named

@@ -23,7 +23,8 @@ class Stage:
     not counted. Two `cauls` a clamp keep the posts from marks. `loose` go in first and without glue: what lies in
     grooves and would not go in later.
 
-    With `all_round` mitred corners close at once, in a band that is at least `opening` long; no line is clamped.
+    `units`, from 1, are those that have it; empty where every unit does. With `all_round` mitred corners close at once,
+    in a band that is at least `opening` long; no line is clamped.
     """
 
     number: int
@@ -37,6 +38,11 @@ class Stage:
     opening: Nm
     loose: tuple[Loose, ...] = ()
     all_round: bool = False
+    units: tuple[int, ...] = ()
+
+    def is_of(self, unit: int) -> bool:
+        """Whether a unit, from 1, has it."""
+        return not self.units or unit in self.units
 
     @property
     def joints(self) -> tuple[str, ...]:

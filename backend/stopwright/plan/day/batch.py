@@ -49,7 +49,7 @@ class Assembly:
     def each(self) -> Iterator[tuple[Stage, int, str]]:
         """Every stage of every unit, with its id."""
         for stage in self.stages:
-            for unit in range(1, self.units + 1):
+            for unit in stage.units or range(1, self.units + 1):
                 yield stage, unit, glue_up_id(stage.number, unit, self.whose)
 
 

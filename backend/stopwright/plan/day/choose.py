@@ -124,7 +124,7 @@ def _assembly(whose: str, job: Job, shop: Shop) -> Assembly:
 
 def _why_not(batch: Batch) -> str:
     """Why nothing can be timed, "" where it can."""
-    glued = sum(len(one.stages) * one.units for one in batch.assemblies)
+    glued = sum(1 for one in batch.assemblies for _ in one.each)
     glued += sum(batch.times(run) for run in batch.runs if run.work == GLUE)
     if len(batch.runs) + glued > MOST:
         return f"{len(batch.runs)} runs and {glued} glue-ups are more than are put into the day; make it in batches"

@@ -150,7 +150,7 @@ class Work:
             length, width, thickness = (one.value for one in size)
             quantity = each * self.count
             named = named[:1].upper() + named[1:]
-            more |= {"measured": self._measured(suffix), "thing": self.thing.mark}
+            more |= {"measured": self._measured(suffix), "thing": self.thing.mark, "lot": self.mark, "each": each}
             more["units"] = tuple(unit for unit in self.units for _ in range(each))
             self.parts.append(MadePart(mark, named, quantity, length, width, thickness, material, **more))
             if opposite:

@@ -10,10 +10,10 @@ from markupsafe import Markup
 
 from stopwright.lengths import Nm, Show
 from stopwright.model.job import Job
+from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.poses import Corner, moved
 from stopwright.plan.assembling.stage import Stage
-from stopwright.plan.assembling.unit_layout import lay_out_unit
 from stopwright.plan.pictures.canvas import WIDE, Canvas, Point, outline
 from stopwright.web.drawings.svg import svg_of
 
@@ -24,7 +24,7 @@ _MARGIN = 26.0
 
 def draw_stage(job: Job, stage: Stage, labels: Sequence[str], show: Show) -> Markup:
     """The picture; `labels` are those of `stage.pieces`. What lies loose in grooves is left out."""
-    poses = lay_out_unit(job).poses
+    poses = assembly_stages(job).poses
     boxes = {piece: _box(job, piece) for piece in stage.pieces if piece in poses}
     if not boxes:
         return Markup("")
@@ -49,7 +49,7 @@ _Box = tuple[Corner, Corner]
 
 def _box(job: Job, piece: Nth) -> _Box:
     """Lowest and highest corner of a piece in the unit: x to the right, y away from the front, z up; nm."""
-    pose, part = lay_out_unit(job).poses[piece], job.part(piece[0])
+    pose, part = assembly_stages(job).poses[piece], job.part(piece[0])
     far = moved(pose.corner, (pose.x, part.length), (pose.y, part.width), (pose.z, part.thickness))
     xs, ys, zs = (sorted(pair) for pair in zip(pose.corner, far, strict=True))
     return (xs[0], ys[0], zs[0]), (xs[1], ys[1], zs[1])

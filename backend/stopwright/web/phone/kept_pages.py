@@ -45,8 +45,13 @@ def kept_routes(web: Web, frontend: Path) -> APIRouter:
 
 def _of_pieces(web: Web, number: str, planned: Planned) -> list[str]:
     """The pages of a job's own pieces and wood."""
-    stages = [str(stage.number) for stage in assembly_stages(planned.job).stages]
+    plan = assembly_stages(planned.job)
     units = range(1, min(planned.job.units, GREATEST_UNITS) + 1)
     more = [f"sort/{portion}" for portion in range(2, portions_of(pieces_of(web.store, number, planned)) + 1)]
-    glued = [f"glue-up/{unit}/{page}" for unit in units for page in ("dry-fit", *stages) if stages]
+    glued = [
+        f"glue-up/{unit}/{page}"
+        for unit in units
+        if plan.stages
+        for page in ("dry-fit", *(stage.number for stage in plan.of_unit(unit)))
+    ]
     return [f"/jobs/{number}/{page}" for page in ("sort", *more, "spoiled", "pieces", "rack", "glue-up", *glued)]

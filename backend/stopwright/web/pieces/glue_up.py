@@ -20,12 +20,11 @@ from stopwright.actions.floor.sorting import PieceCard, UnitCard, piece_cards, u
 from stopwright.actions.floor.working import job_state
 from stopwright.actions.jobs.planning import Planned
 from stopwright.errors import NotFound
+from stopwright.paper.afterwards import afterwards_told, units_told
 from stopwright.paper.glue_up import glue_up_pdf
 from stopwright.paper.pdf import A4, LETTER
 from stopwright.paper.wording import hardware_text
-from stopwright.plan.assembling.afterwards import afterwards_told
 from stopwright.plan.assembling.assembly import assembly_stages
-from stopwright.plan.assembling.mitred_rings import mitred_rings
 from stopwright.plan.assembling.places import named_in_unit
 from stopwright.plan.assembling.stage import Stage
 from stopwright.plan.joinery.tenons import tenon_marks
@@ -59,6 +58,7 @@ def glue_routes(web: Web) -> APIRouter:
             planned,
             units=made,
             plan=plan,
+            units_told=units_told,
             afterwards=tuple(afterwards_told(planned.job, plan, named_in_unit(planned.job), planned.shop.show)),
         )
 
@@ -132,9 +132,8 @@ def glue_routes(web: Web) -> APIRouter:
 
 
 def _drawing(planned: Planned, stage: Stage, labels: Sequence[str]) -> Markup:
-    rings = mitred_rings(planned.job).rings if stage.all_round else ()
-    for ring in rings:
-        if ring.pieces[0] in stage.pieces:
+    for ring in assembly_stages(planned.job).rings:
+        if stage.all_round and ring.pieces[0] in stage.pieces:
             return draw_ring(planned.job, ring, stage, labels, planned.shop.show)
     return draw_stage(planned.job, stage, labels, planned.shop.show)
 

@@ -1,14 +1,15 @@
-"""What is done to a unit when its glue has set."""
+"""What is done to a unit when its glue has set, in the words of pages and paper alike."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from stopwright.lengths import Show, format_length
 from stopwright.model.job import Job
-from stopwright.model.parts import Kind
+from stopwright.model.parts import Kind, units_of
+from stopwright.paper.wording import runs_text
 from stopwright.plan.assembling.assembly import AssemblyPlan
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
-from stopwright.plan.assembling.mitred_rings import mitred_rings
+from stopwright.plan.assembling.mitred_rings import Ring
 from stopwright.plan.operations.fasten import fastened_text, fastenings_in
 from stopwright.plan.operations.operation import said_together
 from stopwright.plan.operations.rebate import Rebate
@@ -18,24 +19,43 @@ MOVES = "fasten it by its middle, without glue, for solid wood has to move"
 """Common practice, both of them."""
 
 
-def afterwards_told(job: Job, plan: AssemblyPlan, named: Callable[[Nth], str], show: Show) -> Iterator[str]:
+def afterwards_told(
+    job: Job, plan: AssemblyPlan, named: Callable[[Nth], str], show: Show, unit: int | None = None
+) -> Iterator[str]:
     """Line by line what slides in, what is laid into rebates, horns cut off and tops fastened.
 
-    `named` says what a piece of the unit is called.
+    `named` says what a piece of the unit is called. Of a `unit`, from 1, only what it has is told; of all of them, what
+    only some have with their numbers.
     """
     for loose in sorted(plan.afterwards, key=lambda one: one.is_laid_on):
-        yield _put_in(job, loose, named)
-    for marks in _picture_frames(job):
-        yield f"glass, picture and what is behind it go into the rebates of {said_together(marks)}, without glue"
+        if unit is None or not loose.units or unit in loose.units:
+            yield f"{'' if unit else units_told(loose.units)}{_put_in(job, loose, named)}"
+    for marks in _picture_frames(job, plan.rings):
+        if all(_has(job, mark, unit) for mark in marks):
+            yield f"glass, picture and what is behind it go into the rebates of {said_together(marks)}, without glue"
     for mark, horn in plan.horns:
-        yield f"cut the horns off {mark}: {format_length(horn, show)} at the marked end"
+        if _has(job, mark, unit):
+            yield f"cut the horns off {mark}: {format_length(horn, show)} at the marked end"
     yield from map(fastened_text, fastenings_in(job))
 
 
-def _picture_frames(job: Job) -> Iterator[tuple[str, ...]]:
+def units_told(units: Sequence[int]) -> str:
+    """Which units have it, before what they have; "" where all do.
+
+    >>> units_told((2,)), units_told((1, 2, 4)), units_told(())
+    ('unit 2: ', 'units 1–2, 4: ', '')
+    """
+    return f"{runs_text(units, 'unit')}: " if units else ""
+
+
+def _has(job: Job, mark: str, unit: int | None) -> bool:
+    return unit is None or units_of(job.part(mark), job.units)[unit - 1] > 0
+
+
+def _picture_frames(job: Job, rings: Iterable[Ring]) -> Iterator[tuple[str, ...]]:
     """The marks of the pieces of mitred frames that have a rebate all round which holds no part of the job."""
     told = set()
-    for ring in mitred_rings(job).rings:
+    for ring in rings:
         marks = tuple(dict.fromkeys(mark for mark, _ in ring.pieces))
         empty = {
             mark
