@@ -7,6 +7,7 @@ from stopwright.model.job import Job
 from stopwright.model.parts import Kind, units_of
 from stopwright.paper.wording import runs_text
 from stopwright.plan.assembling.assembly import AssemblyPlan
+from stopwright.plan.assembling.glue_up_told import Horn
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
 from stopwright.plan.assembling.mitred_rings import Ring
@@ -33,9 +34,9 @@ def afterwards_told(
     for marks in _picture_frames(job, plan.rings):
         if all(_has(job, mark, unit) for mark in marks):
             yield f"glass, picture and what is behind it go into the rebates of {said_together(marks)}, without glue"
-    for mark, horn in plan.horns:
-        if _has(job, mark, unit):
-            yield f"cut the horns off {mark}: {format_length(horn, show)} at the marked end"
+    for horn in plan.horns:
+        if _has(job, horn.mark, unit):
+            yield _cut_off(horn, show)
     yield from map(fastened_text, fastenings_in(job))
 
 
@@ -66,6 +67,15 @@ def _picture_frames(job: Job, rings: Iterable[Ring]) -> Iterator[tuple[str, ...]
         if empty.issuperset(marks) and marks not in told:
             told.add(marks)
             yield marks
+
+
+def _cut_off(horn: Horn, show: Show) -> str:
+    what = f"cut the horns off {horn.mark}, {format_length(horn.long, show)} at the marked end"
+    if not horn.lies_flat:
+        return f"{what}: with a hand saw, then planed flush"
+    return (
+        f"{what}: at the saw, the frame held flat, its other end at the stop, stop at {format_length(horn.keeps, show)}"
+    )
 
 
 def _put_in(job: Job, loose: Loose, named: Callable[[Nth], str]) -> str:

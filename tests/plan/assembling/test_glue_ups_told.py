@@ -39,7 +39,9 @@ def test_a_bottom_slides_in_afterwards_and_an_unknown_glue_is_none() -> None:
     assert [one["piece"] for one in told["afterwards"]] == [{"mark": "Dbo", "number": 1}]
     assert told["glue"] is None and told["horns"] == []
     horned = told_as_json(a_frame(a_joint("J1", horn=20)))
-    assert horned["horns"] == [{"mark": "A", "length": {"nm": 20 * MM, "text": "20 mm"}}]
+    (horn,) = horned["horns"]
+    assert horn["mark"] == "A" and horn["length"]["text"] == "20 mm" and horn["keeps"]["text"] == "700 mm"
+    assert horn["cut"] == "at the saw"
 
 
 def test_a_stage_says_which_others_it_waits_for() -> None:

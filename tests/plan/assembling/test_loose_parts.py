@@ -16,6 +16,7 @@ from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
 from stopwright.paper.glue_up import glue_up_pdf
 from stopwright.plan.assembling.assembly import LATE, assembly_stages
+from stopwright.plan.assembling.glue_up_told import Horn
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import loose_parts
 from stopwright.plan.assembling.moving_panels import moving_panels
@@ -138,7 +139,7 @@ def test_a_panel_of_which_nothing_says_where_it_sits_is_named_with_all_that_hold
 
 def test_horns_are_cut_off_when_the_glue_has_set() -> None:
     plan = assembly_stages(a_frame(a_joint("J1", horn=20)))
-    assert plan.horns == (("A", mm(20)),)
+    assert plan.horns == (Horn("A", mm(20), mm(700), lies_flat=True),)
     assert assembly_stages(a_frame(a_joint("J1"))).horns == ()
 
 

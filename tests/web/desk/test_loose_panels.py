@@ -107,7 +107,9 @@ def test_a_unit_is_led_through_the_drawers_that_it_has_and_through_no_others(flo
 def test_horns_and_fastenings_are_named_for_when_all_is_glued(floor):
     job = create_job(floor.store, job_to_document(a_frame(a_joint("J1", horn=20))), "bench")
     for page in ("1/dry-fit", "1/2"):
-        assert "Cut the horns off A: 20 mm at the marked end." in floor.bench.get(f"/jobs/{job}/glue-up/{page}").text
+        said = floor.bench.get(f"/jobs/{job}/glue-up/{page}").text
+        assert "Cut the horns off A, 20 mm at the marked end: at the saw, the frame held flat," in said
+        assert "stop at 700 mm." in said
     top = {"mark": "F1", "parts": ["B"], "top": "A", "at": ["10"]}
     held = create_job(floor.store, job_to_document(a_frame(a_joint("J1"))) | {"fastening": [top]}, "bench")
     assert "Fasten A on B with slotted screws" in floor.bench.get(f"/jobs/{held}/glue-up/1/dry-fit").text

@@ -8,6 +8,8 @@ from stopwright.lengths import MM, Nm, Show, format_difference, show_in
 from stopwright.model.cuts import Cut
 from stopwright.model.job import Job
 from stopwright.plan.assembling.closing_order import Body, Bond, GlueUp, closing_order
+from stopwright.plan.assembling.glue_up_told import Horn
+from stopwright.plan.assembling.horns import horns_in
 from stopwright.plan.assembling.joint_poses import Nth, end_corner
 from stopwright.plan.assembling.loose_parts import Loose, loose_parts
 from stopwright.plan.assembling.loose_stages import folded
@@ -18,7 +20,6 @@ from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.assembling.poses import Pose, spans_of
 from stopwright.plan.assembling.stage import Stage, members_of
 from stopwright.plan.assembling.unit_layout import Closing, UnitLayout, lay_out_unit
-from stopwright.plan.joinery.slots import horn_of
 from stopwright.plan.operations.groove import Groove
 from stopwright.plan.operations.operation import said_together
 from stopwright.plan.operations.rebate import Rebate
@@ -59,15 +60,15 @@ STUCK = (
 class AssemblyPlan:
     """The stages of every unit, or of some, in order. `faults` name joints that no stage can close.
 
-    `afterwards` slide into their grooves, or are laid into their rebates, when all is glued; `horns` are cut off then,
-    by mark, nm. `poses` say how what hangs together stands, each such group for itself; `rings` are the mitred frames.
+    `afterwards` slide into their grooves, or are laid into their rebates, when all is glued; `horns` are cut off then.
+    `poses` say how what hangs together stands, each such group for itself; `rings` are the mitred frames.
     """
 
     stages: tuple[Stage, ...]
     faults: tuple[Remark, ...] = ()
     warnings: tuple[Remark, ...] = ()
     afterwards: tuple[Loose, ...] = ()
-    horns: tuple[tuple[str, Nm], ...] = ()
+    horns: tuple[Horn, ...] = ()
     poses: Mapping[Nth, Pose] = field(default_factory=dict)
     rings: tuple[Ring, ...] = ()
 
@@ -135,7 +136,7 @@ def _of_every_unit(job: Job) -> AssemblyPlan:
         faults,
         (*_not_told(job, layout, rings), *_of_the_loose(job, (*loose.not_told, *left_over))),
         tuple(one for one in loose.parts if one.slides is not None),
-        tuple((part.mark, horn) for part in job.parts if (horn := horn_of(job, part.mark))),
+        tuple(horns_in(job, stages, poses)),
         poses,
         rings.rings,
     )

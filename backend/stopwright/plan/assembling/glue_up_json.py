@@ -4,7 +4,7 @@ from typing import Any
 
 from stopwright.lengths import Show
 from stopwright.model.stations import Glue
-from stopwright.plan.assembling.glue_up_told import GlueUpTold, LaidIn, Nth, StageTold
+from stopwright.plan.assembling.glue_up_told import GlueUpTold, Horn, LaidIn, Nth, StageTold
 from stopwright.plan.length_json import length_json
 
 
@@ -15,7 +15,16 @@ def glue_up_json(told: GlueUpTold, show: Show) -> dict[str, Any]:
         "glue": _glue(told.glue) if told.glue else None,
         "stages": [_stage(one, show) for one in told.stages],
         "afterwards": [_laid_in(one) for one in told.afterwards],
-        "horns": [{"mark": mark, "length": length_json(horn, show)} for mark, horn in told.horns],
+        "horns": [_horn(one, show) for one in told.horns],
+    }
+
+
+def _horn(horn: Horn, show: Show) -> dict[str, Any]:
+    return {
+        "mark": horn.mark,
+        "length": length_json(horn.long, show),
+        "keeps": length_json(horn.keeps, show),
+        "cut": "at the saw" if horn.lies_flat else "by hand",
     }
 
 

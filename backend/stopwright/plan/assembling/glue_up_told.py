@@ -62,10 +62,24 @@ class StageTold:
 
 
 @dataclass(frozen=True, slots=True)
+class Horn:
+    """What is cut off every post of a mark at its marked end, `long`, so that it `keeps` its finished length; nm.
+
+    Where all that is glued to the post `lies_flat` it is cut at the saw, the post's other end at the stop, which stands
+    at what it keeps; else by hand (common practice).
+    """
+
+    mark: str
+    long: Nm
+    keeps: Nm
+    lies_flat: bool
+
+
+@dataclass(frozen=True, slots=True)
 class GlueUpTold:
     """How each of the `units` of a job is glued up; `whose` is the job's number where several are worked together.
 
-    `afterwards` slides or is laid in when all is glued, and `horns` are cut off then: by mark, nm.
+    `afterwards` slides or is laid in when all is glued, and `horns` are cut off then.
     """
 
     whose: str
@@ -73,7 +87,7 @@ class GlueUpTold:
     glue: Glue | None
     stages: tuple[StageTold, ...]
     afterwards: tuple[LaidIn, ...]
-    horns: tuple[tuple[str, Nm], ...]
+    horns: tuple[Horn, ...]
 
     def of_its_own(self) -> "GlueUpTold":
         """The same by the marks that the job itself has, where it was told among others."""
@@ -84,7 +98,7 @@ class GlueUpTold:
             whose="",
             stages=tuple(self._own_stage(stage) for stage in self.stages),
             afterwards=tuple(map(self._own_laid_in, self.afterwards)),
-            horns=tuple((own_name(self.whose, mark), horn) for mark, horn in self.horns),
+            horns=tuple(replace(one, mark=own_name(self.whose, one.mark)) for one in self.horns),
         )
 
     def _own_stage(self, stage: StageTold) -> StageTold:
