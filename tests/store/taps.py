@@ -42,6 +42,7 @@ BODIES: dict[str, dict[str, Any]] = {
     "joint closed": {"unit": 2, "stage": 1, "joint": "J1"},
     "glue-up done": {"unit": 2, "stage": 1},
     "shop saved": {"document": {"name": "Our shop"}, "base": 0},
+    "shop changed": {"after": "tap-00001", "change": {"set": {"name": "Our shop"}}},
     "zero accepted": {"station": "saw", "axis": "rip fence", "zero_nm": -300_000},
     "kerf measured": {"station": "saw", "blade": "rip 24", "kerf_nm": 3_200_000},
     "job repeated": {"of": "1"},

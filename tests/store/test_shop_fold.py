@@ -28,6 +28,22 @@ def test_a_document_saved_later_holds_the_zeros_accepted_before() -> None:
     assert state.zeros == {} and state.version == 3
 
 
+def test_what_an_edit_of_the_shop_changed_is_laid_over_the_document_before() -> None:
+    whole = tap("shop saved", job="", seq=1, document={"name": "Our shop", "shims": ["3 mm"]})
+    edit = tap("shop changed", job="", seq=3, after=whole.id, change={"set": {"name": "Ours"}})
+    state = fold_shop([whole, tap("zero accepted", job="", seq=2), edit])
+    assert state.saved.document == {"name": "Ours", "shims": ["3 mm"]}
+    assert state.zeros == {} and state.version == 3
+
+
+def test_where_an_edit_is_lost_what_was_accepted_after_the_document_that_is_sure_holds() -> None:
+    whole = tap("shop saved", job="", seq=1)
+    edit = tap("shop changed", job="", seq=4, after="tap-lost0", change={"set": {"name": "Ours"}})
+    state = fold_shop([whole, tap("zero accepted", job="", seq=2), edit])
+    assert state.saved.document == {"name": "Our shop"} and state.saved.since is None
+    assert state.zeros == {("saw", "rip fence"): -300_000} and state.version == 4
+
+
 def test_the_document_saved_last_in_the_log_holds_whatever_the_clocks_say() -> None:
     early = tap("job saved", seq=7, at=0, document={"name": "new"})
     saved = fold_saved([early, tap("job saved", seq=3, at=50, document={"name": "old"})])

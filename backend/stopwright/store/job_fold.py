@@ -12,6 +12,8 @@ WHOLE = "job saved"
 CHANGE = "job changed"
 SAVES = (WHOLE, CHANGE)
 """What holds the document of a job: whole, or what an edit changed in the one before."""
+SHOP_SAVES = ("shop saved", "shop changed")
+"""What holds that of the shop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +22,7 @@ class Saved:
 
     `event` is the id of that event, `whole` how large the last one was that held the document whole, `since` how much
     the changes after it hold together; in signs. `since` None: one of them is lost, so that the document is the last
-    one that is sure, and the next must be saved whole.
+    one that is sure, that of the seq `sure`, and the next must be saved whole.
     """
 
     document: Mapping[str, Any]
@@ -30,6 +32,7 @@ class Saved:
     event: str = ""
     whole: int = 0
     since: int | None = 0
+    sure: int = 0
 
     @property
     def name(self) -> str:
@@ -46,19 +49,18 @@ class Saved:
             document = changed(self.document, event.body["change"])
         except ValueError:
             return replace(stands, since=None)
-        return replace(stands, document=document, since=self.since + len(body_text(event)))
+        return replace(stands, document=document, since=self.since + len(body_text(event)), sure=event.seq)
 
 
-def fold_saved(events: Iterable[Event], kind: str = WHOLE) -> Saved | None:
+def fold_saved(events: Iterable[Event], kinds: tuple[str, str] = SAVES) -> Saved | None:
     """The document saved last, None if none was. Versions follow the log's own order, not the clocks of devices."""
-    kinds = SAVES if kind == WHOLE else (kind,)
     saves = sorted((event for event in events if event.kind in kinds), key=lambda event: event.seq)
-    begins = max((at for at, event in enumerate(saves) if event.kind == kind), default=None)
+    begins = max((at for at, event in enumerate(saves) if event.kind == kinds[0]), default=None)
     if begins is None:
         return None
     whole = saves[begins]
     held = len(body_text(whole))
-    saved = Saved(whole.body["document"], whole.seq, whole.at, whole.device, whole.id, held)
+    saved = Saved(whole.body["document"], whole.seq, whole.at, whole.device, whole.id, held, sure=whole.seq)
     for event in saves[begins + 1 :]:
         saved = saved.followed_by(event)
     return saved
@@ -78,20 +80,23 @@ def documents_of(events: Iterable[Event], versions: Collection[int]) -> dict[int
     return found
 
 
-def save_of(stands: Saved | None, document: Mapping[str, Any]) -> tuple[str, dict[str, Any]]:
+def save_of(
+    stands: Saved | None, document: Mapping[str, Any], kinds: tuple[str, str] = SAVES
+) -> tuple[str, dict[str, Any]]:
     """The kind and the body of the event that saves this document after the one that stands.
 
     What changed, while all changes since the last whole one together are smaller than it: so whole ones cost no more
     than the changes between them, and no more than twice the document is read to know it.
     """
+    as_whole, as_change = kinds
     whole = {"document": dict(document), "base": stands.version if stands else 0}
     if stands is None or stands.since is None:
-        return WHOLE, whole
+        return as_whole, whole
     change = change_between(stands.document, document)
     body = {"after": stands.event, "change": change}
     same_order = list(changed(stands.document, change)) == list(document)
-    small = stands.since + len(body_text(Event("", "", CHANGE, "", "", body))) < stands.whole
-    return (CHANGE, body) if same_order and small else (WHOLE, whole)
+    small = stands.since + len(body_text(Event("", "", as_change, "", "", body))) < stands.whole
+    return (as_change, body) if same_order and small else (as_whole, whole)
 
 
 def numbers_together(document: Mapping[str, Any]) -> tuple[str, ...]:

@@ -248,6 +248,7 @@ KINDS: Mapping[str, Kind] = {
     "joint closed": _tap({"unit": _unit, "stage": _stage, "joint": _name}),
     "glue-up done": _tap({"unit": _unit, "stage": _stage}),
     "shop saved": Kind({"document": table, "base": _seq}, {}, shop_wide=True, size=GREATEST_DOCUMENT),
+    "shop changed": Kind({"after": _id, "change": a_change}, {}, shop_wide=True, size=GREATEST_DOCUMENT),
     "zero accepted": _shop({"station": _name, "axis": _name, "zero_nm": _nm}),
     "kerf measured": _shop(
         {"station": _name, "blade": _blade, "kerf_nm": whole(1, GREATEST)},
@@ -271,7 +272,8 @@ KINDS: Mapping[str, Kind] = {
 }
 """Every kind there is. Lengths are whole nanometres, runs are named by their key, pieces by their index in the job.
 
-A "job changed" tells what an edit changed in the document of the "job saved" or "job changed" that it names as `after`.
+A "job changed" tells what an edit changed in the document of the "job saved" or "job changed" that it names as `after`,
+a "shop changed" that of the shop.
 A "stop made" tells of one stop of several; "stop set" tells that all of a run are.
 A "machine made ready" tells of a changeover before a run, with the stops that it loses. A "machine used" tells that it
 was needed for something else: what stood then, what was moved, for which of its stations it is ready since.

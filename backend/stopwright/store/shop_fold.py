@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.store.events import Event
-from stopwright.store.job_fold import Saved, fold_saved
+from stopwright.store.job_fold import SHOP_SAVES, Saved, fold_saved
 
-SHOP_KINDS = ("shop saved", "zero accepted", "kerf measured", "minutes accepted", "changeover minutes accepted")
+SHOP_KINDS = (*SHOP_SAVES, "zero accepted", "kerf measured", "minutes accepted", "changeover minutes accepted")
 """What changes the shop: who saves its document must have seen all of it."""
 
 
@@ -42,13 +42,13 @@ def fold_shop(events: Iterable[Event]) -> ShopState:
     All of it follows the order of the log: none of these events is ever late, they are made where the log is.
     """
     events = sorted((event for event in events if event.kind in SHOP_KINDS), key=lambda event: event.seq)
-    saved = fold_saved(events, "shop saved")
+    saved = fold_saved(events, SHOP_SAVES)
     zeros: dict[tuple[str, str], Nm] = {}
     kerfs: dict[tuple[str, str], Kerf] = {}
     seconds: dict[tuple[str, str], int] = {}
     changeovers: dict[tuple[str, str, str], int] = {}
     for event in events:
-        if saved and event.seq < saved.version:
+        if saved and event.seq < saved.sure:
             continue
         body = event.body
         if event.kind == "zero accepted":

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
-from stopwright.actions.shop.keeping import current_shop, save_shop, shop_state
+from stopwright.actions.shop.keeping import current_shop, save_shop, shop_at, shop_state
 from stopwright.errors import BadInput, Fault, NotFound, StopwrightError
 from stopwright.intake.apart import read_apart
 from stopwright.intake.shop_file import default_shop, shop_from_document, shop_in, shop_to_document, shop_to_toml
@@ -69,8 +69,7 @@ def change_shop(store: Store, default: Shop, change: Change, base: int, device: 
 
 def shop_put_back(store: Store, default: Shop, version: int, device: str, now: Clock = utc_now) -> None:
     """Makes the shop again what it was when `version` was its newest."""
-    saved = [event for event in store.events("", kinds=("shop saved",)) if event.seq <= version]
-    document = saved[-1].body["document"] if saved else shop_to_document(default)
+    document = shop_to_document(shop_at(store, default, version))
     save_shop(store, document, shop_state(store).version, device, now)
 
 

@@ -11,6 +11,7 @@ from stopwright.model.gear import Blade
 from stopwright.model.machines import Machine
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.store.events import Clock, Event, new_id, utc_now, written
+from stopwright.store.job_fold import SHOP_SAVES, save_of
 from stopwright.store.log import Store
 from stopwright.store.shop_fold import SHOP_KINDS, ShopState, fold_shop
 
@@ -26,27 +27,35 @@ def current_shop(store: Store, default: Shop, lengths: str = "mm") -> Shop:
     The shop that ships with the program has its scales in `lengths`, the unit of the job it is wanted for. A kerf
     goes to the station that has this blade on it now.
     """
-    state = shop_state(store)
     if default is default_shop() and lengths == "in":
         default = default_shop("in")
+    return _as_it_stands(shop_state(store), default)
+
+
+def shop_at(store: Store, default: Shop, version: int) -> Shop:
+    """The shop as it stood when `version` was its newest."""
+    return _as_it_stands(fold_shop(event for event in store.events("") if event.seq <= version), default)
+
+
+def save_shop(store: Store, document: Mapping[str, Any], base: int, device: str, now: Clock = utc_now) -> int:
+    """The new version of the shop. ChangedMeanwhile when it, a zero or a kerf was changed after version `base`.
+
+    Raises BadInput for a document that describes no shop: no page could plan with it.
+    """
+    shop_from_document(document, "shop")
+    state = shop_state(store)
+    kind, body = save_of(state.saved if base == state.version else None, document, SHOP_SAVES)
+    event = Event(new_id(), "", kind, written(now()), device, body)
+    return store.append([event], base=base, kinds=SHOP_KINDS)[0].seq
+
+
+def _as_it_stands(state: ShopState, default: Shop) -> Shop:
     shop = shop_from_document(state.saved.document, "shop") if state.saved else default
     return replace(
         shop,
         stations=tuple(_as_measured(station, state) for station in shop.stations),
         machines=tuple(_changed_over_in(machine, state) for machine in shop.machines),
     )
-
-
-def save_shop(
-    store: Store, document: Mapping[str, Any], base: int, device: str, now: Clock = utc_now, id_: str = ""
-) -> int:
-    """The new version of the shop. ChangedMeanwhile when it, a zero or a kerf was changed after version `base`.
-
-    Raises BadInput for a document that describes no shop: no page could plan with it.
-    """
-    shop_from_document(document, "shop")
-    event = Event(id_ or new_id(), "", "shop saved", written(now()), device, {"document": dict(document), "base": base})
-    return store.append([event], base=base, kinds=SHOP_KINDS)[0].seq
 
 
 def _changed_over_in(machine: Machine, state: ShopState) -> Machine:
