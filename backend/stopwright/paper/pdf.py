@@ -3,8 +3,8 @@
 import zlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from io import BytesIO
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 from stopwright.paper.drawing import Anchor, Blocks, Circle, Drawing, Shape, Words
 from stopwright.paper.typeface import fonts, printable
@@ -38,14 +38,13 @@ def pdf_of_pages(pages: Iterable[Iterable[Placed]], page: tuple[float, float], t
     """A PDF with one page for each row of placed drawings, each asked for only when the one before is drawn.
 
     The same drawings always give the same bytes. A page that is drawn is packed at once: of thousands, each would
-    else stay ten times as long until the last.
+    else stay ten times as long until the last. Packed, each is in memory twice at most.
     """
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
     rl_config.useA85 = 0  # streams as bytes: to write them as letters took longer than to draw, and a quarter more room
-    out = BytesIO()
-    canvas = Canvas(out, pagesize=(page[0] * mm, page[1] * mm), invariant=1, pageCompression=1)
+    canvas = Canvas("", pagesize=(page[0] * mm, page[1] * mm), invariant=1, pageCompression=1)
     canvas.setTitle(printable(title))
     canvas.setCreator("stopwright")
     for placed in pages:
@@ -53,18 +52,34 @@ def pdf_of_pages(pages: Iterable[Iterable[Placed]], page: tuple[float, float], t
             _draw(canvas, one, page[1])
         canvas.showPage()
         _pack_last_page(canvas)
-    canvas.save()
-    return out.getvalue()
+    pdf: bytes = canvas.getpdfdata()
+    return pdf
 
 
 def _pack_last_page(canvas: "Canvas") -> None:
-    """Compresses what was drawn on the page shown last, which reportlab leaves until the document is saved."""
+    """Compresses what was drawn on the page shown last, which reportlab leaves until the document is put together."""
+    page = canvas._doc.Pages.pages[-1]
+    page.Contents = _packed_stream()(zlib.compress(page.stream.encode("latin-1")))
+    page.stream = None
+
+
+@cache
+def _packed_stream() -> Any:
+    """What holds a packed page, made when reportlab is first needed."""
     from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFName, PDFStream
 
-    page = canvas._doc.Pages.pages[-1]
-    packed = zlib.compress(page.stream.encode("latin-1"))
-    page.Contents = PDFStream(PDFDictionary({"Filter": PDFName("FlateDecode")}), packed, filters=[])
-    page.stream = None
+    class Packed(PDFStream):  # type: ignore[misc]
+        """The stream of a page; it lets go of what it holds as soon as that stands in the document."""
+
+        def __init__(self, packed: bytes) -> None:
+            super().__init__(PDFDictionary({"Filter": PDFName("FlateDecode")}), packed, filters=[])
+
+        def format(self, document: object) -> bytes:
+            written: bytes = super().format(document)
+            self.content = b""
+            return written
+
+    return Packed
 
 
 def _draw(canvas: "Canvas", placed: Placed, page_height: float) -> None:

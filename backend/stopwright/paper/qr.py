@@ -11,6 +11,8 @@ QUIET = 4
 """Modules that must stay clear on every side."""
 GREATEST_TEXT = 90
 """Version 4 at error correction M; what needs more makes the label too large to be handy."""
+KEPT = 64
+"""Codes that are not made anew when they are asked for again, as those of the labels looked at; 11 kB each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +29,7 @@ class QrCode:
         return self.side + 2 * QUIET
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=KEPT)
 def qr_code(text: str) -> QrCode:
     """The smallest code of a text at error correction M, or Q where that makes it no larger.
 
