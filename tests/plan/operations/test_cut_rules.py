@@ -44,6 +44,15 @@ def planned(*cuts, shop: Shop = STRIPS_COST_NOTHING) -> RunSheet:
     return make_plan(Job("cuts", (SIDE, RAIL, LEG), cuts=cuts), shop)
 
 
+def with_fence(low: float = 5, high: float = 1250) -> Shop:
+    """A shop without strips whose rip fence reaches from here to there, mm."""
+    shop = default_shop()
+    saw = next(one for one in shop.stations if one.name == "saw")
+    axes = tuple(replace(one, low=mm(low), high=mm(high)) if one.sets == "width" else one for one in saw.axes)
+    stations = tuple(replace(one, axes=axes) if one is saw else one for one in shop.stations)
+    return replace(shop, stations=stations, spacers=False)
+
+
 def cut_runs(sheet: RunSheet) -> list[Run]:
     return [run for run in sheet.runs if any(pieces.down for pieces in run.pieces)]
 
@@ -177,6 +186,19 @@ def test_a_cut_goes_to_a_station_whose_stops_reach():
     sheet = planned(near)
     assert {run.station for run in cut_runs(sheet)} == {"spindle"} and not sheet.faults
     assert "out of reach" in planned(replace(near, station="saw")).faults[0].text
+
+
+@pytest.mark.parametrize(("high", "station"), [(12.7, "spindle"), (12.8, "saw")])
+def test_a_stop_reaches_the_end_of_its_scale_and_no_further(high: float, station: str) -> None:
+    # the far wall at 16, 3.2 of it the blade: the fence at 12.8
+    assert {run.station for run in cut_runs(planned(GROOVE, shop=with_fence(high=high)))} == {station}
+
+
+@pytest.mark.parametrize(("low", "strips"), [(7, []), (7.1, [8])])
+def test_a_strip_stands_in_for_a_fence_that_does_not_come_so_near_even_where_strips_are_not_wanted(low, strips) -> None:
+    # the fork's slot, 8 wide in the middle of 22, has its near wall 7 from the face
+    sheet = planned(Bridle(mark="B1", parts=("C", "D"), thickness=mm(8)), shop=with_fence(low=low))
+    assert [run.spacer.thickness for run in cut_runs(sheet) if run.spacer] == [mm(one) for one in strips]
 
 
 def test_splayed_ends_share_gauge_tilt_and_stop_and_are_cut_after_the_slots():

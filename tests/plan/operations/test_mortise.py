@@ -10,7 +10,7 @@ from tests.plan.solid_check import complaints
 
 from stopwright.model.job import Job
 from stopwright.model.stations import Axis, Station
-from stopwright.plan.joinery.mortise_setups import blocks_for
+from stopwright.plan.joinery.mortise_setups import blocks_for, out_of_range
 from stopwright.plan.run_sheet import Move, Run, SpacerBlock
 
 
@@ -229,3 +229,10 @@ def test_a_slot_beyond_the_travel_comes_within_reach_by_an_end_stop_beyond_zero(
         station, axes=tuple(replace(axis, low=0) for axis in axes)
     ))  # fmt: skip
     assert any("out of reach" in fault.text for fault in without.faults)
+
+
+def test_a_stop_reaches_both_ends_of_its_scale_and_no_further() -> None:
+    # the scale shows 1 mm too much, and shows 10 to 90
+    travel = Axis("travel to", "travel to", step=mm(0.1), zero=mm(1), low=mm(10), high=mm(90))
+    station = a_mortiser(axes=(travel,))
+    assert [out_of_range((("travel to", mm(at)),), station) for at in (8.9, 9, 89, 89.1)] == [1, 0, 0, 1]

@@ -1,8 +1,9 @@
 """The bound of a sheet's settings: never above what some order makes, whatever may stand over from stage to stage."""
 
 from dataclasses import replace
-from itertools import permutations, product
+from itertools import combinations, permutations, product
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.builders import mm
@@ -58,6 +59,19 @@ def test_what_only_a_later_stage_of_one_order_has_in_common_with_an_earlier_one_
     assert [visit.least for visit in visits] == [2, 2, 0]
     assert made(setups, shop) == fewest(setups, shop) == 3
     assert least_settings(visits, shop, NOTHING) == 3
+
+
+@pytest.mark.parametrize(
+    ("fences", "again", "settings"),
+    # four fences and one height; what stood at the end of the four is not set again, as many as stand at once
+    [(1, (2, 3, 4), 4 + 1 + 2), *((2, pair, 4 + 1) for pair in combinations(range(1, 5), 2))],
+)
+def test_as_much_may_stand_over_for_a_later_stage_as_the_stop_holds(fences, again, settings) -> None:
+    first = [a_setup(at, Stage.ACROSS, fence=at) for at in range(1, 5)]
+    later = [a_setup(4 + at, Stage.ENDS, height=5, fence=at) for at in again]
+    setups = [*first, a_setup(9, Stage.ALONG, height=5), *later]
+    shop = a_shop(fences)
+    assert bound_of(setups, shop) == fewest(setups, shop) == settings
 
 
 NEEDS = st.fixed_dictionaries({}, optional={name: st.integers(1, 3) for name in ROLES})
