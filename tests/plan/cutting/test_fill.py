@@ -2,10 +2,11 @@
 
 from itertools import product
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stopwright.plan.cutting import fill
+from stopwright.plan.cutting import every_fill, fill
 
 some_pieces = st.lists(st.tuples(st.integers(1, 12), st.integers(0, 40), st.integers(0, 3)), min_size=1, max_size=5)
 
@@ -59,3 +60,18 @@ def test_lists_of_all_fills_miss_none(pieces, room, waste):
 def test_too_many_fills_are_not_listed():
     assert fill.all_full_fills([5, 4, 3], [9, 9, 9], 60, 3) is None
     assert fill.fills_with_little_waste([5, 4, 3], [9, 9, 9], 60, 60, 3) is None
+
+
+@settings(deadline=None, max_examples=100)
+@given(pieces=some_pieces, room=st.integers(1, 40), least=st.integers(1, 90), short=st.integers(3, 40))
+def test_lists_of_worthy_fills_miss_none(pieces, room, least, short):
+    sizes, worth, most = (list(column) for column in zip(*pieces, strict=True))
+    enough = {
+        as_fill(c) for c, _ in all_counts(pieces, room) if sum(n * w for n, w in zip(c, worth, strict=True)) >= least
+    }
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(every_fill, "SHORT", short)  # a table coarser than the pieces misses none either
+        found = every_fill.fills_worth(sizes, worth, most, room, least, 10_000)
+        assert len(found) == len(set(found))
+        assert set(found) == enough
+        assert len(enough) < 4 or every_fill.fills_worth(sizes, worth, most, room, least, 3) is None

@@ -41,6 +41,10 @@ class Priced:
 Price = Callable[[Sequence[int], int, Sequence[int], int], Priced]
 """(worth of one piece of each demand, kind, most pieces of each demand, worth to beat) -> Priced."""
 
+Narrow = Callable[[Sequence[int], int, Sequence[int], int, int], Sequence[Pattern] | None]
+"""(worth of one piece of each demand, kind, most pieces of each demand, least worth, limit) -> every such pattern,
+or None where they are more than the limit."""
+
 Uses = Sequence[tuple[Pattern, int]]
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from stopwright.plan.cutting.columns import CuttingStock, Pattern, Priced, StockKind, Uses
+from stopwright.plan.cutting.every_fill import fills_worth
 from stopwright.plan.cutting.fewer_ways import fewer_ways
 from stopwright.plan.cutting.fill import SHORT, all_full_fills, worthy_fills
 from stopwright.plan.cutting.first_fit import first_fit, fullest_first, least_boards
@@ -81,6 +82,7 @@ class Lengthwise:
             start=starts,
             bound=bound,
             every=lambda: self.every(self.demands),
+            narrow=self.narrow,
         )
 
     def _least_length(self, placed: Sequence[int], found: CuttingStock, effort: Effort) -> CuttingStock:
@@ -124,6 +126,13 @@ class Lengthwise:
             beside, _ = worthy_fills(self.sizes, worth, left, self.rooms[kind], beat)
             fills = fills + beside
         return Priced([Pattern(kind, fill) for fill in fills], top)
+
+    def narrow(
+        self, worth: Sequence[int], kind: int, most: Sequence[int], least: int, limit: int
+    ) -> list[Pattern] | None:
+        """Every pattern of one kind of board that is worth `least` or more, if they are few."""
+        fills = fills_worth(self.sizes, worth, most, self.rooms[kind], least, limit)
+        return None if fills is None else [Pattern(kind, fill) for fill in fills]
 
     def every(self, most: Sequence[int]) -> list[Pattern] | None:
         """All patterns that leave no room for one piece more, if they are few."""

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from stopwright.plan.cutting.columns import WORTH_OF_COST, Pattern, Price
+from stopwright.plan.cutting.columns import WORTH_OF_COST, Narrow, Pattern, Price
 from stopwright.plan.cutting.pattern_choice import PatternChoice
 from stopwright.plan.programs import NO_LIMIT, Column, Program, Relaxed
 
@@ -29,12 +29,31 @@ class Master:
         self._known = 0
         self._number: dict[Pattern, int] = {}
         self._makes: Table = np.zeros((0, 3), dtype=np.int64)  # which pattern, which piece, how many
+        self._worths: tuple[list[int], list[int | None]] | None = None  # of pieces, and of the best of each kind
         self._shut: Table = np.zeros(0, dtype=np.bool_)
 
     def relax_root(self) -> bool:
         """Relax the whole problem and raise the bound; False when effort ran out first."""
         stock = [kind.available for kind in self.choice.kinds]
         return self.relax(self.choice.demands, stock, root=True) is not None
+
+    def every_of_better(self, narrow: Narrow, limit: int) -> list[Pattern] | None:
+        """Every pattern that a choice cheaper than the best may use; None where they are too many or effort ran out."""
+        choice = self.choice
+        self._worths = None
+        if self.relax(choice.demands, [kind.available for kind in choice.kinds]) is None or self._worths is None:
+            return None
+        worth, most = self._worths
+        least = None if None in most else choice.least_worth(worth, [m for m in most if m is not None])
+        if least is None:
+            return None
+        patterns: list[Pattern] = []
+        for k in range(len(choice.kinds)):
+            found = narrow(worth, k, choice.demands, least[k], limit - len(patterns))
+            if found is None:
+                return None
+            patterns += found
+        return patterns
 
     def relax(
         self,
@@ -86,6 +105,7 @@ class Master:
             most_worth.append(priced.most)
             for pattern in priced.patterns:
                 new |= choice.know(pattern)
+        self._worths = worth, most_worth
         if root:
             choice.raise_bound(worth, most_worth)
         return new

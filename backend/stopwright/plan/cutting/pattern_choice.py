@@ -75,6 +75,31 @@ class PatternChoice:
         cost = value * self.unit / WORTH_OF_COST
         self.bound = max(self.bound, self.step * ceil(cost / self.step))
 
+    def least_worth(self, worth: Sequence[int], most: Sequence[int]) -> list[int] | None:
+        """What a pattern of each kind is worth at least in any choice cheaper than the best that makes no extra pieces.
+
+        `most` is what no pattern of kind k exceeds. Each board costs what its pieces are worth and something over, 0 or
+        more, where a kind is reckoned as dear as its most worthy pattern; all that is over together is what the choice
+        may cost less the worth of all pieces, so no pattern is worth less by more than that (fixing by reduced costs).
+        None where nothing follows.
+        """
+        cheaper, gap = self.best_cost - self.step, Fraction(0)
+        reckoned = []
+        for kind, greatest in zip(self.kinds, most, strict=True):
+            own = Fraction(WORTH_OF_COST * kind.cost, self.unit)
+            reckoned.append(max(own, Fraction(greatest)))
+            if reckoned[-1] > own:
+                if kind.available is None and not kind.cost:
+                    return None
+                times = cheaper // kind.cost if kind.available is None else kind.available
+                gap += times * (reckoned[-1] - own)
+        if max(worth) * self.unit > self.unmet_cost * WORTH_OF_COST:
+            return None
+        gap += Fraction(WORTH_OF_COST * cheaper, self.unit) - sum(
+            w * n for w, n in zip(worth, self.demands, strict=True)
+        )
+        return [ceil(dear - gap) for dear in reckoned]
+
     def column(self, pattern: Pattern, unit: int = 1) -> Column:
         """The pattern as a column: its pieces in the demands' rows, itself in its kind's row."""
         entries = tuple((i, float(n)) for i, n in pattern.counts)
@@ -85,16 +110,23 @@ class PatternChoice:
         """Let HiGHS choose among the patterns met; with `every` one that matters its answer is a bound as well."""
         for pattern in every or ():
             self.know(pattern)
-        rows = [(float(n), NO_LIMIT) for n in self.demands]
+        self._choose(nodes, self.pool, exact=False, all_known=every is not None)
+
+    def choose_exactly(self, nodes: int, every: Sequence[Pattern]) -> None:
+        """Let HiGHS choose among `every` pattern of a cheaper choice without extra pieces; its answer is a bound."""
+        self._choose(nodes, every, exact=True, all_known=True)
+
+    def _choose(self, nodes: int, patterns: Sequence[Pattern], exact: bool, all_known: bool) -> None:
+        rows = [(float(n), float(n) if exact else NO_LIMIT) for n in self.demands]
         rows += [(0.0, NO_LIMIT if k.available is None else float(k.available)) for k in self.kinds]
         rows.append((0.0, float(self.best_cost - self.step)))
         short = any(self.best_unmet)
         columns = [Column(self.unmet_cost, ((i, 1.0),), n if short else 0) for i, n in enumerate(self.demands)]
-        columns += [self.column(p) for p in self.pool]
+        columns += [self.column(p) for p in patterns]
         columns = [c._replace(entries=(*c.entries, (len(rows) - 1, c.cost))) for c in columns]
         found = solve_whole(columns, rows, self.effort, nodes=nodes, good_enough=self.bound)
         if found.values is not None:
             chosen = found.values[len(self.demands) :]
-            self.offer([(p, n) for p, n in zip(self.pool, chosen, strict=True) if n])
-        if every is not None and found.complete:
+            self.offer([(p, n) for p, n in zip(patterns, chosen, strict=True) if n])
+        if all_known and found.complete:
             self.bound = self.best_cost
