@@ -103,5 +103,5 @@ def test_ways_of_which_none_can_be_used_twice_are_left_without_a_program(monkeyp
         raise AssertionError("a program was solved")
 
     monkeypatch.setattr("stopwright.plan.cutting.fewer_ways.solve_whole", refuse)
-    once = [Way(0, ((i,),), 1) for i in ((0, 1), (1, 1), (2, 1), (3, 1))]  # one of each size, each board its own
+    once = [Way(0, ((size, 1),), 1) for size in range(4)]  # one of each size, each board its own
     assert fewer_ways(once, [9, 8, 7, 6], [10], lambda: False) == once

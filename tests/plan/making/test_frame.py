@@ -16,6 +16,7 @@ from stopwright.plan.assembling.assembly import assembly_stages
 from stopwright.plan.assembling.moving_panels import moving_panels
 from stopwright.plan.making.frame import FrameCorner
 from stopwright.plan.plan import make_plan
+from stopwright.plan.said_lengths import read_out
 
 DOOR = {"width": 500, "height": 700, "stiles": 60, "bottom": 80, "thickness": 22, "groove_depth": 10}
 
@@ -111,7 +112,7 @@ def test_the_rebates_of_a_raised_panel_say_that_it_is_measured_before_and_the_gr
         found = made(a_thing("frame", **DOOR, panel_full=14), changes=changes)
         runs = make_plan(Job("door", found.parts, cuts=found.cuts), default_shop()).runs
         said = "for Fp as measured, 14.4 mm" if measured else "measure Fp first and type it at Fetch the wood"
-        return {run.work: said in run.note for run in runs if run.work in ("groove", "rebate")}
+        return {run.work: said in read_out(run.note, Show.MM) for run in runs if run.work in ("groove", "rebate")}
 
     assert told() == told(measured=mm(14.4)) == {"groove": False, "rebate": True}
 
