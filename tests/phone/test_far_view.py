@@ -64,6 +64,22 @@ def test_how_the_piece_lies_and_how_many_are_left_are_as_large_while_counting(ru
     assert expect_legible(phone)[0] == "11"  # it stays large
 
 
+@pytest.mark.parametrize(
+    ("work", "said"),
+    [
+        ("rip", ["face down", "face edge fence"]),
+        ("crosscut", ["face down", "marked end stop"]),
+        ("plane", ["face down"]),
+    ],
+)
+def test_of_wood_into_which_nothing_is_cut_the_true_sides_are_told_as_large(running_server, phone, work, said):
+    phone.goto(run_address(running_server, work, 60 if work == "rip" else None))
+    begin_counting(phone)
+    tap(phone, "[data-far]")
+    left, of, *lies = expect_legible(phone)
+    assert (left.isdigit(), of.split(" of ")[0], lies) == (True, "more", said)
+
+
 def test_number_and_button_are_on_one_screen_of_360_by_640_and_in_landscape(running_server, chromium):
     for width, height, work in ((360, 640, "mortise"), (844, 390, "mortise"), (360, 640, "crosscut")):
         with a_phone(chromium, width, height) as page:

@@ -47,13 +47,13 @@ def _setups(task: Task) -> Setups:
         strips = [strip for panel in task.panels for strip in panel.all_strips]
         if not strips:
             return Setups((boards,))
-        note = "both edges of every strip, one face up and one down: so the error of the fence cancels"
+        note = "both edges of every strip, one with its face at the fence, one with its back: so its error cancels"
         edges = Run(0, station.name, WORK, (), count_pieces(strips), note=note, lot=EDGES)
         joined = Setups((boards, Setup(Stage.GLUE_EDGES, (edges,))))
         split = [panel.part for panel in task.panels if panel.is_split]
         if not split:
             return joined
-        note = "the edges that meet, one face up and one down; the faces are planed already, so nothing off them"
+        note = "the edges that meet, one with its face at the fence, one with its back; nothing off the planed faces"
         meeting = Run(0, station.name, WORK, (), count_pieces(split), note=note, lot=MEETING)
         return together(joined, Setups((Setup(Stage.LAST_EDGES, (meeting,)),)))
 
@@ -100,8 +100,8 @@ def _reason(run: Run, _: Sequence[Run], __: Sequence[Run], ___: Shop) -> Iterato
     yield "first of all: every later measure is taken from the true face and edge"
 
 
-def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
-    """The surface planer from the side: infeed table, knives, outfeed table, the piece lying on its worst face."""
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
+    """The surface planer from the side: infeed table, knives, outfeed table, the piece; of a board no side is true."""
     canvas.box("table", 8, 66, 158, 9)
     canvas.box("table", 194, 62, 158, 13)
     canvas.circle("knives", 180, 74, 12)
@@ -109,7 +109,8 @@ def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
     canvas.line("grain", 78, 42, 240, 42)
     canvas.line("grain", 100, 53, 190, 53)
     canvas.path("arrow", "M216 18h30m-6-4l6 4l-6 4")
-    canvas.words("first the face side, then the face edge", 180, 98)
+    first = "both edges, nothing off the faces" if run.lot else "first the face side, then the face edge"
+    canvas.words(first, 180, 98)
     canvas.tall = 106
     canvas.label = "Seen from the side: the piece passing from the lower infeed table over the knives"
 

@@ -16,6 +16,7 @@ from stopwright.plan.run_sheet import Move, Pieces, Run
 from stopwright.plan.stations.cut_before import InPiece
 from stopwright.plan.stations.cut_setups import CALLED
 from stopwright.plan.stations.part_sides import PAIRS, axis_of, opposite
+from stopwright.plan.stations.true_sides import Whole
 
 _NAMED = {CALLED.get(side, str(side)): side for side in Side}
 _AT_THE_LEFT = ("left", "stop", "peg", "finger")
@@ -63,14 +64,35 @@ def view_of(pieces: Pieces) -> View | None:
 
 def draw_lying(canvas: Canvas, run: Run, pieces: Pieces, piece: InPiece, number: int = 0) -> None:
     """The piece of one line of a run, laid down for its cut; `number` is 1 and more for further cuts in it."""
+    header = f"{'strip of ' if run.lines else ''}{pieces.mark}{', mirrored' if pieces.mirrored else ''}"
+    _draw(canvas, run, pieces, piece, (header, f"{header}{', then' if number else ''}"))
+    canvas.label += f", {_counted(piece)}" if canvas.drawn else ""
+
+
+def draw_whole(canvas: Canvas, run: Run, whole: Whole, before: tuple[Solid, ...]) -> None:
+    """Wood that is sawn or made true, as it lies there; `before` is what was cut out of it while it was long."""
+    headers = (whole.called, whole.called)
+    _draw(canvas, run, whole.lying, InPiece(whole.size, before, ()), headers, bool(whole.besides))
+    if canvas.drawn and whole.besides:
+        canvas.words(whole.besides, WIDE - 6, 15, "end")
+        canvas.label += f", {whole.besides}"
+
+
+def _draw(
+    canvas: Canvas, run: Run, pieces: Pieces, piece: InPiece, headers: tuple[str, str], has_fence: bool = False
+) -> None:
+    """How a piece lies, with what it is called in the label of the picture and above it.
+
+    `has_fence`: something else of it is against a fence.
+    """
     view = view_of(pieces)
     if view is None:
         return
     box = _Drawn(view, piece.body)
-    header = f"{'strip of ' if run.lines else ''}{pieces.mark}{', mirrored' if pieces.mirrored else ''}"
-    canvas.words(f"{header}{', then' if number else ''}", 6, 15, "start", "said strong")
+    header, above = headers
+    canvas.words(above, 6, 15, "start", "said strong")
     at_fence = pieces.at not in (*_AT_THE_LEFT, "right")
-    if at_fence:
+    if at_fence or has_fence:
         canvas.box("fence", box.x - 12, box.y - box.high - box.rise - 14, box.wide + box.run + 28, 26 + box.high)
     canvas.box("table", 8, box.y, WIDE - 16, 6)
     for side in view.seen:
@@ -91,7 +113,7 @@ def draw_lying(canvas: Canvas, run: Run, pieces: Pieces, piece: InPiece, number:
     down = f"{CALLED.get(view.down, str(view.down))} down"
     canvas.words(down, *((6, box.y + 22, "start") if pieces.at == "right" else (WIDE - 6, box.y + 22, "end")))
     canvas.tall = box.y + 30
-    canvas.label = f"{header} as it lies: {down}, {reference}, {_counted(piece)}"
+    canvas.label = f"{header} as it lies: {down}, {reference}"
 
 
 def _counted(piece: InPiece) -> str:

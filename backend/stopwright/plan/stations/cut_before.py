@@ -6,6 +6,7 @@ agree with the run is made there. A slot that takes several passes counts as bei
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import product
 
 from stopwright.lengths import Nm, SignedNm
@@ -30,6 +31,7 @@ from stopwright.plan.operations.roles import (
 from stopwright.plan.run_sheet import Pieces, Run
 from stopwright.plan.stations.cut_setups import CALLED
 from stopwright.plan.stations.part_sides import PAIRS, axis_of, opposite
+from stopwright.plan.stations.true_sides import TrueSides, Whole
 
 _NAMED = {CALLED.get(side, str(side)): side for side in Side}
 _MOST_HOLES = 200
@@ -67,6 +69,17 @@ class CutBefore:
         here = (run.number, lying)
         before = tuple(solid for solid, when in made if here not in when and any(one < here for one in when))
         return InPiece(body, before, tuple(solid for solid, when in made if here in when))
+
+    def while_long(self, run: Run, whole: Whole) -> tuple[Solid, ...]:
+        """What was cut out of pieces while they were strips, as they come off the stop; nothing of other wood."""
+        row = next((row for row in run.pieces if row.mark in whole.marks and not run.lines), None)
+        piece = self.at(run, replace(row, down=whole.lying.down)) if row and whole.lying.down else None
+        return piece.before if piece else ()
+
+    @cached_property
+    def true_sides(self) -> TrueSides:
+        """What is true of wood into which nothing is cut."""
+        return TrueSides(self._runs)
 
     def _makings(self, mark: str, mirrored: bool, body: _Body) -> Iterator[tuple[Solid, set[tuple[int, int]]]]:
         """Every cut of a piece with the runs and ways of lying in which it is made."""

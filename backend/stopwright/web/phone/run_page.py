@@ -17,6 +17,7 @@ from stopwright.plan.operations.known import OPERATIONS, ROLES
 from stopwright.plan.run_sheet import Move, Position, Run, Stop
 from stopwright.plan.stations.cut_before import CutBefore
 from stopwright.plan.stations.flip_stops_up import FlipStops
+from stopwright.plan.stations.true_sides import Whole
 from stopwright.store.memory import Remembered
 from stopwright.store.run_fold import Note, RunState
 from stopwright.web.drawings import draw_groups
@@ -216,7 +217,8 @@ class RunView:
     @cached_property
     def pieces(self) -> list[PieceView]:
         """What is counted, line by line."""
-        return self._counted.views
+        wholes = self._cut_before.true_sides.wholes(self.run)
+        return [replace(one, far=one.far or _far_words(one, wholes)) for one in self._counted.views]
 
     @property
     def trials(self) -> list[Stop]:
@@ -279,6 +281,12 @@ class RunView:
             ],
             "before": self._counted.before,
         } | self._shares.facts()
+
+
+def _far_words(line: PieceView, wholes: Sequence[Whole]) -> tuple[str, ...]:
+    """How what is counted lies, where that is told of the wood, not of the piece; nothing where it lies in two ways."""
+    mine = {whole.far for whole in wholes if line.mark in whole.marks}
+    return next(iter(mine)) if len(mine) == 1 else ()
 
 
 def stops_told(run: Run) -> dict[str, Any]:
