@@ -74,6 +74,23 @@ def test_a_back_in_grooves_on_four_sides_goes_in_before_the_case_is_closed() -> 
     assert not plan.warnings and not plan.faults
 
 
+@pytest.mark.parametrize("case", [{}, {"bottom_up": 60}, {"bottom_up": 60, "top_down": 20}, {"count": 2}])
+def test_a_case_made_with_its_back_in_grooves_takes_it_in_before_it_is_closed(case: dict[str, Any]) -> None:
+    job = a_job_of(2, carcase=CASE | {"back_in": "grooves"} | case)
+    plan = assembly_stages(job)
+    assert [[one.piece for one in stage.loose] for stage in plan.stages] == [
+        [("Kb", n)] for n in range(len(plan.stages))
+    ]
+    assert not plan.warnings and not plan.faults and not plan.afterwards
+    up, down = case.get("bottom_up", 0), case.get("top_down", 0)
+    for stage in plan.stages:
+        (back,) = stage.loose
+        # 800 and 900 less two boards of 18, less what bottom and top lie in; 6 more in each groove, 1 of room in all
+        assert sorted(length for _, length in back.openings) == sorted([764 * MM, (864 - up - down) * MM])
+        assert len({mouth.spans[mouth.thick] for mouth in back.mouths}) == 1
+        assert job.part("Kb").size == ((864 - up - down + 11) * MM, 775 * MM, 6 * MM)
+
+
 def test_a_back_in_grooves_behind_a_bottom_that_stands_in_its_way_goes_in_before_it_too() -> None:
     plan = assembly_stages(a_case_with_grooves(open=True))
     assert [one.piece for stage in plan.stages for one in stage.loose] == [("R", 0)] and not plan.afterwards

@@ -9,6 +9,7 @@ from stopwright.lengths import MM
 from stopwright.model.joints import Side
 from stopwright.model.parts import Hand, Kind, Made
 from stopwright.model.things import Changed, Opening
+from stopwright.plan.making.carcase import BackIn
 
 CASE = {"width": 800, "height": 720, "depth": 400, "joint_depth": 6}
 
@@ -93,6 +94,17 @@ def test_a_top_stands_over_what_it_covers() -> None:
     assert of_boards.parts[0].made is Made.BOARDS
 
 
+def test_a_back_in_grooves_reaches_almost_to_their_bottoms_and_bottom_and_top_are_as_deep_as_the_sides() -> None:
+    found = made(a_thing("carcase", **CASE, back_in=BackIn.GROOVES))
+    # 720 − 2 × 18 + 2 × 6 − 1 high, 800 − 2 × 18 + 2 × 6 − 1 wide; as deep as bottom and top are let in
+    assert sizes(found) == {"Ks": (720, 400, 18), "Kt": (776, 400, 18), "Kb": (695, 775, 6)}
+    grooves = [cut(found, mark) for mark in ("KG1", "KG2")]
+    assert [(one.side, one.at, one.depth, one.fits) for one in grooves] == [
+        (Side.FACE, mm(10), mm(6), "Kb"),
+        (Side.BACK, mm(10), mm(6), "Kb"),
+    ]
+
+
 @pytest.mark.parametrize(
     ("thing", "said"),
     [
@@ -103,6 +115,14 @@ def test_a_top_stands_over_what_it_covers() -> None:
         (
             a_thing("carcase", **(CASE | {"joint_depth": 12})),
             "joint_depth: what is let into the sides would be 12 mm, half of the wood is 9 mm; write at most 9 mm",
+        ),
+        (
+            a_thing("carcase", **CASE, back_in=BackIn.GROOVES, back_rebate=12),
+            "back_rebate: the groove of the back would be 12 mm, half of the wood is 9 mm; write at most 9 mm",
+        ),
+        (
+            a_thing("carcase", **CASE, back_in=BackIn.GROOVES, back_inset=0),
+            "back_inset: wood behind the back is not above 0; measure the wood behind the back",
         ),
         (
             a_thing("carcase", **CASE, back_rebate=17),

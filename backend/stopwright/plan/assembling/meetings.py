@@ -23,9 +23,18 @@ def _said(job: Job) -> tuple[Meeting, ...]:
 
 
 def _housed(job: Job) -> Iterator[Meeting]:
-    """A shelf in the housings that fit it: its face edge flush with the edge of the side, or behind its stop."""
+    """A shelf in the housings that fit it: its face edge flush with the edge of the side, or behind its stop.
+
+    Not where a thing says itself how they lie.
+    """
+    said = {one.mark for one in job.meetings}
     for cut in job.cuts:
-        if isinstance(cut, Housing) and cut.fits not in ("", *cut.parts) and ends_held(cut, job):
+        if (
+            cut.mark not in said
+            and isinstance(cut, Housing)
+            and cut.fits not in ("", *cut.parts)
+            and ends_held(cut, job)
+        ):
             for post in cut.parts:
                 for at in cut.at:
                     yield Meeting(cut.mark, post, cut.fits, cut.side, at, sunk=cut.depth, across=True)
