@@ -194,6 +194,17 @@ def units_of(part: Part, units: int) -> list[int]:
     return [part.quantity // units] * units
 
 
+def first_in_unit(part: Part, units: int, unit: int) -> int:
+    """How many pieces of a part the units before one have, counted from 0: units are filled one by one.
+
+    >>> first_in_unit(Part("A", "Leg", 9, 1, 1, 1), 2, 1)
+    4
+    """
+    if isinstance(part, MadePart) and part.units:
+        return sum(one < unit for one in part.units[: part.quantity])
+    return part.quantity // units * unit
+
+
 def mark_number(number: int) -> str:
     """The mark of the part on the given line, counted from 0: A … Z, AA, AB …
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from stopwright.lengths import Show, format_length
 from stopwright.model.job import Job
-from stopwright.model.parts import Kind, units_of
+from stopwright.model.parts import Kind, first_in_unit
 from stopwright.paper.wording import runs_text
 from stopwright.plan.assembling.assembly import AssemblyPlan
 from stopwright.plan.assembling.glue_up_told import Horn
@@ -50,7 +50,10 @@ def units_told(units: Sequence[int]) -> str:
 
 
 def _has(job: Job, mark: str, unit: int | None) -> bool:
-    return unit is None or units_of(job.part(mark), job.units)[unit - 1] > 0
+    if unit is None:
+        return True
+    first, after = (first_in_unit(job.part(mark), job.units, one) for one in (unit - 1, unit))
+    return after > first
 
 
 def _picture_frames(job: Job, rings: Iterable[Ring]) -> Iterator[tuple[str, ...]]:

@@ -8,7 +8,7 @@ from typing import TypeAlias
 from stopwright.lengths import Nm
 from stopwright.model.counts import counted
 from stopwright.model.job import Job
-from stopwright.model.parts import units_of
+from stopwright.model.parts import first_in_unit, units_of
 from stopwright.plan.assembling.places import places_in_unit
 from stopwright.plan.joinery.hands import count_hands
 from stopwright.plan.run_sheet import Remark, RunSheet
@@ -102,7 +102,7 @@ def _pieces_off(job: Job, sheet: RunSheet, runs: _LastRuns) -> Iterator[tuple[tu
 
 def number_of_piece(job: Job, mark: str, nth: int, unit: int) -> int:
     """The number, from 1, of the nth piece (from 0) of a mark in a unit (from 1): units are filled one by one."""
-    return sum(units_of(job.part(mark), job.units)[: unit - 1]) + nth + 1
+    return first_in_unit(job.part(mark), job.units, unit - 1) + nth + 1
 
 
 def remarks_on_units(job: Job) -> tuple[Remark, ...]:
