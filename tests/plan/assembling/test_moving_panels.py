@@ -110,3 +110,13 @@ def test_a_moisture_of_which_nothing_is_known_is_refused() -> None:
 def test_an_opening_needs_what_goes_in() -> None:
     with pytest.raises(StopwrightError, match="fits names no part"):
         Groove(mark="G", parts=("S",), side=Side.EDGE, from_=Side.FACE, at=0, width=mm(6), depth=mm(6), opening=mm(9))
+
+
+def test_a_bottom_almost_as_deep_as_the_drawer_is_wide_is_not_taken_to_lie_the_other_way() -> None:
+    # 411.6 long in grooves 6 deep, 400.6 apart, 1 less than there is; 393 from front to back: nearer to 400.6, but not
+    # to what the grooves leave room for
+    drawer = {"mark": "D", "width": 450, "height": 150, "depth": 400}
+    job = job_from_document({"name": "Seed drawers", "drawer": [drawer]}, "x")
+    assert job.part("Dbo").size == (mm(411.6), mm(393), mm(6))
+    found = moving_panels(job, Show.MM)
+    assert not found.faults and not found.panels

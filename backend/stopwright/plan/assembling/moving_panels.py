@@ -1,5 +1,6 @@
 """Panels of a job in their grooves: how wide each may be where its wood moves, and what is said where it may not."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -55,24 +56,32 @@ def _openings(job: Job) -> dict[tuple[Groove, Part, Nm], Nm]:
     plan = assembly_stages(job)
     for loose in (*(one for stage in plan.stages for one in stage.loose), *plan.afterwards):
         part = job.part(loose.piece[0])
-        across = _across(part, loose)
-        if part.mark not in known and across is not None and not loose.is_laid_on:
+        if loose.is_laid_on or part.mark in known:
+            continue
+        across = _across(part, loose, grooves)
+        if across is not None:
             beside = [grooves[mouth.cut] for mouth in loose.mouths if mouth.out[0] == across]
             said[beside[0], part, dict(loose.openings)[across]] = sum(cut.depth for cut in beside)
     return said
 
 
-def _across(part: Part, loose: Loose) -> int | None:
-    """The axis along which a loose part lies with its width, by what is nearest to its size; None if it is not held."""
-    sizes = dict(loose.openings)
+def _across(part: Part, loose: Loose, grooves: Mapping[str, Groove]) -> int | None:
+    """The axis along which a loose part lies with its width, by what is nearest to its size; None if it is not held.
+
+    Its size is that of the opening with the grooves, less a little.
+    """
     axes = sorted({0, 1, 2} - {loose.mouths[0].thick})
+    room = {
+        axis: opening + sum(grooves[mouth.cut].depth for mouth in loose.mouths if mouth.out[0] == axis)
+        for axis, opening in loose.openings
+    }
 
     def off(across: int) -> Nm:
         wanted = {axis: part.width if axis == across else part.length for axis in axes}
-        return sum(abs(wanted[axis] - opening) for axis, opening in sizes.items())
+        return sum(abs(wanted[axis] - most) for axis, most in room.items())
 
     nearest = min(axes, key=off)
-    return nearest if nearest in sizes else None
+    return nearest if nearest in room else None
 
 
 def _does_not_fit(cut: Groove, room: PanelRoom, show: Show) -> str:
