@@ -5,6 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from tests.paper.pixels import page_words
 from tests.plan.assembling.test_glue_ups_told import told_as_json
 from tests.plan.assembling.test_units_of_things import CASE, DRAWER, FRAME, a_job_of, titles
@@ -62,6 +64,46 @@ def test_every_piece_of_a_batch_is_put_together_once_in_the_unit_that_it_belongs
             assert {units[mark, number_of_piece(job, mark, nth, unit)] for mark, nth in stage.pieces} == {unit}
     for part in job.parts:
         assert {number_of_piece(job, part.mark, 0, unit) for unit in (1, 2, 3)} <= set(range(1, part.quantity + 2))
+
+
+@st.composite
+def jobs_of_things(draw: st.DrawFn) -> Job:
+    """One to four units of up to three kinds of things, some of whose openings were measured by themselves."""
+    units, things = draw(st.integers(1, 4)), {}
+    flag, few = st.booleans(), st.integers(1, 2)
+    kinds: dict[str, dict[str, Any]] = {
+        "drawer": DRAWER | {"lowered": draw(flag), "count": draw(few)},
+        "frame": FRAME | {"lights": draw(few), "count": draw(few)},
+        "carcase": CASE | {"bottom_up": draw(st.sampled_from([0, 50])), "count": draw(few)}
+        | {"back_in": draw(st.sampled_from(["rebates", "grooves"]))},
+        "mitred_frame": {"mark": "M", "width": 200, "height": 300, "count": draw(few)},
+    }  # fmt: skip
+    for kind in draw(st.lists(st.sampled_from(sorted(kinds)), min_size=1, max_size=3, unique=True)):
+        own = draw(st.sets(st.integers(1, units * kinds[kind]["count"]), max_size=3))
+        wide = kinds[kind]["width"]
+        opening = [{"number": one, "width": wide - draw(few)} for one in sorted(own)]
+        things[kind] = kinds[kind] | {"opening": opening}
+    return a_job_of(units, **things)
+
+
+@given(jobs_of_things())
+@settings(max_examples=40)
+def test_whatever_was_measured_by_itself_every_piece_is_put_together_once(job: Job) -> None:
+    plan = assembly_stages(job)
+    assert not plan.warnings and not plan.faults
+    assert placed(job, plan) == Counter((part.mark, n) for part in job.parts for n in range(1, part.quantity + 1))
+    assert [stage.number for stage in plan.stages] == list(range(1, len(plan.stages) + 1))
+    for unit in range(1, job.units + 1):
+        mine = plan.of_unit(unit)
+        assert all(set(stage.brings) <= {one.number for one in mine if one.round < stage.round} for stage in mine)
+
+
+def test_two_picture_frames_of_one_unit_that_were_measured_by_themselves_are_two_rings() -> None:
+    own = [{"number": 1, "width": 199}, {"number": 2, "width": 197}]
+    plan = assembly_stages(
+        a_job_of(mitred_frame={"mark": "M", "width": 200, "height": 300, "count": 2, "opening": own})
+    )
+    assert titles(plan) == ["2 × M.1h, 2 × M.1v", "2 × M.2h, 2 × M.2v"] and not plan.warnings
 
 
 def test_the_drawer_of_one_opening_is_a_stage_of_its_unit_and_the_others_are_one_of_theirs() -> None:

@@ -60,7 +60,7 @@ class Rings:
 
 
 def mitred_rings(job: Job) -> Rings:
-    """The rings that the mitred pieces of a unit make, those of each thing by themselves.
+    """The rings that the mitred pieces of a unit make, those of things made alike by themselves.
 
     What is joined to others besides its mitres is left out, and so is what every unit has not as many of.
     """
@@ -69,8 +69,8 @@ def mitred_rings(job: Job) -> Rings:
     for mitre in job.mitres:
         part = job.part(mitre.part)
         if mitre.part not in joined and _goes_round(mitre) and _in_every_unit(part, job):
-            thing = part.thing if isinstance(part, MadePart) else ""
-            alike[thing, mitre.degrees, mitre.length, part.width, part.thickness].append((part, mitre))
+            lot = part.lot if isinstance(part, MadePart) else ""
+            alike[lot, mitre.degrees, mitre.length, part.width, part.thickness].append((part, mitre))
     rings: list[Ring] = []
     poses: dict[Nth, Pose] = {}
     not_told: list[str] = []
