@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+from collections.abc import Callable
 from contextlib import aclosing
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 
 from stopwright.store.events import Event
 from stopwright.store.log import Store
-from stopwright.web.phone.live import Line, Live
+from stopwright.web.phone.live import GATHER, Line, Live
 from stopwright.web.phone.run_state import StandingSoFar
 
 AT = "2026-03-01T07:30:00.000Z"
@@ -105,3 +106,55 @@ def test_a_line_ends_when_the_server_does(store):
             await hear()
 
     listen(store, script)
+
+
+PHONES, TAPS = 30, 120
+
+
+def test_many_phones_are_told_together_and_once_for_all_that_gathered(store, monkeypatch):
+    """The pump goes on when the test lets it: frames are counted, not seconds."""
+    waits, goes_on = asyncio.Semaphore(0), asyncio.Semaphore(0)
+    really = asyncio.sleep
+
+    async def sleep(seconds: float) -> None:
+        if seconds == GATHER:
+            waits.release()
+            await goes_on.acquire()
+        else:
+            await really(seconds)
+
+    async def run() -> None:
+        live = Live(store, lambda job: (store.grown(job, StandingSoFar), "1.0"), frozenset)
+        heard: list[list[dict]] = [[] for _ in range(PHONES)]
+
+        async def listen(nth: int) -> None:
+            async with aclosing(live.follow(Line("1", nth, f"p{nth}", "bench", f"Phone {nth}"), 0)) as line:
+                async for said in line:
+                    if "data: " in said:
+                        heard[nth].append(json.loads(said.split("data: ")[1]))
+
+        async def until_all(know: Callable[[list[dict]], bool], of: slice = slice(None)) -> None:
+            while not all(map(know, heard[of])):
+                await really(0)
+
+        async with asyncio.timeout(60), live.pumping():
+            phones = []
+            for nth in range(PHONES):
+                phones.append(asyncio.create_task(listen(nth)))
+                await until_all(lambda frames: len(frames) > 0, slice(nth, nth + 1))
+            assert [len(frames) for frames in heard] == [1] * PHONES  # its own first, whoever came after it
+            await waits.acquire()
+            goes_on.release()
+            await until_all(lambda frames: any(len(one.get("here", ())) == PHONES for one in frames))
+            for nth in range(TAPS):
+                await asyncio.to_thread(store.append, [tap(f"tap-{nth:05}", mark="B", count=1)])
+            await waits.acquire()
+            goes_on.release()
+            await until_all(lambda frames: frames[-1]["seq"] == TAPS)
+            assert max(map(len, heard)) <= 3  # the first, and one each time the pump went on
+            assert all(frames[-1]["runs"]["rrip"]["cut"] == {"B": TAPS} for frames in heard)
+            for phone in phones:
+                phone.cancel()
+
+    monkeypatch.setattr(asyncio, "sleep", sleep)
+    asyncio.run(run())

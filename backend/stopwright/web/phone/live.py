@@ -51,6 +51,12 @@ class View:
             self.messages[told] = self._written(told, told.standing.seq)
         return self.messages[told]
 
+    def is_news(self, told: "View | None") -> bool:
+        """Whether it says anything that a page does not know yet that was told `told` last, and nothing older."""
+        if told is None or self.standing.seq > told.standing.seq:
+            return True
+        return self.standing.seq == told.standing.seq and (self.sheet, self.here) != (told.sheet, told.here)
+
     def _written(self, told: "View | None", after: int) -> str:
         runs, before = self.standing.runs, {} if told is None else told.standing.runs
         message = {
@@ -118,22 +124,28 @@ class Live:
         ]
 
     async def follow(self, line: Line, after: int) -> AsyncGenerator[str, None]:
-        """Messages for one page, the first at once, until it goes or its device is removed."""
+        """Messages for one page, the first at once, until it goes or its device is removed.
+
+        The other pages hear of it with what else is new by then: fifty phones that come at once, as when the bench was
+        started again, would else each be told fifty times.
+        """
         self._lines.add(line)
         told: View | None = None
         try:
             yield "retry: 1000\n\n"
-            await self._look(line.job)
+            view = await self._seen_now(line.job)
+            self._views.setdefault(line.job, view)
+            self._news.set()
             while not self._ending and line in self._lines:
                 line.wake.clear()
-                view = self._views[line.job]
-                if view is not told:
+                if view.is_news(told):
                     yield view.message(told, after)
                     told = view
                 try:
                     await asyncio.wait_for(line.wake.wait(), SIGN_OF_LIFE)
                 except TimeoutError:
                     yield ": here\n\n"
+                view = self._views.get(line.job, view)
         finally:
             self._lines.discard(line)
             self._news.set()
@@ -156,14 +168,16 @@ class Live:
 
     async def _look(self, job: str) -> None:
         """Makes a new view of the job if anything has changed, and wakes its pages."""
+        view, old = await self._seen_now(job), self._views.get(job)
+        if old and old.standing.seq > view.standing.seq:
+            view.standing = old.standing
+        if view.is_news(old):
+            self._views[job] = view
+            self._wake(job)
+
+    async def _seen_now(self, job: str) -> View:
         standing, sheet = await run_sync(self._read, job)
-        here, old = self.open_runs(job), self._views.get(job)
-        if old and old.standing.seq >= standing.seq and (old.sheet, old.here) == (sheet, here):
-            return
-        if old and old.standing.seq > standing.seq:
-            standing = old.standing
-        self._views[job] = View(standing, sheet, here)
-        self._wake(job)
+        return View(standing, sheet, self.open_runs(job))
 
     def _wake(self, job: str = "") -> None:
         for line in tuple(self._lines):
