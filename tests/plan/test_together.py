@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from functools import cache
 from itertools import combinations
 
 import pytest
@@ -57,19 +58,29 @@ def facts(members: tuple[Member, ...], shop: Shop) -> Facts:
     )
 
 
-def books(members: tuple[Member, ...], shop: Shop) -> list[str]:
-    sheet = plan_together(members, "all of them", shop)
+def books(sheet: RunSheet, members: tuple[Member, ...], shop: Shop) -> list[str]:
     return check_ledger(run_sheet_json(sheet, Show.MM), facts(members, shop))
+
+
+@cache  # a whole job is one of many pairs
+def by_itself(name: str, lengths: str) -> RunSheet:
+    return make_plan(read_job(FOLDERS[name]), default_shop(lengths))
+
+
+@cache
+def both(names: tuple[str, str]) -> tuple[tuple[Member, ...], Shop, RunSheet]:
+    pair = [read_job(FOLDERS[name]) for name in names]
+    shop, members = default_shop(pair[0].lengths), together(*pair)
+    return members, shop, plan_together(members, "both", shop)
 
 
 @pytest.mark.parametrize("names", list(combinations(FOLDERS, 2)), ids=" and ".join)
 def test_the_books_of_two_whole_jobs_add_up_and_they_never_take_more_settings_than_one_by_one(
     names: tuple[str, str],
 ) -> None:
-    pair = [read_job(FOLDERS[name]) for name in names]
-    shop, members = default_shop(pair[0].lengths), together(*pair)
-    assert books(members, shop) == []
-    sheet, alone = plan_together(members, "both", shop), [make_plan(job, shop) for job in pair]
+    members, shop, sheet = both(names)
+    assert books(sheet, members, shop) == []
+    alone = [by_itself(name, shop.lengths) for name in names]
     assert settings_made(sheet.runs) == sheet.settings.made
     # a saw that one job leaves turned is set back to square for the other, which neither needs alone
     assert to_places(sheet) <= sum(map(to_places, alone))
@@ -86,16 +97,14 @@ def to_places(sheet: RunSheet) -> int:
 def test_the_books_of_any_two_jobs_add_up(one: Job, other: Job) -> None:
     shop, other = a_shop(), replace(other, flow=one.flow)
     members = together(one, other)
-    assert books(members, shop) == []
+    assert books(plan_together(members, "both", shop), members, shop) == []
 
 
 @pytest.mark.parametrize("names", list(combinations(FOLDERS, 2)), ids=" and ".join)
 def test_each_job_finds_its_own_pieces_boards_and_strips_as_in_a_plan_of_its_own(names: tuple[str, str]) -> None:
-    pair = [read_job(FOLDERS[name]) for name in names]
-    shop, members = default_shop(pair[0].lengths), together(*pair)
-    sheet = plan_together(members, "both", shop)
-    for one in members:
-        alone, own = make_plan(one.job, shop), own_sheet(sheet, members, one.number)
+    members, shop, sheet = both(names)
+    for name, one in zip(names, members, strict=True):
+        alone, own = by_itself(name, shop.lengths), own_sheet(sheet, members, one.number)
         assert [replace(layout, whose="") for layout in own.wood.layouts] == list(alone.wood.layouts)
         assert _cut_free(own, one.number) == _cut_free(alone, one.number)
         assert {run.id for run in own.runs if not run.stops} == {run.id for run in alone.runs if not run.stops}
@@ -134,7 +143,7 @@ def test_what_an_identity_says_of_a_job_is_its_own_again_when_it_is_looked_at_al
     one, other = a_job(top, a_part("B"), stock=(a_board(9),)), a_job(top, stock=(a_board(9),))
     members = together(one, other)
     sheet = plan_together(members, "both", shop)
-    assert books(members, shop) == []
+    assert books(sheet, members, shop) == []
     glued = [run for run in sheet.runs if run.work == "glue"]
     assert [whose(run, ("3", "33")) for run in glued] == [("3",), ("33",)] and glued[0].id != glued[1].id
     alone = next(run for run in make_plan(other, shop).runs if run.work == "glue")
