@@ -47,7 +47,7 @@ def test_the_back_of_a_case_is_named_on_every_page_of_its_glue_up_and_is_no_step
     for page in ("2/dry-fit", "2/1"):
         said = floor.bench.get(f"/jobs/{job}/glue-up/{page}").text
         assert "Lay Kb-02 into the rebates of Ks-0" in said and "for it keeps them so" in said
-    assert "lay Kb carcase K, back into the rebates of" in floor.bench.get(f"/jobs/{job}/glue-up").text
+    assert "Lay Kb carcase K, back into the rebates of" in floor.bench.get(f"/jobs/{job}/glue-up").text
     steps = facts_of(floor.bench.get(f"/jobs/{job}/glue-up/2/1").text)["steps"]
     assert len(steps) == 6 and not any("Kb" in step["title"] for step in steps)
 
@@ -88,7 +88,7 @@ def test_a_unit_is_led_through_the_drawers_that_it_has_and_through_no_others(flo
     job = create_job(floor.store, {"name": "Seed drawers", "units": 3, "drawer": [drawer], "frame": [frame]}, "bench")
     listed = floor.bench.get(f"/jobs/{job}/glue-up").text
     assert "units 1, 3: 2 × Ds, Df, Db" in listed and "unit 2: 2 × D.2s, D.2f, D.2b" in listed
-    assert "unit 2: D.2bo drawer D.2, bottom slides into" in listed
+    assert "Unit 2: D.2bo drawer D.2, bottom slides into" in listed
     assert "/glue-up/2/4" in listed and "/glue-up/2/3" not in listed and "/glue-up/3/3" in listed
     assert floor.bench.get(f"/jobs/{job}/glue-up/2/3").status_code == 404
     third = floor.bench.get(f"/jobs/{job}/glue-up/3/3").text
