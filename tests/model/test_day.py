@@ -32,6 +32,9 @@ def test_a_day_that_says_nothing_is_no_day():
         (("07:30", "16:30", ("10:00",)), "breaks", "is not a break"),
         (("07:30", "16:30", ("10:15-10:00",)), "breaks", "does not lie inside the day"),
         (("07:30", "16:30", ("16:00-17:00",)), "breaks", "does not lie inside the day"),
+        (("07:30", "16:30", ("07:30-07:45",)), "breaks", "does not lie inside the day"),
+        (("07:30", "16:30", ("16:15-16:30",)), "breaks", "does not lie inside the day"),
+        (("07:30", "16:30", ("12:00-12:00",)), "breaks", "does not lie inside the day"),
         (("07:30", "16:30", ("12:00-12:30", "12:15-13:00")), "breaks", "overlap"),
     ],
 )
