@@ -21,6 +21,7 @@ from stopwright.model.parts import Hand, Part
 from stopwright.model.shaping import Mitre
 from stopwright.model.stations import Axis, Shop
 from stopwright.plan.effort import Steps
+from stopwright.plan.joinery.corner_slots import CornerSlots
 from stopwright.plan.joinery.mitre_slots import MitreSlot
 from stopwright.plan.operations.bore import Holes
 from stopwright.plan.operations.comb import Comb
@@ -151,6 +152,19 @@ def _rooms(cut, place: int, part: Part, job: Job):
             wide = job.part(cut.fits).thickness + cut.play if cut.fits else cut.width
             for end in ("marked_end", "other_end"):
                 yield room(size, face=(cut.at, cut.at + wide), **{end: (0, cut.depth)})
+        case CornerSlots():
+            second = job.part(cut.parts[1])
+            middle = second.thickness // 2
+            for number in range(cut.count):
+                by = cut.start + number * (cut.pitch or 0)
+                if place == 0:
+                    across = (cut.at + middle - cut.bit // 2, cut.at + middle + cut.bit // 2)
+                    along = (cut.below + by, cut.below + by + cut.length)
+                    yield room(size, marked_end=across, edge=along, **{of[cut.side]: (0, cut.depth)})
+                    continue
+                across = (middle - cut.bit // 2, middle + cut.bit // 2)
+                for end in ends[RailEnds.BOTH]:
+                    yield room(size, edge=(by, by + cut.length), face=across, **{end: (0, cut.end_depth)})
         case MitreSlot():
             centre, half = part.thickness // 2 if cut.offset is None else cut.offset, cut.bit // 2
             mitre = next(one for one in job.mitres if one.part == part.mark)

@@ -31,7 +31,11 @@ class FieldWords(NamedTuple):
 
 
 class MortiseAsked(NamedTuple):
-    """A slot at the mortiser in an end, from the face edge along it, its centre line from the face side; nm."""
+    """A slot at the mortiser in an end, from the face edge along it, its centre line from the face side; nm.
+
+    One that runs across face or back says on which end the piece `stands_on` for it: from there its centre line is
+    measured.
+    """
 
     side: Side
     start: Nm
@@ -39,6 +43,7 @@ class MortiseAsked(NamedTuple):
     centre: Nm
     depth: Nm
     bit: Nm
+    stands_on: Side | None = None
 
 
 class TenonAsked(NamedTuple):

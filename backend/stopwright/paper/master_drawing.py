@@ -58,7 +58,7 @@ def master_drawing(master: MasterPiece, side: Side, show: Show = Show.MM, letter
     for cut in master.cuts_on(side):
         drawn += _cut(cut, band, letters)
     for mark in master.on(side):
-        drawn += _mark(mark, band, letters)
+        drawn += _across(mark, master.length, band, letters) if mark.is_across else _mark(mark, band, letters)
     notes, depth = _notes(master, side, band, show, letters)
     items += moved(drawn, 0, head)
     items += moved(notes, 0, head + band.height + GAP)
@@ -112,6 +112,18 @@ def _mark(mark: Mark, band: _Band, letters: float) -> Iterator[Item]:
     yield from _number(*band.at(middle, centre), mark.number, letters)
 
 
+def _across(mark: Mark, length: Nm, band: _Band, letters: float) -> Iterator[Item]:
+    """A slot that runs across the side: its centre line from edge to edge, its ends, its outline and its number."""
+    start, end, bit = (value / MM for value in (mark.start, mark.end, mark.bit))
+    centre = mark.centre_along(length) / MM
+    yield dashed(*band.at(centre, 0), *band.at(centre, band.height), ink=0.06 * letters)
+    for across in (start, end):
+        yield line(*band.at(centre - bit, across), *band.at(centre + bit, across), ink=0.06 * letters)
+    outline = tuple(band.at(along, across) for across, along in slot_outline(start, end, centre, bit))
+    yield Shape(outline, ink=0.12 * letters, closed=True)
+    yield from _number(*band.at(centre, (start + end) / 2), mark.number, letters)
+
+
 def _cut(cut: CutMark, band: _Band, letters: float) -> Iterator[Item]:
     """The outline of a cut where it opens; a hole as its centre line crossed."""
     corners = hull((along / MM, across / MM) for along, across in cut.corners)
@@ -146,7 +158,11 @@ def _notes(master: MasterPiece, side: Side, band: _Band, show: Show, letters: fl
     leading = 1.35 * size
     rows: list[float] = []
     reference = "face edge" if side in ENDS else "marked end"
-    marked = [place for m in master.on(side) for place in (m.start, m.end)]
+    marked = [
+        place
+        for m in master.on(side)
+        for place in ((m.centre_along(master.length),) if m.is_across else (m.start, m.end))
+    ]
     marked += [place for cut in master.cuts_on(side) for place in cut.places if 0 < place < _reach(master, side)]
     figures = sorted({(band.at(place / MM, 0), place) for place in marked})
     if side in LONG_SIDES:
@@ -163,10 +179,11 @@ def _notes(master: MasterPiece, side: Side, band: _Band, show: Show, letters: fl
             items.append(Words(band.width + 1, y - band.height - GAP + CAPITAL * size / 2, text, size))
     depth = len(rows) * leading + (0.6 * letters if rows else 0)
     unit = f", {show.unit}, all from the {reference}"
+    plain = f", {show.unit}"  # one that runs across says itself what it is measured from
     for mark in master.on(side):
-        items.append(Words(0, depth + size, mark_text(mark, show) + unit, size))
+        items.append(Words(0, depth + size, mark_text(mark, show) + (plain if mark.is_across else unit), size))
         depth += leading
-        unit = ""
+        plain, unit = ("", unit) if mark.is_across else (plain, "")
     for text in cut_texts(master.cuts_on(side), show):
         items.append(Words(0, depth + size, text + unit, size))
         depth += leading
@@ -216,8 +233,9 @@ def mark_text(mark: Mark, show: Show) -> str:
         return format_length(length, show, with_unit=False)
 
     joints = f" ({', '.join(mark.joints)})" if mark.joints else ""
+    across = f" from the {mark.reference}" if mark.is_across else ""
     return (
-        f"{mark.number}: {figure(mark.start)} to {figure(mark.end)}, centre {figure(mark.centre)} from the "
+        f"{mark.number}: {figure(mark.start)} to {figure(mark.end)}{across}, centre {figure(mark.centre)} from the "
         f"{SIDE_NAMES[mark.beside]}, {figure(mark.depth)} deep, bit {figure(mark.bit)}{joints}"
     )
 

@@ -1,5 +1,6 @@
 """What a person measures at a slot, and how it leads back to the stops of the mortiser: start, end, wall, depth."""
 
+from stopwright.model.joints import ENDS
 from stopwright.plan.joinery.lateral_scale import from_the_stop, is_on_one_scale, places_in
 from stopwright.plan.run_sheet import Measured, Run
 
@@ -37,7 +38,8 @@ def at_the_slot(run: Run) -> dict[str, Measured]:
         found[first] = Measured(f"start of the slot from the {reference}", middle[0] - half, turned)
         found[last] = Measured(f"end of the slot from the {reference}", middle[1] + half, turned)
     if "table height" in places:
-        words = "wall between slot and the side that lay down"
+        stands = {piece.down for piece in run.pieces} <= set(ENDS)
+        words = f"wall between slot and the {'end that stood on the table' if stands else 'side that lay down'}"
         found["table height"] = Measured(words, places["table height"] - under - half)
     if "depth" in places:
         found["depth"] = Measured("depth of the slot", places["depth"])

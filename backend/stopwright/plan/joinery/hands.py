@@ -23,27 +23,34 @@ OUTWARD: dict[Side, Vector] = {
 """The outward normal of each side, on the piece's own axes."""
 
 
-def side_down(slotted: Side) -> Side:
+def side_down(slotted: Side, stands_on: Side | None = None) -> Side:
     """The side that lies on the table: always a reference side, so that errors fall on the hidden side.
+
+    For a slot across the piece it `stands_on` an end.
 
     >>> str(side_down(Side.FAR_EDGE)), str(side_down(Side.BACK)), str(side_down(Side.OTHER_END))
     ('face', 'edge', 'face')
     """
+    if stands_on:
+        return stands_on
     return Side.EDGE if slotted in (Side.FACE, Side.BACK) else Side.FACE
 
 
-def end_stop(slotted: Side, mirrored: bool = False) -> str:
+def end_stop(slotted: Side, mirrored: bool = False, stands_on: Side | None = None) -> str:
     """At which end stop the reference lies, "left" or "right" as seen from the bit.
 
     With n the outward normal of the slotted side and u pointing up, right is r = (−n) × u. If the way from the
-    reference into the piece runs along r, the reference is at the left. A mirror image has it at the other stop.
+    reference into the piece runs along r, the reference is at the left. A mirror image has it at the other stop. A
+    piece that `stands_on` an end has its face edge there, as one that is slotted in an end.
 
     >>> end_stop(Side.FAR_EDGE), end_stop(Side.BACK), end_stop(Side.OTHER_END), end_stop(Side.MARKED_END)
     ('right', 'left', 'left', 'right')
+    >>> end_stop(Side.FACE, stands_on=Side.MARKED_END), end_stop(Side.FACE, stands_on=Side.OTHER_END)
+    ('right', 'left')
     """
-    up = _reversed(OUTWARD[side_down(slotted)])
+    up = _reversed(OUTWARD[side_down(slotted, stands_on)])
     right = cross(_reversed(OUTWARD[slotted]), up)
-    into = (0, 1, 0) if slotted in ENDS else (1, 0, 0)
+    into = (0, 1, 0) if slotted in ENDS or stands_on else (1, 0, 0)
     return "left" if (right == into) is not mirrored else "right"
 
 

@@ -42,6 +42,15 @@ class Mark:
     joints: tuple[str, ...]
     at: str
 
+    @property
+    def is_across(self) -> bool:
+        """Whether it runs across a long side, measured from the face edge, its centre line from an end."""
+        return self.side not in ENDS and self.beside in ENDS
+
+    def centre_along(self, length: Nm) -> Nm:
+        """How far the centre line of one that runs across lies from the marked end of a piece so long, nm."""
+        return length - self.centre if self.beside is Side.OTHER_END else self.centre
+
 
 @dataclass(frozen=True, slots=True)
 class MasterPiece:
@@ -147,7 +156,8 @@ def story_stick(masters: Iterable[MasterPiece]) -> StoryStick:
         StickMark(place, piece.part, mark.number, mark.side, what)
         for piece in pieces
         for mark in piece.marks
-        for place, what in ((mark.start, "slot begins"), (mark.end, "slot ends"))
+        for slot in ["slot across" if mark.is_across else "slot"]
+        for place, what in ((mark.start, f"{slot} begins"), (mark.end, f"{slot} ends"))
     ]
     lines += [line for piece in pieces for line in _of_cuts(piece)]
     horns = [piece for piece in pieces if piece.horn]
@@ -182,10 +192,10 @@ def _mark(number: int, slot: Slot) -> Mark:
         reference=slot.reference,
         start=slot.start,
         end=slot.end,
-        beside=side_down(slot.side),
+        beside=side_down(slot.side, slot.stands_on),
         centre=slot.centre,
         depth=slot.depth,
         bit=slot.bit,
         joints=slot.joints,
-        at=end_stop(slot.side),
+        at=end_stop(slot.side, stands_on=slot.stands_on),
     )

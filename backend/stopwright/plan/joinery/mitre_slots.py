@@ -106,7 +106,8 @@ def check_mitre_slots(job: Job, shop: Shop, station: Station) -> tuple[list[Rema
     faults, warnings = [], []
     for cut in job.cuts:
         if isinstance(cut, MitreSlot):
-            faults += [Remark(cut.mark, text) for text in _at_this_mortiser(cut, shop, station)]
+            sizes = (cut.bit, cut.depth, cut.length)
+            faults += [Remark(cut.mark, text) for text in at_this_mortiser(cut, sizes, shop, station)]
             for part in (job.part(mark) for mark in cut.parts):
                 broken, doubtful = _in_this_part(cut, part, job, shop)
                 faults += [Remark(part.mark, f"slot {cut.mark}: {text}") for text in broken]
@@ -122,19 +123,21 @@ def check_mitre_slots(job: Job, shop: Shop, station: Station) -> tuple[list[Rema
     return faults, warnings
 
 
-def _at_this_mortiser(cut: MitreSlot, shop: Shop, station: Station) -> Iterator[str]:
+def at_this_mortiser(cut: Cut, sizes: tuple[Nm, Nm, Nm], shop: Shop, station: Station) -> Iterator[str]:
+    """Why slots of a cut, `sizes` of bit, depth and length, nm, are not made at a mortiser."""
+    bit, depth, length = sizes
     bits, reach = station.of(SlotBits).bits, station.of(SlotBits).reach
     if cut.station not in ("", station.name):
         yield f"all slots are made at the {station.name}; name that station, or leave it out"
-    if bits and cut.bit not in bits:
-        on_hand = ", ".join(format_length(bit, shop.show) for bit in sorted(bits))
-        yield f"the {station.name} has no bit of {format_length(cut.bit, shop.show)}; on hand: {on_hand}"
-    if reach is not None and cut.depth > reach:
-        far, deep = format_length(reach, shop.show), format_length(cut.depth, shop.show)
+    if bits and bit not in bits:
+        on_hand = ", ".join(format_length(one, shop.show) for one in sorted(bits))
+        yield f"the {station.name} has no bit of {format_length(bit, shop.show)}; on hand: {on_hand}"
+    if reach is not None and depth > reach:
+        far, deep = format_length(reach, shop.show), format_length(depth, shop.show)
         yield f"the {station.name} reaches {far} deep, not the {deep} wanted; make it shallower"
-    limit = round(shop.limits.slot_length_stop * cut.bit)
-    if cut.length > limit:
-        long, most = format_length(cut.length, shop.show), format_length(limit, shop.show)
+    limit = round(shop.limits.slot_length_stop * bit)
+    if length > limit:
+        long, most = format_length(length, shop.show), format_length(limit, shop.show)
         yield f"the slot is {long} long, more than {shop.limits.slot_length_stop:g} × the bit ({most}); shorten it"
 
 

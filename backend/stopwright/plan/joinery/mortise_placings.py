@@ -164,10 +164,14 @@ class _Search:
         return all(working.at == "right" for working in self.workings[item])
 
     def level_groups(self) -> Iterator[tuple[Item, ...]]:
-        """Slots at one height: of all rails' ends or all long sides, then part by part."""
+        """Slots at one height: of all rails' ends or all long sides, then part by part; nothing that stands on end."""
         groups: dict[tuple[object, ...], list[Item]] = defaultdict(list)
-        for item in self.workings:
-            for key in ((item[1] in ENDS, item[4]), (item[0], item[1] in ENDS, item[4])):
+        for item, workings in self.workings.items():
+            for key in (
+                ()
+                if any(one.slot.stands_on for one in workings)
+                else ((item[1] in ENDS, item[4]), (item[0], item[1] in ENDS, item[4]))
+            ):
                 groups[key].append(item)
         yield from dict.fromkeys(tuple(group) for group in groups.values())
 

@@ -61,9 +61,10 @@ def workings_of(job: Job) -> tuple[Working, ...]:
     for mark, slots in parts_with_slots(job).items():
         for mirrored, count in enumerate(count_hands(job, job.part(mark))):
             for number, slot in enumerate(slots, start=1):
-                at = end_stop(slot.side, bool(mirrored))
+                at = end_stop(slot.side, bool(mirrored), slot.stands_on)
                 if count:
-                    found.append(Working(slot, number, count, bool(mirrored), side_down(slot.side), at))
+                    down = side_down(slot.side, slot.stands_on)
+                    found.append(Working(slot, number, count, bool(mirrored), down, at))
     return tuple(found)
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.plan.joinery.hands import side_down
+from stopwright.plan.joinery.mitre_slots import MitreSlot
 from stopwright.plan.joinery.slots import Slot, parts_with_slots
 from stopwright.plan.run_sheet import Remark
 from stopwright.plan.stations.runs_long import runs_long
@@ -16,10 +17,10 @@ MITRED = {RailEnds.BOTH: ENDS, RailEnds.MARKED: (Side.MARKED_END,), RailEnds.OTH
 def mitred_slots(job: Job) -> Iterator[Remark]:
     """Faults: slots that are reckoned square to an end, in that end or measured from it, where it is mitred."""
     mitred = {mitre.part: MITRED[mitre.ends] for mitre in job.mitres}
-    square_to_it = {(cut.mark,) for cut in job.cuts for mark in cut.parts if any(cut.mortises(job, job.part(mark)))}
+    square_to_it = {(cut.mark,) for cut in job.cuts if isinstance(cut, MitreSlot)}
     for mark, slots in parts_with_slots(job).items():
         for slot in slots:
-            end = slot.side if slot.side in ENDS else Side.MARKED_END
+            end = slot.stands_on or (slot.side if slot.side in ENDS else Side.MARKED_END)
             if end in mitred.get(mark, ()) and slot.joints not in square_to_it:
                 text = f"the slot of {', '.join(slot.joints)} ({slot.side}) is measured from a square end"
                 yield Remark(mark, f"{text}, and the {end} is mitred; leave out the mitre or the joint")
@@ -38,4 +39,4 @@ def moulded_slots(job: Job) -> Iterator[Remark]:
 
 
 def _needs_the_face_edge(slot: Slot) -> bool:
-    return slot.side in ENDS or side_down(slot.side) is Side.EDGE
+    return slot.reference == "face edge" or side_down(slot.side) is Side.EDGE

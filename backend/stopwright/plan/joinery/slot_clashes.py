@@ -73,7 +73,11 @@ class _Look:
             if slot.centre - slot.bit // 2 <= 0 or slot.centre + slot.bit // 2 >= beside:
                 text = f"{_name(slot)} has its centre line {self.show(slot.centre)} from the reference side and breaks"
                 yield f"{text} out of the piece, {self.show(beside)} there; change setback or bit"
-            if slot.side not in ENDS and slot.end > length:
+            if slot.stands_on:
+                if slot.end > self.body[1]:
+                    text = f"{_name(slot)} ends {self.show(slot.end)} from the face edge, the piece is"
+                    yield f"{text} {self.show(self.body[1])} wide; end it within"
+            elif slot.side not in ENDS and slot.end > length:
                 text = f"{_name(slot)} ends {self.show(slot.end)} from the marked end, the piece is"
                 yield f"{text} {self.show(length)} long; change drop or spacing"
 
@@ -103,7 +107,7 @@ class _Look:
     def near_an_end(self) -> Iterator[str]:
         least, length = self.shop.limits.slot_from_end, self.body[0]
         for slot in self.slots:
-            if slot.side in ENDS:
+            if slot.side in ENDS or slot.stands_on:
                 continue
             if slot.start < least:
                 text = f"{_name(slot)} begins {self.show(slot.start)} from the marked end, {self.show(least)} is needed"
@@ -137,6 +141,8 @@ class _Look:
     def _across(self, slot: Slot) -> tuple[Nm, Nm]:
         """What the piece measures in the direction of the slot's depth, and across its centre line."""
         length, width, thickness = self.body
+        if slot.stands_on:
+            return thickness, length
         if slot.side in ENDS:
             return length, thickness
         return (width, thickness) if slot.side in EDGES else (thickness, width)

@@ -23,7 +23,8 @@ class Slot:
 
     On a long side `start` and `end` are measured from the marked end, on an end from the face edge. `centre` is
     the centre line's distance from the reference side beside it: the face edge where face or back is slotted,
-    else the face side.
+    else the face side. A slot across face or back is measured from the face edge, its centre line from the end that
+    the piece `stands_on` for it.
     """
 
     part: str
@@ -34,6 +35,7 @@ class Slot:
     depth: Nm
     bit: Nm
     joints: tuple[str, ...] = ()
+    stands_on: Side | None = None
 
     @property
     def length(self) -> Nm:
@@ -43,7 +45,7 @@ class Slot:
     @property
     def reference(self) -> str:
         """Where `start` and `end` are measured from, and what lies at the end stop."""
-        return "face edge" if self.side in ENDS else "marked end"
+        return "face edge" if self.side in ENDS or self.stands_on else "marked end"
 
 
 def slots_of(job: Job, mark: str) -> tuple[Slot, ...]:
@@ -66,7 +68,7 @@ def slots_of(job: Job, mark: str) -> tuple[Slot, ...]:
     for cut in job.cuts:
         if mark in cut.parts:
             for one in cut.mortises(job, job.part(mark)):
-                found[(*one, cut.mark)] = Slot(mark, *one, (cut.mark,))
+                found[(*one, cut.mark)] = Slot(mark, *one[:6], (cut.mark,), one.stands_on)
     return tuple(sorted(found.values(), key=_along))
 
 
@@ -123,6 +125,10 @@ def box_of(slot: Slot, body: tuple[Nm, Nm, Nm]) -> Box:
     """
     length, width, thickness = body
     along, beside = (slot.start, slot.end), (slot.centre - slot.bit // 2, slot.centre + slot.bit // 2)
+    if slot.stands_on is Side.OTHER_END:
+        beside = (length - beside[1], length - beside[0])
+    if slot.stands_on:
+        along, beside = beside, along
     match slot.side:
         case Side.FACE:
             return (along, beside, (0, slot.depth))
@@ -173,4 +179,5 @@ def centres_in_rail(job: Job, joint: Joint) -> tuple[Nm, ...]:
 
 
 def _along(slot: Slot) -> tuple[object, ...]:
-    return (SIDE_ORDER.index(slot.side), slot.start, slot.end, slot.centre, slot.depth, slot.bit, slot.joints)
+    place = (slot.start, slot.end, slot.centre, slot.depth, slot.bit, slot.joints)
+    return (SIDE_ORDER.index(slot.side), str(slot.stands_on or ""), *place)

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 from stopwright.lengths import Nm, format_length
 from stopwright.model.gear import EndStops, SlotBits
 from stopwright.model.job import Job
-from stopwright.model.joints import Joint
+from stopwright.model.joints import ENDS, Joint
 from stopwright.model.parts import Part, mark_order
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.effort import Effort
 from stopwright.plan.joinery.at_the_slot import at_the_slot
+from stopwright.plan.joinery.corner_slots import CornerSlots, check_corners, stands_on_its_end
 from stopwright.plan.joinery.mitre_slots import MitreSlot, check_mitre_slots, lies_in_a_jig
 from stopwright.plan.joinery.mortise_checks import check_joints
 from stopwright.plan.joinery.mortise_placings import item_of, place_pieces
@@ -18,7 +19,7 @@ from stopwright.plan.joinery.mortise_setups import MORTISER_AXES, Positions, Wor
 from stopwright.plan.joinery.mortise_worth import Blocks, Standing
 from stopwright.plan.joinery.shaped_references import mitred_slots, moulded_slots
 from stopwright.plan.joinery.tenons import tenon_remarks
-from stopwright.plan.operations.caution import STOP_MOVES, Caution, always
+from stopwright.plan.operations.caution import STOP_MOVES, Caution, Scene, always
 from stopwright.plan.operations.operation import (
     Operation,
     Setup,
@@ -59,7 +60,7 @@ NO_BLOCK: Block = (0, 0, "")
 
 
 def _setups(task: Task) -> Setups:
-    if not task.job.joints and not any(isinstance(cut, MitreSlot) for cut in task.job.cuts):
+    if not task.job.joints and not any(isinstance(cut, CornerSlots | MitreSlot) for cut in task.job.cuts):
         return Setups()
 
     def plan(station: Station) -> Setups:
@@ -79,7 +80,8 @@ def mortise_setups(
     tells by the axis's name what stands on the machine already.
     """
     workings = workings_of(job)
-    not_so, doubted = check_mitre_slots(job, shop, station)
+    checked = (check_mitre_slots(job, shop, station), check_corners(job, shop, station))
+    not_so, doubted = ([remark for some in both for remark in some] for both in zip(*checked, strict=True))
     if not workings:
         return Setups(faults=tuple(not_so))
     cost = Blocks(shop.spacers, shop.block_minutes, frozenset(shop.shims))
@@ -160,9 +162,10 @@ def _note(workings: Sequence[Working], station: Station) -> str:
 
 
 def _held(workings: Sequence[Working], job: Job) -> list[str]:
-    """How the pieces with slots in their mitres are held."""
+    """How the pieces with slots in their mitres are held, and those that stand on an end."""
     marks = {cut.mark for cut in job.cuts if isinstance(cut, MitreSlot)}
-    return lies_in_a_jig(job, dict.fromkeys(one.slot.part for one in workings if marks & set(one.slot.joints)))
+    in_jigs = lies_in_a_jig(job, dict.fromkeys(one.slot.part for one in workings if marks & set(one.slot.joints)))
+    return in_jigs + stands_on_its_end((one.slot.part, one.down) for one in workings if one.slot.stands_on)
 
 
 def _remarks_on_stops(
@@ -221,6 +224,10 @@ def _picture(canvas: Canvas, run: Run, job: Job, _: FlipStops | None) -> None:
     draw_mortise(canvas, run, job)
 
 
+def _on_its_end(scene: Scene) -> bool:
+    return any(pieces.down in ENDS for pieces in scene.run.pieces)
+
+
 OPERATION = Operation(
     work=WORK,
     stage=Stage.SLOTS,
@@ -228,7 +235,7 @@ OPERATION = Operation(
     comes_to="comes to",
     roles=(BIT, TABLE_HEIGHT, DEPTH, TRAVEL_FROM, TRAVEL_TO, END_STOP_LEFT, END_STOP_RIGHT),
     gear=(SlotBits, EndStops),
-    asked=(Joint, MitreSlot),
+    asked=(Joint, MitreSlot, CornerSlots),
     setups=_setups,
     follow=_follow,
     measured=at_the_slot,
@@ -239,6 +246,12 @@ OPERATION = Operation(
             "SafeWork New South Wales machine sheet",
             "S",
             always,
+        ),
+        Caution(
+            "A piece on its end tips: clamp it to a high fence that is fast to the table, never hold it by hand.",
+            "common practice",
+            "P",
+            _on_its_end,
         ),
     ),
     reason=_reason,

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from stopwright.lengths import Nm
 from stopwright.model.job import Job
-from stopwright.model.joints import Side
+from stopwright.model.joints import ENDS, Side
 from stopwright.model.parts import Part
 from stopwright.plan.joinery.lateral_scale import from_the_stop, places_in
 from stopwright.plan.pictures.canvas import Canvas
@@ -31,6 +31,8 @@ def draw_mortise(canvas: Canvas, run: Run, job: Job) -> None:
         return
     pieces = run.pieces[0]
     thick = _upright(job, pieces) or 2 * slot.height
+    stands = pieces.down in ENDS  # drawn no higher than shows the slot, with a break above
+    thick = min(thick, 2 * slot.height + 4 * slot.bit) if stands else thick
     scale = min(54 / max(thick, slot.height + slot.bit), 150 / max(slot.end - slot.start + 2 * slot.bit, 1))
     right = pieces.at == "right"
     stop, inward = (RIGHT, -1) if right else (LEFT, 1)
@@ -42,8 +44,11 @@ def draw_mortise(canvas: Canvas, run: Run, job: Job) -> None:
     free_end = high + inward * 44
     top, middle, radius = TABLE - thick * scale, TABLE - slot.height * scale, slot.bit * scale / 2
     canvas.box("table", 8, TABLE, 344, 8)
-    canvas.wood(min(near_end, free_end), top, abs(free_end - near_end), TABLE - top)
+    wood = canvas.wood_upright if stands else canvas.wood
+    wood(min(near_end, free_end), top, abs(free_end - near_end), TABLE - top)
     _break(canvas, free_end, top)
+    if stands:
+        _break_across(canvas, min(near_end, free_end), max(near_end, free_end), top)
     if far:
         _break(canvas, near_end + inward * 30, top)
     first, last = min(low, high), max(low, high)
@@ -69,12 +74,18 @@ def draw_mortise(canvas: Canvas, run: Run, job: Job) -> None:
     canvas.words(reference, stop + inward * -13, TABLE - 64, "end" if right else "start")
     canvas.tall = 126
     which = "both end stops, one after the other" if both else f"the {pieces.at or 'left'} end stop"
-    canvas.label = f"Seen from the bit: {reference} against {which}, the slot above the table"
+    down = f", the {pieces.down} down" if stands else ""
+    canvas.label = f"Seen from the bit: {reference} against {which}{down}, the slot above the table"
 
 
 def _break(canvas: Canvas, x: float, top: float) -> None:
     step = (TABLE - top + 8) / 4
     canvas.path("break", f"M{x:.1f} {top - 4:.1f}l5 {step:.1f}l-10 {step:.1f}l10 {step:.1f}l-5 {step:.1f}")
+
+
+def _break_across(canvas: Canvas, first: float, last: float, y: float) -> None:
+    step = (last - first + 8) / 4
+    canvas.path("break", f"M{first - 4:.1f} {y:.1f}l{step:.1f} -3l{step:.1f} 6l{step:.1f} -6l{step:.1f} 3")
 
 
 def _slot(run: Run) -> Slot | None:

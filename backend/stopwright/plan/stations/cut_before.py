@@ -13,6 +13,7 @@ from stopwright.lengths import Nm, SignedNm
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.solid import Solid
+from stopwright.plan.joinery.hands import side_down
 from stopwright.plan.joinery.slots import Slot, body_of, box_of, slots_of
 from stopwright.plan.operations.roles import (
     BIT,
@@ -106,7 +107,9 @@ def _mortises(run: Run, pieces: Pieces, slot: Slot) -> bool:
     at = _lengths(run)
     stop = END_STOP_RIGHT if pieces.at == "right" else END_STOP_LEFT
     wanted = (TRAVEL_FROM.name, TRAVEL_TO.name, TABLE_HEIGHT.name, stop.name)
-    if pieces.slotted is not slot.side or any(name not in at for name in wanted):
+    if pieces.slotted is not slot.side or pieces.down is not side_down(slot.side, slot.stands_on):
+        return False
+    if any(name not in at for name in wanted):
         return False
     block = run.spacer.thickness * run.spacer.count if run.spacer else 0
     under = block if run.spacer and "under" in run.spacer.place else 0
