@@ -19,6 +19,7 @@ from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
 from stopwright.model.things import Opening
 from stopwright.plan.making.drawer import Guide
+from stopwright.plan.making.drawer_corners import Corner
 from stopwright.plan.making.frame import FrameCorner
 
 DOOR = {"width": 500, "height": 700, "stiles": 60, "bottom": 80, "thickness": 22, "groove_depth": 10}
@@ -129,6 +130,43 @@ def test_a_drawer_is_as_much_smaller_than_its_opening_as_its_slides_take() -> No
     high = max(float(piece.whole[2][1]) for piece in pieces)
     deep = max(float(piece.whole[1][1]) for piece in pieces) - min(float(piece.whole[1][0]) for piece in pieces)
     assert (round(450 - wide, 6), round(132.7 - high, 6), deep) == (25.4, 12.7, 400)
+
+
+@pytest.mark.parametrize("lowered", [True, False])
+def test_slots_for_loose_tenons_face_each_other_and_keep_clear_of_the_bottom(lowered: bool) -> None:
+    thing = a_thing(
+        "drawer", width=450, height=132.7, depth=350, front=18, sides=15, corner=Corner.LOOSE, lowered=lowered
+    )
+    found = made(thing)
+    job = Job("drawer", found.parts, cuts=found.cuts)
+    front, back = job.part("Df"), job.part("Db")
+    lift = (front.width - back.width) / MM
+    pieces = [
+        place(job, "Ds", (15, 0, 0), ("+Y", "+Z", "-X"), "left side"),
+        place(job, "Ds", (409.6, 0, 0), ("+Y", "+Z", "+X"), "right side"),  # 424.6 − 15
+        place(job, "Df", (15, 18, 0), ("+X", "+Z", "-Y"), "front"),
+        place(job, "Db", (15, 335, lift), ("+X", "+Z", "+Y"), "back"),
+    ]
+    bottom = place(job, "Dbo", (15 - 7 + 0.5 - 0.5, 18 - 7, 10.1), ("+X", "+Y", "+Z"), "bottom")
+    assert overlaps([*pieces, bottom]) == []
+    slots = {piece.name: [box for box in piece.out if _is_slot(box)] for piece in pieces}
+    assert {name: len(boxes) for name, boxes in slots.items()} == {
+        "left side": 6, "right side": 6, "front": 6, "back": 6,
+    }  # fmt: skip
+    tenons = []
+    for side, plane in (("left side", Fraction(15)), ("right side", Fraction("409.6"))):
+        for end in ("front", "back"):
+            here = sorted(box[1:] for box in slots[side] if (box[1][0] < 100) == (end == "front"))
+            there = sorted(box[1:] for box in slots[end] if plane in box[0])
+            assert here == there and len(here) == 3  # the same place along the side and up from its lower edge
+            tenons += [Placed("tenon", ((plane - 5, plane + 5), *where), ()) for where in here]
+    assert all(overlaps([tenon, bottom]) == [] for tenon in tenons)
+    assert all(float(box[2][0]) >= 26.2 and float(box[2][1]) <= 110 for boxes in slots.values() for box in boxes)
+
+
+def _is_slot(box: Box) -> bool:
+    """Of a corner, as wide as its bit from front to back."""
+    return box[1][1] - box[1][0] == 6
 
 
 def test_its_corners_have_the_play_that_was_stated() -> None:

@@ -11,6 +11,7 @@ from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Kind
 from stopwright.plan.making.drawer import Guide
+from stopwright.plan.making.drawer_corners import Corner
 from stopwright.plan.making.frame import FrameCorner
 
 SHOP = default_shop()
@@ -24,6 +25,7 @@ def things(draw: st.DrawFn):
     match kind:
         case "drawer":
             size |= {"depth": draw(st.integers(150, 500)), "front": one_of(12, 16, 18), "lowered": one_of(True, False)}
+            size |= {"corner": one_of(Corner.HOUSING, Corner.LOOSE), "sides": one_of(12, 15)}
             size |= {"guide": one_of(*Guide), "groove_up": one_of(8, 12), "housing_depth": one_of(4, 6)}
         case "frame":
             size |= {"corner": one_of(*FrameCorner), "lights": one_of(1, 2, 3), "rows": one_of(1, 2)}

@@ -49,6 +49,19 @@ def test_a_drawer_is_glued_in_one_go_and_its_bottom_slides_in_under_the_lowered_
     assert outside(job) == (137.3, 400, 424.6)
 
 
+@pytest.mark.parametrize("lowered", [True, False])
+def test_loose_tenons_close_a_drawer_in_one_go_front_and_back_between_the_sides(lowered: bool) -> None:
+    job = a_job_of(drawer=DRAWER | {"corner": "loose tenons", "lowered": lowered, "sides": 15, "front": 18})
+    plan = assembly_stages(job)
+    (stage,) = plan.stages
+    assert stage.joints == ("DE1", "DE2") and len(stage.closings) == 4
+    assert (stage.opening, stage.clamps) == (424.6 * MM, 2)
+    assert outside(job) == (137.3, 400, 424.6) and lay_out_unit(job).misses == {}
+    assert [one.piece for one in plan.afterwards] == ([("Dbo", 0)] if lowered else [])
+    assert laid_in(plan) == ([[]] if lowered else [["Dbo"]])
+    assert not plan.warnings and not plan.faults
+
+
 @pytest.mark.parametrize("back", [{"lowered": False}, {"lowered": False, "front": 18}])
 def test_a_bottom_between_four_grooves_goes_in_before_the_drawer_is_closed(back: dict[str, Any]) -> None:
     job = a_job_of(drawer=DRAWER | back)

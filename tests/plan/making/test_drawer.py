@@ -56,6 +56,49 @@ def test_a_comb_goes_round_and_what_its_fingers_stand_out_is_added() -> None:
     assert found.lots[0].notes == ("Whole fingers at both edges: a box 119.2 mm or 135.1 mm high",)  # 7 × 15.9 + 7.9
 
 
+def test_loose_tenons_hold_front_and_back_between_the_sides_clear_of_the_bottom() -> None:
+    found = made(a_thing("drawer", **OPENING | {"front": 18, "sides": 15}, corner=Corner.LOOSE))
+    assert sizes(found) == {
+        "Ds": (400, 120, 15),
+        "Df": (394.6, 120, 18),  # 424.6 − 2 × 15
+        "Db": (394.6, 103.8, 15),
+        "Dbo": (408.6, 388.5, 6),  # 394.6 + 2 × 7.5 − 1, 400 − 18 + 7.5 − 1
+    }
+    front, back = cut(found, "DE1"), cut(found, "DE2")
+    # from 16.2 + 10 to 120 − 10 are 83.8, more than five bits of 6: three slots with 10 between, each (83.8 − 20) / 3
+    assert (front.parts, front.at, front.below, front.start, front.count) == (("Ds", "Df"), 0, 0, mm(26.2), 3)
+    assert (front.length / MM, front.pitch / MM) == (pytest.approx(21.2667, abs=1e-4), pytest.approx(31.2667, abs=1e-4))
+    # the back stands 16.2 higher, so the slots of its sides lie beside those of the front
+    assert (back.parts, back.at, back.below, back.start) == (("Ds", "Db"), mm(385), mm(16.2), mm(10))
+    assert (front.depth, front.end_depth, back.length) == (mm(10), mm(20), front.length)  # 15 − 5
+    assert {part.mark: part.hand for part in found.parts}["Ds"] is Hand.PAIRS
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ({"bit": 8}, "bit: the bit would be 8 mm, half of front or back is 6 mm; write at most 6 mm"),
+        (
+            {"side_depth": 8},
+            "side_depth: a slot in a side would be 8 mm, what leaves wood behind it is 7 mm; write at most 7 mm",
+        ),
+        (
+            {"end_depth": 200},
+            "end_depth: a slot in an end would be 200 mm, what leaves wood between both ends is 197.8 mm; "
+            "write at most 197.8 mm",
+        ),
+    ],
+)
+def test_loose_tenons_that_the_wood_does_not_hold_are_refused(more: dict[str, float], said: str) -> None:
+    assert refusals(made(a_thing("drawer", **OPENING, corner=Corner.LOOSE, **more))) == [said]
+
+
+def test_a_drawer_too_low_for_a_slot_says_how_high_its_opening_must_be() -> None:
+    (said,) = refusals(made(a_thing("drawer", **OPENING | {"height": 50}, corner=Corner.LOOSE)))
+    # 50 − 12.7 − 16.2 − 2 × 10 leaves 1.1, six are needed
+    assert said.startswith("height: room for slots would be 1.1 mm") and said.endswith("more than 54.899999 mm")
+
+
 def test_a_solid_bottom_is_glued_up_and_its_grain_runs_from_side_to_side() -> None:
     bottom = made(a_thing("drawer", **OPENING, bottom_kind=Kind.SOLID)).parts[-1]
     assert (bottom.made, bottom.grain, bottom.length > bottom.width) == (Made.PANEL, Grain.ALONG, True)

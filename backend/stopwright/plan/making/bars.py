@@ -123,7 +123,7 @@ def loose_tenons(
     def join(post: str, rail: str, side: Side, drop: Nm, **more: Any) -> None:
         nonlocal number
         number += 1
-        start, end, several = _shared(*slots[rail], frame.bit)
+        start, end, several = shared_slots(*slots[rail], frame.bit)
         depth = {"bit": frame.bit, "depth_rail": frame.tenon_depth, "depth_post": frame.tenon_depth}
         slot = {"side": side, "slot_from": start, "slot_to": end, "drop": drop}
         work.joint(number, marks[post], marks[rail], **slot, **depth, **several, **more)
@@ -159,10 +159,10 @@ def sunk_rails(
                 work.meet(cut, marks[post], marks["up"], side, drop=light + sunk, sunk=sunk, ends=ends, **many)
 
 
-def _shared(start: Nm, end: Nm, bit: Nm) -> tuple[Nm, Nm, dict[str, Any]]:
+def shared_slots(start: Nm, end: Nm, bit: Nm) -> tuple[Nm, Nm, dict[str, Any]]:
     """From and to of the first slot, and how many share the room where one alone would be too long for its bit.
 
-    >>> _shared(12 * MM, 65 * MM, 8 * MM)
+    >>> shared_slots(12 * MM, 65 * MM, 8 * MM)
     (12000000, 33500000, {'count': 2, 'pitch': 31500000})
     """
     longest = round(Limits().slot_length_warn * bit)

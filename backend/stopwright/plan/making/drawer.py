@@ -12,6 +12,7 @@ from stopwright.model.joints import Side
 from stopwright.model.parts import Grain, Kind, Made
 from stopwright.model.things import Thing
 from stopwright.plan.making.drawer_corners import Corner, Sides, comb_corners, housed_corners
+from stopwright.plan.making.drawer_tenons import tenoned_corners
 from stopwright.plan.making.formulas import GEOMETRY, SLIDES_IN, Measure, Named, Sum
 from stopwright.plan.making.work import ThingKind, Work
 from stopwright.plan.operations.groove import PANEL_PLAY, Groove
@@ -71,7 +72,7 @@ class Drawer(Thing):
         None,
     )  # fmt: skip
     above: Nm | None = asked("Lower than the opening", "by so much in all; empty: as usual", None)
-    corner: Corner = asked("Corners", "tongues in housings, or comb", Corner.HOUSING)
+    corner: Corner = asked("Corners", "tongues in housings, comb, or loose tenons", Corner.HOUSING)
     sides: Nm = asked("Sides, thickness", "of the back too", 12 * MM)
     front: Nm | None = asked("Front, thickness", "empty: as the sides", None)
     material: str = asked("Wood", "of sides, front and back", "")
@@ -87,6 +88,9 @@ class Drawer(Thing):
     tongue: Nm | None = asked("Housings of the corners, width", "empty: as deep as they are", None)
     corner_play: Nm = asked("Play of the corners", "of a tongue in its housing, or a finger in its slot", CORNER_PLAY)
     cutter: Nm = asked("Cutter of the comb", "width of the tool", 6 * MM)
+    bit: Nm = asked("Bit for loose tenons", "about a third of the front", 6 * MM)
+    side_depth: Nm | None = asked("Loose tenons, depth in the sides", "empty: as deep as leaves wood behind", None)
+    end_depth: Nm = asked("Loose tenons, depth in front and back", "of the slots in their ends", 20 * MM)
     applied: Nm | None = asked("Front before the box, thickness", "set into the opening; empty: none", None)
     applied_gap: Nm = asked("Gap around that front", "all round, at the time of making", FRONT_GAP)
     applied_material: str = asked("Wood of that front", "", "")
@@ -119,6 +123,8 @@ def _work_out(drawer: Drawer, work: Work) -> None:
     sides = Sides(box, inside, height, above if drawer.lowered else height, side, front)
     if drawer.corner is Corner.COMB:
         comb_corners(drawer, work, sides)
+    elif drawer.corner is Corner.LOOSE:
+        tenoned_corners(drawer, work, sides, Sum("groove of the bottom", below, GEOMETRY))
     else:
         housed_corners(drawer, work, sides)
     _bottom(drawer, work, sides, groove)

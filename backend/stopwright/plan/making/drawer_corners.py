@@ -1,4 +1,7 @@
-"""The corners of a drawer: tongues of front and back in housings of the sides, or fingers of a comb all round."""
+"""The corners of a drawer: tongues of front and back in housings of the sides, or fingers of a comb all round.
+
+Those with loose tenons stand in `drawer_tenons.py`.
+"""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -22,6 +25,7 @@ class Corner(StrEnum):
 
     HOUSING = "tongues in housings"
     COMB = "comb"
+    LOOSE = "loose tenons"
 
 
 @dataclass(frozen=True, slots=True)
