@@ -1,5 +1,8 @@
 """Strips of one width each from pieces that may be turned: held against every way to lay the pieces."""
 
+from collections.abc import Iterable
+from itertools import product
+
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.plan.cutting.test_sheet_widths import EXACT, fewest_of_all_ways
@@ -58,6 +61,29 @@ def test_fewer_sheets_than_are_known_are_found_or_none() -> None:
     assert packing is not None
     assert (len(packing.patterns), least) == (1, 1)
     assert lay_turned(widths, 1, None) == (None, 1)
+
+
+def test_of_all_ways_with_as_few_sheets_one_with_the_fewest_settings_is_taken() -> None:
+    # Held against every way for each piece to lie.
+    cases = [
+        ([(5, 2)] * 3 + [(5, 4)] * 2 + [(3, 2)] * 2, (10, 8)),
+        ([(4, 2)] * 3 + [(5, 4)] * 3, (12, 6)),
+        ([(3, 2)] * 3 + [(7, 2)] * 2 + [(4, 3)] * 2, (9, 8)),
+    ]
+    for pieces, room in cases:
+        packing, least = lay_turned(widths_in(pieces, room), len(pieces) + 1, None)
+        assert packing is not None
+        assert least == len(packing.patterns)
+        laid = {(along, across) for pattern in packing.patterns for _, _, _, along, across, _ in pattern.placed}
+        ways = product(*({one, one[::-1]} for one in sorted(pieces)))
+        fewest = min(settings_of(lies) for lies in ways if fewest_of_all_ways(list(lies), [room]) == least)
+        assert settings_of(laid) == fewest
+
+
+def settings_of(lies: Iterable[tuple[int, int]]) -> int:
+    """Widths at the fence and lengths at the stop."""
+    lies = list(lies)
+    return len({along for along, _ in lies}) + len({across for _, across in lies})
 
 
 def test_sheets_that_run_out_give_no_packing() -> None:

@@ -2,6 +2,7 @@
 
 Strips give pieces, sheets give strips (Vanderbeck, Operations Research 48, 2000, 111, on columns made of columns). All
 full strips and all full sheets are known beforehand, so HiGHS's answer is the optimum, and what it promises a bound.
+Of all ways with as few sheets one is taken that needs the fewest settings of fence and stop.
 """
 
 from collections.abc import Sequence
@@ -15,6 +16,7 @@ from stopwright.plan.programs import NO_LIMIT, Column, solve_whole
 
 _STRIPS, _SHEETS = 400, 4000  # so many full strips and sheets at most
 _STEPS = 300  # times that HiGHS asks while a person waits, about one second
+_STEPS_FOR_SETTINGS, _NODES_FOR_SETTINGS = 20, 200  # a few hundredths of a second
 _HAIR = 1e-6
 
 Strip = tuple[int, Fill]
@@ -41,20 +43,30 @@ def lay_turned(widths: Widths, best: int, effort: Effort | None) -> tuple[Packin
     sheets = all_full_fills(list(widths.of_width), most, widths.rooms[0], _SHEETS)
     if sheets is None:
         return None, 0
-    steps = EitherEffort(effort, Steps(_STEPS * 10)) if effort else Steps(_STEPS)
-    times, bound = _fewest_sheets(widths, strips, sheets, best, steps)
-    packing = widths.packing(_needed(widths, strips, times), None) if times else None
-    return packing if packing is not None and len(packing.patterns) < best else None, bound
+    columns, rows = _program(widths, strips, sheets, best - 1)
+    found = solve_whole(columns, rows, EitherEffort(effort, Steps(_STEPS * 10)) if effort else Steps(_STEPS))
+    if found.values is None:
+        return None, best if found.complete else _rounded_up(found.bound)
+    used = sum(found.values[len(strips) :])
+    rows[-1] = (0.0, float(used))
+    times = _with_fewest_settings(widths, strips, columns, rows, found.values)
+    packing = widths.packing(_needed(widths, strips, times), None)
+    fewer = packing is not None and len(packing.patterns) < best
+    return packing if fewer else None, used if found.complete else _rounded_up(found.bound)
 
 
-def _fewest_sheets(
-    widths: Widths, strips: Sequence[Strip], sheets: Sequence[Fill], best: int, effort: Effort
-) -> tuple[list[int] | None, int]:
-    """How often each strip is used on fewer sheets than `best`, None if none was met; and how few sheets there are."""
+def _rounded_up(bound: float) -> int:
+    return ceil(bound - _HAIR) if bound > 0 else 0
+
+
+def _program(
+    widths: Widths, strips: Sequence[Strip], sheets: Sequence[Fill], most: int
+) -> tuple[list[Column], list[tuple[float, float]]]:
+    """Columns: how often each strip and each sheet. Rows: pieces, strips of each width, `most` sheets at most."""
     pieces = len(widths.cutting.demand)
     row_of = {width: pieces + place for place, width in enumerate(widths.of_width)}
     rows = [(float(n), NO_LIMIT) for n in widths.cutting.demand] + [(0.0, NO_LIMIT)] * len(row_of)
-    rows.append((0.0, float(best - 1)))
+    rows.append((0.0, float(most)))
     columns = [
         Column(0.0, (*((t, float(n)) for t, n in _held(widths, strip).items()), (row_of[strip[0]], -1.0)))
         for strip in strips
@@ -62,11 +74,36 @@ def _fewest_sheets(
     columns += [
         Column(1.0, (*((pieces + place, float(n)) for place, n in sheet), (len(rows) - 1, 1.0))) for sheet in sheets
     ]
-    found = solve_whole(columns, rows, effort)
-    times = None if found.values is None else found.values[: len(strips)]
-    if not found.complete:
-        return times, ceil(found.bound - _HAIR) if found.bound > 0 else 0
-    return times, best if found.values is None else sum(found.values[len(strips) :])
+    return columns, rows
+
+
+def _with_fewest_settings(
+    widths: Widths,
+    strips: Sequence[Strip],
+    columns: Sequence[Column],
+    rows: Sequence[tuple[float, float]],
+    known: Sequence[int],
+) -> Sequence[int]:
+    """How often each strip is used where widths and lengths to set are as few as was found; `known` is a way to begin.
+
+    Each width and length is one more column, 1 where any strip is used that needs it set.
+    """
+    needs: dict[tuple[str, int], list[int]] = {}
+    for s, (width, fill) in enumerate(strips):
+        lengths = {("stop", widths.of_width[width][i][0]) for i, _ in fill}
+        for setting in (("fence", width), *sorted(lengths)):
+            needs.setdefault(setting, []).append(s)
+    most = float(sum(widths.cutting.demand))
+    using: dict[int, list[tuple[int, float]]] = {}
+    for row, of in enumerate(needs.values(), len(rows)):
+        for s in of:
+            using.setdefault(s, []).append((row, 1.0))
+    chosen = [c._replace(cost=0.0, entries=(*c.entries, *using.get(s, ()))) for s, c in enumerate(columns)]
+    chosen += [Column(1.0, ((row, -most),), 1.0) for row in range(len(rows), len(rows) + len(needs))]
+    start = [*known, *(int(any(known[s] for s in of)) for of in needs.values())]
+    limits = [*rows, *[(-NO_LIMIT, 0.0)] * len(needs)]
+    found = solve_whole(chosen, limits, Steps(_STEPS_FOR_SETTINGS), nodes=_NODES_FOR_SETTINGS, start=start)
+    return known[: len(strips)] if found.values is None else found.values[: len(strips)]
 
 
 def _held(widths: Widths, strip: Strip) -> dict[int, int]:
