@@ -191,7 +191,7 @@ def test_clamps_that_are_not_there_are_told_of_and_the_times_reckon_with_those_t
 
 def test_a_shop_without_glue_is_told_what_the_day_reckons_with():
     sheet = make_plan(read_job(ROOT / "fixtures" / "bakery-stools"), replace(SHOP, glues=()))
-    assert any("reckons with 8 min open, 45 min in clamps" in one.text for one in sheet.warnings)
+    assert any("assumes 8 min open, 45 min in clamps" in one.text for one in sheet.warnings)
 
 
 def test_a_glue_that_stays_open_longer_than_any_stretch_is_not_timed():

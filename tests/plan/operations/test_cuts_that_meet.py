@@ -8,7 +8,7 @@ from tests.builders import mm
 
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop
-from stopwright.lengths import INCH
+from stopwright.lengths import INCH, Show
 from stopwright.model.job import Job
 from stopwright.model.joints import Joint, RailEnds, Side
 from stopwright.model.parts import Hand, Kind, Part
@@ -20,6 +20,7 @@ from stopwright.plan.operations.splay import Splay
 from stopwright.plan.operations.taper import Taper
 from stopwright.plan.operations.tenon import Tenon
 from stopwright.plan.plan import make_plan
+from stopwright.plan.said_lengths import read_out
 
 SIDE = Part("A", "Side", 4, mm(800), mm(240), mm(18))
 SHELF = Part("B", "Shelf", 4, mm(776), mm(230), mm(18))
@@ -269,7 +270,7 @@ def test_housings_are_as_wide_as_what_goes_in_was_measured(measured):
     far = thick + mm(0.1) - mm(3.2)  # play of what is glued in, less the kerf
     assert stops == {mm(24), mm(24) + far, mm(658), mm(658) + far}
     said = "measure B first" if measured is None else "for B as measured, 17.4 mm"
-    assert all(run.note.count(said) == 1 for run in runs)
+    assert all(read_out(run.note, Show.MM).count(said) == 1 for run in runs)
 
 
 def test_a_measured_thickness_of_nothing_is_refused():

@@ -47,7 +47,7 @@ def test_the_memory_offers_what_changeovers_took_and_takes_it_once_it_is_accepte
             at = f"2026-03-01T{7 + hour:02}:{minute:02}:00.000Z"
             floor.store.append([Event(new_id(), floor.job, kind, at, "phone", body)])
     page = floor.bench.get("/memory", headers=HTML).text
-    assert "saw side, from saw to spindle" in page and "Reckon with 8.0 minutes from saw to spindle" in page
+    assert "saw side, from saw to spindle" in page and "Take 8.0 min from saw to spindle" in page
     taken = {"machine": "saw side", "from": "saw", "to": "spindle", "seconds": 480}
     assert floor.bench.post("/memory/changeover", data=taken).status_code == 303
     (machine,) = current_shop(floor.store, default_shop()).machines

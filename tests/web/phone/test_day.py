@@ -60,7 +60,7 @@ def test_bench_and_phone_have_a_place_for_the_times(floor):
     sheet = floor.bench.get(f"/jobs/{floor.job}/sheet", headers=HTML).text
     assert "done on day 2, 10:09, clamps off; sooner is not possible" in sheet
     assert "glue-up, stage 1 of unit 1, 2 clamps of 600 mm" in sheet and "day 1, 07:33–07:35" in sheet
-    assert "Reckoned with white glue: 8 min a glue-up, 45 min in clamps" in sheet
+    assert "Assumed: white glue: 8 min a glue-up, 45 min in clamps" in sheet
     for page in ("runs", "runs/2"):
         assert 'data-falls="2"' in floor.bench.get(f"/jobs/{floor.job}/{page}", headers=HTML).text
     told = floor.bench.get(f"/jobs/{floor.job}/day").json()["day"]

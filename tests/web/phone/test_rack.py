@@ -64,7 +64,7 @@ def test_what_cannot_be_is_said_beside_the_board_and_what_was_typed_stays(floor:
     before = job_document(floor.store, job).version
     for typed, said in (
         ({"length": "long", "width": "150", "thickness": "27"}, "long"),
-        ({"length": "0", "width": "150", "thickness": "27"}, "A board of 0 is none"),
+        ({"length": "0", "width": "150", "thickness": "27"}, "A board cannot measure 0"),
         ({"length": "2000", "width": "150", "thickness": "27", "flaw_from": "1900", "flaw_to": "2100"}, "does not lie"),
     ):
         page = floor.bench.post(f"/jobs/{job}/rack/0", data=typed)
@@ -117,7 +117,7 @@ def test_the_bow_of_a_sheet_is_refused_in_words(floor: Shopfloor) -> None:
     answer = floor.bench.post(
         f"/jobs/{job}/rack/0", data={"length": "2440", "width": "1220", "thickness": "18", "bow": "3"}
     )
-    assert answer.status_code == 200 and "A sheet is laid flat" in answer.text
+    assert answer.status_code == 200 and "A sheet lies flat" in answer.text
     assert job_document(floor.store, job).document["stock"] == [wood]
 
 
