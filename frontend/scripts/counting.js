@@ -67,8 +67,7 @@ export class Counting {
   whole(button) {
     const { run } = this.#page;
     if (!sure(button, wholeWords(run, this.#state))) return;
-    for (const { slot, count } of this.#missing()) this.#page.send("piece cut", { run: run.key, ...partOf(slot), count });
-    this.#page.finish();
+    this.#page.finish(this.#missing().map(({ slot, count }) => ["piece cut", { run: run.key, ...partOf(slot), count }]));
   }
 
   spoil(button) {

@@ -25,8 +25,9 @@ export class Outbox extends EventTarget {
     this.send();
   }
 
-  add(job, tap) {
-    keep({ ...tap, job, word: this.#word }, Date.now());
+  // Keeps taps in their order, and tells of all of them at once.
+  add(job, ...taps) {
+    for (const tap of taps) keep({ ...tap, job, word: this.#word }, Date.now());
     this.#tell();
     this.send();
   }

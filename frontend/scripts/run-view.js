@@ -5,6 +5,7 @@ import { cutOf, notYet, notYetWords, overWords, phaseOf, undoWords, undoable, wh
 import { changeFrom, movedStops, stopName, stopsLeft } from "./logic/machines.js";
 import { scaleReads } from "./logic/scale-reads.js";
 import { UNTOUCHED } from "./logic/standing.js";
+import { hide, write } from "./written.js";
 
 // `here` names who else has this run open, `people` all devices; `near` is the stop that stands large; `past` that nothing
 // is to be measured; `machines` how they stand beside what the sheet says.
@@ -38,7 +39,7 @@ export function updateRun(section, run, { runs, states, machines, here, people, 
   hide(undo, phase === "done");
   undo.disabled = !last; // it keeps its place, so that its coming moves nothing
   const other = last ? whose(last, people) : "";
-  if (last && !isAsking(undo)) undo.textContent = `Undo: ${undoWords(last)}${other ? ` of ${other}` : ""}`;
+  if (last && !isAsking(undo)) write(undo, `Undo: ${undoWords(last)}${other ? ` of ${other}` : ""}`);
   show(section, "[data-do=measure]", phase === "count" || phase === "finish");
   show(section, "[data-do=past]", phase === "trial");
   const spoiled = run.pieces.some((piece) => state.spoiled[piece.slot] && cutOf(piece, state) < piece.need);
@@ -171,9 +172,9 @@ function updatePiece(item, piece, state) {
   const full = cut >= piece.need;
   item.classList.toggle("full", full);
   const spoiled = state.spoiled[piece.slot] ?? 0;
-  item.querySelector("[data-say=cut]").textContent = cut;
+  write(item.querySelector("[data-say=cut]"), String(cut));
   const besides = item.querySelector("[data-say=besides]");
-  besides.textContent = [cut > piece.need ? "which?" : "", spoiled ? `${spoiled} spoiled` : ""].filter(Boolean).join(", ");
+  write(besides, [cut > piece.need ? "which?" : "", spoiled ? `${spoiled} spoiled` : ""].filter(Boolean).join(", "));
   besides.classList.toggle("care", cut > piece.need);
   for (const button of item.querySelectorAll("[data-do=cut]")) {
     const count = Number(button.dataset.count);
@@ -187,15 +188,10 @@ function strong(child) {
   return made;
 }
 
-// A page is touched only where it changes: writing what stands there already would be told to whoever watches it.
-function hide(box, hidden) {
-  if (box.hidden !== hidden) box.hidden = hidden;
-}
-
 function say(section, name, words) {
   const box = section.querySelector(`[data-say=${name}]`);
   hide(box, !words);
-  if (box.textContent !== words) box.textContent = words;
+  write(box, words);
 }
 
 function show(section, selector, shown) {

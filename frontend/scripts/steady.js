@@ -6,7 +6,8 @@ export function steadily(elementNow, change) {
   const before = elementNow();
   const was = before?.getBoundingClientRect().top;
   change();
-  if (!before || elementNow() !== before) return 0;
+  if (!before?.isConnected || before.closest("[hidden]")) return 0; // another screen: it need not be laid out now to know
+  if (elementNow() !== before) return 0;
   const moved = before.getBoundingClientRect().top - was;
   if (Math.abs(moved) < 1) return 0;
   scrollBy({ top: moved, behavior: "instant" });

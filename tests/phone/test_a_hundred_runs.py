@@ -5,16 +5,15 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
-from tests.builders import a_board, a_part
 from tests.conftest import Running, a_phone
-from tests.phone.taps import DRAWN_HEIGHTS, GO, ON_SCREEN, begin_counting, tap
+from tests.phone.tap_to_paint import NEXT_PIECE, a_hundred_parts, counted
+from tests.phone.taps import DRAWN_HEIGHTS, GO, ON_SCREEN, PHASE, SETTLED, begin_counting, tap, wait_until_sent
 from tests.phone.test_counting import WHOLE
 
 from stopwright.actions.jobs.keeping import create_job
 from stopwright.actions.jobs.planning import plan_for
 from stopwright.intake.job_file import job_to_document
 from stopwright.intake.shop_file import default_shop
-from stopwright.model.job import Job
 
 NODES = "document.querySelectorAll('*').length"
 OPEN = "#list details[open]"
@@ -25,13 +24,7 @@ LINKS = "#list [data-number]"
 def hundred(start_server) -> Running:
     """A server with a job of a hundred runs and more, besides the demo job."""
     running = start_server("bakery-stools")
-    marks = [f"{chr(65 + number // 26)}{chr(65 + number % 26)}" for number in range(84)]
-    parts = tuple(
-        a_part(mark, 4, (300 + 17.5 * number, 40 + number % 9 * 6, 18 + number % 3 * 4), material="ash")
-        for number, mark in enumerate(marks)
-    )
-    job = Job("Many parts", parts, stock=(a_board(300, (3000, 180, 30), material="ash"),))
-    number = create_job(running.store, job_to_document(job), "bench")
+    number = create_job(running.store, job_to_document(a_hundred_parts()), "bench")
     assert len(plan_for(running.store, number, default_shop()).sheet.runs) >= 100
     return Running(running.address, running.store, running.app, number)
 
@@ -60,8 +53,27 @@ def test_a_page_of_a_hundred_runs_is_light(hundred, phone):
     )
     tap(phone, f"{ON_SCREEN} [data-count='1'] >> nth=0")
     expect(phone.locator(f"{ON_SCREEN} [data-say=cut] >> nth=0")).to_have_text("1")
-    assert 0 < phone.evaluate("changed.length") <= 250
+    assert 0 < phone.evaluate("changed.length") <= 30
     assert phone.evaluate("changed.filter((one) => one.parentElement?.closest('#list')).length") == 0
+
+
+def test_a_tap_lays_the_page_out_once_and_touches_what_it_changes(hundred, phone):
+    """Four layouts a tap before, and one for each of thirty lines when all of a run was counted at once."""
+    phone.goto(f"{hundred.address}/jobs/{hundred.job}/runs/1")
+    begin_counting(phone)
+    lines = phone.locator(f"{ON_SCREEN} .pieces > li").count()
+    assert lines >= 20
+    for where, layouts in ((NEXT_PIECE, 3), (f"{ON_SCREEN} [data-do=undo]", 3), (WHOLE, 3), (WHOLE, 8)):
+        phone.wait_for_function(SETTLED)
+        with counted(phone) as found:
+            tap(phone, where)
+            wait_until_sent(phone)
+        assert 0 < found["LayoutCount"] <= layouts, (where, found["LayoutCount"])
+        assert found["RecalcStyleCount"] <= 30, (where, found["RecalcStyleCount"])
+    with counted(phone) as found:
+        tap(phone, GO if phone.locator(PHASE.format("change")).count() else "footer .all")
+        tap(phone, GO)
+    assert 0 < found["LayoutCount"] <= 8, found["LayoutCount"]
 
 
 REST = "/runs?whole"

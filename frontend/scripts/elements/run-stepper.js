@@ -48,6 +48,7 @@ export class RunStepper extends HTMLElement {
     this.following = null;
     this.letGoTo = 0;
     this.awaited = 0;
+    this.holds = false;
     this.page = pageId();
     this.blind = new BlindTaps(this, () => this.screen);
     this.measuring = new Measuring(this);
@@ -158,7 +159,13 @@ export class RunStepper extends HTMLElement {
   }
 
   send(kind, body) {
-    this.outbox.add(this.sheet.job, newTap(kind, body, sharesIn(this.run, body)));
+    this.sendAll([[kind, body]]);
+  }
+
+  // Several taps as one: the page is brought in line once for all of them, however many lines were counted.
+  /** @param {[string, Details][]} taps */
+  sendAll(taps) {
+    this.outbox.add(this.sheet.job, ...taps.map(([kind, body]) => newTap(kind, body, sharesIn(this.run, body))));
   }
 
   clicked(event) {
@@ -220,8 +227,12 @@ export class RunStepper extends HTMLElement {
     return this.finish();
   }
 
-  finish() {
-    this.send("run done", { run: this.run.key });
+  // The run is done; `before` are the taps that make it so.
+  /** @param {[string, Details][]} [before] */
+  finish(before = []) {
+    this.holds = true; // the next run comes at once, so this one is not brought in line with its being done
+    this.sendAll([...before, ["run done", { run: this.run.key }]]);
+    this.holds = false;
     signal("done");
     this.goNext();
   }
@@ -276,6 +287,8 @@ export class RunStepper extends HTMLElement {
 
   // Idempotent. What is under the thumb stays there; where it cannot, the tap on its way to it is not taken.
   update() {
+    this.laid = undefined;
+    if (this.holds) return;
     this.steady(() => this.bringInLine());
     this.blind.look();
   }
@@ -289,7 +302,6 @@ export class RunStepper extends HTMLElement {
   bringInLine() {
     const { sheet, run } = this;
     this.outbox.letGo(this.letGoTo);
-    this.laid = undefined;
     const { states, machines } = this;
     const { show } = document.documentElement.dataset;
     const way = Math.max(0, sheet.shown.indexOf(show));
