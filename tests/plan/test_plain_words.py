@@ -10,14 +10,17 @@ from tests.plan.joint_builders import a_frame, a_joint
 from stopwright.errors import Inconsistent
 from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import Show
-from stopwright.model.job import Flow
+from stopwright.model.job import Flow, Job
 from stopwright.model.joints import RailEnds
 from stopwright.model.parts import Kind
 from stopwright.model.shaping import Mitre
 from stopwright.model.stations import Axis, Station
+from stopwright.model.stock import StockKind
 from stopwright.plan.choices import Choices
+from stopwright.plan.operations.known import OPERATIONS
+from stopwright.plan.pictures.canvas import Canvas, Words
 from stopwright.plan.plan import make_plan
-from stopwright.plan.run_sheet import RunSheet
+from stopwright.plan.run_sheet import Run, RunSheet
 
 
 def mitre_saw():
@@ -33,6 +36,34 @@ def test_the_end_that_is_squared_is_the_one_that_is_not_mitred(mitred, square) -
     (cut,) = (run for run in runs if run.work == "mitre")
     assert squared.note == f"one end square: it becomes the {square}"
     assert f"square {square} touches the stop" in cut.note
+    drawn = [one.text for one in picture_of(squared, job).drawn if isinstance(one, Words)]
+    assert drawn == [f"this end becomes the {square}"]
+
+
+def picture_of(run: Run, job: Job) -> Canvas:
+    canvas = Canvas()
+    OPERATIONS[run.work].picture(canvas, run, job, None)
+    return canvas
+
+
+def test_what_is_cut_off_roughly_by_mark_is_cut_at_a_blade_that_is_not_turned() -> None:
+    job = a_job(a_part("F", 4), mitres=(Mitre("F", sides=4),))
+    runs = make_plan(job, a_shop(mitre_saw())).runs
+    roughly = picture_of(next(run for run in runs if run.work == "crosscut"), job).label
+    first = picture_of(next(run for run in runs if run.work == "mitre"), job).label
+    assert "turned" not in roughly and "at the left of the blade, no stop" in roughly
+    assert "of the turned blade, no stop" in first
+
+
+@pytest.mark.parametrize("flow", Flow)
+def test_a_sheet_has_no_face_edge_to_lay_against_the_fence(flow) -> None:
+    board, ply = a_part("A", 2, (400, 100, 20)), a_part("B", 2, (400, 300, 18), kind=Kind.SHEET)
+    also = a_part("C", 2, (400, 100, 18), kind=Kind.SHEET)
+    stock = (a_board(2, (2400, 150, 27)), a_board(1, (2440, 1220, 18), StockKind.SHEET))
+    runs = make_plan(a_job(board, ply, also, stock=stock, flow=flow), a_shop()).runs
+    notes = {tuple(piece.mark for piece in run.pieces): run.note for run in runs if run.work == "rip"}
+    assert notes[("B",)] == "the sheet's straight edge against the fence"
+    assert notes["A", "C"] == "face edge against the fence, of a sheet its straight edge"
 
 
 MORTISER = ("bit", "table height", "depth", "travel from", "travel to", "end stop left", "end stop right")

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from stopwright.model.gear import Blade
 from stopwright.model.job import Job
-from stopwright.model.joints import RailEnds
+from stopwright.model.joints import ENDS, RailEnds, Side
 from stopwright.model.parts import mark_order
 from stopwright.model.stations import Shop, Station
 from stopwright.plan.operations.caution import ACROSS_AT_A_SAW
@@ -87,7 +87,7 @@ def _reason(_: Run, __: Sequence[Run], ___: Sequence[Run], ____: Shop) -> Iterat
     yield "before any length is cut: this end is the one that touches the stop"
 
 
-def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
+def _picture(canvas: Canvas, run: Run, _: Job, __: FlipStops | None) -> None:
     """The piece along the fence, a thin slice falling at the blade; no stop is set."""
     blade = 296.0
     canvas.line("fence-line", 4, 22, WIDE - 4, 22)
@@ -95,7 +95,8 @@ def _picture(canvas: Canvas, _: Run, __: Job, ___: FlipStops | None) -> None:
     canvas.box("waste", blade + 3, 26, 14, 34)
     canvas.line("blade", blade, 6, blade, 70)
     canvas.path("arrow", f"M{blade - 26} 78h22m-6-4l6 4l-6 4")
-    canvas.words("this end becomes the marked end", blade - 32, 83, "end")
+    end = next((str(end) for end in ENDS if run.lot == f"blanks, {end}"), str(Side.MARKED_END))
+    canvas.words(f"this end becomes the {end}", blade - 32, 83, "end")
     canvas.tall = 92
     canvas.label = "Seen from above: the piece along the fence, its end just past the blade, no stop"
 

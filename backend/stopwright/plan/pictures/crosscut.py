@@ -95,4 +95,5 @@ def _first_mitre(canvas: Canvas, lean: float) -> None:
     canvas.line("blade", blade + 16 * lean, 10, blade - 50 * lean, 76)
     canvas.tall = 84
     side = "left" if hand > 0 else "right"
-    canvas.label = f"Seen from above: the piece along the fence at the {side} of the turned blade, no stop"
+    turned = "turned " if lean else ""
+    canvas.label = f"Seen from above: the piece along the fence at the {side} of the {turned}blade, no stop"

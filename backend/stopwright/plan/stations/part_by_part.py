@@ -13,7 +13,7 @@ from stopwright.plan.operations.roles import LENGTH, WIDTH
 from stopwright.plan.ordering.flip_stops import bound_stops
 from stopwright.plan.run_sheet import Move, Remark, Run
 from stopwright.plan.stations.runs_long import runs_long
-from stopwright.plan.stations.sawing import CROSSCUT, NOTES, RIP, SQUARE, crosscut_at, ripped_at, saw_remarks
+from stopwright.plan.stations.sawing import CROSSCUT, NOTES, RIP, SQUARE, crosscut_at, rip_note, ripped_at, saw_remarks
 from stopwright.plan.stations.stop_settings import set_stop, strictest_tolerance
 from stopwright.plan.timber.sawn import Sawn, count_sawn
 
@@ -68,7 +68,7 @@ def part_by_part(sawn: Sequence[Sawn], with_them: Sequence[Sawn], shop: Shop, st
         )
         pieces, size = count_sawn(here), (width, length)
         runs = (
-            Run(0, station.name, RIP, (rip,), count_sawn(together), note=NOTES[RIP], size=size),
+            Run(0, station.name, RIP, (rip,), count_sawn(together), note=rip_note(together), size=size),
             Run(0, station.name, SQUARE, (), pieces, note=NOTES[SQUARE], size=size),
             Run(0, station.name, CROSSCUT, (crosscut,), pieces, note=NOTES[CROSSCUT], size=size),
         )

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from operator import attrgetter
 
 from stopwright.lengths import Nm
-from stopwright.model.parts import drawn_size
+from stopwright.model.parts import Kind, drawn_size
 from stopwright.model.stations import Axis, Shop, Station
 from stopwright.plan.operations.operation import Setup, Setups, Stage, Task
 from stopwright.plan.run_sheet import Move, Remark, Run
@@ -20,7 +20,6 @@ PANELS = "panels"
 DRY_REASON = "what it goes into is worked and was put together dry, so it is sawn to what was measured there"
 """Why a panel gets its size so late."""
 NOTES = {
-    RIP: "face edge against the fence",
     SQUARE: "one end square: it becomes the marked end",
     CROSSCUT: "marked end against the stop",
 }
@@ -50,10 +49,19 @@ def one_stop_a_size(
     setups = []
     for target, here in sorted(_by_size(sawn, size).items(), reverse=True):
         stop = set_stop(axis, target, Move.SET, strictest_tolerance([one.part for one in here], target))
-        run = Run(0, station.name, work, (stop,), count_sawn(here), note=note or NOTES[work], lot=lot)
+        said = note or (rip_note(here) if work == RIP else NOTES[work])
+        run = Run(0, station.name, work, (stop,), count_sawn(here), note=said, lot=lot)
         setups.append(Setup(stage, (run,)))
     faults, warnings = saw_remarks(sawn, axis, shop, station, size)
     return Setups(tuple(setups), faults=faults, warnings=warnings)
+
+
+def rip_note(sawn: Sequence[Sawn]) -> str:
+    """Which edge goes against the fence: no edge of a sheet was jointed."""
+    are_sheets = {one.part.kind is Kind.SHEET for one in sawn}
+    if are_sheets == {True, False}:
+        return "face edge against the fence, of a sheet its straight edge"
+    return "the sheet's straight edge against the fence" if True in are_sheets else "face edge against the fence"
 
 
 def sawn_panels(panels: Iterable[Panel]) -> list[Sawn]:
