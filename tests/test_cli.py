@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from stopwright.cli import BAD_INPUT, DONE, RULE_BROKEN, main
+from stopwright.store.log import Store
 
 FIXTURES = Path(__file__).parent.parent / "fixtures"
 STOOLS = FIXTURES / "bakery-stools"
@@ -81,6 +82,34 @@ def test_a_broken_rule_of_the_shop_is_printed_first_and_ends_with_one(tmp_path: 
 def test_a_file_that_is_not_there_is_one_sentence(capsys: Shown) -> None:
     assert main(["plan", "no-such-file.csv"]) == BAD_INPUT
     assert "no-such-file.csv" in capsys.readouterr().err
+
+
+LONG = "x" * 300
+"""A name longer than any file's may be."""
+
+
+@pytest.mark.parametrize(
+    ("command", "said"),
+    [
+        (["plan", LONG], "cannot be read: File name too long; check the name"),
+        (["check", LONG + ".toml"], "cannot be read: File name too long; check the name"),
+        (["serve", "--data", "{here}", "--port", "99999"], "there is no port 99999; name one from 1 to 65535"),
+        (["demo", "--data", "{here}", "--port", "-1"], "there is no port -1; name one from 1 to 65535"),
+        (["labels", str(STOOLS), "-o", "{here}/x.pdf", "--number", "0"], "there is no job 0: their numbers are 1 to"),
+        (["labels", str(STOOLS), "-o", "{here}/x.pdf", "--address", ""], "'' is not an address; write it as"),
+        (["labels", str(STOOLS), "-o", "{here}/x.pdf", "--address", "our bench"], "'our bench' is not an address"),
+        (["labels", str(STOOLS), "-o", "{here}/x.pdf", "--sheet", "99x99 ٣x٣ 30x30 2,2 2,2"], "not a sheet of labels"),
+        (["backup", "{kept}/" + LONG, "--data", "{kept}"], "File name too long; check the file and its folder"),
+    ],
+)
+def test_what_cannot_be_meant_is_one_sentence_with_what_to_do(
+    command: list[str], said: str, tmp_path: Path, capsys: Shown
+) -> None:
+    Store.open(tmp_path / "shop.sqlite").close()
+    assert main([word.format(here=tmp_path / "here", kept=tmp_path) for word in command]) == BAD_INPUT
+    told = capsys.readouterr()
+    assert said in told.err and len(told.err.splitlines()) == 1
+    assert not (tmp_path / "here" / "x.pdf").exists()
 
 
 def test_a_shop_file_replaces_the_default_shop(tmp_path: Path, capsys: Shown) -> None:

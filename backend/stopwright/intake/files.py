@@ -39,6 +39,14 @@ def read_file(path: Path) -> bytes:
         raise fault_of_file(file, f"cannot be read: {reason}", "check the name and who may read it") from error
 
 
+def is_folder(path: Path) -> bool:
+    """Whether a folder is there; under a name that is not possible there is none."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
 def refuse_too_large(file: str, size: int, most: int = GREATEST_FILE) -> None:
     """Raises BadInput when `size` bytes or characters are more than any list or job needs."""
     if size > most:

@@ -10,7 +10,7 @@ import tomli_w
 
 from stopwright.errors import BadInput, Fault, StopwrightError
 from stopwright.intake.documents import Reading
-from stopwright.intake.files import read_file
+from stopwright.intake.files import is_folder, read_file
 from stopwright.intake.keys import Document, document_of
 from stopwright.intake.part_list import PartList, read_part_list
 from stopwright.intake.places import Path as Place
@@ -43,7 +43,7 @@ def read_job(path: Path | str) -> Job:
 def open_job(path: Path | str) -> JobRead:
     """As `read_job`, with what was left out on the way."""
     path = Path(path)
-    if path.is_dir():
+    if is_folder(path):
         path = path / JOB_FILE
     if path.suffix.lower() != ".toml":
         return job_of_part_list(read_part_list(path), path.name)

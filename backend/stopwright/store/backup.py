@@ -21,10 +21,10 @@ def copy_log(source: Path, target: Path) -> None:
 
     The copy stands under its name only when it is complete. Raises StoreTrouble.
     """
-    if target.exists():
-        raise StoreTrouble("there is a file of this name already", str(target), "name another file")
-    part = target.with_name(target.name + ".part")
     with in_words(target):
+        if target.exists():
+            raise StoreTrouble("there is a file of this name already", str(target), "name another file")
+        part = target.with_name(target.name + ".part")
         part.unlink(missing_ok=True)
         _copy(source, part)
         owner_only(part)

@@ -34,6 +34,7 @@ THIS_MACHINE = "127.0.0.1"
 THIS_MACHINES = ("localhost", THIS_MACHINE)
 
 
+GREATEST_PORT = 65_535
 HOUR = 3600.0
 GRACE_SECONDS = 1
 """What is being answered when the server is told to end has so long."""
@@ -258,7 +259,9 @@ def data_file(folder: Path | None, name: str) -> Path:
 
 
 def listen(host: str, port: int) -> socket.socket:
-    """A socket that listens there; port 0 takes a free one. Raises StopwrightError when the port is taken."""
+    """A socket that listens there; port 0 takes a free one. Raises StopwrightError for a port that cannot be had."""
+    if not 0 <= port <= GREATEST_PORT:
+        raise StopwrightError(f"there is no port {port}", next_step=f"name one from 1 to {GREATEST_PORT} with --port")
     listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:

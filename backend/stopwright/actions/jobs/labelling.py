@@ -15,6 +15,7 @@ from stopwright.actions.jobs.planning import Planned
 from stopwright.actions.jobs.searching import Search, Searches
 from stopwright.errors import StopwrightError
 from stopwright.lengths import Nm, Show, parse_length
+from stopwright.model.codes import JOBS
 from stopwright.model.stations import Shop
 from stopwright.paper.label_grid import A4_SHEET, LETTER_SHEET, Grid, roll
 from stopwright.paper.labels import Label, label_sheet_pdf, piece_label, piece_labels, strip_labels
@@ -31,7 +32,8 @@ class Counted(Protocol):
         """So many are done."""
 
 
-_PAIR = re.compile(r"([\d.]+)[x,]([\d.]+)")
+_PAIR = re.compile(r"([\d.]+)[x,]([\d.]+)", re.ASCII)
+_ADDRESS = re.compile(r"https?://[^/\s]+", re.IGNORECASE)
 
 
 def job_labels_pdf(
@@ -44,9 +46,15 @@ def job_labels_pdf(
     """The PDF of the labels of all pieces of a job that is not in a store, in the order off the saw.
 
     They are numbered in part-list order. `address` is where this program is reached; `start` the first label of the
-    sheet that is still there. Raises StopwrightError when a label is too small for its text or its code, or nothing is
-    to be printed.
+    sheet that is still there. Raises StopwrightError when a label is too small for its text or its code, nothing is to
+    be printed, or a code would lead nowhere.
     """
+    if not 1 <= job_number < JOBS:
+        what = f"there is no job {job_number}: their numbers are 1 to {JOBS - 1}"
+        raise StopwrightError(what, next_step="take the one that the job has on the bench")
+    if not _ADDRESS.match(address):
+        step = "write it as a browser shows it: http://stopwright.local:8765"
+        raise StopwrightError(f"'{address[:80]}' is not an address", next_step=step)
     pieces = list_pieces(planned.job, planned.sheet)
     labels = piece_labels(pieces, job_number, planned.job.units, planned.shop.show)
     return label_sheet_pdf(labels, grid, address, start)
