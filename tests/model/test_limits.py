@@ -29,6 +29,11 @@ MACHINE = Machine("combination", ("saw", "spindle"), 5)
 SHARE = Share("flip stops", ("saw", "spindle"))
 
 
+def test_until_a_job_says_otherwise_wood_is_worked_between_its_driest_and_wettest_indoors() -> None:
+    usual = Moisture()
+    assert (usual.driest, usual.made_at, usual.wettest) == (8, 10, 12)  # common practice
+
+
 @pytest.mark.parametrize(
     ("sound", "changed", "fields"),
     [

@@ -37,8 +37,10 @@ def test_a_copy_made_while_phones_write_is_a_whole_beginning_of_the_log(tmp_path
         writing.join()
         copied = events(tmp_path / "copy.db")
         assert copied == store.events()[: len(copied)] and copied[:300] == before
-    with Store.open(tmp_path / "shop.db") as store, pytest.raises(StoreTrouble, match="already"):
+    with Store.open(tmp_path / "shop.db") as store, pytest.raises(StoreTrouble) as refused:
         store.backup(tmp_path / "copy.db")
+    assert refused.value.what == "there is a file of this name already"
+    assert refused.value.where == str(tmp_path / "copy.db")
 
 
 def test_a_copy_is_one_file_that_needs_no_other(tmp_path: Path) -> None:

@@ -50,6 +50,12 @@ def test_a_change_makes_the_later_document_of_the_earlier_one(before: dict, afte
     assert written(changed(before, change)) == written(after)
 
 
+def test_rows_that_differ_side_by_side_are_one_exchange_and_those_apart_are_several() -> None:
+    before = {"part": ["a", "b", "c", "d", "e"]}
+    after = {"part": ["a", "B", "C", "d", "E"]}
+    assert change_between(before, after) == {"rows": {"part": [[1, 2, ["B", "C"]], [4, 1, ["E"]]]}}
+
+
 def test_rows_that_came_went_or_were_altered_are_told_alone() -> None:
     five = rows(5)
     assert change_between({"part": five}, {"part": [*five[:2], {"mark": "X"}, *five[2:]]}) == {

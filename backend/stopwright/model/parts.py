@@ -233,6 +233,8 @@ def free_marks(given: Sequence[str], taken: Sequence[str] = ()) -> list[str]:
 
     >>> free_marks(["", "A", "", ""])
     ['B', 'A', 'C', 'D']
+    >>> free_marks(["X", "Y", "", ""])
+    ['X', 'Y', 'C', 'D']
     """
     used = {*given, *taken}
     marks: list[str] = []
