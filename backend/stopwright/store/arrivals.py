@@ -70,7 +70,7 @@ class Arrivals:
     def _stood_last(self, age: float, at: str) -> int:
         """The seq written last before it was done, `NOW` if nothing came since."""
         upto = bisect_right(self._seconds, self._clock() - age) - 1
-        if age <= 0 or upto == len(self._seqs) - 1:
+        if upto == len(self._seqs) - 1:
             return NOW
         return self._seqs[upto] if upto >= 0 else self._by_the_time_of_day(at)
 
