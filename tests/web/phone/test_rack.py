@@ -65,7 +65,10 @@ def test_what_cannot_be_is_said_beside_the_board_and_what_was_typed_stays(floor:
     for typed, said in (
         ({"length": "long", "width": "150", "thickness": "27"}, "long"),
         ({"length": "0", "width": "150", "thickness": "27"}, "A board cannot measure 0"),
-        ({"length": "2000", "width": "150", "thickness": "27", "flaw_from": "1900", "flaw_to": "2100"}, "lies outside the board"),
+        (
+            {"length": "2000", "width": "150", "thickness": "27", "flaw_from": "1900", "flaw_to": "2100"},
+            "lies outside the board",
+        ),
     ):
         page = floor.bench.post(f"/jobs/{job}/rack/0", data=typed)
         assert page.status_code == 200 and said in page.text and f'value="{typed["length"]}"' in page.text
