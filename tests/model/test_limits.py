@@ -1,6 +1,7 @@
 """What parts, stops, joints and wood must not be, said at its field; what is just allowed is."""
 
 from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -31,7 +32,7 @@ SHARE = Share("flip stops", ("saw", "spindle"))
 
 def test_until_a_job_says_otherwise_wood_is_worked_between_its_driest_and_wettest_indoors() -> None:
     usual = Moisture()
-    assert (usual.driest, usual.made_at, usual.wettest) == (8, 10, 12)  # common practice
+    assert (usual.driest, usual.made_at, usual.wettest) == (Fraction(8), Fraction(10), Fraction(12))  # common practice
 
 
 @pytest.mark.parametrize(

@@ -31,7 +31,8 @@ PROVEN = [
     "shop-kerf-15",
     "shop-kerf-20",
 ]
-WITHIN_ONE = ["Hard28_BPP14", "Hard28_BPP359"]
+ABOVE_THE_RELAXATION = ["Hard28_BPP14", "Hard28_BPP359"]
+WITHIN_ONE = ["Hard28_BPP175"]
 
 
 @pytest.fixture(scope="module")
@@ -56,6 +57,14 @@ def test_the_known_optimum_is_reached_and_proven(instances, name):
     row = instances[name]
     plan = planned(row)
     assert (plan.boards_used, plan.least_possible, plan.proven) == (row["optimum"], row["optimum"], True)
+
+
+@pytest.mark.parametrize("name", ABOVE_THE_RELAXATION)
+def test_one_board_more_than_the_relaxation_promises_is_proven_to_be_needed(instances, name):
+    row = instances[name]
+    plan = planned(row)
+    assert plan.boards_used == plan.least_possible == row["best_known"] == row["lower_bound"] + 1
+    assert plan.proven
 
 
 @pytest.mark.parametrize("name", WITHIN_ONE)
