@@ -7,10 +7,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from stopwright.lengths import INCH, MM, Nm, Show, format_difference, format_length
+from stopwright.lengths import INCH, MM, Nm, Show, format_difference, format_length, nearest
 
-_UP, _SMALL = "↑", "±"
-_SAID = re.compile(rf"⟦(?P<kind>[{_UP}{_SMALL}]?)(?P<lengths>\d+(?:×\d+)*)⟧")
+_UP, _SMALL, _ROUGH = "↑", "±", "≈"
+_SAID = re.compile(rf"⟦(?P<kind>[{_UP}{_SMALL}{_ROUGH}]?)(?P<lengths>\d+(?:×\d+)*)⟧")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,10 @@ class SaidLength:
         if self.kind == _UP:
             step = MM // 2 if show is Show.MM else INCH // 32
             return format_length(-(-first // step) * step, show)
-        *others, last = self.lengths
+        lengths = self.lengths
+        if self.kind == _ROUGH and show is not Show.MM:
+            lengths, show = tuple(nearest(one, INCH // 16) for one in lengths), Show.SIXTEENTHS
+        *others, last = lengths
         return " × ".join((*(format_length(one, show, with_unit=False) for one in others), format_length(last, show)))
 
 
@@ -51,6 +54,11 @@ def said_small(difference: Nm) -> str:
     return f"⟦{_SMALL}{difference}⟧"
 
 
+def said_rough(*lengths: Nm) -> str:
+    """As `said`, the size of wood on the rack; where inches are read, to the nearest sixteenth, as wood is bought."""
+    return f"⟦{_ROUGH}{'×'.join(map(str, lengths))}⟧"
+
+
 def taken_apart(sentence: str) -> Iterator[str | SaidLength]:
     """The words of a sentence and its lengths, one after the other."""
     end = 0
@@ -70,5 +78,7 @@ def read_out(sentence: str, show: Show) -> str:
     ('slots 9.5 mm long', '3/8 in')
     >>> read_out(f"{said_small(200_000)} thicker", Show.SIXTEENTHS)
     '0.008 in thicker'
+    >>> read_out(f"ash {said_rough(2_400_000_000, 180_000_000, 45_000_000)}", Show.THOUSANDTHS)
+    'ash 94 1/2 × 7 1/16 × 1 3/4 in'
     """
     return "".join(one if isinstance(one, str) else one.text(show) for one in taken_apart(sentence))

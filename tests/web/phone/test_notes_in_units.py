@@ -35,6 +35,15 @@ def test_the_note_of_a_run_switches_with_the_page_as_its_readings_do(start_serve
     expect(note).to_contain_text(A_MM)
 
 
+def test_wood_on_the_rack_switches_too_and_is_told_as_wood_is_measured(running_server, phone):
+    """2400 × 180 × 45 mm is 94.49 × 7.087 × 1.772 in: nearest sixteenths, nothing beside them."""
+    phone.goto(f"{running_server.address}/jobs/{running_server.job}/runs/1")
+    wood = phone.locator(f"{ON_SCREEN} .pieces > li >> nth=0")
+    expect(wood).to_contain_text("from the rack: ash 2400 × 180 × 45 mm")
+    phone.evaluate("document.querySelector('shown-ways').choose('show', '1/32 in')")
+    expect(wood).to_contain_text("from the rack: ash 94 1/2 × 7 1/16 × 1 3/4 in")
+
+
 @pytest.mark.parametrize(("show", "said"), [(Show.MM, A_MM), (Show.THIRTY_SECONDS, A_IN)])
 def test_paper_text_and_json_say_the_note_in_their_own_unit(show, said):
     sheet = make_plan(read_job(ROOT / "fixtures" / "canvas-stretchers"), default_shop())

@@ -100,23 +100,24 @@ def length_html(position: Position, show: Show = Show.MM, small: bool = False) -
 
 
 def said_html(sentence: str, show: Show = Show.MM) -> Markup:
-    """A sentence of the plan; each length in it switches as `length_html` does."""
-    parts = taken_apart(sentence)
+    """A sentence of the plan; each length in it switches as `length_html` does, each size as `size_html`."""
     return Markup("").join(
-        one if isinstance(one, str) else _switching([one.text(way) for way in SHOWN], show) for one in parts
+        one
+        if isinstance(one, str)
+        else _switching([one.text(way) for way in SHOWN], show, "size" if len(one.lengths) > 1 else "length")
+        for one in taken_apart(sentence)
     )
 
 
-def _switching(texts: Sequence[str], show: Show) -> Markup:
-    return Markup('<span class="length" data-texts="{}">{}</span>').format(
-        BETWEEN.join(texts), texts[SHOWN.index(show)]
+def _switching(texts: Sequence[str], show: Show, kind: str = "length") -> Markup:
+    return Markup('<span class="{}" data-texts="{}">{}</span>').format(
+        kind, BETWEEN.join(texts), texts[SHOWN.index(show)]
     )
 
 
 def size_html(*lengths: Nm, show: Show = Show.MM) -> Markup:
     """Lengths as a size, the unit once: 450 × 38 × 38 mm; it switches as `length_html` does."""
-    texts = [size_text(lengths, one) for one in SHOWN]
-    return Markup('<span class="size" data-texts="{}">{}</span>').format(BETWEEN.join(texts), texts[SHOWN.index(show)])
+    return _switching([size_text(lengths, one) for one in SHOWN], show, "size")
 
 
 def figure_html(position: Position, show: Show = Show.MM) -> Markup:

@@ -73,7 +73,7 @@ class RunView:
         self.is_set = state.is_set
         self.is_ready = state.is_ready
         self._cut = state.cut
-        self._counted = RunPieces(run, earlier, later, state.cut, job, shop, show, shares)
+        self._counted = RunPieces(run, earlier, later, state.cut, job, shop, shares)
         self.note = run.note
         self._station = next((station for station in shop.stations if station.name == run.station), None)
         self._trials = RunTrials(run, self._station)

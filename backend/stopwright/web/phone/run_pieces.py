@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from stopwright.lengths import Show
 from stopwright.model.job import Job
 from stopwright.model.stations import Shop
-from stopwright.paper.wording import becomes_text, line_text, lying_text, size_text
+from stopwright.paper.wording import becomes_text, line_text, lying_text
 from stopwright.plan.run_sheet import Line, Lot, Pieces, Run
+from stopwright.plan.said_lengths import said_rough
 from stopwright.web.kit.pages import opened
 from stopwright.web.kit.run_titles import run_title
 from stopwright.web.phone.run_shares import RunShares
@@ -59,7 +59,6 @@ class RunPieces:
         cut: Mapping[tuple[str, bool], int],
         job: Job,
         shop: Shop,
-        show: Show,
         shares: RunShares,
     ) -> None:
         self._run = run
@@ -68,7 +67,6 @@ class RunPieces:
         self._cut = cut
         self._job = job
         self._shop = shop
-        self._show = show
         self._shares = shares
 
     @property
@@ -133,7 +131,7 @@ class RunPieces:
         last = self._last_to_give(taken)
         if last is not None:
             return self._from_run(last)
-        return f"from the rack: {taken[0].material} {size_text(taken[0].size, self._show)}" if taken else ""
+        return f"from the rack: {taken[0].material} {said_rough(*taken[0].size)}" if taken else ""
 
     def _goes(self, mark: str, mirrored: bool) -> str:
         """Where pieces are carried when they are done here: to the next run that works them, else to be sorted."""
