@@ -15,6 +15,7 @@ from stopwright.model.joints import MOST_SLOTS, Side
 from stopwright.model.machines import Change, Machine, Share
 from stopwright.model.moisture import Moisture
 from stopwright.model.parts import GREATEST_QUANTITY, LONGEST_MARK, Hand, Kind, Made
+from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Allowance, Axis, Glue, Limits, Station, TenonRules
 from stopwright.model.stock import StockKind, Zone
 from stopwright.model.things import Opening
@@ -27,12 +28,12 @@ GLUE = Glue("white", 10, 60)
 BOARD = a_board(3)
 SHEET = a_board(1, (2440, 1220, 18), kind=StockKind.SHEET)
 MACHINE = Machine("combination", ("saw", "spindle"), 5)
+MOULDING = Moulding("M", ("A",), (Pass("round 4", mm(4), 0),))
 SHARE = Share("flip stops", ("saw", "spindle"))
 
 
 def test_until_a_job_says_otherwise_wood_is_worked_between_its_driest_and_wettest_indoors() -> None:
-    usual = Moisture()
-    assert (usual.driest, usual.made_at, usual.wettest) == (Fraction(8), Fraction(10), Fraction(12))  # common practice
+    assert Moisture() == Moisture(made_at=Fraction(10), driest=Fraction(8), wettest=Fraction(12))  # common practice
 
 
 @pytest.mark.parametrize(
@@ -170,6 +171,9 @@ def test_until_a_job_says_otherwise_wood_is_worked_between_its_driest_and_wettes
         (SlotBits(), {"bits": (1,), "reach": 1}, []),
         (Discs(), {"discs": (0,), "disc_reach": 0}, ["discs", "disc_reach"]),
         (Discs(), {"discs": (1,), "disc_reach": 1}, []),
+        (MOULDING, {"parts": ()}, ["parts"]),
+        (MOULDING, {"parts": ("A", "")}, ["parts"]),
+        (MOULDING, {"parts": ("A", "A")}, ["parts"]),
         (Job("stool", (PART,)), {"parts": ()}, ["part"]),
         (Job("stool", (PART,)), {"parts": (PART, PART)}, ["mark"]),
         (Job("stool", (PART,)), {"lengths": "cm"}, ["lengths"]),
