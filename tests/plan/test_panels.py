@@ -13,7 +13,9 @@ from stopwright.intake.shop_file import default_shop
 from stopwright.lengths import MM, Show
 from stopwright.model.day import Clamps, Day
 from stopwright.model.job import Job
+from stopwright.model.joints import Side
 from stopwright.model.parts import Kind, Made, PanelStrip
+from stopwright.model.shaping import Moulding, Pass
 from stopwright.model.stations import Shop
 from stopwright.plan.begun import begin
 from stopwright.plan.choices import Choices
@@ -270,3 +272,16 @@ def test_a_sheet_is_not_glued_from_strips() -> None:
 def test_a_strip_needs_a_width() -> None:
     with pytest.raises(StopwrightError, match="strip"):
         a_part("A", 1, (600, 400, 20), made=Made.PANEL, strip=0)
+
+
+def test_an_edge_is_moulded_once_the_panel_has_its_size_and_on_what_is_sawn_from_boards_while_it_is_long() -> None:
+    nosing = Moulding("P1", ("A", "B"), (Pass("cove 12", mm(8), mm(12)),), (Side.EDGE,))
+    job = replace(a_table(), mouldings=(nosing,))
+    sheet = make_plan(job, SHOP)
+    (long, sized) = (run for run in sheet.runs if run.work == "mould")
+    assert [[one.mark for one in run.pieces] for run in (long, sized)] == [["B"], ["A"]]
+    assert (long.note, sized.note) == ("P1: face edge; run long, crosscut after", "P1: face edge")
+    assert {lot.form for lot in long.takes} == {Form.STRIP}
+    assert [(lot.form, lot.count, lot.length, lot.width) for lot in sized.takes] == [(Form.PIECE, 2, mm(600), mm(400))]
+    assert works(sheet, "A")[-2:] == ["crosscut", "mould"]
+    assert check_ledger(run_sheet_json(sheet, Show.MM), facts_of(job, SHOP)) == []

@@ -97,7 +97,7 @@ def _worked_long(job: Job, shop: Shop) -> dict[str, str]:
     shaped = {part.mark: "calibrated" for part in calibrated if is_calibrated(part)}
     shaped |= {part.mark: part.kind.value for part in job.parts if part.kind is Kind.MOULDING}
     for moulding in job.mouldings:
-        if runs_long(moulding):
-            for mark in moulding.parts:
+        for mark in moulding.parts:
+            if runs_long(moulding, job.part(mark)):
                 shaped[mark] = f"{shaped.get(mark, '')}\n{moulding.mark}"
     return shaped

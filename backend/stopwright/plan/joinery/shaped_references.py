@@ -30,7 +30,11 @@ def mitred_slots(job: Job) -> Iterator[Remark]:
 def moulded_slots(job: Job) -> Iterator[Remark]:
     """Warnings: face edges that are moulded before they lie at a stop or on the table of the mortiser."""
     moulded = {
-        mark: one.mark for one in job.mouldings if runs_long(one) and Side.EDGE in one.edges for mark in one.parts
+        mark: one.mark
+        for one in job.mouldings
+        if Side.EDGE in one.edges
+        for mark in one.parts
+        if runs_long(one, job.part(mark))
     }
     for mark, slots in parts_with_slots(job).items():
         if mark in moulded and any(map(_needs_the_face_edge, slots)):

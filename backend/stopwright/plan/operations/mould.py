@@ -47,11 +47,13 @@ _SHORT: Figure = (300 * MM, 12 * INCH)
 
 @dataclass(frozen=True, slots=True)
 class _Step:
-    """One pass of one moulding."""
+    """One pass of one moulding, of its parts that are run while they are long or of those that are not."""
 
     moulding: Moulding
     number: int
     set_up: Pass
+    parts: tuple[Part, ...]
+    is_long: bool
 
 
 def _setups(task: Task) -> Setups:
@@ -64,20 +66,18 @@ def _setups(task: Task) -> Setups:
 def mould_setups(job: Job, shop: Shop, station: Station) -> Setups:
     """What is run long, and what is run when it is cut to length; the notes say which edges, in which order."""
     steps = [
-        _Step(moulding, number, set_up)
+        _Step(moulding, number, set_up, parts, is_long)
         for moulding in job.mouldings
+        for is_long, parts in _by_length(moulding, job)
         for number, set_up in enumerate(moulding.passes, start=1)
     ]
     axes = [axis for role in OPERATION.roles if (axis := station.axis(role.name))]
-    setups = (
-        Setup(Stage.LONG if runs_long(step.moulding) else Stage.EDGES, (_run(step, axes, job, station),))
-        for step in steps
-    )
+    setups = (Setup(Stage.LONG if step.is_long else Stage.EDGES, (_run(step, axes, station),)) for step in steps)
     before = frozenset(
         (i, j)
         for i, one in enumerate(steps)
         for j, two in enumerate(steps)
-        if one.moulding is two.moulding and two.number == one.number + 1
+        if one.moulding is two.moulding and one.is_long is two.is_long and two.number == one.number + 1
     )
     faults, warnings = _remarks(steps, axes, job, shop, station)
     return Setups(tuple(setups), before, faults=tuple(faults), warnings=tuple(warnings))
@@ -94,22 +94,30 @@ def edges_in_order(moulding: Moulding) -> tuple[Side, ...]:
     return tuple(side for side in ROUND if side in moulding.edges)
 
 
+def _by_length(moulding: Moulding, job: Job) -> Iterator[tuple[bool, tuple[Part, ...]]]:
+    """The parts that are run while they are long, then those that have their size already; none is left out."""
+    parts = [job.part(mark) for mark in moulding.parts]
+    for is_long in (True, False):
+        found = tuple(part for part in parts if runs_long(moulding, part) is is_long)
+        if found:
+            yield is_long, found
+
+
 def _place(step: _Step, axis: Axis) -> Nm | str:
     if axis.sets == CUTTER.name:
         return step.set_up.cutter
     return step.set_up.height if axis.sets == SPINDLE_HEIGHT.name else step.set_up.fence
 
 
-def _run(step: _Step, axes: Sequence[Axis], job: Job, station: Station) -> Run:
-    parts = [job.part(mark) for mark in step.moulding.parts]
+def _run(step: _Step, axes: Sequence[Axis], station: Station) -> Run:
     stops = []
     for axis in axes:
         place: Position = _place(step, axis)
-        tolerance = strictest_tolerance(parts, place) if isinstance(place, int) else None
+        tolerance = strictest_tolerance(step.parts, place) if isinstance(place, int) else None
         stops.append(set_stop(axis, place, Move.SET, tolerance))
     passes = len(step.moulding.passes)
     lot = f"{step.moulding.mark} pass {step.number}" if passes > 1 else step.moulding.mark
-    return Run(0, station.name, WORK, tuple(stops), count_pieces(parts), note=_note(step), lot=lot)
+    return Run(0, station.name, WORK, tuple(stops), count_pieces(step.parts), note=_note(step), lot=lot)
 
 
 def _note(step: _Step) -> str:
@@ -120,7 +128,7 @@ def _note(step: _Step) -> str:
     text = f"{step.moulding.mark}, pass {step.number} of {passes}: " if passes > 1 else f"{step.moulding.mark}: "
     if ends and along:
         return f"{text}end grain first ({', '.join(ends)}), then {', '.join(along)}, turning the same way round"
-    return f"{text}{', '.join(ends)}" if ends else f"{text}{', '.join(along)}; run long, crosscut after"
+    return f"{text}{', '.join(ends or along)}{'; run long, crosscut after' if step.is_long else ''}"
 
 
 def _remarks(
@@ -128,23 +136,23 @@ def _remarks(
 ) -> tuple[list[Remark], list[Remark]]:
     missing = list(_missing(steps, station))
     faults = cannot_be_set(station, (role.name for role in OPERATION.roles))
-    faults += [remark for step, remark in missing if not _rounds_tenons(step, job)]
-    warnings = [*(remark for step, remark in missing if _rounds_tenons(step, job)), *_moulded_ends(job)]
+    faults += dict.fromkeys(remark for step, remark in missing if not _rounds_tenons(step))
+    warnings = [*dict.fromkeys(remark for step, remark in missing if _rounds_tenons(step)), *_moulded_ends(job)]
     for axis in axes:
         targets: dict[Nm, list[Part]] = defaultdict(list)
         for step in steps:
             place = _place(step, axis)
             if isinstance(place, int):
-                targets[place] += [job.part(mark) for mark in step.moulding.parts]
+                targets[place] += step.parts
         off, coarse = axis_remarks(axis, station, targets, shop)
         faults += off
         warnings += coarse
     return faults, warnings
 
 
-def _rounds_tenons(step: _Step, job: Job) -> bool:
+def _rounds_tenons(step: _Step) -> bool:
     """Loose tenons can be rounded by hand as well, so a cutter for them is not a must."""
-    return all(isinstance(job.part(mark), LooseTenon) for mark in step.moulding.parts)
+    return all(isinstance(part, LooseTenon) for part in step.parts)
 
 
 def _missing(steps: Sequence[_Step], station: Station) -> Iterator[tuple[_Step, Remark]]:

@@ -33,7 +33,7 @@ def by_flow(sawn: Sequence[Sawn], job: Job, shop: Shop, flow: Flow) -> tuple[lis
     if flow is Flow.STATION_BY_STATION or saw is None or not can_go_part_by_part(saw):
         return [], list(sawn)
     last = {mitre.part for mitre in job.mitres} | {part.mark for part in job.parts if part.kind is Kind.MOULDING}
-    last.update(mark for moulding in job.mouldings if runs_long(moulding) for mark in moulding.parts)
+    last.update(mark for one in job.mouldings for mark in one.parts if runs_long(one, job.part(mark)))
     last.update(part.mark for part in job.parts if row_of(part) is not None)
     now = [one for one in sawn if one.part.mark not in last]
     return now, [one for one in sawn if one.part.mark in last]
