@@ -73,3 +73,10 @@ def test_what_cannot_be_done_is_one_sentence(shop: Path, tmp_path: Path, capsys:
         out, err = capsys.readouterr()
         assert not out and len(err.splitlines()) == 1, arguments
     assert names(shop) == ["Drawers", "Six bakery stools"] and there.read_text() == "{}"
+
+
+def test_what_is_wrong_with_the_log_is_not_said_of_the_copy(shop: Path, tmp_path: Path, capsys: Shown) -> None:
+    (shop / "shop.sqlite").write_bytes(b"no log at all" * 100)
+    assert main(["backup", str(tmp_path / "copy"), "--data", str(shop)]) == BAD_INPUT
+    assert capsys.readouterr().err.startswith(f"{shop / 'shop.sqlite'}: the file is not a log of this program")
+    assert list(tmp_path.iterdir()) == [shop]

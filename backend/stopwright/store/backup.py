@@ -81,8 +81,11 @@ def restore(copy: Path, path: Path, now: datetime) -> Path | None:
 
 
 def _copy(source: Path, target: Path, number_from: int | None = None) -> None:
-    origin = connect(source)
+    with in_words(source):
+        origin = connect(source)
     try:
+        with in_words(source):
+            origin.execute("pragma schema_version")  # reads its head: what is wrong with it is not said of the copy
         copy = connect(target)
         try:
             origin.conn.backup(copy.conn)
