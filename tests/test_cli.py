@@ -8,11 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from stopwright.cli import BAD_INPUT, DONE, RULE_BROKEN, main
+from stopwright.cli import BAD_INPUT, BROKEN_OFF, DONE, RULE_BROKEN, main
 from stopwright.store.log import Store
 
 FIXTURES = Path(__file__).parent.parent / "fixtures"
 STOOLS = FIXTURES / "bakery-stools"
+
+FULL = Path("/dev/full")
 
 Shown = pytest.CaptureFixture[str]
 
@@ -110,6 +112,28 @@ def test_what_cannot_be_meant_is_one_sentence_with_what_to_do(
     told = capsys.readouterr()
     assert said in told.err and len(told.err.splitlines()) == 1
     assert not (tmp_path / "here" / "x.pdf").exists()
+
+
+@pytest.mark.skipif(not FULL.exists(), reason="this system has no disk that is always full")
+@pytest.mark.parametrize("more", [[], ["--json"]])
+def test_where_nothing_can_be_written_it_says_so(more: list[str]) -> None:
+    with FULL.open("w") as full:
+        command = [sys.executable, "-m", "stopwright", "plan", str(STOOLS), *more]
+        ran = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert ran.stderr == "what it says cannot be written (No space left on device); write it to another place\n"
+    assert ran.returncode == BAD_INPUT
+
+
+@pytest.mark.parametrize("at", ["stopwright.cli._parser", "stopwright.actions.jobs.file_planning.plan_file"])
+def test_a_command_that_is_broken_off_does_not_end_as_if_all_were_done(
+    at: str, monkeypatch: pytest.MonkeyPatch, capsys: Shown
+) -> None:
+    def broken_off(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(at, broken_off)
+    assert main(["plan", str(STOOLS)]) == BROKEN_OFF
+    assert capsys.readouterr().err == "broken off\n"
 
 
 def test_a_shop_file_replaces_the_default_shop(tmp_path: Path, capsys: Shown) -> None:

@@ -1,4 +1,5 @@
-"""The command line: calls the actions and prints the answer. Exit 0 done, 1 a rule of the shop broken, 2 bad input.
+"""The command line: calls the actions and prints the answer. Exit 0 done, 1 a rule of the shop broken, 2 bad input,
+130 broken off.
 
 Every command loads what it needs when it runs, so that help and a short list are answered at once.
 """
@@ -21,13 +22,15 @@ if TYPE_CHECKING:
 
 SHOP_LOG = "shop.sqlite"
 DONE, RULE_BROKEN, BAD_INPUT = 0, 1, 2
+BROKEN_OFF = 130
+"""What a command ends with after Ctrl-C by the custom of shells: 128 and the number of the signal."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs one command and returns its exit code; a fault is one sentence on stderr, never a traceback."""
-    print_line_by_line()
-    arguments = _parser().parse_args(argv)
     try:
+        print_line_by_line()
+        arguments = _parser().parse_args(argv)
         return int(arguments.command(arguments))
     except BadInput as bad:
         for fault in bad.faults:
@@ -39,8 +42,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     except BrokenPipeError:
         sys.stderr.close()
         return DONE
+    except OSError as error:
+        if error.filename is not None:
+            raise
+        print(f"what it says cannot be written ({error.strerror}); write it to another place", file=sys.stderr)
+        return BAD_INPUT
     except KeyboardInterrupt:
-        return DONE
+        print("broken off", file=sys.stderr)
+        return BROKEN_OFF
 
 
 def _plan(arguments: argparse.Namespace) -> int:
