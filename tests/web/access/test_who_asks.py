@@ -15,6 +15,8 @@ HTML = {"accept": "text/html"}
 FORWARDED = [
     {"forwarded": "for=192.168.1.7"}, {"x-forwarded-for": "192.168.1.7"}, {"x-real-ip": "192.168.1.7"},
     {"via": "1.1 somewhere"}, {"x-forwarded-host": "bench"}, {"x-forwarded-proto": "https"},
+    {"x-forwarded-server": "bench"}, {"x-client-ip": "192.168.1.7"}, {"true-client-ip": "192.168.1.7"},
+    {"x-original-host": "bench"},
 ]  # fmt: skip
 
 

@@ -126,12 +126,13 @@ def _is_this_machine(scope: Scope) -> bool:
     return bool((mapped or address).is_loopback)
 
 
-PASSED_ON = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip")
+PASSED_ON = ("forwarded", "via", "x-real-ip", "x-client-ip", "true-client-ip", "x-original-host")
+"""What forwarders write of whom they pass on, besides all that begins with `x-forwarded-`."""
 
 
 def _is_passed_on(headers: Headers) -> bool:
     """Whether a forwarder on this machine sends it: it then comes from somebody without the rights of the bench."""
-    return any(name in headers for name in PASSED_ON)
+    return any(name in PASSED_ON or name.startswith("x-forwarded-") for name in headers)
 
 
 def _cookie(headers: Headers) -> str:
