@@ -68,14 +68,16 @@ def test_a_piece_turned_on_its_sheet_is_as_wide_at_the_fence_as_it_is_ripped() -
     ("wide", "told"),
     [
         (49.9, "Strip under 50 mm: push block"),
-        (50, "Strip under 150 mm: push stick"),
-        (149.9, "Strip under 150 mm: push stick"),
+        (50, "Strip under 150 mm: push stick at least 450 mm"),
+        (149.9, "Strip under 150 mm: push stick at least 450 mm"),
         (150, "Push stick for the last 300 mm"),
     ],
 )
 def test_a_strip_just_as_wide_as_a_caution_says_is_not_under_it(wide: float, told: str) -> None:
     words = said(Job("strips", (a_part("A", 2, (700, wide, 20)),)), "rip")
-    assert re.findall(r"Strip under \d+ mm: push \w+|Push stick for the last \d+ mm", words) == [told]
+    assert re.findall(r"Strip under \d+ mm: push \w+(?: at least \d+ mm)?|Push stick for the last \d+ mm", words) == [
+        told
+    ]
 
 
 @pytest.mark.parametrize(("long", "is_short"), [(151.9, True), (152, False)])
@@ -87,4 +89,6 @@ def test_inch_figures_are_those_of_the_trade_and_never_the_less_strict() -> None
     words = [caution.words(Show.SIXTY_FOURTHS) for caution in CAUTIONS]
     assert not [text for text in words if "(+" in text or "(−" in text]
     assert any(text.startswith("Piece under 12 in: not over the jointer") for text in words)
+    assert any(text.startswith("Strip under 2 in: push block") for text in words)
+    assert any(text.startswith("Strip under 6 in: push stick at least 18 in long") for text in words)
     assert any("less than 3/8 in" in text for text in words)  # 9.525 mm, within the 10
