@@ -20,7 +20,7 @@ from stopwright.plan.operations.comb import Comb
 from stopwright.plan.operations.groove import Groove, Housing
 from stopwright.plan.operations.known import OPERATIONS
 from stopwright.plan.operations.lap import Bridle, Lap
-from stopwright.plan.operations.rebate import Rebate
+from stopwright.plan.operations.rebate import Rebate, rebated_to
 from stopwright.plan.operations.splay import Splay
 from stopwright.plan.operations.spline import Spline
 from stopwright.plan.operations.taper import Taper
@@ -199,6 +199,12 @@ def test_a_strip_stands_in_for_a_fence_that_does_not_come_so_near_even_where_str
     # the fork's slot, 8 wide in the middle of 22, has its near wall 7 from the face
     sheet = planned(Bridle(mark="B1", parts=("C", "D"), thickness=mm(8)), shop=with_fence(low=low))
     assert [run.spacer.thickness for run in cut_runs(sheet) if run.spacer] == [mm(one) for one in strips]
+
+
+def test_a_rebated_part_is_thinner_by_its_deepest_rebate_of_either_side():
+    front = replace(REBATE, mark="R2", side=Side.FACE, depth=mm(3))
+    cuts = ((), (REBATE,), (REBATE, replace(REBATE, mark="R3", depth=mm(5))), (REBATE, front))
+    assert [rebated_to(RAIL, Job("cuts", (RAIL,), cuts=some)) / mm(1) for some in cuts] == [22, 14, 14, 11]
 
 
 def test_splayed_ends_share_gauge_tilt_and_stop_and_are_cut_after_the_slots():
