@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from tests.builders import a_board, a_job, a_jointer, a_part, a_planer, a_saw, a_shop, mm
 from tests.plan.test_plan_checked import jobs
 
+from stopwright.lengths import Show
 from stopwright.model.job import Flow, Job
 from stopwright.model.joints import Side
 from stopwright.model.parts import Grain, Hand, Kind
@@ -15,6 +16,7 @@ from stopwright.model.stations import Axis, Station
 from stopwright.model.stock import StockKind
 from stopwright.plan.plan import make_plan
 from stopwright.plan.run_sheet import Form, Lot, Run, RunSheet
+from stopwright.plan.said_lengths import read_out
 
 
 def runs_of(sheet: RunSheet, work: str) -> list[Run]:
@@ -108,7 +110,7 @@ def test_what_is_mitred_is_cut_off_by_mark_and_a_handed_half_is_told_apart() -> 
     sheet = make_plan(job, a_shop(a_jointer(), a_planer(), saw))
     (rough,) = runs_of(sheet, "crosscut")
     assert not rough.stops and sizes(rough.gives)[0] == ("F", 4, 325, 40, 20)
-    assert rough.gives[0].form is Form.BLANK and "F 325 mm" in rough.note
+    assert rough.gives[0].form is Form.BLANK and "F 325 mm" in read_out(rough.note, Show.MM)
     first, second = runs_of(sheet, "mitre")
     assert [(one.count, one.mirrored) for one in first.pieces] == [(2, False), (2, True)]
     assert (second.gives[0].form, second.gives[0].length) == (Form.PIECE, mm(300))
