@@ -306,6 +306,16 @@ top = "A"
 at = [10, 50]
 by = "buttons"
 fixed = "far edge"
+[[corner]]
+mark = "E1"
+parts = ["A", "B"]
+side = "back"
+at = 0
+start = 12
+length = 30
+bit = 8
+depth = 10
+end_depth = 20
 """
     path = tmp_path / "job.toml"
     path.write_text(text)

@@ -297,7 +297,7 @@ def test_a_faulty_list_can_be_taken_as_it_stands_with_no_row_lost(floor):
     rows = "name,qty,length (in),w,t\nLeg,some,17 3/4,38,38\nRail,4,abc,60,22\nTotal,4,,,\n"
     place = looked_at(floor, data={"rows": rows})
     page = floor.bench.get(place).text
-    assert "2 things to fix" in page and "as it stands" in page
+    assert "2 things to fix" in page and "as it is" in page
     assert floor.bench.post(place, data={"name": "x", "units": "1"}).status_code == 422
     taken = floor.bench.post(place, data={"name": "x", "units": "1", "take": "as written"})
     parts = job_document(floor.store, taken.headers["location"].split("/")[2]).document["part"]

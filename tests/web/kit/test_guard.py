@@ -60,6 +60,7 @@ AT_THE_MACHINE = {
     "/jobs/{job}/pieces",
     "/jobs/{job}/pieces/standing",
     "/jobs/{job}/rack",
+    "/jobs/{job}/rack/frames/{mark}",
     "/jobs/{job}/rack/openings/{mark}",
     "/jobs/{job}/rack/parts/{mark}",
     "/jobs/{job}/rack/{place}",

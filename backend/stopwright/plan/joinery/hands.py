@@ -46,7 +46,7 @@ def end_stop(slotted: Side, mirrored: bool = False, stands_on: Side | None = Non
     >>> end_stop(Side.FAR_EDGE), end_stop(Side.BACK), end_stop(Side.OTHER_END), end_stop(Side.MARKED_END)
     ('right', 'left', 'left', 'right')
     >>> end_stop(Side.FACE, stands_on=Side.MARKED_END), end_stop(Side.FACE, stands_on=Side.OTHER_END)
-    ('right', 'left')
+    ('left', 'right')
     """
     up = _reversed(OUTWARD[side_down(slotted, stands_on)])
     right = cross(_reversed(OUTWARD[slotted]), up)

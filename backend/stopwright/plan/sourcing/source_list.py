@@ -7,6 +7,7 @@ from stopwright.lengths import INCH, MM, Show, format_length
 from stopwright.model import gear, moisture, shaping, stations
 from stopwright.plan.assembling import assembly
 from stopwright.plan.joinery import (
+    corner_slots,
     joint_advice,
     mortise_checks,
     mortise_placings,
@@ -236,6 +237,7 @@ SECTIONS: tuple[Section, ...] = (
                 "P",
             ),
             Figure(mortise_checks, "LEAST_TO_CLAMP", "Least length to clamp", "{0}, then a warning", _TRADE, "P"),
+            Figure(corner_slots, "TALLEST", "Standing at the mortiser", "up to {0}, then a warning", _TRADE, "P"),
             Figure(mortise_placings, "LEAST_BLOCK", "Thinnest spacer", "{0}", _TRADE, "P"),
             Figure(mortise_placings, "GREATEST_BLOCK", "Thickest spacer before a piece", "{0}", _TRADE, "P"),
             Figure(mortise_placings, "GREATEST_UNDER", "Thickest spacer under a piece", "{0}", _TRADE, "P"),
