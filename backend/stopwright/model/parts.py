@@ -194,6 +194,16 @@ def units_of(part: Part, units: int) -> list[int]:
     return [part.quantity // units] * units
 
 
+def is_in_every_unit(part: Part, units: int) -> bool:
+    """Whether every unit has as many pieces of a part, and none is spare.
+
+    >>> leg = Part("A", "Leg", 9, 1, 1, 1)
+    >>> is_in_every_unit(leg, 2), is_in_every_unit(leg, 3)
+    (False, True)
+    """
+    return part.quantity % units == 0 and len(set(units_of(part, units))) == 1
+
+
 def first_in_unit(part: Part, units: int, unit: int) -> int:
     """How many pieces of a part the units before one have, counted from 0: units are filled one by one.
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 
 from stopwright.lengths import Show, format_length
-from stopwright.model.counts import counted
 from stopwright.model.job import Job
 from stopwright.model.joints import ENDS
 from stopwright.model.stations import Glue
@@ -20,6 +19,7 @@ from stopwright.plan.assembling.places import named_in_unit
 from stopwright.plan.assembling.stage import Stage
 from stopwright.plan.operations.finish import FINISH_IT
 from stopwright.plan.operations.operation import said_together
+from stopwright.plan.said_lengths import read_out
 
 MOST_BOXES = 12
 """Units that have a box of their own beside each line; more are ticked on a further copy."""
@@ -83,12 +83,10 @@ def _glue_words(job: Job, glues: Sequence[Glue]) -> Iterator[str]:
 
 
 def _lay_out_words(stage: Stage, show: Show) -> str:
-    opening, stages = format_length(stage.opening, show), runs_text(stage.brings, "stage")
-    clamps = f"{counted(stage.clamps, 'clamp')} opened to {opening} and the cauls"
-    if stage.all_round:
-        clamps = f"a band clamp of at least {opening}, or {counted(len(stage.closings), 'corner clamp')}"
-    brings = f" What {stages} made comes together." if stage.brings else ""
-    return f"Closes {stage.direction}. At hand: {clamps}, {stage.blocks_told()}.{brings}"
+    clamps = read_out(stage.clamps_told(), show)
+    cauls = "" if stage.all_round else " and the cauls"
+    brings = f" What {runs_text(stage.brings, 'stage')} made comes together." if stage.brings else ""
+    return f"Closes {stage.direction}. At hand: {clamps}{cauls}, {stage.blocks_told()}.{brings}"
 
 
 def _lines(job: Job, stage: Stage, show: Show) -> Iterator[str]:

@@ -58,9 +58,7 @@ class Planner:
                 while not self._connection.poll(LOOK):
                     search.look()
                     if search.abandoned:
-                        raise Abandoned(
-                            "this plan was cancelled, as no page was waiting for it", next_step="open the page again"
-                        )
+                        raise _cancelled()
                     if search.stopped and not told:
                         self._connection.send(_STOP)
                         told = True
@@ -101,9 +99,7 @@ class Planners:
         """
         while not self._turns.acquire(timeout=LOOK):
             if search.abandoned:
-                raise Abandoned(
-                    "this plan was cancelled, as no page was waiting for it", next_step="open the page again"
-                )
+                raise _cancelled()
         try:
             planner = self._borrowed()
             try:
@@ -182,6 +178,10 @@ class _Told:
         if not enough:
             self.looked += 1
         return enough
+
+
+def _cancelled() -> Abandoned:
+    return Abandoned("this plan was cancelled, as no page was waiting for it", next_step="open the page again")
 
 
 def _work(connection: Connection) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from stopwright.model.job import Job
 from stopwright.model.joints import Side
 from stopwright.model.meetings import Meeting, met_by
-from stopwright.model.parts import units_of
+from stopwright.model.parts import is_in_every_unit
 from stopwright.plan.joinery.corner_slots import CornerSlots
 from stopwright.plan.operations.groove import Housing, ends_held
 
@@ -52,4 +52,4 @@ def _cornered(job: Job) -> Iterator[Meeting]:
 
 def _in_every_unit(job: Job, meeting: Meeting) -> bool:
     parts = [job.part(mark) for mark in (meeting.post, meeting.rail)]
-    return all(part.quantity % job.units == 0 and len(set(units_of(part, job.units))) == 1 for part in parts)
+    return all(is_in_every_unit(part, job.units) for part in parts)

@@ -13,7 +13,7 @@ from stopwright.lengths import GREATEST, Nm
 from stopwright.model.job import Job
 from stopwright.model.joints import RailEnds, Side
 from stopwright.model.meetings import met_by
-from stopwright.model.parts import MadePart, Part, units_of
+from stopwright.model.parts import MadePart, Part, is_in_every_unit
 from stopwright.model.shaping import MeasuredTo, Mitre, MitrePoints
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
@@ -68,7 +68,7 @@ def mitred_rings(job: Job) -> Rings:
     alike: dict[tuple[object, ...], list[tuple[Part, Mitre]]] = defaultdict(list)
     for mitre in job.mitres:
         part = job.part(mitre.part)
-        if mitre.part not in joined and _goes_round(mitre) and _in_every_unit(part, job):
+        if mitre.part not in joined and _goes_round(mitre) and is_in_every_unit(part, job.units):
             lot = part.lot if isinstance(part, MadePart) else ""
             alike[lot, mitre.degrees, mitre.length, part.width, part.thickness].append((part, mitre))
     rings: list[Ring] = []
@@ -111,10 +111,6 @@ def _goes_round(mitre: Mitre) -> bool:
 
 def _corners(mitre: Mitre) -> int:
     return int(Fraction(180) / mitre.degrees)
-
-
-def _in_every_unit(part: Part, job: Job) -> bool:
-    return part.quantity % job.units == 0 and len(set(units_of(part, job.units))) == 1
 
 
 def _sequences(parts: Iterable[tuple[Part, int]], corners: int) -> list[tuple[Nth, ...]] | None:

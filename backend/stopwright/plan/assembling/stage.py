@@ -8,6 +8,7 @@ from stopwright.model.counts import counted
 from stopwright.plan.assembling.joint_poses import Nth
 from stopwright.plan.assembling.loose_parts import Loose
 from stopwright.plan.assembling.unit_layout import Joining
+from stopwright.plan.said_lengths import said
 
 GLUE_TWICE = "end grain drinks glue: brush both ends of every mitre, and once more before they meet"
 """Common practice."""
@@ -63,6 +64,12 @@ class Stage:
     def cauls(self) -> int:
         """How many cauls to have at hand, or blocks for the corners."""
         return len(self.closings) if self.all_round else 2 * self.clamps
+
+    def clamps_told(self) -> str:
+        """The clamps to have at hand, cauls not counted; its length is read out where it is shown."""
+        if self.all_round:
+            return f"a band clamp of at least {said(self.opening)}, or {counted(len(self.closings), 'corner clamp')}"
+        return f"{counted(self.clamps, 'clamp')} opened to {said(self.opening)}"
 
     def blocks_told(self) -> str:
         """What keeps the wood from marks: `4 cauls`."""
